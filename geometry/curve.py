@@ -1,0 +1,140 @@
+"""Plane curves made of straight lines and circular arcs, exact, with the shaft at the origin.
+
+Points are complex numbers x + iy in metres. Every field may be an array: a curve then stands for a family of
+curves (the turns of a bundle, say), and all results broadcast.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import pi
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Complex: TypeAlias = NDArray[np.complex128]
+Real: TypeAlias = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Straight stretch from `start` to `end` (complex, m)."""
+
+    start: ArrayLike
+    end: ArrayLike
+
+    def at(self, t: ArrayLike) -> Complex:
+        """Points at the parameters `t`, 0 at the start and 1 at the end."""
+        start, end = np.asarray(self.start, complex), np.asarray(self.end, complex)
+        return start + (end - start) * np.asarray(t)
+
+    def tangent(self, t: ArrayLike) -> Complex:
+        """Derivative of `at` with respect to t."""
+        return np.asarray(self.end, complex) - np.asarray(self.start, complex) + 0 * np.asarray(t)
+
+    @property
+    def length(self) -> Real:
+        """m."""
+        return np.abs(np.asarray(self.end) - np.asarray(self.start))
+
+    def reversed(self) -> Line:
+        """The same stretch walked the other way."""
+        return Line(self.end, self.start)
+
+    def mirrored(self) -> Line:
+        """Reflected in the x axis."""
+        return Line(np.conj(self.start), np.conj(self.end))
+
+    def rotated(self, angle: float) -> Line:
+        """Turned about the shaft by `angle` (rad)."""
+        turn = np.exp(1j * angle)
+        return Line(np.asarray(self.start) * turn, np.asarray(self.end) * turn)
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """Circular stretch about `center` (complex, m), from the angle `start` over `sweep` (rad, + is CCW)."""
+
+    center: ArrayLike
+    radius: ArrayLike
+    start: ArrayLike
+    sweep: ArrayLike
+
+    def at(self, t: ArrayLike) -> Complex:
+        """Points at the parameters `t`, 0 at the start and 1 at the end."""
+        angle = np.asarray(self.start) + np.asarray(self.sweep) * np.asarray(t)
+        return np.asarray(self.center, complex) + np.asarray(self.radius) * np.exp(1j * angle)
+
+    def tangent(self, t: ArrayLike) -> Complex:
+        """Derivative of `at` with respect to t."""
+        angle = np.asarray(self.start) + np.asarray(self.sweep) * np.asarray(t)
+        return 1j * np.asarray(self.sweep) * np.asarray(self.radius) * np.exp(1j * angle)
+
+    @property
+    def length(self) -> Real:
+        """m."""
+        return np.abs(np.asarray(self.radius) * np.asarray(self.sweep))
+
+    @property
+    def about_shaft(self) -> bool:
+        """True when the shaft is the centre: such a stretch keeps its radius and cuts no field lines."""
+        return bool(np.all(np.asarray(self.center) == 0))
+
+    def reversed(self) -> Arc:
+        """The same stretch walked the other way."""
+        return Arc(self.center, self.radius, np.asarray(self.start) + self.sweep, -np.asarray(self.sweep))
+
+    def mirrored(self) -> Arc:
+        """Reflected in the x axis."""
+        return Arc(np.conj(self.center), self.radius, -np.asarray(self.start), -np.asarray(self.sweep))
+
+    def rotated(self, angle: float) -> Arc:
+        """Turned about the shaft by `angle` (rad)."""
+        return Arc(np.asarray(self.center) * np.exp(1j * angle), self.radius, np.asarray(self.start) + angle, self.sweep)
+
+
+Stretch: TypeAlias = Line | Arc
+Curve: TypeAlias = tuple[Stretch, ...]
+
+
+def circle(center: complex, radius: float) -> Curve:
+    """A full circle, counter-clockwise from its rightmost point."""
+    return (Arc(center, radius, 0.0, 2 * pi),)
+
+
+def reversed_curve(curve: Iterable[Stretch]) -> Curve:
+    """The same curve walked the other way."""
+    return tuple(stretch.reversed() for stretch in reversed(tuple(curve)))
+
+
+def mirrored_curve(curve: Iterable[Stretch]) -> Curve:
+    """Reflected in the x axis, stretch by stretch, in the same order."""
+    return tuple(stretch.mirrored() for stretch in curve)
+
+
+def rotated_curve(curve: Iterable[Stretch], angle: float) -> Curve:
+    """Turned about the shaft by `angle` (rad)."""
+    return tuple(stretch.rotated(angle) for stretch in curve)
+
+
+def curve_length(curve: Iterable[Stretch]) -> Real:
+    """Sum of the lengths of the stretches, m."""
+    return np.asarray(sum(stretch.length for stretch in curve))
+
+
+def polyline(curve: Sequence[Stretch], *, step: float, sagitta: float) -> Complex:
+    """Points along a closed curve of scalar stretches, the last one not repeated.
+
+    step: longest chord in m; sagitta: largest distance between chord and arc in m.
+    """
+    points = [stretch.at(np.arange(count) / count) for stretch in curve for count in [_chords(stretch, step, sagitta)]]
+    return np.concatenate(points)
+
+
+def _chords(stretch: Stretch, step: float, sagitta: float) -> int:
+    length = float(stretch.length)
+    if isinstance(stretch, Arc):
+        step = min(step, (8 * float(np.asarray(stretch.radius)) * sagitta) ** 0.5)
+    return max(int(np.ceil(length / step - 1e-9)), 1) if length > 1e-12 else 0

@@ -1,0 +1,121 @@
+"""Whether a layout fits: closed-form rules, the same for one layout, for the search's constraints and for its scan.
+
+Every rule gives the room left in metres (arrays broadcast); below −`SLACK` the layout does not fit. `overlap.py`
+judges the same with shapely.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.curve import Real
+from geometry.envelope import Envelope
+from geometry.layout import Layout, Space
+from geometry.section import cell_room
+from geometry.topology import Topology
+
+SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Misfit:
+    """One limit that a layout breaks: the layout's key, the rule in words, what it must be, what it was, by how much."""
+
+    key: str
+    rule: str
+    limit: float
+    value: float
+    unit: str = "mm"
+
+    @property
+    def excess(self) -> float:
+        """How much must change, in `unit`, above zero."""
+        return abs(self.value - self.limit)
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        return f"{self.key}: {self.rule} {self.limit:.6g}{unit}, was {self.value:.6g}{unit} ({self.excess:.3g}{unit} off)"
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    key: str
+    text: str
+    least: bool = True
+
+
+RULES = {
+    "pocket_neighbour": _Rule("carrier.count", "the wall between neighbouring magnet pockets must be at least"),
+    "pocket_rim": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to rim must be at least"),
+    "pocket_bore": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to bore must be at least"),
+    "winding_bore": _Rule("winding.inner_radius_mm", "the winding's inner radius must be at least the bore's"),
+    "winding_rim": _Rule("winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False),
+    "inner_turn": _Rule("winding.inner_radius_mm", "half the room between two legs at the inner pegs must be at least"),
+    "between_bends": _Rule(
+        "winding.width_mm", "half the room between neighbouring bends at the inner radius must be at least"
+    ),
+    "leg": _Rule("winding.outer_radius_mm", "the room for straight legs between the inner and outer corners must be at least"),
+    "inner_core": _Rule("winding.width_mm", "half the core's width at the inner corners must be at least"),
+    "neighbour": _Rule("winding.outer_radius_mm", "half the room between neighbouring coils must be at least"),
+    "hole": _Rule("winding.width_mm", "the radius of the coil's hole, less the peg's, must be at least"),
+}
+
+
+def carrier_room(space: Space, diameter: float, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
+    """Material around each pocket beyond the wall that is asked for, m, to its neighbour, the rim and the bore."""
+    count, pitch_radius = np.asarray(count), np.asarray(pitch_radius, float)
+    return {
+        "pocket_neighbour": 2 * pitch_radius * np.sin(pi / count) - diameter - space.wall,
+        "pocket_rim": space.outer_radius - pitch_radius - diameter / 2 - space.wall,
+        "pocket_bore": pitch_radius - diameter / 2 - space.bore_radius - space.wall,
+    }
+
+
+def winding_room(space: Space, topology: Topology, envelope: Envelope) -> dict[str, Real]:
+    """Room of the winding in the annulus, and of the coil shape in itself and beside its neighbours, m."""
+    return {
+        "winding_bore": np.asarray(envelope.inner_radius) - space.bore_radius,
+        "winding_rim": space.outer_radius - np.asarray(envelope.outer_radius),
+        **topology.room(envelope),
+    }
+
+
+def misfits(layout: Layout) -> tuple[Misfit, ...]:
+    """Every limit that the layout breaks; empty when it fits."""
+    space, carrier, winding = layout.space, layout.carrier, layout.winding
+    rooms = carrier_room(space, carrier.magnet.diameter, carrier.count, carrier.pitch_radius)
+    rooms |= winding_room(space, layout.topology, layout.envelope)
+    limits = {
+        "pocket_neighbour": space.wall,
+        "pocket_rim": space.wall,
+        "pocket_bore": space.wall,
+        "winding_bore": space.bore_radius,
+        "winding_rim": space.outer_radius,
+    }
+    found = [_misfit(name, float(room), limits.get(name, 0.0)) for name, room in rooms.items() if room < -SLACK]
+    return (*found, *_section_misfits(layout))
+
+
+def _misfit(name: str, room: float, limit: float) -> Misfit:
+    rule = RULES[name]
+    value = limit + room if rule.least else limit - room
+    return Misfit(key=rule.key, rule=rule.text, limit=limit * 1e3, value=value * 1e3)
+
+
+def _section_misfits(layout: Layout) -> list[Misfit]:
+    winding = layout.winding
+    found: list[Misfit] = []
+    fill = winding.turns * winding.wire.overall_area / (winding.width * winding.height)
+    if fill > winding.fill_factor * (1 + 1e-6):
+        rule = "the share of the bundle's section that insulated wire takes must be at most"
+        found.append(Misfit(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
+    room = cell_room(winding.turns, winding.width, winding.height, winding.wire)
+    if room < -SLACK:
+        need = winding.wire.overall_diameter
+        rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
+        found.append(Misfit(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + room) * 1e3))
+    return found
