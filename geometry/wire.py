@@ -38,12 +38,14 @@ ENAMELLED_WIRE_MM: dict[float, tuple[float, float, float, float]] = {
     1.000: (0.034, 0.063, 1.062, 1.094),
 }
 
-# Tolerance of the bare diameter in mm, from 0.315 mm up (IEC 60317-0-1 table 1). Thinner wire is
-# bought by its resistance band instead: about ±4 % at 0.2 mm, ±7 % at 0.1 mm.
+# Tolerance of the bare diameter in mm: from 0.315 mm up the standard's table 1; 0.100 and 0.112 mm follow from its
+# resistance table (see `resistance_band`); the sizes between are from memory.
 BARE_TOLERANCE_MM: dict[float, float] = {
-    0.315: 0.004, 0.355: 0.004, 0.400: 0.005, 0.450: 0.005, 0.500: 0.005, 0.560: 0.006, 0.630: 0.006,
-    0.710: 0.007, 0.800: 0.008, 0.900: 0.009, 1.000: 0.010,
+    0.100: 0.003, 0.112: 0.003, 0.125: 0.003, 0.140: 0.003, 0.160: 0.003, 0.180: 0.003, 0.200: 0.003, 0.224: 0.003,
+    0.250: 0.004, 0.280: 0.004, 0.315: 0.004, 0.355: 0.004, 0.400: 0.005, 0.450: 0.005, 0.500: 0.005, 0.560: 0.006,
+    0.630: 0.006, 0.710: 0.007, 0.800: 0.008, 0.900: 0.009, 1.000: 0.010,
 }  # fmt: skip
+CONDUCTIVITY_BAND = (58.0e6, 59.0e6)  # S/m; with the tolerance it gives the standard's resistance limits to 0.1 %
 
 
 def standard_diameter_mm(diameter_mm: float) -> float | None:
@@ -96,6 +98,14 @@ class Wire:
     def resistance_per_metre(self) -> float:
         """Nominal resistance at 20 °C, Ω/m."""
         return 1 / (CONDUCTIVITY * self.copper_area)
+
+    @property
+    def resistance_band(self) -> tuple[float, float]:
+        """Smallest and largest resistance at 20 °C that the standard allows, Ω/m."""
+        tolerance = BARE_TOLERANCE_MM[self.diameter_mm] * 1e-3
+        low, high = CONDUCTIVITY_BAND
+        thick, thin = (pi / 4 * (self.diameter + side) ** 2 for side in (tolerance, -tolerance))
+        return 1 / (high * thick), 1 / (low * thin)
 
 
 def resistance_at(resistance_20: float, temperature: float) -> float:

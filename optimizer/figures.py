@@ -1,0 +1,56 @@
+"""One machine's figures, as printed and as saved: plain numbers with their units in their names."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MagnetFigures:
+    """The magnet, with the remanence it was sold by and the polarization its field is computed from."""
+
+    shape: str
+    diameter_mm: float
+    thickness_mm: float
+    remanence_T: float  # noqa: N815
+    polarization_T: float  # noqa: N815
+    grade: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """What one machine is and does; open circuit, one phase, the whole waveform. `turns` is per coil."""
+
+    topology: str
+    phases: int
+    magnet_count: int
+    magnet: MagnetFigures
+    pitch_radius_mm: float
+    coils: int
+    turns: int
+    wire_diameter_mm: float
+    inner_radius_mm: float
+    outer_radius_mm: float
+    air_gap_mm: float
+    width_mm: float
+    height_mm: float
+    fill_factor: float
+    speed_rpm: float
+    frequency_Hz: float  # noqa: N815
+    emf_rms_V: float  # noqa: N815
+    emf_peak_V: float  # noqa: N815
+    emf_distortion: float
+    emf_constant_V_per_krpm: float  # noqa: N815
+    emf_per_root_ohm: float
+    matched_power_W: float  # noqa: N815
+    resistance_ohm: float
+    resistance_min_ohm: float
+    resistance_max_ohm: float
+    wire_length_m: float
+    copper_mass_g: float
+    magnet_mass_g: float
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON, keys in the order above."""
+        return asdict(self)
