@@ -1,0 +1,141 @@
+"""The carrier to print: a disc with a blind pocket for each magnet, open toward the coil, and every pole marked."""
+
+from __future__ import annotations
+
+from cmath import rect
+from collections.abc import Iterator
+from math import pi, sin
+
+from shapely import MultiPolygon, unary_union
+
+from geometry.layout import Layout
+from geometry.lettering import Shape, first_fit, straight_text
+from geometry.meshes import BEYOND, Slab, carved
+from geometry.solids import LETTER_HEIGHTS, MARGIN, Part, PrintOptions, annulus, annulus_area, disc, ring_texts
+from geometry.topology import sector_axes
+
+FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
+
+
+def carrier_part(layout: Layout, options: PrintOptions | None = None) -> Part:
+    """The carrier, lying on its back, the magnets' faces flush with its upper face.
+
+    A letter names the pole that looks out of the face it is engraved in; where the face has no room beside the
+    pockets, the letter stands on the floor of the pocket and names the pole that must look up.
+    Raises ValueError when the clearance leaves too little wall.
+    """
+    options = options or PrintOptions()
+    _check_walls(layout, options)
+    space, magnet, depth = layout.space, layout.carrier.magnet, options.letter_depth
+    top = options.floor + magnet.thickness
+    body = Slab(annulus(space.bore_radius, space.outer_radius), 0, top)
+    pockets = _pockets(layout, options)
+    letters = _face_letters(layout, options, pockets)
+    floor_letters = [] if letters else _letters(layout, layout.carrier.pitch_radius, _large(layout), 0)
+    words = _face_words(layout, options, pockets, letters)
+    back = _back_marks(layout)
+    cuts = [
+        *(Slab(pocket, options.floor, top + BEYOND) for pocket in pockets),
+        *(Slab(shape, top - depth, top + BEYOND) for shape in (*letters, *words)),
+        *(Slab(shape, options.floor - depth, options.floor + BEYOND) for shape in floor_letters),
+        *(Slab(shape, -BEYOND, depth) for shape in back),
+    ]
+    engraved = sum(shape.area for shape in (*letters, *floor_letters, *words, *back)) * depth
+    hole = pi / 4 * (magnet.diameter + options.pocket_clearance) ** 2 * magnet.thickness
+    solid = annulus_area(space.bore_radius, space.outer_radius) * top
+    return Part(
+        name="carrier",
+        mesh=carved([body], cuts),
+        volume=solid - layout.carrier.count * hole - engraved,
+        deep=MultiPolygon(pockets),
+        thickness=top,
+        notes=_notes(layout, options, bool(letters), bool(words)),
+    )
+
+
+def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
+    """Material left around each pocket once the clearance is taken off, m."""
+    space, carrier = layout.space, layout.carrier
+    pocket = carrier.magnet.diameter + pocket_clearance
+    return {
+        "its neighbour": 2 * carrier.pitch_radius * sin(pi / carrier.count) - pocket,
+        "the rim": space.outer_radius - carrier.pitch_radius - pocket / 2,
+        "the bore": carrier.pitch_radius - pocket / 2 - space.bore_radius,
+    }
+
+
+def _check_walls(layout: Layout, options: PrintOptions) -> None:
+    where, wall = min(pocket_walls(layout, options.pocket_clearance).items(), key=lambda item: item[1])
+    if wall < options.least_wall - 1e-9:
+        raise ValueError(
+            f"pocket_clearance must leave a wall of at least {options.least_wall * 1e3:.3g} mm from pocket to {where}, "
+            f"but {options.pocket_clearance * 1e3:.3g} mm leaves {wall * 1e3:.3g} mm: take less clearance, "
+            "or a layout with more wall"
+        )
+
+
+def _pockets(layout: Layout, options: PrintOptions) -> list[Shape]:
+    radius = (layout.carrier.magnet.diameter + options.pocket_clearance) / 2
+    return [disc(rect(layout.carrier.pitch_radius, a), radius) for a in sector_axes(layout.carrier.count)]
+
+
+def _letters(layout: Layout, radius: float, height: float, first: int, mirrored: bool = False) -> list[Shape]:
+    """A letter at each magnet's angle, tops outward; `first` is 0 for N on the first magnet, 1 for S."""
+    return [
+        straight_text("NS"[(index + first) % 2], height, rect(radius, angle), angle - pi / 2, mirrored)
+        for index, angle in enumerate(sector_axes(layout.carrier.count))
+    ]
+
+
+def _large(layout: Layout) -> float:
+    return min(0.5 * layout.carrier.magnet.diameter, 8e-3)
+
+
+def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape]) -> list[Shape]:
+    free = _free(layout, pockets)
+    for letters in _letter_rings(layout, options):
+        apart = unary_union([letter.buffer(MARGIN) for letter in letters])
+        if free.contains(unary_union(letters)) and len(getattr(apart, "geoms", [apart])) == len(letters):
+            return letters
+    return []
+
+
+def _letter_rings(layout: Layout, options: PrintOptions) -> Iterator[list[Shape]]:
+    reach = (layout.carrier.magnet.diameter + options.pocket_clearance) / 2
+    for height in LETTER_HEIGHTS:
+        for side in (1, -1):
+            radius = layout.carrier.pitch_radius + side * (reach + height / 2 + 1.2 * MARGIN)
+            if radius > 0:
+                yield _letters(layout, radius, height, 0)
+
+
+def _free(layout: Layout, taken: list[Shape]) -> Shape:
+    space = layout.space
+    return annulus(space.bore_radius, space.outer_radius).difference(unary_union(taken)).buffer(-MARGIN)
+
+
+def _face_words(layout: Layout, options: PrintOptions, pockets: list[Shape], letters: list[Shape]) -> list[Shape]:
+    free, space = _free(layout, [*pockets, *letters]), layout.space
+    between = [(k + 0.5) * 2 * pi / layout.carrier.count for k in (0, layout.carrier.count // 2)]
+    radii = [(space.outer_radius, -1), (space.bore_radius, 1), (layout.carrier.pitch_radius, 0)]
+    found = first_fit(ring_texts(FACE_TEXT, radii, between), free)
+    return [found] if found else []
+
+
+def _back_marks(layout: Layout) -> list[Shape]:
+    letters = _letters(layout, layout.carrier.pitch_radius, _large(layout), 1, mirrored=True)
+    radii = [(layout.space.bore_radius, 1), (layout.space.outer_radius, -1), (layout.carrier.pitch_radius, 0)]
+    between = [pi / layout.carrier.count]
+    words = first_fit(ring_texts(BACK_TEXT, radii, between, mirrored=True), _free(layout, letters))
+    return [*letters, words] if words else letters
+
+
+def _notes(layout: Layout, options: PrintOptions, beside: bool, words: bool) -> tuple[str, ...]:
+    where = "beside each pocket" if beside else "on the floor of each pocket"
+    return (
+        f"Print on its back. Each pocket is {options.pocket_clearance * 1e3:g} mm wider than its magnet and as deep as "
+        "the magnet is thick: the magnet's face lies flush with the face that looks at the coil.",
+        f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the pole that "
+        "looks out of the back, so it is the other one.",
+        f'The face with the open pockets looks at the coil{f" and says {FACE_TEXT}" if words else ""}.',
+    )

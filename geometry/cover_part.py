@@ -1,0 +1,41 @@
+"""The cover to print: a thin disc glued over the magnets; its thickness is part of the air gap."""
+
+from __future__ import annotations
+
+from math import pi
+
+from geometry.carrier_part import FACE_TEXT
+from geometry.layout import Layout
+from geometry.lettering import first_fit
+from geometry.meshes import BEYOND, Slab, carved
+from geometry.solids import MARGIN, Part, PrintOptions, annulus, annulus_area, check_air_gap, disc, ring_texts
+
+
+def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
+    """The cover, glue side down.
+
+    Raises ValueError when its thickness leaves less than the running clearance of the air gap.
+    """
+    options = options or PrintOptions()
+    left = check_air_gap(layout, options)
+    inner, outer = layout.space.bore_radius, layout.space.outer_radius
+    depth = min(options.letter_depth, options.cover / 3)
+    ring = annulus(inner, outer)
+    radii = [((inner + outer) / 2, 0), (outer, -1), (inner, 1)]
+    text = first_fit(ring_texts(FACE_TEXT, radii, [pi / 2]), ring.buffer(-MARGIN))
+    words = [text] if text else []
+    return Part(
+        name="cover",
+        mesh=carved(
+            [Slab(ring, 0, options.cover)],
+            [Slab(shape, options.cover - depth, options.cover + BEYOND) for shape in words],
+        ),
+        volume=annulus_area(inner, outer) * options.cover - sum(shape.area for shape in words) * depth,
+        deep=disc(0, inner),
+        thickness=options.cover,
+        notes=(
+            f"Glue the plain side to the carrier, over magnets and webs alike; {FACE_TEXT} looks at the coil.",
+            f"The cover ({options.cover * 1e3:g} mm) is part of the air gap of {layout.air_gap * 1e3:g} mm: "
+            f"{left * 1e3:.3g} mm of air stay, less the glue line.",
+        ),
+    )
