@@ -17,6 +17,7 @@ from geometry.filaments import coil_senses
 from geometry.layout import Layout
 from geometry.pegs import peg_outlines, pegs
 from geometry.primitives import (
+    SHORTEST,
     Anchor,
     Circle,
     Drawing,
@@ -223,10 +224,7 @@ def _notes(layout: Layout) -> dict[str, list[Primitive]]:
 def _captions(layout: Layout, height: float) -> Iterator[tuple[str, float]]:
     """The lines of title and notes with their heights."""
     width = max(NARROWEST_CAPTION, 2 * layout.space.outer_radius)
-    paragraphs = [
-        (_printable(layout.title), 1.3 * height),
-        *((text, 0.8 * height) for text in _sentences(layout)),
-    ]
+    notes = [(text, 0.8 * height) for text in _sentences(layout)]
     for text, size in [(_printable(layout.title), 1.3 * height), *notes]:
         for line in wrap(text, int(width / (LETTER_ADVANCE * size))):
             yield line, size
