@@ -1,0 +1,135 @@
+"""What is engraved in the former: arrows to wind by, numbers of the coils, where it starts, which side is which."""
+
+from __future__ import annotations
+
+from cmath import rect
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import pi, radians
+
+from shapely import LineString, Point, Polygon, maximum_inscribed_circle, unary_union
+from shapely.affinity import rotate, scale
+
+from geometry.curve import polyline
+from geometry.filaments import coil_senses
+from geometry.layout import Layout
+from geometry.lettering import Shape, arrow, first_fit, shaft_path, straight_text
+from geometry.overlap import coil_polygons
+from geometry.solids import LETTER_HEIGHTS, MARGIN, ring_texts
+from geometry.topology import sector_axes
+
+FACE_TEXT, BACK_TEXT, START_TEXT = "MAGNET SIDE", "BACK", "START"
+HEAD = 1.8e-3  # m, width of an arrow's head on the plate
+LEAST_RING = 3.2e-3  # m, least radius of a core's top that takes an arrow around a number
+
+
+@dataclass(frozen=True, slots=True)
+class FaceMarks:
+    """Shapes to engrave in the plate's face and in the tops of the cores, m."""
+
+    plate: list[Shape]
+    tops: list[Shape]
+
+
+def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon]) -> FaceMarks:
+    """Marks that are seen with the pegs up."""
+    free = plate.difference(unary_union(list(posts))).buffer(-MARGIN)
+    tops, bare = _core_tops(layout, posts) if layout.topology.per_sector else ([], _loops(layout))
+    arrows = [mark for angle, sense in bare for mark in _arrow(layout, free, angle, sense)]
+    clear = free.difference(unary_union([*coil_polygons(layout), *arrows]).buffer(MARGIN))
+    words = first_fit(ring_texts(FACE_TEXT, _edges(plate), [pi, pi / 2, -pi / 2]), clear)
+    begin = first_fit(ring_texts(START_TEXT, _edges(plate)[:1], _beside_start()), clear.difference(words or Polygon()))
+    return FaceMarks([*arrows, *(shape for shape in (words, begin) if shape)], tops)
+
+
+def back_marks(layout: Layout, plate: Shape) -> list[Shape]:
+    """Marks that are read from behind."""
+    free = plate.buffer(-MARGIN)
+    marks: list[Shape] = []
+    if layout.topology.per_sector:
+        marks.extend(_back_numbers(layout, free))
+    for words, angles in ((START_TEXT, _beside_start()), (BACK_TEXT, [pi, pi / 2, -pi / 2, 0.8 * pi])):
+        clear = free.difference(unary_union(marks).buffer(MARGIN))
+        found = first_fit(ring_texts(words, _edges(plate), angles, mirrored=True), clear)
+        marks.extend([found] if found else [])
+    return marks
+
+
+def _edges(plate: Shape) -> list[tuple[float, int]]:
+    """Rim and bore for words to lie against, m."""
+    return [(-plate.bounds[0], -1), (plate.distance(Point(0, 0)), 1)]
+
+
+def _beside_start() -> list[float]:
+    return [radians(sign * angle) for angle in range(5, 60, 2) for sign in (1, -1)]
+
+
+def _loops(layout: Layout) -> list[tuple[float, int]]:
+    """Polar angle of the axis of each loop of a serpentine, rad, and its sense."""
+    return [(angle, 1) for angle in sector_axes(layout.carrier.count)[::2]]
+
+
+def _core_tops(layout: Layout, cores: Sequence[Polygon]) -> tuple[list[Shape], list[tuple[float, int]]]:
+    """Number and arrow on the top of each core, and the coils whose cores are too small for an arrow."""
+    marks: list[Shape] = []
+    bare: list[tuple[float, int]] = []
+    for number, (core, (angle, sense)) in enumerate(zip(cores, coil_senses(layout), strict=True), start=1):
+        room = maximum_inscribed_circle(core, tolerance=1e-5)
+        center, radius = complex(*room.coords[0]), min(room.length - MARGIN, 7e-3)
+        if radius < LEAST_RING:
+            bare.append((angle, sense))
+            sizes = LETTER_HEIGHTS
+        else:
+            marks.append(_ring_arrow(center, radius, angle, sense))
+            sizes = [height for height in LETTER_HEIGHTS if height < radius]
+        inside = core.buffer(-MARGIN).difference(unary_union(marks).buffer(MARGIN))
+        texts = (straight_text(str(number), height, center, angle - pi / 2) for height in sizes)
+        found = first_fit(texts, inside)
+        marks.extend([found] if found else [])
+    return marks, bare
+
+
+def _ring_arrow(center: complex, radius: float, angle: float, sense: int) -> Shape:
+    """Three quarters of a ring about `center`, clockwise for the sense +1, open toward the shaft."""
+    head = min(1.8e-3, 0.4 * radius)
+    ring = shaft_path(radius - head / 2 - 0.25e-3, angle + sense * 0.75 * pi, -sense * 1.4 * pi, center)
+    return arrow(ring, 0.0, ring.length, head)
+
+
+def _arrow(layout: Layout, free: Shape, angle: float, sense: int) -> list[Shape]:
+    """An arrow in the plate for the coil or loop about `angle`: inside its outer arc, else under its turns."""
+    candidates = (
+        rotate(scale(shape, 1, sense, origin=(0, 0)), angle, origin=(0, 0), use_radians=True)
+        for shape in _clockwise_arrows(layout)
+    )
+    found = first_fit(candidates, free)
+    return [found] if found else []
+
+
+def _clockwise_arrows(layout: Layout) -> Iterator[Shape]:
+    winding = layout.winding
+    if not layout.topology.per_sector:
+        radius = winding.outer_radius - winding.width - HEAD / 2 - 1.2 * MARGIN
+        for length in (12e-3, 9e-3, 7e-3, 5e-3):
+            path = shaft_path(radius, length / 2 / radius, -length / radius)
+            yield arrow(path, 0.0, path.length, HEAD)
+    points = polyline(layout.topology.turn(layout.envelope, 0.0), step=2e-4, sagitta=1e-6)
+    path = LineString([(z.real, z.imag) for z in (*points, points[0])])
+    axis = path.project(Point(winding.outer_radius - winding.width / 2, 0))
+    for head in (HEAD, 1.2e-3):
+        for length in (9e-3, 7e-3, 5e-3, 3.5e-3):
+            for start in (1.5e-3, 2.5e-3):
+                yield arrow(path, axis + start, axis + start + length, head)
+
+
+def _back_numbers(layout: Layout, free: Shape) -> list[Shape]:
+    """The number of each coil, all of one size, behind its middle."""
+    middle = (layout.winding.inner_radius + layout.winding.outer_radius) / 2
+    for height in LETTER_HEIGHTS:
+        marks = [
+            straight_text(str(number), height, rect(middle, angle), angle - pi / 2, mirrored=True)
+            for number, (angle, _) in enumerate(coil_senses(layout), start=1)
+        ]
+        if all(free.contains(mark) for mark in marks):
+            return marks
+    return []

@@ -1,0 +1,150 @@
+"""The former to print: a plate with pegs or cores to wind on, holes for the wire's ends, and marks to wind by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from shapely import LineString, MultiPolygon, Polygon, unary_union
+from shapely.affinity import rotate
+
+from geometry.curve import rotated_curve
+from geometry.filaments import coil_senses
+from geometry.former_marks import back_marks, face_marks
+from geometry.layout import Layout
+from geometry.lettering import Shape
+from geometry.meshes import BEYOND, Slab, carved
+from geometry.pegs import pegs
+from geometry.solids import Part, PrintOptions, annulus, annulus_area, check_air_gap, disc, enclosed_area, region
+
+FLANGE = 5e-3  # m, most that the plate reaches beyond the winding
+NARROWEST = 0.3e-3  # m; a narrower gap between two pegs is filled, for no nozzle can leave it open
+WEB = 0.8e-3  # m, least material between a hole and the rim or another hole
+APART = 0.2e-3  # m, from a hole to the peg or core beside it
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormerPlan:
+    """The former seen from above, which is as the template shows it; shapes in m.
+
+    plate: with its holes. posts: pegs or cores. exits: holes and the notch for the wire's ends.
+    posts_area: m², exact where posts stand apart.
+    """
+
+    inner: float
+    outer: float
+    posts: list[Polygon]
+    posts_area: float
+    exits: list[Shape]
+
+    @property
+    def plate(self) -> Shape:
+        """The plate without its holes, m."""
+        return annulus(self.inner, self.outer).difference(unary_union(self.exits))
+
+
+def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
+    """The former, its pegs up; seen so, it is the plan of the template, and so are its arrows and its start.
+
+    It may stay behind the winding: the pegs look at the magnets and are as high as the bundle, plus `peg_rise`.
+    Raises ValueError when the bundle is too narrow for a hole that passes the wire, or pegs reach the carrier.
+    """
+    options = options or PrintOptions()
+    check_air_gap(layout, options)
+    plan = former_plan(layout, options)
+    plate, depth, rise = options.plate, options.letter_depth, layout.winding.height + options.peg_rise
+    face = face_marks(layout, plan.plate, plan.posts)
+    back = back_marks(layout, plan.plate)
+    cuts = [
+        *(Slab(shape, -BEYOND, plate + BEYOND) for shape in plan.exits),
+        *(Slab(shape, plate - depth, plate + BEYOND) for shape in face.plate),
+        *(Slab(shape, plate + rise - depth, plate + rise + BEYOND) for shape in face.tops),
+        *(Slab(shape, -BEYOND, depth) for shape in back),
+    ]
+    bodies = [Slab(annulus(plan.inner, plan.outer), 0, plate), *(Slab(post, 0, plate + rise) for post in plan.posts)]
+    engraved = sum(shape.area for shape in (*face.plate, *face.tops, *back)) * depth
+    through = annulus(plan.inner, plan.outer).intersection(unary_union(plan.exits)).area
+    return Part(
+        name="former",
+        mesh=carved(bodies, cuts),
+        volume=(annulus_area(plan.inner, plan.outer) - through) * plate + plan.posts_area * rise - engraved,
+        deep=MultiPolygon([*plan.posts, *(part for shape in plan.exits for part in _polygons(shape))]),
+        thickness=plate,
+        notes=_notes(layout, options),
+    )
+
+
+def former_plan(layout: Layout, options: PrintOptions) -> FormerPlan:
+    """Plate, posts and holes of the former."""
+    outer = min(layout.space.outer_radius, layout.winding.outer_radius + FLANGE)
+    posts, area = _cores(layout) if layout.topology.per_sector else _pegs(layout)
+    exits = _exits(layout, outer, exit_diameter(layout, options))
+    return FormerPlan(inner=layout.space.bore_radius, outer=outer, posts=posts, posts_area=area, exits=exits)
+
+
+def exit_diameter(layout: Layout, options: PrintOptions) -> float:
+    """Diameter in m of the holes for the wire's ends, under the bundle; ValueError when the wire does not pass."""
+    most = min(options.exit_diameter, layout.winding.width - WEB - APART)
+    least = layout.winding.wire.overall_diameter + 0.1e-3
+    if most < least:
+        raise ValueError(
+            f"holes for the wire's ends must measure at least {least * 1e3:.3g} mm, but exit_diameter "
+            f"({options.exit_diameter * 1e3:.3g} mm) and the bundle's width ({layout.winding.width * 1e3:.3g} mm) allow "
+            f"{max(most, 0) * 1e3:.3g} mm: allow a larger exit_diameter or take a wider bundle"
+        )
+    return most
+
+
+def _cores(layout: Layout) -> tuple[list[Polygon], float]:
+    """What fills the hole of each coil, and the area of all, m²."""
+    hole = layout.topology.turn(layout.envelope, -layout.winding.width / 2)
+    cores = [region(rotated_curve(hole, angle)) for angle, _ in coil_senses(layout)]
+    return cores, enclosed_area(hole) * len(cores)
+
+
+def _pegs(layout: Layout) -> tuple[list[Polygon], float]:
+    posts = pegs(layout)
+    joined = unary_union([disc(center, radius) for center, radius in posts])
+    found = _polygons(joined)
+    if len(found) == len(posts) and all(a.distance(b) > NARROWEST for a, b in zip(found, found[1:], strict=False)):
+        nearest = min(abs(a[0] - b[0]) - a[1] - b[1] for i, a in enumerate(posts) for b in posts[:i])
+        if nearest > NARROWEST:
+            return found, sum(pi * radius**2 for _, radius in posts)
+    filled = joined.buffer(NARROWEST / 2, quad_segs=32).buffer(-NARROWEST / 2, quad_segs=32)
+    return _polygons(filled), filled.area
+
+
+def _exits(layout: Layout, rim: float, diameter: float) -> list[Shape]:
+    """A hole at the start of each coil and one beside it for its finish; the first start opens into the rim."""
+    winding, radius = layout.winding, diameter / 2
+    start = winding.outer_radius - winding.width + APART + radius
+    finish = min(winding.outer_radius, rim - WEB) - radius
+    aside = (diameter + WEB) / finish
+    exits: list[Shape] = []
+    for coil, (angle, sense) in enumerate(coil_senses(layout)):
+        slot = LineString([(start, 0), (rim + 2 * diameter, 0)]).buffer(radius, quad_segs=16)
+        exits.append(rotate(slot if coil == 0 else disc(start, radius), angle, origin=(0, 0), use_radians=True))
+        hole = rotate(disc(finish, radius), sense * aside, origin=(0, 0), use_radians=True)
+        exits.append(rotate(hole, angle, origin=(0, 0), use_radians=True))
+    return exits
+
+
+def _polygons(shape: Shape) -> list[Polygon]:
+    return [shape] if isinstance(shape, Polygon) else list(shape.geoms)
+
+
+def _notes(layout: Layout, options: PrintOptions) -> tuple[str, ...]:
+    what = "core" if layout.topology.per_sector else "peg"
+    order = (
+        "Wind each coil along its arrow, from the hole at its start to the hole beside it; arrows of neighbours are "
+        "opposite. Join the finish of each coil to the start of the next, in the order of the numbers."
+        if layout.topology.per_sector
+        else "Wind along the arrows, from the notch in the rim to the hole beside it, outside the outer pegs and inside "
+        "the inner ones."
+    )
+    return (
+        f"Print with the {what}s up. Seen so, the former is the plan of the template. {order}",
+        f"The {what}s look at the magnets and stand {(layout.winding.height + options.peg_rise) * 1e3:.3g} mm high, the "
+        "plate lies behind the winding. A winding turned over gives the same voltage with the sign reversed.",
+        "The start lies in the notch, under the turns; both ends leave through the back of the plate.",
+    )
