@@ -1,0 +1,191 @@
+"""The layout file: one machine as TOML. Reading what was written gives the equal layout back."""
+
+from __future__ import annotations
+
+import os
+from typing import Annotated
+
+from geometry.layout import Carrier, Layout, Space, Winding
+from geometry.machine_tables import (
+    AirGap,
+    EnamelGrade,
+    FillFactor,
+    Height,
+    MagnetTable,
+    Peg,
+    Size,
+    SpaceTable,
+    Speed,
+    Wall,
+    WireSize,
+    magnet_of,
+    magnet_rows,
+    millimetres,
+)
+from geometry.toml_reading import FileFaults, read_text, table_from_text
+from geometry.toml_tables import Earlier, Table, choice, key, refuse, rule, text, whole
+from geometry.toml_values import decimal_of
+from geometry.toml_writing import Row, toml_text
+from geometry.topology import TOPOLOGIES
+from geometry.wire import Wire
+
+HEADING = "One machine: all that is needed to build it and to work out what it does. Lengths in millimetres."
+
+
+class _Space(SpaceTable):
+    wall: Wall = key("wall_mm")
+
+
+class _Carrier(Table):
+    count: Annotated[int, whole(least=2, most=1000, even=True)] = key("count")
+    pitch_radius: Size = key("pitch_radius_mm")
+    magnet: MagnetTable = key("magnet")
+
+
+class _Wire(Table):
+    diameter: WireSize = key("diameter_mm")
+    enamel_grade: EnamelGrade = key("enamel_grade")
+
+
+class _Winding(Table):
+    topology: Annotated[str, choice(TOPOLOGIES)] = key("topology")
+    inner_radius: Size = key("inner_radius_mm")
+    outer_radius: Size = key("outer_radius_mm")
+    width: Size = key("width_mm")
+    height: Height = key("height_mm")
+    turns: Annotated[int, whole(least=1, most=100_000)] = key("turns")
+    peg_diameter: Peg = key("peg_diameter_mm")
+    fill_factor: FillFactor = key("fill_factor")
+    wire: _Wire = key("wire")
+
+    @rule("outer_radius")
+    @classmethod
+    def _outside(cls, outer: float, earlier: Earlier) -> float:
+        inner = earlier.data.get("inner_radius")
+        if inner is not None and outer <= inner:
+            refuse(f"be more than inner_radius_mm ({millimetres(inner)})", millimetres(outer))
+        return outer
+
+
+class _Operation(Table):
+    air_gap: AirGap = key("air_gap_mm")
+    speed_rpm: Speed = key("speed_rpm")
+
+
+class _LayoutTable(Table):
+    title: Annotated[str, text()] = key("title", "Untitled")
+    space: _Space = key("space")
+    carrier: _Carrier = key("carrier")
+    winding: _Winding = key("winding")
+    operation: _Operation = key("operation")
+
+
+def read_layout(path: str | os.PathLike[str]) -> Layout:
+    """The layout of a file. Raises FileFaults with every fault in it; whether it fits is not judged here."""
+    return layout_from_text(read_text(path), os.fspath(path))
+
+
+def layout_from_text(text: str, name: str) -> Layout:
+    """The layout that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    table = table_from_text(text, name, _LayoutTable)
+    return Layout(
+        title=table.title,
+        space=Space(
+            outer_diameter=table.space.outer_diameter,
+            bore_diameter=table.space.bore_diameter,
+            wall=table.space.wall,
+        ),
+        carrier=Carrier(
+            magnet=magnet_of(table.carrier.magnet),
+            count=table.carrier.count,
+            pitch_radius=table.carrier.pitch_radius,
+        ),
+        winding=_winding_of(table.winding),
+        air_gap=table.operation.air_gap,
+        speed_rpm=table.operation.speed_rpm,
+    )
+
+
+def layout_text(layout: Layout) -> str:
+    """The file of a layout, with comments; the exact inverse of `layout_from_text`.
+
+    Raises ValueError for a layout that the file could not give back: a value beyond the file's limits, or a
+    remanence that is not its grade's.
+    """
+    written = toml_text(
+        HEADING,
+        [("title", layout.title, "")],
+        [
+            ("[space]", _space_rows(layout.space)),
+            ("[carrier]", _carrier_rows(layout.carrier)),
+            ("[carrier.magnet]", magnet_rows(layout.carrier.magnet)),
+            ("[winding]", _winding_rows(layout.winding)),
+            ("[winding.wire]", _wire_rows(layout.winding.wire)),
+            ("[operation]", _operation_rows(layout)),
+        ],
+    )
+    try:
+        layout_from_text(written, "layout")
+    except FileFaults as faults:
+        raise ValueError(f"this layout cannot be written to a file:\n{faults}") from faults
+    return written
+
+
+def _winding_of(table: _Winding) -> Winding:
+    return Winding(
+        topology=table.topology,
+        inner_radius=table.inner_radius,
+        outer_radius=table.outer_radius,
+        width=table.width,
+        height=table.height,
+        turns=table.turns,
+        wire=Wire(diameter=table.wire.diameter, grade=table.wire.enamel_grade),
+        peg_radius=table.peg_diameter / 2,
+        fill_factor=table.fill_factor,
+    )
+
+
+def _length(name: str, length: float, comment: str) -> Row:
+    return name, decimal_of(length, milli=True), comment
+
+
+def _space_rows(space: Space) -> list[Row]:
+    return [
+        _length("outer_diameter_mm", space.outer_diameter, "of the carrier disc; the winding stays within"),
+        _length("bore_diameter_mm", space.bore_diameter, "kept clear for shaft and bearing"),
+        _length("wall_mm", space.wall, "least material around each magnet pocket"),
+    ]
+
+
+def _carrier_rows(carrier: Carrier) -> list[Row]:
+    return [
+        ("count", int(carrier.count), "magnets, north and south in turn"),
+        _length("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
+    ]
+
+
+def _winding_rows(winding: Winding) -> list[Row]:
+    return [
+        ("topology", winding.topology, "serpentine, wedge or round"),
+        _length("inner_radius_mm", winding.inner_radius, "from the shaft to the innermost insulation"),
+        _length("outer_radius_mm", winding.outer_radius, "from the shaft to the outermost insulation"),
+        _length("width_mm", winding.width, "of the bundle, seen along the shaft"),
+        _length("height_mm", winding.height, "of the bundle, along the shaft"),
+        ("turns", int(winding.turns), "in each coil"),
+        _length("peg_diameter_mm", 2 * winding.peg_radius, "least corner of the winding former"),
+        ("fill_factor", decimal_of(winding.fill_factor), "most of its section that insulated wire may take"),
+    ]
+
+
+def _wire_rows(wire: Wire) -> list[Row]:
+    return [
+        _length("diameter_mm", wire.diameter, "bare copper, a standard size"),
+        ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
+    ]
+
+
+def _operation_rows(layout: Layout) -> list[Row]:
+    return [
+        _length("air_gap_mm", layout.air_gap, "magnet face to insulated copper, any cover included"),
+        ("speed_rpm", decimal_of(layout.speed_rpm), "turns of the disc in a minute"),
+    ]

@@ -1,0 +1,120 @@
+"""The tables that a brief and a layout share: space, magnet, wire size."""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeAlias
+
+from geometry.grades import GRADES
+from geometry.magnet import DiscMagnet
+from geometry.toml_tables import (
+    Earlier,
+    Table,
+    also,
+    choice,
+    key,
+    quantity,
+    refuse,
+    refuse_table,
+    rule,
+    whole,
+)
+from geometry.toml_values import decimal_of, number_text
+from geometry.toml_writing import Row
+from geometry.wire import ENAMELLED_WIRE_MM
+
+Size: TypeAlias = Annotated[float, quantity(least="0.1", most="2000", milli=True)]
+AirGap: TypeAlias = Annotated[float, quantity(least="0.1", most="50", milli=True)]
+Height: TypeAlias = Annotated[float, quantity(least="0.1", most="500", milli=True)]
+Peg: TypeAlias = Annotated[float, quantity(least="0.1", most="200", milli=True)]
+Wall: TypeAlias = Annotated[float, quantity(least="0", most="200", milli=True)]
+FillFactor: TypeAlias = Annotated[float, quantity(above="0", most="0.9", hint="a share, not a percentage")]
+Speed: TypeAlias = Annotated[float, quantity(least="1", most="20000")]
+EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
+
+
+def _standard(diameter: float) -> None:
+    written = decimal_of(diameter, milli=True)
+    near = sorted(sorted(ENAMELLED_WIRE_MM, key=lambda size: abs(size - float(written)))[:2])
+    if min(abs(size - float(written)) for size in near) > 1e-6:
+        names = " and ".join(f"{size:g}" for size in near)
+        refuse(f"be a standard wire size (nearest: {names})", number_text(written))
+
+
+WireSize: TypeAlias = Annotated[float, quantity(above="0", most="1000", milli=True), also(_standard)]
+
+
+class SpaceTable(Table):
+    """Outer diameter and bore of the annulus."""
+
+    outer_diameter: Size = key("outer_diameter_mm")
+    bore_diameter: Size = key("bore_diameter_mm")
+
+    @rule("bore_diameter")
+    @classmethod
+    def _inside(cls, bore: float, earlier: Earlier) -> float:
+        outer = earlier.data.get("outer_diameter")
+        if outer is not None and bore >= outer:
+            refuse(f"be less than outer_diameter_mm ({millimetres(outer)})", millimetres(bore))
+        return bore
+
+
+class MagnetTable(Table):
+    """One magnet: its size, and its grade or its remanence."""
+
+    shape: Annotated[str, choice(["disc"])] = key("shape", "disc")
+    diameter: Size = key("diameter_mm")
+    thickness: Size = key("thickness_mm")
+    grade: Annotated[str | None, choice(GRADES)] = key("grade", None)
+    remanence: Annotated[float | None, quantity(least="0.05", most="1.6", hint="is the unit tesla?")] = key(
+        "remanence_T", None
+    )
+    recoil_permeability: Annotated[float | None, quantity(least="1", most="10")] = key(
+        "recoil_permeability", None
+    )
+
+    @rule("remanence")
+    @classmethod
+    def _exactly_one(cls, remanence: float | None, earlier: Earlier) -> float | None:
+        graded = earlier.data.get("grade", "not a known one") is not None
+        if remanence is None and not graded:
+            refuse_table("grade or remanence_T must be given, was missing")
+        if remanence is not None and graded:
+            refuse("be left out when grade is given", number_text(decimal_of(remanence)))
+        return remanence
+
+
+def magnet_of(table: MagnetTable) -> DiscMagnet:
+    """The magnet of a valid table."""
+    row = GRADES[table.grade] if table.grade else None
+    remanence = row.remanence if row else table.remanence
+    assert remanence is not None
+    recoil = table.recoil_permeability or (row.recoil_permeability if row else 1.05)
+    return DiscMagnet(
+        diameter=table.diameter, thickness=table.thickness, remanence=remanence, grade=table.grade,
+        recoil_permeability=recoil,
+    )  # fmt: skip
+
+
+def magnet_rows(magnet: DiscMagnet) -> list[Row]:
+    """The magnet as a file states it. Raises ValueError when its remanence is not that of its grade."""
+    row = GRADES.get(magnet.grade) if magnet.grade else None
+    if magnet.grade and (row is None or row.remanence != magnet.remanence):
+        known = f"{row.remanence:g} T" if row else "unknown"
+        must = f"remanence must be that of grade {magnet.grade} ({known})"
+        raise ValueError(f"{must}, was {magnet.remanence:g} T")
+    usual = row is not None and row.recoil_permeability == magnet.recoil_permeability
+    remanence = None if magnet.grade else decimal_of(magnet.remanence)
+    recoil = None if usual else decimal_of(magnet.recoil_permeability)
+    return [
+        ("shape", magnet.shape, ""),
+        ("diameter_mm", decimal_of(magnet.diameter, milli=True), ""),
+        ("thickness_mm", decimal_of(magnet.thickness, milli=True), "along the shaft; magnetized this way"),
+        ("grade", magnet.grade, "or remanence_T, in tesla, in its place"),
+        ("remanence_T", remanence, "tesla; or a grade in its place"),
+        ("recoil_permeability", recoil, "relative"),
+    ]
+
+
+def millimetres(length: float) -> str:
+    """A length in m, written in mm."""
+    return number_text(decimal_of(length, milli=True))

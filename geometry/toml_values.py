@@ -1,0 +1,61 @@
+"""Values as a file writes them: exact decimals, so that millimetres outside are metres inside to the bit."""
+
+from __future__ import annotations
+
+from decimal import Decimal, localcontext
+
+LONGEST = 40  # characters of a value that a message repeats
+
+
+def decimal_of(value: float, *, milli: bool = False) -> Decimal:
+    """The shortest decimal that reads back as `value`; with `milli`, in thousandths (m as mm)."""
+    exact = Decimal(repr(float(value)))
+    return _shifted(exact, 3) if milli else exact
+
+
+def float_of(value: Decimal, *, milli: bool = False) -> float:
+    """The float nearest to `value`; with `milli`, to its thousandth (millimetres to metres)."""
+    return float(_shifted(value, -3) if milli else value)
+
+
+def number_text(value: Decimal) -> str:
+    """`value` as TOML writes it, without idle zeros."""
+    if not value.is_finite():
+        return str(value).lower().replace("infinity", "inf")
+    if value == 0:
+        return "0"
+    with localcontext() as context:
+        context.prec = LONGEST
+        value = value.normalize()
+    return f"{value:f}" if -7 <= value.adjusted() <= 15 else f"{value:e}"
+
+
+def shown(value: object) -> str:
+    """A value read from a TOML file, as a message repeats it."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, int | float | Decimal):
+        return _shown_number(value)
+    if isinstance(value, list):
+        return "a list"
+    return "a table" if isinstance(value, dict) else "a date or time"
+
+
+def quoted(text: str) -> str:
+    """`text` in quotes, on one line and shortened."""
+    short = text if len(text) <= LONGEST else text[: LONGEST - 1] + "…"
+    return '"' + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in short) + '"'
+
+
+def _shown_number(value: float | Decimal) -> str:
+    if isinstance(value, int) and value.bit_length() >= 1000:
+        return "a number of more than 300 digits"
+    return number_text(decimal_of(value) if isinstance(value, float) else Decimal(value))
+
+
+def _shifted(value: Decimal, places: int) -> Decimal:
+    with localcontext() as context:
+        context.prec = 60
+        return value.scaleb(places)

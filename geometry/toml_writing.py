@@ -1,0 +1,59 @@
+"""Writing a TOML text with comments, laid out for people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, TypeAlias
+
+import tomlkit
+from tomlkit.items import Float, Trivia
+
+from geometry.toml_values import number_text
+
+Value: TypeAlias = str | int | Decimal | Sequence[str] | Sequence[Decimal]
+Row: TypeAlias = tuple[str, Value | None, str]  # key, value (None: leave it out), comment
+
+
+def toml_text(heading: str, top: Sequence[Row], tables: Sequence[tuple[str, Sequence[Row]]]) -> str:
+    """A TOML text: a heading comment, keys of no table, then tables by header, ``[a.b]`` or ``[[c]]``."""
+    document = tomlkit.document()
+    document.add(tomlkit.comment(heading))
+    _fill(document, top)
+    for header, rows in tables:
+        table = _fill(tomlkit.table(), rows)
+        *outer, name = header.strip("[]").split(".")
+        place: Any = document
+        for part in outer:
+            place = place[part]
+        if not header.startswith("[["):
+            place.add(name, table)
+        elif name in place:
+            place[name].append(table)
+        else:
+            many = tomlkit.aot()
+            many.append(table)
+            place.add(name, many)
+    return tomlkit.dumps(document)
+
+
+def _fill(container: Any, rows: Sequence[Row]) -> Any:
+    items = [(key, _item(value), comment) for key, value, comment in rows if value is not None]
+    widest = max((len(key) + len(item.as_string()) for key, item, _ in items), default=0)
+    for key, item, comment in items:
+        if comment:
+            item.comment(comment)
+            item.trivia.comment_ws = " " * (2 + min(widest, 40) - min(len(key) + len(item.as_string()), 40))
+        container.add(key, item)
+    return container
+
+
+def _item(value: Value) -> Any:
+    if isinstance(value, Decimal):
+        return Float(float(value), Trivia(), number_text(value))
+    if isinstance(value, str | int):
+        return tomlkit.item(value)
+    entries = tomlkit.array()
+    for entry in value:
+        entries.append(_item(entry))
+    return entries

@@ -1,0 +1,257 @@
+"""The brief: what someone has and needs, read from TOML with every fault at once."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from typing import Annotated
+
+from geometry.layout import Space
+from geometry.machine_tables import (
+    AirGap,
+    EnamelGrade,
+    FillFactor,
+    Height,
+    MagnetTable,
+    Peg,
+    SpaceTable,
+    Speed,
+    Wall,
+    WireSize,
+    magnet_of,
+    magnet_rows,
+)
+from geometry.magnet import DiscMagnet
+from geometry.toml_reading import FileFaults, read_text, table_from_text
+from geometry.toml_tables import (
+    Earlier,
+    Table,
+    choice,
+    key,
+    listed,
+    quantity,
+    refuse,
+    refuse_table,
+    rule,
+    text,
+    whole,
+)
+from geometry.toml_values import decimal_of
+from geometry.toml_writing import Row, toml_text
+from geometry.topology import TOPOLOGIES
+from geometry.wire import Wire
+
+GOALS = ("emf_rms", "power")
+HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Lengths in millimetres."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockMagnet:
+    """A magnet that can be had, and how many (None: any number). Raises ValueError for a quantity below 2."""
+
+    magnet: DiscMagnet
+    quantity: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.quantity is not None and self.quantity < 2:
+            raise ValueError(f"magnet quantity must be at least 2, was {self.quantity}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brief:
+    """What a search starts from.
+
+    air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along the
+    shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases together, m,
+    or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most that insulated
+    wire takes of a bundle's section. peg_radius: least radius of the former's corners, m. goal: "emf_rms" or
+    "power". Raises ValueError when there is nothing to choose from, no limit to the wire, or no such goal.
+    """
+
+    title: str
+    space: Space
+    air_gap: float
+    coil_height: float
+    speed_rpm: float
+    magnets: tuple[StockMagnet, ...]
+    wires: tuple[Wire, ...]
+    length: float | None
+    resistance: float | None
+    fill_factor: float
+    peg_radius: float
+    topologies: tuple[str, ...]
+    goal: str
+
+    def __post_init__(self) -> None:
+        for name in ("magnets", "wires", "topologies"):
+            if not getattr(self, name):
+                raise ValueError(f"{name} must hold at least one, was empty")
+        for name in (
+            "air_gap",
+            "coil_height",
+            "speed_rpm",
+            "fill_factor",
+            "peg_radius",
+            "length",
+            "resistance",
+        ):
+            if (value := getattr(self, name)) is not None and not value > 0:
+                raise ValueError(f"{name} must be above zero, was {value:g}")
+        if self.length is None and self.resistance is None:
+            raise ValueError("length or resistance must be given, was None")
+        if self.goal not in GOALS:
+            raise ValueError(f"goal must be one of {', '.join(GOALS)}, was {self.goal}")
+
+
+class _Space(SpaceTable):
+    wall: Wall = key("wall_mm", 2)
+    air_gap: AirGap = key("air_gap_mm", 1.5)
+    coil_height: Height = key("coil_height_mm", 5)
+
+
+class _Speed(Table):
+    rpm: Speed = key("rpm")
+
+
+class _Magnet(MagnetTable):
+    quantity: Annotated[int | None, whole(least=2, most=100_000)] = key("quantity", None)
+
+
+class _Wire(Table):
+    diameters: Annotated[list[WireSize], listed("wire diameters")] = key("diameters_mm")
+    enamel_grade: EnamelGrade = key("enamel_grade", 1)
+    length: Annotated[float | None, quantity(least="0.1", most="1000000")] = key("length_m", None)
+    resistance: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("resistance_ohm", None)
+    fill_factor: FillFactor = key("fill_factor", 0.6)
+    peg_diameter: Peg = key("peg_diameter_mm", 3)
+
+    @rule("resistance")
+    @classmethod
+    def _a_limit(cls, resistance: float | None, earlier: Earlier) -> float | None:
+        if resistance is None and earlier.data.get("length", "a wrong one") is None:
+            refuse_table("length_m or resistance_ohm must be given, was missing")
+        return resistance
+
+
+class _Coil(Table):
+    topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
+        "topologies", list(TOPOLOGIES)
+    )
+
+
+class _Goal(Table):
+    maximise: Annotated[str, choice(GOALS)] = key("maximise", GOALS[0])
+
+
+class _BriefTable(Table):
+    title: Annotated[str, text()] = key("title", "Untitled")
+    space: _Space = key("space")
+    speed: _Speed = key("speed")
+    magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
+    wire: _Wire = key("wire")
+    coil: _Coil = key("coil", _Coil())
+    goal: _Goal = key("goal", _Goal())
+
+    @rule("magnets")
+    @classmethod
+    def _each_once(cls, magnets: list[_Magnet]) -> list[_Magnet]:
+        seen = [magnet_of(table) for table in magnets]
+        for index, magnet in enumerate(seen):
+            if (first := seen.index(magnet)) != index:
+                must = f"list each magnet once, with the sum of the quantities; entry {index + 1}"
+                refuse(must, f"that of entry {first + 1} again")
+        return magnets
+
+
+def read_brief(path: str | os.PathLike[str]) -> Brief:
+    """The brief of a file. Raises FileFaults with every fault in it."""
+    return brief_from_text(read_text(path), os.fspath(path))
+
+
+def brief_from_text(text: str, name: str) -> Brief:
+    """The brief that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    table = table_from_text(text, name, _BriefTable)
+    space, wire = table.space, table.wire
+    return Brief(
+        title=table.title,
+        space=Space(outer_diameter=space.outer_diameter, bore_diameter=space.bore_diameter, wall=space.wall),
+        air_gap=space.air_gap,
+        coil_height=space.coil_height,
+        speed_rpm=table.speed.rpm,
+        magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
+        wires=tuple(Wire(diameter=diameter, grade=wire.enamel_grade) for diameter in wire.diameters),
+        length=wire.length,
+        resistance=wire.resistance,
+        fill_factor=wire.fill_factor,
+        peg_radius=wire.peg_diameter / 2,
+        topologies=tuple(table.coil.topologies),
+        goal=table.goal.maximise,
+    )
+
+
+def brief_text(brief: Brief) -> str:
+    """The file of a brief, with comments; the exact inverse of `brief_from_text`.
+
+    Raises ValueError for a brief that the file could not give back: a value beyond the file's limits, a
+    remanence that is not its grade's, or wires of different enamel.
+    """
+    grades = sorted({wire.grade for wire in brief.wires})
+    if len(grades) > 1:
+        raise ValueError(f"all wires of a brief must have one grade of enamel, was {grades}")
+    stock = [("[[magnets]]", _stock_rows(entry)) for entry in brief.magnets]
+    written = toml_text(
+        HEADING,
+        [("title", brief.title, "")],
+        [
+            ("[space]", _space_rows(brief)),
+            ("[speed]", [("rpm", decimal_of(brief.speed_rpm), "turns of the disc in a minute")]),
+            *stock,
+            ("[wire]", _wire_rows(brief)),
+            ("[coil]", [("topologies", brief.topologies, "the shapes to try")]),
+            ("[goal]", [("maximise", brief.goal, "emf_rms, or power into a matched load")]),
+        ],
+    )
+    try:
+        brief_from_text(written, "brief")
+    except FileFaults as faults:
+        raise ValueError(f"this brief cannot be written to a file:\n{faults}") from faults
+    return written
+
+
+def _length(name: str, length: float, comment: str) -> Row:
+    return name, decimal_of(length, milli=True), comment
+
+
+def _space_rows(brief: Brief) -> list[Row]:
+    return [
+        _length("outer_diameter_mm", brief.space.outer_diameter, "of the carrier disc"),
+        _length("bore_diameter_mm", brief.space.bore_diameter, "kept clear for shaft and bearing"),
+        _length("wall_mm", brief.space.wall, "least material around each magnet pocket"),
+        _length("air_gap_mm", brief.air_gap, "magnet face to insulated copper, any cover included"),
+        _length("coil_height_mm", brief.coil_height, "the most the winding may take along the shaft"),
+    ]
+
+
+def _stock_rows(stock: StockMagnet) -> list[Row]:
+    return [
+        *magnet_rows(stock.magnet),
+        ("quantity", stock.quantity, "at hand; leave out if any number can be had"),
+    ]
+
+
+def _wire_rows(brief: Brief) -> list[Row]:
+    diameters = [decimal_of(wire.diameter, milli=True) for wire in brief.wires]
+    length = None if brief.length is None else decimal_of(brief.length)
+    resistance = None if brief.resistance is None else decimal_of(brief.resistance)
+    return [
+        ("diameters_mm", diameters, "bare copper, standard sizes"),
+        ("enamel_grade", brief.wires[0].grade, "1 or 2, 2 being the thicker enamel"),
+        ("length_m", length, "at hand, all phases together"),
+        ("resistance_ohm", resistance, "the most one phase may have"),
+        (
+            "fill_factor",
+            decimal_of(brief.fill_factor),
+            "most of its section that insulated wire may take",
+        ),
+        _length("peg_diameter_mm", 2 * brief.peg_radius, "least peg of the winding former"),
+    ]
