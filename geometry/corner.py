@@ -58,6 +58,10 @@ class Corner:
         toward_leg = self.leg_angle + self.toward_axis * pi / 2
         return self.center + np.asarray(self.bend) * np.exp(1j * toward_leg)
 
+    def leg_point(self, along: ArrayLike) -> Complex:
+        """The point of the leg whose distance from the shaft, taken along the radial line, is `along` (m)."""
+        return (np.asarray(along) + 1j * np.asarray(self.leg_offset)) * np.exp(1j * self.leg_angle)
+
     @property
     def leg_radius(self) -> Real:
         """Distance along the leg's radial line at which the straight leg begins, m."""

@@ -54,8 +54,8 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
     result = np.empty((poles.size, rows, size))
     columns = (column + np.arange(POINTS)[:, None, None]).ravel()
     for k, order in enumerate(poles):
-        values = (stencil * (weight * np.sin(order * angle))).ravel()
-        result[k] = np.bincount(columns, values, minlength=rows * size).reshape(rows, size)
+        values = stencil * (weight * np.sin(order * angle))
+        result[k] = np.bincount(columns, values.ravel(), minlength=rows * size).reshape(rows, size)
     return result
 
 

@@ -43,10 +43,13 @@ def lagrange_stencil(grid: Real, x: Real) -> tuple[Real, Real]:
     position = (x - grid[0]) / (grid[1] - grid[0])
     first = np.clip(np.floor(position).astype(np.intp) - (POINTS // 2 - 1), 0, grid.size - POINTS)
     t = position - first
-    ladder = np.arange(POINTS).reshape((POINTS,) + (1,) * t.ndim)
-    gaps = t - ladder
-    weights = np.empty((POINTS, *t.shape))
-    for j in range(POINTS):
-        others = np.arange(POINTS) != j
-        weights[j] = gaps[others].prod(axis=0) / np.prod(j - np.arange(POINTS)[others])
+    gaps = [t - j for j in range(POINTS)]
+    below, above = [np.ones_like(t)], [np.ones_like(t)]
+    for j in range(POINTS - 1):
+        below.append(below[-1] * gaps[j])
+        above.append(above[-1] * gaps[POINTS - 1 - j])
+    weights = np.stack([below[j] * above[POINTS - 1 - j] / _LAGRANGE[j] for j in range(POINTS)])
     return first, weights
+
+
+_LAGRANGE = [float(np.prod([j - i for i in range(POINTS) if i != j])) for j in range(POINTS)]

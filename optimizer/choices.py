@@ -1,0 +1,140 @@
+"""The search space: what a brief leaves open, discrete and continuous, and the grid the scan looks at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import asin, floor, pi, sin
+
+import numpy as np
+
+from geometry.curve import Real
+from geometry.envelope import Envelope
+from geometry.layout import Carrier, Layout, Winding
+from geometry.magnet import DiscMagnet
+from geometry.topology import TOPOLOGIES, Topology
+from geometry.wire import Wire
+from optimizer.brief import Brief, StockMagnet
+
+PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 14, 7  # points of the scan's grid
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """What the continuous search leaves alone: the magnet, how many, and the coil shape."""
+
+    magnet: DiscMagnet
+    count: int
+    topology: Topology
+
+
+@dataclass(frozen=True, slots=True)
+class Dimensions:
+    """What the continuous search moves, m."""
+
+    pitch_radius: float
+    inner_radius: float
+    outer_radius: float
+    width: float
+    height: float
+
+    def as_array(self) -> Real:
+        """In the order of the fields, shape (5,)."""
+        return np.array([self.pitch_radius, self.inner_radius, self.outer_radius, self.width, self.height])
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The scan's points: pitch radii (P,), inner and outer radii (I,) and (O,), widths (W,), heights (H,), m."""
+
+    pitch_radii: Real
+    inner_radii: Real
+    outer_radii: Real
+    widths: Real
+    heights: Real
+
+
+def pitch_limits(brief: Brief, magnet: DiscMagnet) -> tuple[float, float]:
+    """Least and largest pitch radius that walls to bore and rim leave, m; least above largest when none does."""
+    space = brief.space
+    reach = magnet.diameter / 2 + space.wall
+    return space.bore_radius + reach, space.outer_radius - reach
+
+
+def closest_pitch_radius(brief: Brief, magnet: DiscMagnet, count: int) -> float:
+    """Pitch radius at which `count` pockets stand a wall apart, m."""
+    return (magnet.diameter + brief.space.wall) / (2 * sin(pi / count))
+
+
+def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
+    """Even magnet counts that the stock and the carrier allow."""
+    low, high = pitch_limits(brief, stock.magnet)
+    between = (stock.magnet.diameter + brief.space.wall) / (2 * high) if high > 0 else 2
+    if low > high + 1e-9 or between > 1:
+        return []
+    most = floor(pi / asin(between) * (1 + 1e-9))
+    if stock.quantity is not None:
+        most = min(most, stock.quantity)
+    return list(range(2, most + 1, 2))
+
+
+def families(brief: Brief) -> Iterator[Family]:
+    """Every magnet of the stock with every count and every coil shape of the brief."""
+    for stock in brief.magnets:
+        for count in magnet_counts(brief, stock):
+            for name in brief.topologies:
+                yield Family(stock.magnet, count, TOPOLOGIES[name])
+
+
+def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
+    """The scan's points for one magnet: even in the radii, geometric in the bundle's section."""
+    low, high = pitch_limits(brief, stock.magnet)
+    closest = [closest_pitch_radius(brief, stock.magnet, count) for count in magnet_counts(brief, stock)]
+    pitches = [*np.linspace(low, high, PITCHES), *(radius for radius in closest if low < radius <= high)]
+    space, thinnest = brief.space, min(wire.overall_diameter for wire in brief.wires)
+    edges = np.linspace(space.bore_radius, space.outer_radius, RADII + 1)
+    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, thinnest)
+    return Grid(
+        pitch_radii=np.unique(np.round(pitches, 12)),
+        inner_radii=edges[:-1],
+        outer_radii=edges[1:],
+        widths=_steps(thinnest, widest, WIDTHS),
+        heights=_steps(min(thinnest, brief.coil_height), brief.coil_height, HEIGHTS),
+    )
+
+
+def _steps(low: float, high: float, count: int) -> Real:
+    return np.unique(np.geomspace(low, max(high, low), count))
+
+
+def envelope_of(brief: Brief, family: Family, dimensions: Dimensions) -> Envelope:
+    """What the family's coils are laid out in."""
+    return Envelope(
+        inner_radius=dimensions.inner_radius,
+        outer_radius=dimensions.outer_radius,
+        width=dimensions.width,
+        sectors=family.count,
+        peg_radius=brief.peg_radius,
+    )
+
+
+def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, wire: Wire) -> Layout:
+    """The layout with these choices made."""
+    return Layout(
+        title=brief.title,
+        space=brief.space,
+        carrier=Carrier(magnet=family.magnet, count=family.count, pitch_radius=dimensions.pitch_radius),
+        winding=Winding(
+            topology=family.topology.name,
+            inner_radius=dimensions.inner_radius,
+            outer_radius=dimensions.outer_radius,
+            width=dimensions.width,
+            height=dimensions.height,
+            turns=turns,
+            wire=wire,
+            peg_radius=brief.peg_radius,
+            fill_factor=brief.fill_factor,
+        ),
+        air_gap=brief.air_gap,
+        speed_rpm=brief.speed_rpm,
+    )

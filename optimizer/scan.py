@@ -1,0 +1,116 @@
+"""The exhaustive scan: every point of the grid with its EMF, resistance, wire length and fit.
+
+The field does not know the wire and EMF is linear in turns, so turns and wire are settled once per winding
+(`wiring`) and multiply the mean square EMF of one turn (`kernel`) for every magnet and pitch radius.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.curve import Real
+from geometry.fit import SLACK, carrier_room
+from geometry.topology import TOPOLOGIES
+from geometry.wire import Wire
+from optimizer.brief import Brief, StockMagnet
+from optimizer.choices import Dimensions, Family, Grid, magnet_counts, scan_grid
+from optimizer.goal import GOALS
+from optimizer.kernel import Windings, grid_windings
+from optimizer.tables import FieldTable, field_table
+from optimizer.wiring import Wiring, best_wiring
+
+
+@dataclass(frozen=True, slots=True)
+class Seed:
+    """The best grid point of a family at one pitch radius: where it is, its wire and turns, and the goal's value."""
+
+    family: Family
+    dimensions: Dimensions
+    wire: Wire
+    turns: int
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Scan:
+    """All seeds, best first, and how many layouts were considered for them."""
+
+    seeds: tuple[Seed, ...]
+    considered: int
+
+
+def scan(brief: Brief, progress: Callable[[float], None] = lambda _: None) -> Scan:
+    """Scan every family of the brief; `progress` is called with the share done."""
+    seeds: list[Seed] = []
+    considered, done, total = 0, 0, sum(len(magnet_counts(brief, stock)) for stock in brief.magnets)
+    for stock in brief.magnets:
+        counts = magnet_counts(brief, stock)
+        if not counts:
+            continue
+        grid = scan_grid(brief, stock)
+        table = field_table(brief, stock.magnet, grid)
+        for count in counts:
+            found, looked_at = scan_count(brief, stock, count, grid, table)
+            seeds += found
+            considered += looked_at
+            done += 1
+            progress(done / total)
+    return Scan(tuple(sorted(seeds, key=lambda seed: -seed.value)), considered)
+
+
+def scan_count(brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable) -> tuple[list[Seed], int]:
+    """Seeds for one magnet count, one per coil shape and pitch radius that fit, and the number of layouts considered."""
+    rooms = carrier_room(brief.space, stock.magnet.diameter, count, grid.pitch_radii)
+    at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
+    if not at.size:
+        return [], 0
+    orders, means = table.mean_harmonics(count, at)
+    seeds: list[Seed] = []
+    considered = 0
+    for name in brief.topologies:
+        family = Family(stock.magnet, count, TOPOLOGIES[name])
+        windings = grid_windings(brief, family.topology, count, grid, table.radii)
+        wiring = _wiring(brief, windings, grid.heights)
+        if wiring.merit.any():
+            considered += at.size * grid.heights.size * _pairs(windings)
+            best = _BestPoint(brief, family, grid, windings, wiring)
+            squares = windings.squares(orders * (count // 2), means)
+            seeds += [best.seed(p, s) for p, s in zip(grid.pitch_radii[at].tolist(), squares, strict=True)]
+    return seeds, considered
+
+
+def _pairs(windings: Windings) -> int:
+    """Windings of the grid that are windings at all: the outer edge outside the inner one, the rim outside the hole."""
+    inside = np.asarray(windings.envelope.inner_radius) < np.asarray(windings.envelope.outer_radius)
+    return int(np.count_nonzero(np.broadcast_to(inside & (windings.scale > 0), windings.fits.shape)))
+
+
+def _wiring(brief: Brief, windings: Windings, heights: Real) -> Wiring:
+    envelope, fits = windings.envelope, windings.fits
+    with np.errstate(divide="ignore", invalid="ignore"):
+        length = np.where(fits, windings.topology.turn_length(envelope), np.inf)
+    return best_wiring(brief, np.asarray(envelope.width), heights[:, None, None, None], length)
+
+
+@dataclass(frozen=True, slots=True)
+class _BestPoint:
+    brief: Brief
+    family: Family
+    grid: Grid
+    windings: Windings
+    wiring: Wiring
+
+    def seed(self, pitch_radius: float, squares: Real) -> Seed:
+        """The best winding at one pitch radius, from Σ_k I_k² (H, F); uses `squares` up."""
+        wiring, family = self.wiring, self.family
+        value = np.multiply(squares, wiring.merit, out=squares)
+        best = np.unravel_index(int(np.argmax(value)), value.shape)
+        inner, outer, width = self.windings.sizes(best[1:])
+        dimensions = Dimensions(pitch_radius, inner, outer, width, float(self.grid.heights[best[0]]))
+        scale = (self.brief.speed_rpm * 2 * np.pi / 60 * family.topology.half_turns(family.count)) ** 2 / 2
+        reached = float(GOALS[self.brief.goal].from_square(value[best] * scale))
+        wire = self.brief.wires[int(wiring.wire[best])]
+        return Seed(family, dimensions, wire, int(wiring.turns[best]), reached)
