@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from math import pi
 
+from shapely import unary_union
+
 from geometry.carrier_part import FACE_TEXT
 from geometry.layout import Layout
 from geometry.lettering import first_fit
 from geometry.meshes import BEYOND, Slab, carved
-from geometry.solids import MARGIN, Part, PrintOptions, annulus, annulus_area, check_air_gap, disc, ring_texts
+from geometry.solids import MARGIN, Part, PrintOptions, annulus, annulus_area, check_air_gap, ring_texts
 
 
 def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
@@ -31,7 +33,7 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
             [Slab(shape, options.cover - depth, options.cover + BEYOND) for shape in words],
         ),
         volume=annulus_area(inner, outer) * options.cover - sum(shape.area for shape in words) * depth,
-        deep=disc(0, inner),
+        deep=unary_union(words),
         thickness=options.cover,
         notes=(
             f"Glue the plain side to the carrier, over magnets and webs alike; {FACE_TEXT} looks at the coil.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cmath import rect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from math import pi, radians
 
 from shapely import LineString, Point, Polygon, maximum_inscribed_circle, unary_union
@@ -19,6 +20,7 @@ from geometry.solids import LETTER_HEIGHTS, MARGIN, ring_texts
 from geometry.topology import sector_axes
 
 FACE_TEXT, BACK_TEXT, START_TEXT = "MAGNET SIDE", "BACK", "START"
+START_HEIGHT = 3.5e-3  # m, at most; larger letters would stand farther from the notch
 HEAD = 1.8e-3  # m, width of an arrow's head on the plate
 LEAST_RING = 3.2e-3  # m, least radius of a core's top that takes an arrow around a number
 
@@ -38,8 +40,9 @@ def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon]) -> FaceMa
     arrows = [mark for angle, sense in bare for mark in _arrow(layout, free, angle, sense)]
     clear = free.difference(unary_union([*coil_polygons(layout), *arrows]).buffer(MARGIN))
     words = first_fit(ring_texts(FACE_TEXT, _edges(plate), [pi, pi / 2, -pi / 2]), clear)
-    begin = first_fit(ring_texts(START_TEXT, _edges(plate)[:1], _beside_start()), clear.difference(words or Polygon()))
-    return FaceMarks([*arrows, *(shape for shape in (words, begin) if shape)], tops)
+    found = [words] if words else []
+    begin = first_fit(_starts(_edges(plate)[:1], mirrored=False), clear.difference(unary_union(found).buffer(MARGIN)))
+    return FaceMarks([*arrows, *found, *([begin] if begin else [])], tops)
 
 
 def back_marks(layout: Layout, plate: Shape) -> list[Shape]:
@@ -48,9 +51,11 @@ def back_marks(layout: Layout, plate: Shape) -> list[Shape]:
     marks: list[Shape] = []
     if layout.topology.per_sector:
         marks.extend(_back_numbers(layout, free))
-    for words, angles in ((START_TEXT, _beside_start()), (BACK_TEXT, [pi, pi / 2, -pi / 2, 0.8 * pi])):
-        clear = free.difference(unary_union(marks).buffer(MARGIN))
-        found = first_fit(ring_texts(words, _edges(plate), angles, mirrored=True), clear)
+    rim, bore = _edges(plate)
+    start = _starts([rim, bore], mirrored=True)
+    back = ring_texts(BACK_TEXT, [rim, bore], [pi, pi / 2, -pi / 2, 0.8 * pi], mirrored=True)
+    for places in (start, back):
+        found = first_fit(places, free.difference(unary_union(marks).buffer(MARGIN)))
         marks.extend([found] if found else [])
     return marks
 
@@ -60,8 +65,10 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
     return [(-plate.bounds[0], -1), (plate.distance(Point(0, 0)), 1)]
 
 
-def _beside_start() -> list[float]:
-    return [radians(sign * angle) for angle in range(5, 60, 2) for sign in (1, -1)]
+def _starts(edges: Sequence[tuple[float, int]], mirrored: bool) -> Iterator[Shape]:
+    """Places for the word beside the notch, at the first edge if it fits anywhere there."""
+    beside = [radians(sign * angle) for angle in range(4, 46) for sign in (1, -1)]
+    return chain.from_iterable(ring_texts(START_TEXT, [edge], beside, mirrored, START_HEIGHT) for edge in edges)
 
 
 def _loops(layout: Layout) -> list[tuple[float, int]]:
@@ -83,7 +90,7 @@ def _core_tops(layout: Layout, cores: Sequence[Polygon]) -> tuple[list[Shape], l
             marks.append(_ring_arrow(center, radius, angle, sense))
             sizes = [height for height in LETTER_HEIGHTS if height < radius]
         inside = core.buffer(-MARGIN).difference(unary_union(marks).buffer(MARGIN))
-        texts = (straight_text(str(number), height, center, angle - pi / 2) for height in sizes)
+        texts = (straight_text(_label(number), height, center, angle - pi / 2) for height in sizes)
         found = first_fit(texts, inside)
         marks.extend([found] if found else [])
     return marks, bare
@@ -127,9 +134,13 @@ def _back_numbers(layout: Layout, free: Shape) -> list[Shape]:
     middle = (layout.winding.inner_radius + layout.winding.outer_radius) / 2
     for height in LETTER_HEIGHTS:
         marks = [
-            straight_text(str(number), height, rect(middle, angle), angle - pi / 2, mirrored=True)
+            straight_text(_label(number), height, rect(middle, angle), angle - pi / 2, mirrored=True)
             for number, (angle, _) in enumerate(coil_senses(layout), start=1)
         ]
         if all(free.contains(mark) for mark in marks):
             return marks
     return []
+
+
+def _label(number: int) -> str:
+    return f"{number}." if number in (6, 9) else str(number)  # told apart whichever way up

@@ -30,7 +30,7 @@ STROKES: dict[str, str] = {
     "Z": "06 46 00 40", "0": "10 01 05 16 36 45 41 30 10", "1": "04 26 20", "2": "05 16 36 45 44 00 40",
     "3": "05 16 36 45 44 33 13|33 42 41 30 10 01", "4": "30 36 02 42", "5": "46 06 03 33 42 41 30 10 01",
     "6": "45 36 16 05 01 10 30 41 42 33 03", "7": "06 46 10", "8": "13 04 05 16 36 45 44 33 13 02 01 10 30 41 42 33",
-    "9": "01 10 30 41 45 36 16 05 04 13 43", "-": "03 43", " ": "",
+    "9": "01 10 30 41 45 36 16 05 04 13 43", "-": "03 43", ".": "00 10", " ": "",
 }  # fmt: skip
 
 
@@ -42,7 +42,7 @@ def stroke_width(height: float) -> float:
 def letters(words: str, height: float) -> list[tuple[float, Shape]]:
     """Each visible letter of `words`, centred on the origin, with its distance along the line from the middle, m.
 
-    words: capitals A–Z, digits, space and hyphen; anything else raises ValueError.
+    words: capitals A–Z, digits, space, hyphen and full stop; anything else raises ValueError.
     height: overall height of the letters, m.
     """
     stroke = stroke_width(height)
@@ -79,7 +79,7 @@ def arc_text(words: str, height: float, radius: float, angle: float, mirrored: b
 def arrow(path: LineString, start: float, end: float, height: float) -> Shape:
     """An arrow along `path` between the distances `start` and `end` (m), its head `height` m wide at `end`."""
     shaft = substring(path, start, end)
-    (x0, y0), (x1, y1) = list(substring(path, end - height / 2, end).coords)[:: -1][0:2]
+    (x0, y0), (x1, y1) = reversed(list(substring(path, end - height / 2, end).coords)[-2:])
     heading = complex(x0 - x1, y0 - y1)
     heading *= height / 2 / abs(heading)
     tip = complex(x0, y0)

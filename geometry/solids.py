@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from math import acos, isfinite, pi, sin
 
@@ -109,16 +109,19 @@ def enclosed_area(curve: Curve) -> float:
     return abs(doubled) / 2
 
 
-def ring_texts(words: str, radii: Sequence[tuple[float, int]], angles: Iterable[float], mirrored: bool = False):
+def ring_texts(
+    words: str, radii: Sequence[tuple[float, int]], angles: Iterable[float], mirrored: bool = False, most: float = 1.0
+) -> Iterator[Shape]:
     """Places for words bent about the shaft, largest letters first.
 
     radii: circles (m) that the text lies against, each with +1 when it lies outside of the circle, 0 on it, −1 inside.
-    angles: polar angles of the middle of the words, rad.
+    angles: polar angles of the middle of the words, rad. mirrored: to be read from below. most: greatest height, m.
     """
     places = list(angles)
-    for height in LETTER_HEIGHTS:
+    for height in (height for height in LETTER_HEIGHTS if height <= most):
         for radius, side in radii:
-            middle = radius + side * (height / 2 + 1.01 * MARGIN)
+            bulge = 0.1 * height**2 / radius  # by which the corners of a letter leave the ring
+            middle = radius + side * (height / 2 + bulge + 1.02 * MARGIN)
             if middle > height:
                 yield from (arc_text(words, height, middle, angle, mirrored) for angle in places)
 
