@@ -26,7 +26,7 @@ from geometry.primitives import (
     Primitive,
     Text,
     drawing_bounds,
-    outline,
+    outlines,
     point,
     segment,
 )
@@ -82,7 +82,7 @@ def draw_layout(layout: Layout) -> Drawing:
         "PEGS": peg_outlines(layout),
         "COIL_OUTLINE": _edges(layout, +1),
         "COIL_OUTLINE_REVERSED": _edges(layout, -1),
-        "TURN_PATH": [outline(coil.turn) for coil in _coils(layout)],
+        "TURN_PATH": outlines(coil.turn for coil in _coils(layout)),
         "DIRECTION": [*_arrows(layout), *_starts(layout)],
         "NUMBERS": _numbers(layout),
         **_notes(layout),
@@ -138,7 +138,7 @@ def _edges(layout: Layout, sense: int) -> list[Primitive]:
     half = layout.winding.width / 2
     turns = [layout.topology.turn(layout.envelope, side) for side in (half, -half)]
     angles = [angle for angle, its_sense in coil_senses(layout) if its_sense == sense]
-    return [outline(rotated_curve(turn, angle)) for angle in angles for turn in turns]
+    return [*outlines(rotated_curve(turn, angle) for angle in angles for turn in turns)]
 
 
 def _center_marks(layout: Layout) -> list[Primitive]:
@@ -216,7 +216,7 @@ def _notes(layout: Layout) -> dict[str, list[Primitive]]:
     captions: list[Primitive] = []
     y -= height
     for text, size in _captions(layout, height):
-        y -= 1.7 * size
+        y -= 1.8 * size
         captions.append(Text(text, complex(0, y), size))
     return {"CHECK_LINE": check, "CAPTION": captions}
 
@@ -243,10 +243,10 @@ def _sentences(layout: Layout) -> Iterator[str]:
         f"on a pitch circle of {_mm(2 * carrier.pitch_radius)} mm diameter"
     )
     yield "Magnets seen from the coil side; N/S is the face toward the coil"
-    if posts:
-        yield f"{'Pegs' if layout.topology.corners else 'Cores'}: {_mm(2 * posts[0][1])} mm diameter"
+    yield "Arrows: the way the voltages add. Line across the bundle: start"
     numbers = "legs along the turn" if single else "coils in series order"
-    yield f"Arrows: the way voltages add. Numbers: {numbers}. Line across the bundle: start"
+    kind = "Pegs" if layout.topology.corners else "Cores"
+    yield f"Numbers: {numbers}" + (f". {kind}: {_mm(2 * posts[0][1])} mm diameter" if posts else "")
     yield "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
 
 

@@ -9,7 +9,7 @@ from math import acos, pi
 from geometry.curve import Arc
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
-from geometry.primitives import Circle, Path, outline, point
+from geometry.primitives import Circle, Path, outline, outlines, point
 from geometry.topology import sector_axes
 
 SAME = 1e-7  # m; pegs nearer than this are one
@@ -41,7 +41,7 @@ def peg_outlines(layout: Layout) -> list[Path | Circle]:
             arcs.extend(_free_arcs(circle, covered))
         else:
             alone.append(circle)
-    return [*alone, *(outline(loop) for loop in _loops(arcs))]
+    return [*alone, *outlines(_loops(arcs))]
 
 
 def _coil_posts(layout: Layout) -> list[tuple[complex, float]]:

@@ -105,8 +105,13 @@ def polygon(points: Iterable[complex], *, closed: bool = True) -> Path:
     return Path(tuple(Line(a, b) for a, b in zip(corners, ends, strict=closed)), closed)
 
 
-def outline(curve: Iterable[Stretch]) -> Path | Circle:
-    """A closed curve as one primitive, a circle if it is one.
+def outlines(curves: Iterable[Iterable[Stretch]]) -> list[Path | Circle]:
+    """Every closed curve as one primitive; curves that have shrunk to a point are left out."""
+    return [shape for curve in curves if (shape := outline(curve)) is not None]
+
+
+def outline(curve: Iterable[Stretch]) -> Path | Circle | None:
+    """A closed curve as one primitive, a circle if it is one, None if nothing of it is left.
 
     Stretches without length are dropped, and arcs that go on along the same circle are joined.
     """
@@ -119,6 +124,8 @@ def outline(curve: Iterable[Stretch]) -> Path | Circle:
     around = _joined(stretches[-1], stretches[0]) if len(stretches) > 1 else None
     if around:
         stretches = [around, *stretches[1:-1]]
+    if not stretches:
+        return None
     first = stretches[0]
     if isinstance(first, Arc) and len(stretches) == 1:  # closed by one arc
         return Circle(*arc_numbers(first)[:2])
