@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from decimal import Decimal, localcontext
+from decimal import MAX_EMAX, MIN_EMIN, Context, Decimal
 
 LONGEST = 40  # characters of a value that a message repeats
+_EXACT = Context(prec=60, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
+_SHORT = Context(prec=LONGEST, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
 
 
 def decimal_of(value: float, *, milli: bool = False) -> Decimal:
     """The shortest decimal that reads back as `value`; with `milli`, in thousandths (m as mm)."""
     exact = Decimal(repr(float(value)))
-    return _shifted(exact, 3) if milli else exact
+    return exact.scaleb(3, _EXACT) if milli else exact
 
 
 def float_of(value: Decimal, *, milli: bool = False) -> float:
     """The float nearest to `value`; with `milli`, to its thousandth (millimetres to metres)."""
-    return float(_shifted(value, -3) if milli else value)
+    return float(value.scaleb(-3, _EXACT) if milli else value)
 
 
 def number_text(value: Decimal) -> str:
@@ -24,9 +26,7 @@ def number_text(value: Decimal) -> str:
         return str(value).lower().replace("infinity", "inf")
     if value == 0:
         return "0"
-    with localcontext() as context:
-        context.prec = LONGEST
-        value = value.normalize()
+    value = value.normalize(_SHORT)
     return f"{value:f}" if -7 <= value.adjusted() <= 15 else f"{value:e}"
 
 
@@ -53,9 +53,3 @@ def _shown_number(value: float | Decimal) -> str:
     if isinstance(value, int) and value.bit_length() >= 1000:
         return "a number of more than 300 digits"
     return number_text(decimal_of(value) if isinstance(value, float) else Decimal(value))
-
-
-def _shifted(value: Decimal, places: int) -> Decimal:
-    with localcontext() as context:
-        context.prec = 60
-        return value.scaleb(places)

@@ -61,11 +61,12 @@ class StockMagnet:
 class Brief:
     """What a search starts from.
 
-    air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along the
-    shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases together, m,
-    or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most that insulated
-    wire takes of a bundle's section. peg_radius: least radius of the former's corners, m. goal: "emf_rms" or
-    "power". Raises ValueError when there is nothing to choose from, no limit to the wire, or no such goal.
+    air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along
+    the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases
+    together, m, or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most
+    that insulated wire takes of a bundle's section. peg_radius: least radius of the former's corners, m.
+    goal: "emf_rms" or "power". Raises ValueError when there is nothing to choose from, no limit to the wire,
+    or no such goal.
     """
 
     title: str
