@@ -74,6 +74,8 @@ def _document(drawing: Drawing) -> Document:
         for primitive in layer.primitives:
             _add(space, primitive, layer.name)
     _show_all(document, drawing)
+    for name in sorted(document.entitydb.dxf_types_in_use()):  # else listed in the order of a set
+        document.classes.add_class(name)
     return document
 
 
