@@ -48,6 +48,8 @@ def _coil_posts(layout: Layout) -> list[tuple[complex, float]]:
     """The posts of the coil, or of the loop of a serpentine, whose axis is the x axis."""
     envelope, corners = layout.envelope, layout.topology.corners
     if corners is None:
+        if float(envelope.span) / 2 <= layout.winding.width:  # the bundle leaves no hole
+            return []
         hole = outline(layout.topology.turn(envelope, -layout.winding.width / 2))
         return [(hole.center, hole.radius)] if isinstance(hole, Circle) else []
     centers = [point(corner(envelope, 0.0).center) for corner in corners]

@@ -227,6 +227,10 @@ def test_round_cores_fill_the_holes():
     assert radius == pytest.approx((0.05 - 0.03) / 2 - 0.004, abs=1e-12)
 
 
+def test_a_round_coil_without_a_hole_has_no_core():
+    assert pegs(lantern_layout("round", width=0.012)) == []
+
+
 def test_coinciding_pegs_are_listed_once():
     """Inner legs so close that both inner corners turn about one peg: 24 outer pegs, 12 inner."""
     width, peg = 0.002, 0.0015
