@@ -23,7 +23,7 @@ from optimizer.linkage import flux_cutting, functional
 from optimizer.quadrature import gauss
 
 OFFSETS = 3  # Gauss nodes across a legged bundle
-CENTERS, RIMS = 28, 26  # points of the round coils' grid
+CENTERS, RIMS = 29, 26  # points of the round coils' grid
 
 Tables = tuple[Real, Real]
 Linker = Callable[[Real, Real], Tables]

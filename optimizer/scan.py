@@ -20,7 +20,7 @@ from optimizer.choices import Dimensions, Family, Grid, magnet_counts, scan_grid
 from optimizer.goal import GOALS
 from optimizer.kernel import Windings, grid_windings
 from optimizer.tables import FieldTable, field_table
-from optimizer.wiring import Wiring, best_wiring
+from optimizer.wiring import Wiring, wiring_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +73,7 @@ def scan_count(brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: 
     for name in brief.topologies:
         family = Family(stock.magnet, count, TOPOLOGIES[name])
         windings = grid_windings(brief, family.topology, count, grid, table.radii)
-        wiring = _wiring(brief, windings, grid.heights)
+        wiring = wiring_of(brief, windings, grid.heights)
         if wiring.merit.any():
             considered += at.size * grid.heights.size * _pairs(windings)
             best = _BestPoint(brief, family, grid, windings, wiring)
@@ -86,13 +86,6 @@ def _pairs(windings: Windings) -> int:
     """Windings of the grid that are windings at all: the outer edge outside the inner one, the rim outside the hole."""
     inside = np.asarray(windings.envelope.inner_radius) < np.asarray(windings.envelope.outer_radius)
     return int(np.count_nonzero(np.broadcast_to(inside & (windings.scale > 0), windings.fits.shape)))
-
-
-def _wiring(brief: Brief, windings: Windings, heights: Real) -> Wiring:
-    envelope, fits = windings.envelope, windings.fits
-    with np.errstate(divide="ignore", invalid="ignore"):
-        length = np.where(fits, windings.topology.turn_length(envelope), np.inf)
-    return best_wiring(brief, np.asarray(envelope.width), heights[:, None, None, None], length)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from geometry.section import most_turns
 from geometry.wire import Wire
 from optimizer.brief import Brief
 from optimizer.goal import GOALS
+from optimizer.kernel import Windings
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +57,10 @@ def best_wiring(brief: Brief, width: Real, height: Real, length: Real) -> Wiring
         np.copyto(turns, count, where=better)
         np.copyto(chosen, index, where=better)
     return Wiring(merit, turns, chosen)
+
+
+def wiring_of(brief: Brief, windings: Windings, heights: Real) -> Wiring:
+    """`best_wiring` of every winding of the grid at every height (H,), in shape (H, F)."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        length = np.where(windings.fits, windings.topology.turn_length(windings.envelope), np.inf)
+    return best_wiring(brief, np.asarray(windings.envelope.width), heights[:, None, None, None], length)

@@ -1,0 +1,171 @@
+"""Why nothing fits, and the smallest change of one limit that would let a layout fit.
+
+Three questions in order: does any even number of magnets fit on the carrier, does one turn of any coil shape fit in
+the annulus, and is there wire for it. The first two magnets are the easiest to wind for, so they stand for all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import ceil, floor, log10
+
+import numpy as np
+
+from geometry.layout import LARGEST
+from geometry.topology import TOPOLOGIES
+from optimizer.brief import Brief
+from optimizer.choices import magnet_counts, scan_grid
+from optimizer.kernel import grid_windings
+from optimizer.quadrature import even_grid
+from optimizer.wiring import wiring_of
+
+BISECTIONS = 16
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One limit whose change alone would do: the brief's key, its value now, and the nearest one that would do."""
+
+    key: str
+    unit: str
+    was: float
+    needed: float
+
+    @property
+    def share(self) -> float:
+        """Relative size of the change."""
+        return abs(self.needed - self.was) / max(abs(self.was), 1e-12)
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        bound = "at least" if self.needed > self.was else "at most"
+        return f"{self.key}: must be {bound} {self.needed:g}{unit}, was {self.was:g}{unit}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """One thing that does not fit, in words, and the changes that would mend it, each alone, the smallest first."""
+
+    text: str
+    changes: tuple[Change, ...]
+
+
+class NothingFits(Exception):  # noqa: N818
+    """No layout fits the brief; every one of `reasons` must be mended."""
+
+    def __init__(self, reasons: tuple[Reason, ...]) -> None:
+        self.reasons = reasons
+        lines = [line for reason in reasons for line in _lines(reason)]
+        super().__init__("\n".join(["nothing fits this brief", *lines]))
+
+
+def _lines(reason: Reason) -> list[str]:
+    if not reason.changes:
+        return [reason.text, "  no change of a single limit mends this"]
+    return [f"{reason.text}; any one of these changes would let a layout fit:", *(f"  {c}" for c in reason.changes)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Knob:
+    """A limit that could be changed: `far` is the most that is worth asking for, in `unit`."""
+
+    key: str
+    unit: str
+    was: float
+    far: float
+    turn: Callable[[float], Brief]
+
+
+def explain(brief: Brief) -> tuple[Reason, ...]:
+    """What keeps every layout from fitting; the later questions are asked as if the earlier ones were mended."""
+    reasons: list[Reason] = []
+    for text, question in _QUESTIONS:
+        if question(brief):
+            continue
+        found = [(change, knob) for knob in _knobs(brief) for change in [_needed(knob, question)] if change]
+        found.sort(key=lambda pair: pair[0].share)
+        reasons.append(Reason(text=text, changes=tuple(change for change, _ in found)))
+        if not found:
+            break
+        brief = found[0][1].turn(found[0][0].needed)
+    return tuple(reasons)
+
+
+def carrier_fits(brief: Brief) -> bool:
+    """Whether two magnets of any kind fit on the carrier."""
+    return any(magnet_counts(brief, stock) for stock in brief.magnets)
+
+
+def coil_fits(brief: Brief) -> bool:
+    """Whether one turn of some wire fits in the annulus, however long."""
+    return wire_suffices(replace(brief, length=1e9, resistance=None))
+
+
+def wire_suffices(brief: Brief) -> bool:
+    """Whether one turn of some wire fits in the annulus within wire length and resistance."""
+    stock = next((stock for stock in brief.magnets if magnet_counts(brief, stock)), brief.magnets[0])
+    grid = scan_grid(brief, stock)
+    radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.space.outer_radius / 50)
+    for name in brief.topologies:
+        windings = grid_windings(brief, TOPOLOGIES[name], 2, grid, radii)
+        if wiring_of(brief, windings, grid.heights).merit.any():
+            return True
+    return False
+
+
+_QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
+    ("no two magnets fit on the carrier", carrier_fits),
+    ("not one turn of wire fits in the annulus", coil_fits),
+    ("the wire does not suffice for one turn", wire_suffices),
+)
+
+
+def _knobs(brief: Brief) -> Iterator[_Knob]:
+    space = brief.space
+
+    def in_space(name: str) -> Callable[[float], Brief]:
+        return lambda mm: replace(brief, space=replace(space, **{name: mm / 1e3}))
+
+    bore, peg, height = space.bore_diameter * 1e3, brief.peg_radius * 2e3, brief.coil_height * 1e3
+    yield _Knob("space.outer_diameter_mm", "mm", space.outer_diameter * 1e3, LARGEST * 1e3, in_space("outer_diameter"))
+    yield _Knob("space.bore_diameter_mm", "mm", bore, min(1.0, bore), in_space("bore_diameter"))
+    yield _Knob("space.wall_mm", "mm", space.wall * 1e3, 0.0, in_space("wall"))
+    yield _Knob("space.coil_height_mm", "mm", height, 10 * height, lambda mm: replace(brief, coil_height=mm / 1e3))
+    yield _Knob("wire.peg_diameter_mm", "mm", peg, min(0.5, peg), lambda mm: replace(brief, peg_radius=mm / 2e3))
+    yield _Knob("wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share))
+    yield from _stock_knobs(brief)
+    if brief.length is not None:
+        yield _Knob("wire.length_m", "m", brief.length, 1e6, lambda m: replace(brief, length=m))
+    if brief.resistance is not None:
+        yield _Knob("wire.resistance_ohm", "Ω", brief.resistance, 1e6, lambda ohms: replace(brief, resistance=ohms))
+
+
+def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
+    for index, stock in enumerate(brief.magnets):
+
+        def thinner(mm: float, index: int = index) -> Brief:
+            old = brief.magnets[index]
+            new = replace(old, magnet=replace(old.magnet, diameter=mm / 1e3))
+            return replace(brief, magnets=(*brief.magnets[:index], new, *brief.magnets[index + 1 :]))
+
+        diameter = stock.magnet.diameter * 1e3
+        yield _Knob(f"magnets[{index + 1}].diameter_mm", "mm", diameter, min(1.0, diameter), thinner)
+
+
+def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
+    """The value nearest to the knob's own that answers the question with yes, rounded away from it."""
+    if knob.far == knob.was or not question(knob.turn(knob.far)):
+        return None
+    no, yes = knob.was, knob.far
+    for _ in range(BISECTIONS):
+        middle = float(np.sqrt(no * yes)) if min(no, yes) > 0 else (no + yes) / 2
+        no, yes = (no, middle) if question(knob.turn(middle)) else (middle, yes)
+    needed = _outward(yes, knob)
+    return Change(key=knob.key, unit=knob.unit, was=round(knob.was, 6), needed=needed)
+
+
+def _outward(value: float, knob: _Knob) -> float:
+    step = 0.1 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
+    rounded = round(ceil(value / step) * step if value > knob.was else floor(value / step) * step, 9)
+    return rounded if (rounded - knob.far) * (rounded - knob.was) <= 0 else value

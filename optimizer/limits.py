@@ -1,0 +1,117 @@
+"""What each limit of the brief costs: the winner climbed again with that one limit a little wider."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from geometry.layout import Layout
+from geometry.topology import TOPOLOGIES
+from optimizer.brief import Brief
+from optimizer.choices import Dimensions, Family, magnet_counts, scan_grid
+from optimizer.climb import Slope, climb
+from optimizer.result import LimitGain
+from optimizer.scan import scan_count
+from optimizer.tables import field_table
+from optimizer.turn_emf import TurnEmf
+
+WORTH = 2e-3  # relative gain that makes a limit worth speaking of
+
+
+@dataclass(frozen=True, slots=True)
+class Relaxation:
+    """One limit of the brief made a little wider: its key, its value before and after in `unit`, the new brief."""
+
+    key: str
+    unit: str
+    was: float
+    relaxed: float
+    brief: Brief
+
+
+def relaxations(brief: Brief) -> list[Relaxation]:
+    """Each numeric limit of the brief, widened by about what one could do about it."""
+    space, peg = brief.space, 2 * brief.peg_radius
+    wider = replace(space, outer_diameter=space.outer_diameter + 2e-3)
+    narrower = replace(space, bore_diameter=space.bore_diameter - min(2e-3, space.bore_diameter / 2))
+    thinner = replace(space, wall=max(space.wall - 0.5e-3, 0.0))
+    nearer, taller, smaller = brief.air_gap - min(0.2e-3, brief.air_gap / 5), brief.coil_height + 1e-3, peg * 0.75
+    found = [
+        _lengths("space.outer_diameter_mm", space.outer_diameter, wider.outer_diameter, replace(brief, space=wider)),
+        _lengths("space.bore_diameter_mm", space.bore_diameter, narrower.bore_diameter, replace(brief, space=narrower)),
+        _lengths("space.wall_mm", space.wall, thinner.wall, replace(brief, space=thinner)),
+        _lengths("space.air_gap_mm", brief.air_gap, nearer, replace(brief, air_gap=nearer)),
+        _lengths("space.coil_height_mm", brief.coil_height, taller, replace(brief, coil_height=taller)),
+        _lengths("wire.peg_diameter_mm", peg, smaller, replace(brief, peg_radius=smaller / 2)),
+        *_wire_relaxations(brief),
+    ]
+    return [step for step in found if step.was != step.relaxed]
+
+
+def _wire_relaxations(brief: Brief) -> list[Relaxation]:
+    fuller = min(brief.fill_factor + 0.05, 0.9)
+    found = [Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller))]
+    if brief.length is not None:
+        more = brief.length * 1.1
+        found.append(Relaxation("wire.length_m", "m", brief.length, more, replace(brief, length=more)))
+    if brief.resistance is not None:
+        more = brief.resistance * 1.1
+        found.append(Relaxation("wire.resistance_ohm", "Ω", brief.resistance, more, replace(brief, resistance=more)))
+    return found
+
+
+def _lengths(key: str, was: float, relaxed: float, brief: Brief) -> Relaxation:
+    return Relaxation(key, "mm", was * 1e3, relaxed * 1e3, brief)
+
+
+def limit_gains(
+    brief: Brief, best: Layout, progress: Callable[[float], None] = lambda _: None
+) -> tuple[LimitGain, ...]:
+    """What widening each limit would bring with the same wire and coil shape, the largest gain first."""
+    family = Family(best.carrier.magnet, best.carrier.count, TOPOLOGIES[best.winding.topology])
+    base = _reached(brief, family, best)
+    steps = relaxations(brief)
+    rows: list[LimitGain] = []
+    for done, step in enumerate(steps):
+        rows.append(_gain(step.key, step.unit, (step.was, step.relaxed), _reached(step.brief, family, best) / base - 1))
+        progress((done + 1) / (len(steps) + 1))
+    rows += _more_magnets(brief, best, base)
+    return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
+
+
+def _gain(key: str, unit: str, values: tuple[float, float], gain: float) -> LimitGain:
+    was, relaxed = (float(f"{value:.9g}") for value in values)
+    gain = max(gain, 0.0)
+    return LimitGain(key=key, unit=unit, was=was, relaxed=relaxed, gain=gain, binds=gain > WORTH)
+
+
+def _reached(brief: Brief, family: Family, best: Layout) -> float:
+    """The goal's value that a climb from the winner reaches, turns as a real number."""
+    winding = best.winding
+    start = Dimensions(
+        best.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height
+    )  # fmt: skip
+    slope = Slope(brief, family, winding.wire, TurnEmf(brief, family))
+    optimum = climb(slope, start, winding.turns)
+    own = slope.value(start, winding.turns) if slope.fits(start, winding.turns) else 0.0
+    return max(own, optimum.value if optimum else 0.0)
+
+
+def _more_magnets(brief: Brief, best: Layout, base: float) -> list[LimitGain]:
+    """Two more magnets than are at hand, when the carrier has room for them and the winner uses all there are."""
+    at, stock = next((i, s) for i, s in enumerate(brief.magnets) if s.magnet == best.carrier.magnet)
+    count = best.carrier.count + 2
+    if stock.quantity is None or count <= stock.quantity:
+        return []
+    stocked = replace(stock, quantity=count)
+    wider = replace(brief, magnets=(*brief.magnets[:at], stocked, *brief.magnets[at + 1 :]))
+    if count not in magnet_counts(wider, stocked):
+        return []
+    grid = scan_grid(wider, stocked)
+    seeds, _ = scan_count(wider, stocked, count, grid, field_table(wider, stocked.magnet, grid))
+    top = max(seeds, key=lambda seed: seed.value, default=None)
+    if top is None:
+        return []
+    optimum = climb(Slope(wider, top.family, top.wire, TurnEmf(wider, top.family)), top.dimensions, top.turns)
+    reached = max(top.value, optimum.value if optimum else 0.0)
+    return [_gain(f"magnets[{at + 1}].quantity", "", (stock.quantity, count), reached / base - 1)]

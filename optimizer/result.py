@@ -1,0 +1,113 @@
+"""The answer of a search: the best machine, the best of every kind, and the reasons. Saved as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from geometry.layout import Layout
+from optimizer.brief import Brief
+from optimizer.figures import Figures
+from optimizer.goal import GOALS
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One machine with its figures."""
+
+    layout: Layout
+    figures: Figures
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitGain:
+    """What relaxing one limit of the brief would bring, everything else as it is.
+
+    key: the brief's key; was, relaxed: its value and the relaxed one in `unit`; gain: relative gain of the goal,
+    0.02 for 2 %; binds: whether that is worth speaking of.
+    """
+
+    key: str
+    unit: str
+    was: float
+    relaxed: float
+    gain: float
+    binds: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """One single-variable move away from the winner.
+
+    variable: in the words of the layout file; was, moved: its values in mm, turns or a wire's mm; change: relative
+    change of the goal; fits: whether the moved layout fits the brief.
+    """
+
+    variable: str
+    was: float
+    moved: float
+    change: float
+    fits: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Textbook:
+    """The layout that a textbook's rules of thumb give, what its sizing equation promises, and what it really does."""
+
+    entry: Entry
+    sizing_equation_V: float  # noqa: N815
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """Everything a search found. `by_magnet_count` ascends in count; `by_topology` keeps the brief's order."""
+
+    brief: Brief
+    best: Entry
+    by_magnet_count: tuple[Entry, ...]
+    by_topology: tuple[Entry, ...]
+    textbook: Textbook | None
+    limits: tuple[LimitGain, ...]
+    moves: tuple[Move, ...]
+    layouts_considered: int
+    scan_best: float
+
+    def contract(self, elapsed_s: float) -> dict[str, Any]:
+        """What `polepitch optimize --json` prints."""
+        return {
+            "best": self.best.figures.as_dict(),
+            "by_magnet_count": [entry.figures.as_dict() for entry in self.by_magnet_count],
+            "by_topology": [entry.figures.as_dict() for entry in self.by_topology],
+            "layouts_considered": self.layouts_considered,
+            "elapsed_s": round(elapsed_s, 3),
+        }
+
+    def document(self) -> dict[str, Any]:
+        """What `result.json` holds: no time and no date, so that the same brief gives the same bytes."""
+        printed = self.contract(0.0)
+        del printed["elapsed_s"]
+        goal = GOALS[self.brief.goal]
+        return {
+            "title": self.brief.title,
+            "goal": goal.name,
+            **printed,
+            "textbook": self.textbook and {
+                **self.textbook.entry.figures.as_dict(),
+                "sizing_equation_V": self.textbook.sizing_equation_V,
+            },
+            "limits": [_plain(limit) for limit in self.limits],
+            "audit": {
+                "scan_best": _rounded(self.scan_best),
+                "refined_best": goal.value(self.best.figures),
+                "single_moves": [_plain(move) for move in self.moves],
+            },
+        }  # fmt: skip
+
+
+def _plain(row: LimitGain | Move) -> dict[str, Any]:
+    values = {name: getattr(row, name) for name in row.__slots__}
+    return {name: _rounded(value) if isinstance(value, float) else value for name, value in values.items()}
+
+
+def _rounded(value: float) -> float:
+    return float(f"{value:.6g}")

@@ -1,0 +1,75 @@
+"""The naive layout beside the winner: a textbook's rules of thumb, and what its sizing equation promises.
+
+As many magnets as fit, as far out as they go; a winding as long as the magnets are wide; the bundle as tall as
+allowed and as wide as fits, up to half a pole pitch. The sizing equation takes the field on a magnet's axis for the
+peak of a sinusoidal gap field: E = (1/(2√2)) · legs · turns · ω · B (R2² − R1²), El-Hasan et al. (2000).
+"""
+
+from __future__ import annotations
+
+from math import pi, sqrt
+
+import numpy as np
+
+from geometry.envelope import Envelope
+from geometry.fit import SLACK, misfits, winding_room
+from geometry.layout import Layout
+from geometry.topology import TOPOLOGIES
+from optimizer.brief import Brief, StockMagnet
+from optimizer.choices import Dimensions, Family, layout_of, magnet_counts, pitch_limits
+from optimizer.evaluate import evaluate
+from optimizer.field import axial_field
+from optimizer.result import Entry, Textbook
+from optimizer.wiring import best_wiring
+
+
+def sizing_equation(half_turns: int, turns: int, speed: float, flux_density: float, radii: tuple[float, float]) -> float:
+    """RMS EMF in V of legs from radius R1 to R2 (m) in a sinusoidal field of peak `flux_density` (T) at `speed` (rad/s)."""
+    inner, outer = radii
+    return half_turns * turns * speed * flux_density * (outer**2 - inner**2) / (2 * sqrt(2))
+
+
+def textbook(brief: Brief) -> Textbook | None:
+    """The textbook layout of the brief's first magnet and coil shape; None when no such layout fits."""
+    for stock in brief.magnets:
+        for count in reversed(magnet_counts(brief, stock)):
+            layout = _layout(brief, stock, count)
+            if layout is not None and not misfits(layout):
+                return Textbook(entry=Entry(layout, evaluate(layout)), sizing_equation_V=_promise(layout))
+    return None
+
+
+def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
+    family = Family(stock.magnet, count, TOPOLOGIES[brief.topologies[0]])
+    pitch = _floored(pitch_limits(brief, stock.magnet)[1])
+    inner = max(pitch - stock.magnet.diameter / 2, brief.space.bore_radius)
+    outer = min(pitch + stock.magnet.diameter / 2, brief.space.outer_radius)
+    widths = np.arange(1, 1 + int(pi * pitch / count / 1e-4)) * 1e-4
+    envelope = Envelope(inner_radius=inner, outer_radius=outer, width=widths, sectors=count, peg_radius=brief.peg_radius)
+    rooms = winding_room(brief.space, family.topology, envelope)
+    fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
+    if not fits.any():
+        return None
+    width = widths[fits][-1:]
+    one = Dimensions(pitch, inner, outer, float(width[0]), brief.coil_height)
+    length = family.topology.turn_length(
+        Envelope(inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius)
+    )
+    wiring = best_wiring(brief, width, np.array(brief.coil_height), length)
+    if wiring.turns[0] < 1:
+        return None
+    return layout_of(brief, family, one, int(wiring.turns[0]), brief.wires[int(wiring.wire[0])])
+
+
+def _floored(length: float) -> float:
+    return round(np.floor(length * 1e5 + 1e-6) / 100, 2) / 1e3
+
+
+def _promise(layout: Layout) -> float:
+    winding = layout.winding
+    middle = layout.air_gap + winding.height / 2
+    peak = float(axial_field(layout.carrier.magnet, 0.0, middle))
+    half_turns = layout.topology.half_turns(layout.carrier.count)
+    speed = layout.speed_rpm * 2 * pi / 60
+    promised = sizing_equation(half_turns, winding.turns, speed, peak, (winding.inner_radius, winding.outer_radius))
+    return float(f"{promised:.6g}")
