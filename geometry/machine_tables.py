@@ -27,7 +27,9 @@ AirGap: TypeAlias = Annotated[float, quantity(least="0.1", most="50", milli=True
 Height: TypeAlias = Annotated[float, quantity(least="0.1", most="500", milli=True)]
 Peg: TypeAlias = Annotated[float, quantity(least="0.1", most="200", milli=True)]
 Wall: TypeAlias = Annotated[float, quantity(least="0", most="200", milli=True)]
-FillFactor: TypeAlias = Annotated[float, quantity(above="0", most="0.9", hint="a share, not a percentage")]
+FillFactor: TypeAlias = Annotated[
+    float, quantity(positive=True, most="0.9", hint="a share, not a percentage")
+]
 Speed: TypeAlias = Annotated[float, quantity(least="1", most="20000")]
 EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
 
@@ -40,7 +42,7 @@ def _standard(diameter: float) -> None:
         refuse(f"be a standard wire size (nearest: {names})", number_text(written))
 
 
-WireSize: TypeAlias = Annotated[float, quantity(above="0", most="1000", milli=True), also(_standard)]
+WireSize: TypeAlias = Annotated[float, quantity(positive=True, most="1000", milli=True), also(_standard)]
 
 
 class SpaceTable(Table):

@@ -16,6 +16,9 @@ from geometry.toml_words import faults_in_words, key_text
 LARGEST = 1_000_000  # bytes
 T = TypeVar("T", bound=Table)
 
+# a dotted key of more than twenty parts: the parser's time and memory grow with the square of their number
+_LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""")
+
 # what the parser says, and what to say instead
 _SYNTAX = {
     "Cannot overwrite a value": "this key is given twice",
@@ -111,6 +114,9 @@ def _decoded(data: bytes, name: str) -> str:
 
 
 def _parsed(text: str, name: str) -> dict[str, Any]:
+    if found := _LONG_KEY.search(text):
+        line = text.count("\n", 0, found.start()) + 1
+        _refuse(name, "must hold keys of at most twenty parts, was a longer one", line)
     try:
         text.encode()
         return tomllib.loads(text, parse_float=_decimal)

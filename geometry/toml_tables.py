@@ -58,7 +58,7 @@ def refuse_table(message: str) -> NoReturn:
 
 
 def quantity(
-    *, most: str, least: str | None = None, above: str | None = None, milli: bool = False, hint: str = ""
+    *, most: str, least: str | None = None, positive: bool = False, milli: bool = False, hint: str = ""
 ) -> BeforeValidator:
     """A finite number within limits (given as the file writes them), as a float.
 
@@ -72,13 +72,14 @@ def quantity(
             return None
         number = _number(value, "be a number")
         aside = f" ({hint})" if hint and number > 0 else ""
-        if above is not None and not number > Decimal(above):
-            refuse(f"be above {above}{aside}", number_text(number))
+        result = float_of(number, milli=milli)
+        if positive and not result > 0:  # a tiny number may come to nothing
+            refuse("be above 0", number_text(number))
         if least is not None and not number >= Decimal(least):
             refuse(f"be at least {least}{aside}", number_text(number))
         if not number <= Decimal(most):
             refuse(f"be at most {most}{aside}", number_text(number))
-        return float_of(number, milli=milli)
+        return result
 
     return BeforeValidator(check)
 

@@ -156,11 +156,12 @@ class _BriefTable(Table):
     @rule("magnets")
     @classmethod
     def _each_once(cls, magnets: list[_Magnet]) -> list[_Magnet]:
-        seen = [magnet_of(table) for table in magnets]
-        for index, magnet in enumerate(seen):
-            if (first := seen.index(magnet)) != index:
-                must = f"list each magnet once, with the sum of the quantities; entry {index + 1}"
-                refuse(must, f"that of entry {first + 1} again")
+        seen: dict[DiscMagnet, int] = {}
+        for entry, table in enumerate(magnets, 1):
+            first = seen.setdefault(magnet_of(table), entry)
+            if first != entry:
+                must = f"list each magnet once, with the sum of the quantities; entry {entry}"
+                refuse(must, f"that of entry {first} again")
         return magnets
 
 

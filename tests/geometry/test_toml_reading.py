@@ -21,7 +21,7 @@ class Part(Table):
 
 class Whole(Table):
     name: Annotated[str, text()] = key("name", "none")
-    share: Annotated[float, quantity(above="0", most="0.9")] = key("share", 0.5)
+    share: Annotated[float, quantity(positive=True, most="0.9")] = key("share", 0.5)
     part: Part = key("part")
     others: Annotated[list[Part], listed("[[others]] tables")] = key("others", [{"size_mm": 1}])
     marks: Annotated[list[Annotated[int, whole(least=0, most=9)]], listed("marks")] = key("marks", [1])
@@ -87,6 +87,7 @@ def test_messages_for_a_count(value: str, message: str) -> None:
     ("written", "message"),
     [
         ("share = 0\n[part]\nsize_mm = 1", "1: share: must be above 0, was 0"),
+        ("share = 1e-400\n[part]\nsize_mm = 1", "1: share: must be above 0, was 1e-400"),
         ("name = 5\n[part]\nsize_mm = 1", "1: name: must be text in quotes, was 5"),
         (
             'name = "a\\nb"\n[part]\nsize_mm = 1',
@@ -153,6 +154,11 @@ def test_thousands_of_faults_are_told_in_short() -> None:
         ),
         ("a = " + "[" * 100_000, ": must be a TOML file, was nested too deeply"),
         ("a = " + "1" * 5000, ": must be valid TOML, was not: a number is too long"),
+        (
+            "x = 1\n" + "a." * 400_000 + "b = 1",
+            ":2: must hold keys of at most twenty parts, was a longer one",
+        ),
+        ("[" + "'' . " * 150_000 + "b]", ":1: must hold keys of at most twenty parts, was a longer one"),
         ("a = '\ud800'", ": must be a text in UTF-8, was not"),
     ],
 )
