@@ -67,7 +67,9 @@ def split_part(part: Part, count: int) -> tuple[Part, ...]:
     angles = _seams(part, count)
     pins = {angle: _pins(part, angle) for angle in angles}
     pieces: list[Part] = []
-    for number, (start, end) in enumerate(zip(angles, [*angles[1:], angles[0] + 2 * pi], strict=True), start=1):
+    for number, (start, end) in enumerate(
+        zip(angles, [*angles[1:], angles[0] + 2 * pi], strict=True), start=1
+    ):
         bores = [*pins[start], *pins[angles[number % count]]]
         mesh = piece_of(part.mesh, _sector(start, end, 2 * _radii(part)[1]), bores)
         note = "Glue the flat faces" + (", with pins of 1.75 mm filament in their holes." if bores else ".")
@@ -104,7 +106,9 @@ def _seams(part: Part, count: int) -> list[float]:
             score = (round(widest * count / 360, 2), -round(min(clear[d] for d in seams), 6), seams)
             best = score if best is None else min(best, score)
     if best is None or best[0] > EVENNESS or (best[2][1] - best[2][0]) > 180:
-        raise ValueError(f"{part.name} cannot be cut into {count} pieces without cutting a pocket, peg or hole")
+        raise ValueError(
+            f"{part.name} cannot be cut into {count} pieces without cutting a pocket, peg or hole"
+        )
     return [radians(degree) for degree in best[2]]
 
 

@@ -11,7 +11,16 @@ from shapely import MultiPolygon, unary_union
 from geometry.layout import Layout
 from geometry.lettering import Shape, first_fit, straight_text
 from geometry.meshes import BEYOND, Slab, carved
-from geometry.solids import LETTER_HEIGHTS, MARGIN, Part, PrintOptions, annulus, annulus_area, disc, ring_texts
+from geometry.solids import (
+    LETTER_HEIGHTS,
+    MARGIN,
+    Part,
+    PrintOptions,
+    annulus,
+    annulus_area,
+    disc,
+    ring_texts,
+)
 from geometry.topology import sector_axes
 
 FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
@@ -114,7 +123,9 @@ def _free(layout: Layout, taken: list[Shape]) -> Shape:
     return annulus(space.bore_radius, space.outer_radius).difference(unary_union(taken)).buffer(-MARGIN)
 
 
-def _face_words(layout: Layout, options: PrintOptions, pockets: list[Shape], letters: list[Shape]) -> list[Shape]:
+def _face_words(
+    layout: Layout, options: PrintOptions, pockets: list[Shape], letters: list[Shape]
+) -> list[Shape]:
     free, space = _free(layout, [*pockets, *letters]), layout.space
     between = [(k + 0.5) * 2 * pi / layout.carrier.count for k in (0, layout.carrier.count // 2)]
     radii = [(space.outer_radius, -1), (space.bore_radius, 1), (layout.carrier.pitch_radius, 0)]
@@ -137,5 +148,5 @@ def _notes(layout: Layout, options: PrintOptions, beside: bool, words: bool) -> 
         "the magnet is thick: the magnet's face lies flush with the face that looks at the coil.",
         f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the pole that "
         "looks out of the back, so it is the other one.",
-        f'The face with the open pockets looks at the coil{f" and says {FACE_TEXT}" if words else ""}.',
+        f"The face with the open pockets looks at the coil{f' and says {FACE_TEXT}' if words else ''}.",
     )

@@ -41,7 +41,9 @@ def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon]) -> FaceMa
     clear = free.difference(unary_union([*coil_polygons(layout), *arrows]).buffer(MARGIN))
     words = first_fit(ring_texts(FACE_TEXT, _edges(plate), [pi, pi / 2, -pi / 2]), clear)
     found = [words] if words else []
-    begin = first_fit(_starts(_edges(plate)[:1], mirrored=False), clear.difference(unary_union(found).buffer(MARGIN)))
+    begin = first_fit(
+        _starts(_edges(plate)[:1], mirrored=False), clear.difference(unary_union(found).buffer(MARGIN))
+    )
     return FaceMarks([*arrows, *found, *([begin] if begin else [])], tops)
 
 
@@ -68,7 +70,9 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
 def _starts(edges: Sequence[tuple[float, int]], mirrored: bool) -> Iterator[Shape]:
     """Places for the word beside the notch, at the first edge if it fits anywhere there."""
     beside = [radians(sign * angle) for angle in range(4, 46) for sign in (1, -1)]
-    return chain.from_iterable(ring_texts(START_TEXT, [edge], beside, mirrored, START_HEIGHT) for edge in edges)
+    return chain.from_iterable(
+        ring_texts(START_TEXT, [edge], beside, mirrored, START_HEIGHT) for edge in edges
+    )
 
 
 def _loops(layout: Layout) -> list[tuple[float, int]]:
@@ -99,7 +103,7 @@ def _core_tops(layout: Layout, cores: Sequence[Polygon]) -> tuple[list[Shape], l
 def _ring_arrow(center: complex, radius: float, angle: float, sense: int) -> Shape:
     """Three quarters of a ring about `center`, clockwise for the sense +1, open toward the shaft."""
     head = min(1.8e-3, 0.4 * radius)
-    ring = shaft_path(radius - head / 2 - 0.25e-3, angle + sense * 0.75 * pi, -sense * 1.4 * pi, center)
+    ring = shaft_path(radius - head / 2 - 0.25e-3, angle + sense * 0.7 * pi, -sense * 1.4 * pi, center)
     return arrow(ring, 0.0, ring.length, head)
 
 
@@ -125,8 +129,9 @@ def _clockwise_arrows(layout: Layout) -> Iterator[Shape]:
     axis = path.project(Point(winding.outer_radius - winding.width / 2, 0))
     for head in (HEAD, 1.2e-3):
         for length in (9e-3, 7e-3, 5e-3, 3.5e-3):
-            for start in (1.5e-3, 2.5e-3):
-                yield arrow(path, axis + start, axis + start + length, head)
+            for start in (axis + 1.5e-3, axis + 2.5e-3):
+                if start + length < path.length:
+                    yield arrow(path, start, start + length, head)
 
 
 def _back_numbers(layout: Layout, free: Shape) -> list[Shape]:

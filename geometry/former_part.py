@@ -15,7 +15,16 @@ from geometry.layout import Layout
 from geometry.lettering import Shape
 from geometry.meshes import BEYOND, Slab, carved
 from geometry.pegs import pegs
-from geometry.solids import Part, PrintOptions, annulus, annulus_area, check_air_gap, disc, enclosed_area, region
+from geometry.solids import (
+    Part,
+    PrintOptions,
+    annulus,
+    annulus_area,
+    check_air_gap,
+    disc,
+    enclosed_area,
+    region,
+)
 
 FLANGE = 5e-3  # m, most that the plate reaches beyond the winding
 NARROWEST = 0.3e-3  # m; a narrower gap between two pegs is filled, for no nozzle can leave it open
@@ -47,7 +56,7 @@ def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     """The former, its pegs up; seen so, it is the plan of the template, and so are its arrows and its start.
 
     It may stay behind the winding: the pegs look at the magnets and are as high as the bundle, plus `peg_rise`.
-    Raises ValueError when the bundle is too narrow for a hole that passes the wire, or pegs reach the carrier.
+    Raises ValueError when the holes do not pass the wire, or cover and pegs leave too little air.
     """
     options = options or PrintOptions()
     check_air_gap(layout, options)
@@ -61,7 +70,10 @@ def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         *(Slab(shape, plate + rise - depth, plate + rise + BEYOND) for shape in face.tops),
         *(Slab(shape, -BEYOND, depth) for shape in back),
     ]
-    bodies = [Slab(annulus(plan.inner, plan.outer), 0, plate), *(Slab(post, 0, plate + rise) for post in plan.posts)]
+    bodies = [
+        Slab(annulus(plan.inner, plan.outer), 0, plate),
+        *(Slab(post, 0, plate + rise) for post in plan.posts),
+    ]
     engraved = sum(shape.area for shape in (*face.plate, *face.tops, *back)) * depth
     through = annulus(plan.inner, plan.outer).intersection(unary_union(plan.exits)).area
     return Part(
@@ -83,16 +95,17 @@ def former_plan(layout: Layout, options: PrintOptions) -> FormerPlan:
 
 
 def exit_diameter(layout: Layout, options: PrintOptions) -> float:
-    """Diameter in m of the holes for the wire's ends, under the bundle; ValueError when the wire does not pass."""
-    most = min(options.exit_diameter, layout.winding.width - WEB - APART)
+    """Diameter in m of the holes for the wire's ends, hidden under the bundle unless that is too narrow.
+
+    Raises ValueError when `exit_diameter` does not pass the wire.
+    """
     least = layout.winding.wire.overall_diameter + 0.1e-3
-    if most < least:
+    if options.exit_diameter < least:
         raise ValueError(
-            f"holes for the wire's ends must measure at least {least * 1e3:.3g} mm, but exit_diameter "
-            f"({options.exit_diameter * 1e3:.3g} mm) and the bundle's width ({layout.winding.width * 1e3:.3g} mm) allow "
-            f"{max(most, 0) * 1e3:.3g} mm: allow a larger exit_diameter or take a wider bundle"
+            f"exit_diameter must be at least {least * 1e3:.3g} mm to pass the wire, "
+            f"was {options.exit_diameter * 1e3:.3g} mm"
         )
-    return most
+    return max(least, min(options.exit_diameter, layout.winding.width - 2 * APART))
 
 
 def _cores(layout: Layout) -> tuple[list[Polygon], float]:
@@ -106,7 +119,9 @@ def _pegs(layout: Layout) -> tuple[list[Polygon], float]:
     posts = pegs(layout)
     joined = unary_union([disc(center, radius) for center, radius in posts])
     found = _polygons(joined)
-    if len(found) == len(posts) and all(a.distance(b) > NARROWEST for a, b in zip(found, found[1:], strict=False)):
+    if len(found) == len(posts) and all(
+        a.distance(b) > NARROWEST for a, b in zip(found, found[1:], strict=False)
+    ):
         nearest = min(abs(a[0] - b[0]) - a[1] - b[1] for i, a in enumerate(posts) for b in posts[:i])
         if nearest > NARROWEST:
             return found, sum(pi * radius**2 for _, radius in posts)
@@ -116,17 +131,23 @@ def _pegs(layout: Layout) -> tuple[list[Polygon], float]:
 
 def _exits(layout: Layout, rim: float, diameter: float) -> list[Shape]:
     """A hole at the start of each coil and one beside it for its finish; the first start opens into the rim."""
-    winding, radius = layout.winding, diameter / 2
-    start = winding.outer_radius - winding.width + APART + radius
-    finish = min(winding.outer_radius, rim - WEB) - radius
+    winding = layout.winding
+    start = winding.outer_radius - winding.width + APART + diameter / 2
+    finish = max(winding.outer_radius - diameter / 2, start)
     aside = (diameter + WEB) / finish
     exits: list[Shape] = []
     for coil, (angle, sense) in enumerate(coil_senses(layout)):
-        slot = LineString([(start, 0), (rim + 2 * diameter, 0)]).buffer(radius, quad_segs=16)
-        exits.append(rotate(slot if coil == 0 else disc(start, radius), angle, origin=(0, 0), use_radians=True))
-        hole = rotate(disc(finish, radius), sense * aside, origin=(0, 0), use_radians=True)
-        exits.append(rotate(hole, angle, origin=(0, 0), use_radians=True))
+        exits.append(_exit(start, rim, diameter, angle, notch=coil == 0))
+        exits.append(_exit(finish, rim, diameter, angle + sense * aside, notch=False))
     return exits
+
+
+def _exit(center: float, rim: float, diameter: float, angle: float, notch: bool) -> Shape:
+    """A round hole at the radius `center`; a notch from there to the rim if asked for or if the web were too thin."""
+    hole: Shape = disc(center, diameter / 2)
+    if notch or rim - center - diameter / 2 < WEB:
+        hole = LineString([(center, 0), (rim + 2 * diameter, 0)]).buffer(diameter / 2, quad_segs=16)
+    return rotate(hole, angle, origin=(0, 0), use_radians=True)
 
 
 def _polygons(shape: Shape) -> list[Polygon]:

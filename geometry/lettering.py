@@ -58,7 +58,9 @@ def letters(words: str, height: float) -> list[tuple[float, Shape]]:
     return placed
 
 
-def straight_text(words: str, height: float, center: complex = 0, angle: float = 0.0, mirrored: bool = False) -> Shape:
+def straight_text(
+    words: str, height: float, center: complex = 0, angle: float = 0.0, mirrored: bool = False
+) -> Shape:
     """Words in a straight line about `center` (m), turned by `angle` (rad).
 
     mirrored: for a face that is read from below; the words then read right from there.
@@ -102,7 +104,9 @@ def first_fit(candidates: Iterable[Shape], free: Shape) -> Shape | None:
 def _columns(letter: str) -> int:
     if letter not in STROKES:
         raise ValueError(f"text to engrave must be of the letters {''.join(STROKES)!r}, was {letter!r}")
-    return max((int(point[0]) for stroke in STROKES[letter].split("|") for point in stroke.split()), default=2)
+    return max(
+        (int(point[0]) for stroke in STROKES[letter].split("|") for point in stroke.split()), default=2
+    )
 
 
 def _glyph(letter: str, unit: float, stroke: float) -> Shape:
@@ -118,5 +122,3 @@ def _placed(shape: Shape, center: complex, angle: float, mirrored: bool) -> Shap
     if mirrored:
         shape = scale(shape, -1, 1, origin=(0, 0))
     return translate(rotate(shape, angle, origin=(0, 0), use_radians=True), center.real, center.imag)
-
-

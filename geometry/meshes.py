@@ -104,7 +104,9 @@ def _union(slabs: Iterable[Slab]) -> manifold3d.Manifold:
 
 
 def _cylinder(bore: Bore) -> manifold3d.Manifold:
-    upright = manifold3d.Manifold.cylinder(bore.length * 1e3, bore.diameter * 5e2, circular_segments=32, center=True)
+    upright = manifold3d.Manifold.cylinder(
+        bore.length * 1e3, bore.diameter * 5e2, circular_segments=32, center=True
+    )
     lying = upright.rotate((0, 90, 0)).rotate((0, 0, degrees(bore.direction)))
     return lying.translate((bore.middle.real * 1e3, bore.middle.imag * 1e3, bore.height * 1e3))
 

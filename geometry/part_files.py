@@ -32,7 +32,9 @@ def stl_bytes(part: Part) -> bytes:
     points = mesh.corners_mm[mesh.triangles]
     normals = np.cross(points[:, 1] - points[:, 0], points[:, 2] - points[:, 0])
     lengths = np.linalg.norm(normals, axis=1, keepdims=True)
-    facets = np.zeros(len(points), dtype=[("normal", "<f4", 3), ("points", "<f4", (3, 3)), ("attribute", "<u2")])
+    facets = np.zeros(
+        len(points), dtype=[("normal", "<f4", 3), ("points", "<f4", (3, 3)), ("attribute", "<u2")]
+    )
     facets["normal"] = normals / np.where(lengths > 0, lengths, 1.0)
     facets["points"] = points
     header = f"{part.name}, millimetres".encode("ascii").ljust(80)
@@ -41,7 +43,11 @@ def stl_bytes(part: Part) -> bytes:
 
 def threemf_bytes(part: Part) -> bytes:
     """The part as 3MF (core specification 1.x), unit millimetre."""
-    files = {"[Content_Types].xml": _CONTENT_TYPES, "_rels/.rels": _RELATIONSHIPS, "3D/3dmodel.model": _model(part)}
+    files = {
+        "[Content_Types].xml": _CONTENT_TYPES,
+        "_rels/.rels": _RELATIONSHIPS,
+        "3D/3dmodel.model": _model(part),
+    }
     packed = BytesIO()
     with ZipFile(packed, "w") as archive:
         for path, text in files.items():
@@ -53,7 +59,9 @@ def threemf_bytes(part: Part) -> bytes:
 
 
 def _model(part: Part) -> str:
-    corners = "".join(f'<vertex x="{x:.4f}" y="{y:.4f}" z="{z:.4f}"/>' for x, y, z in part.mesh.corners_mm.tolist())
+    corners = "".join(
+        f'<vertex x="{x:.4f}" y="{y:.4f}" z="{z:.4f}"/>' for x, y, z in part.mesh.corners_mm.tolist()
+    )
     triangles = "".join(f'<triangle v1="{a}" v2="{b}" v3="{c}"/>' for a, b, c in part.mesh.triangles.tolist())
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'

@@ -15,7 +15,9 @@ from geometry.lettering import Shape, arc_text
 from geometry.meshes import Mesh
 
 SAGITTA = 5e-6  # m, most that a chord of a printed part leaves its arc
-LETTER_HEIGHTS = tuple(millimetres * 1e-3 for millimetres in (6, 5, 4.5, 4, 3.5, 3, 2.5))  # m, largest that fits wins
+LETTER_HEIGHTS = tuple(
+    millimetres * 1e-3 for millimetres in (6, 5, 4.5, 4, 3.5, 3, 2.5)
+)  # m, largest that fits wins
 MARGIN = 0.5e-3  # m, from a letter to any edge
 LARGEST_CLEARANCE = 1e-3  # m; more is a slip of the unit
 
@@ -110,7 +112,11 @@ def enclosed_area(curve: Curve) -> float:
 
 
 def ring_texts(
-    words: str, radii: Sequence[tuple[float, int]], angles: Iterable[float], mirrored: bool = False, most: float = 1.0
+    words: str,
+    radii: Sequence[tuple[float, int]],
+    angles: Iterable[float],
+    mirrored: bool = False,
+    most: float = 1.0,
 ) -> Iterator[Shape]:
     """Places for words bent about the shaft, largest letters first.
 

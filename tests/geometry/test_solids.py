@@ -1,0 +1,401 @@
+"""Parts to print, measured on what the written files hold: closed, one body, right volume, right places."""
+
+import io
+import subprocess
+import sys
+from cmath import rect
+from functools import cache
+from hashlib import sha256
+from math import pi
+
+import numpy as np
+import pytest
+import trimesh
+from layouts import lantern_layout
+from shapely import LineString, Point, Polygon, box
+from shapely.affinity import rotate, scale
+
+from geometry.bed import check_bed, mesh_volume, parts_for_bed, split_part
+from geometry.carrier_part import carrier_part
+from geometry.cover_part import cover_part
+from geometry.filaments import coil_senses
+from geometry.former_part import former_part
+from geometry.lettering import STROKES, straight_text
+from geometry.magnet import DiscMagnet
+from geometry.meshes import Mesh
+from geometry.part_files import stl_bytes, threemf_bytes
+from geometry.pegs import pegs
+from geometry.solids import Part, PrintOptions, enclosed_area
+from geometry.topology import sector_axes
+
+SHAPES = ["serpentine", "wedge", "round"]
+COUNTS = {  # magnets, each with changes that make the lantern fit
+    4: {"inner_radius": 0.03},
+    8: {},
+    16: {
+        "magnet": DiscMagnet.of_grade(diameter=0.010, thickness=0.003, grade="N42"),
+        "pitch_radius": 0.045, "inner_radius": 0.035, "width": 0.0025, "peg_radius": 0.001, "turns": 20,
+    },
+}  # fmt: skip
+
+
+def layout_of(topology="serpentine", count=8):
+    changes = dict(COUNTS[count])
+    if topology == "round" and count == 16:
+        changes["inner_radius"] = 0.036
+    return lantern_layout(topology, count=count, **changes)
+
+
+@cache
+def part_of(make, topology="serpentine", count=8) -> Part:
+    return make(layout_of(topology, count))
+
+
+def read_stl(part: Part) -> trimesh.Trimesh:
+    return trimesh.load(io.BytesIO(stl_bytes(part)), file_type="stl")
+
+
+def loops_at(part: Part, height: float) -> list[Polygon]:
+    """Closed loops (mm) of the section through the written STL at `height` (m)."""
+    section = read_stl(part).section(plane_origin=(0, 0, height * 1e3), plane_normal=(0, 0, 1))
+    return [Polygon(loop[:, :2]) for loop in section.discrete]
+
+
+def diameter_of(loop: Polygon) -> float:
+    return 2 * (loop.area / pi) ** 0.5
+
+
+def center_of(loop: Polygon) -> complex:
+    return complex(loop.centroid.x, loop.centroid.y)
+
+
+@pytest.mark.parametrize("count", COUNTS)
+@pytest.mark.parametrize("topology", SHAPES)
+@pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])
+def test_stl_is_closed_whole_flat_and_of_the_analytic_volume(make, topology, count):
+    part = part_of(make, topology, count)
+    mesh = read_stl(part)
+    assert mesh.is_watertight
+    assert mesh.is_winding_consistent
+    assert mesh.body_count == 1
+    assert mesh.volume == pytest.approx(part.volume * 1e9, rel=5e-4)
+    assert mesh.bounds[0][2] == 0
+    on_bed = (mesh.triangles[:, :, 2] == 0).all(axis=1)
+    assert mesh.area_faces[on_bed].sum() > 0.8 * pi * (55**2 - 15**2) * (mesh.extents[0] / 110) ** 2
+
+
+@pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])
+def test_3mf_holds_the_same_body_in_millimetres(make):
+    part = part_of(make)
+    scene = trimesh.load(io.BytesIO(threemf_bytes(part)), file_type="3mf")
+    (mesh,) = scene.geometry.values()
+    assert scene.units == "millimeter"
+    assert mesh.is_watertight
+    assert mesh.volume == pytest.approx(part.volume * 1e9, rel=5e-4)
+    assert mesh.extents == pytest.approx(read_stl(part).extents, abs=1e-4)
+
+
+def test_closed_form_volume_without_letters():
+    """π/4 ((110² − 30²)(1.2 + 4) − 8 · 15.2² · 4) mm³ less letters, which take under 1 %."""
+    bare = pi / 4 * ((110**2 - 30**2) * 5.2 - 8 * 15.2**2 * 4)
+    volume = part_of(carrier_part).volume * 1e9
+    assert 0.99 * bare < volume < bare
+
+
+@pytest.mark.parametrize("count", COUNTS)
+@pytest.mark.parametrize("clearance", [0.0, 0.2e-3, 0.35e-3])
+def test_pockets_hold_the_magnets_with_the_clearance(count, clearance):
+    layout = layout_of(count=count)
+    options = PrintOptions(pocket_clearance=clearance)
+    magnet = layout.carrier.magnet
+    part = carrier_part(layout, options)
+    loops = loops_at(part, options.floor + magnet.thickness / 2)
+    pockets = [loop for loop in loops if abs(center_of(loop)) > 1]
+    assert len(pockets) == count
+    found = sorted((np.angle(center_of(loop)) + 1e-3) % (2 * pi) - 1e-3 for loop in pockets)
+    assert found == pytest.approx(sector_axes(count), abs=1e-5)
+    for loop in pockets:
+        assert abs(center_of(loop)) == pytest.approx(layout.carrier.pitch_radius * 1e3, abs=1e-3)
+        assert diameter_of(loop) == pytest.approx((magnet.diameter + clearance) * 1e3, abs=2e-3)
+    rim, bore = sorted((diameter_of(loop) for loop in loops if abs(center_of(loop)) < 1), reverse=True)
+    assert (rim, bore) == pytest.approx((110, 30), abs=2e-3)
+    assert part.mesh.bounds_mm[1][2] == pytest.approx((options.floor + magnet.thickness) * 1e3)
+    floors = loops_at(part, options.floor - options.letter_depth - 1e-5)
+    assert len(floors) == 2  # below the pockets there is only rim and bore
+
+
+@pytest.mark.parametrize("count", COUNTS)
+def test_every_pole_is_marked_on_both_faces(count):
+    """The letter beside a pocket names the pole that looks at the coil, the one behind it the other pole."""
+    layout = layout_of(count=count)
+    part = carrier_part(layout)
+    face = loops_at(part, 1.2e-3 + layout.carrier.magnet.thickness - 0.2e-3)
+    back = loops_at(part, 0.2e-3)
+    for index, angle in enumerate(sector_axes(count)):
+        assert letter_at(face, angle, mirrored=False) == "NS"[index % 2]
+        assert letter_at(back, angle, mirrored=True) == "SN"[index % 2]
+
+
+def letter_at(loops: list[Polygon], angle: float, mirrored: bool) -> str:
+    """Reads the one letter on the axis at `angle`: N has whole strokes left and right and falls to the right."""
+    turned = [rotate(loop, pi / 2 - angle, origin=(0, 0), use_radians=True) for loop in loops]
+    (letter,) = [
+        loop for loop in turned if abs(loop.centroid.x) < 0.5 and loop.centroid.y > 20 and loop.area < 30
+    ]
+    if mirrored:
+        letter = scale(letter, -1, 1, origin=(0, 0))
+    left, low, right, high = letter.bounds
+    width, height = right - left, high - low
+
+    def covered(x0: float, y0: float, x1: float, y1: float) -> float:
+        line = LineString([(left + x0 * width, low + y0 * height), (left + x1 * width, low + y1 * height)])
+        return line.intersection(letter).length / line.length
+
+    upright = [covered(x, 0.08, x, 0.92) for x in (0.08, 0.92)]
+    if min(upright) > 0.99:
+        assert covered(0.3, 0.7, 0.4, 0.6) > 0.9 > 0.1 > covered(0.3, 0.2, 0.4, 0.3)
+        return "N"
+    assert covered(0.3, 0.93, 0.7, 0.93) > 0.9
+    assert covered(0.08, 0.6, 0.08, 0.8) > 0.9 > 0.1 > covered(0.92, 0.6, 0.92, 0.7)
+    return "S"
+
+
+@pytest.mark.parametrize("count", COUNTS)
+def test_serpentine_pegs_stand_where_the_innermost_turns_bend(count):
+    layout = layout_of(count=count)
+    part = former_part(layout)
+    loops = loops_at(part, 2.5e-3 + layout.winding.height / 2)
+    posts = pegs(layout)
+    assert len(loops) == len(posts) == 2 * count
+    half = layout.winding.width / 2
+    edges = [layout.topology.turn(layout.envelope, side) for side in (half, -half)]
+    bends = [
+        (complex(stretch.center), float(stretch.radius))
+        for edge in edges
+        for stretch in edge
+        if hasattr(stretch, "center") and abs(complex(stretch.center)) > 1e-6
+    ]
+    for center, radius in posts:
+        loop = min(loops, key=lambda one: abs(center_of(one) - center * 1e3))
+        assert abs(center_of(loop) - center * 1e3) < 1e-3
+        assert diameter_of(loop) == pytest.approx(2e3 * radius, abs=2e-3)
+        # an edge of the bundle bends about the same point with the same radius: it lies on the peg
+        assert any(abs(bend - center) < 1e-9 and size == pytest.approx(radius) for bend, size in bends)
+
+
+@pytest.mark.parametrize("topology", ["wedge", "round"])
+def test_cores_fill_the_holes_of_the_coils(topology):
+    layout = layout_of(topology)
+    loops = loops_at(former_part(layout), 2.5e-3 + layout.winding.height / 2)
+    hole = layout.topology.turn(layout.envelope, -layout.winding.width / 2)
+    assert len(loops) == 8
+    for angle, _ in coil_senses(layout):
+        loop = min(loops, key=lambda one: abs(np.angle(center_of(one) * rect(1, -angle))))
+        assert loop.area == pytest.approx(enclosed_area(hole) * 1e6, rel=2e-3)  # chords of 5 µm sagitta
+    if topology == "round":
+        assert diameter_of(loops[0]) == pytest.approx(20 - 2 * 4, abs=1e-2)
+
+
+def test_enclosed_area_of_a_wedge_hole_agrees_with_fine_chords():
+    layout = layout_of("wedge")
+    hole = layout.topology.turn(layout.envelope, -layout.winding.width / 2)
+    points = np.concatenate([stretch.at(np.linspace(0, 1, 2000, endpoint=False)) for stretch in hole])
+    assert enclosed_area(hole) == pytest.approx(
+        Polygon(np.column_stack((points.real, points.imag))).area, rel=1e-6
+    )
+
+
+@pytest.mark.parametrize("topology", SHAPES)
+def test_former_lets_both_ends_out_and_has_a_notch_at_the_start(topology):
+    layout = layout_of(topology)
+    loops = loops_at(former_part(layout), 1.25e-3)  # between the letters of both faces
+    plate = max(loops, key=lambda loop: loop.area)
+    holes = [loop for loop in loops if loop is not plate and diameter_of(loop) < 5]
+    assert len(holes) == 2 * layout.coils - 1
+    assert not plate.contains(Point(54.5, 0))  # the notch, open to the rim, at the start of the winding
+    assert plate.contains(Point(-54.5, 0))
+    wire = layout.winding.wire.overall_diameter * 1e3
+    assert all(diameter_of(hole) > wire for hole in holes)
+    radii = [abs(center_of(hole)) for hole in holes]
+    assert all(50 - 4 < radius < 50 for radius in radii)  # under the bundle
+
+
+def test_bundle_beside_the_rim_gets_notches_instead_of_weak_holes():
+    layout = lantern_layout(outer_radius=0.055, width=0.0015, height=0.005, turns=20)
+    plate = max(loops_at(former_part(layout), 1.25e-3), key=lambda loop: loop.area)
+    assert len(loops_at(former_part(layout), 1.25e-3)) == 2
+    assert plate.buffer(-0.39).geom_type == "Polygon"  # nothing hangs on a thread
+
+
+@pytest.mark.parametrize(
+    ("make", "height", "quiet"),
+    [(carrier_part, 5.0e-3, 3e-3), (cover_part, 0.5e-3, 0.2e-3), (former_part, 2.3e-3, 1.25e-3)],
+)
+def test_letters_are_engraved_in_the_face(make, height, quiet):
+    part = part_of(make)
+    assert len(loops_at(part, height)) >= len(loops_at(part, quiet)) + 8
+
+
+@pytest.mark.parametrize("topology", SHAPES)
+def test_arrows_lead_the_way_the_voltages_add(topology):
+    """About the axis of a coil an arrow lies evenly but for its head, which makes that side heavier."""
+    layout = layout_of(topology)
+    serpentine = topology == "serpentine"
+    loops = loops_at(former_part(layout), 2.3e-3 if serpentine else 2.5e-3 + 5e-3 - 0.2e-3)
+    frames = [(angle, 1) for angle in sector_axes(8)[::2]] if serpentine else coil_senses(layout)
+    for angle, sense in frames:
+        turned = [rotate(loop, -angle, origin=(0, 0), use_radians=True) for loop in loops]
+        near = [
+            loop
+            for loop in turned
+            if 25 < loop.centroid.x < 46 and abs(loop.centroid.y) < 1.5 and loop.area < 30
+        ]
+        arrow = max(near, key=lambda loop: loop.bounds[3] - loop.bounds[1])
+        clockwise = arrow.intersection(box(0, -100, 100, 0)).area
+        assert (clockwise > 0.52 * arrow.area) == (sense > 0)
+        assert (clockwise < 0.48 * arrow.area) == (sense < 0)
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"pocket_clearance": -0.1e-3}, "pocket_clearance must be zero or more, was -0.1 mm"),
+        ({"pocket_clearance": float("nan")}, "pocket_clearance must be zero or more, was nan mm"),
+        ({"pocket_clearance": 0.2}, r"pocket_clearance must be at most 1 mm \(on the diameter\), was 200 mm"),
+        ({"floor": 0.0}, "floor must be above zero, was 0 mm"),
+        ({"letter_depth": 0.5e-3}, r"letter_depth must be at most 0.4 mm \(a third of floor\), was 0.5 mm"),
+    ],
+)
+def test_options_that_make_no_sense_are_refused(options, message):
+    with pytest.raises(ValueError, match=message):
+        PrintOptions(**options)
+
+
+def test_clearance_that_eats_the_wall_is_refused():
+    layout = lantern_layout(wall=0.0005, pitch_radius=0.047)
+    with pytest.raises(
+        ValueError, match=r"at least 0.4 mm from pocket to the rim, but 0.3 mm leaves 0.35 mm"
+    ):
+        carrier_part(layout, PrintOptions(pocket_clearance=0.3e-3))
+    assert carrier_part(layout, PrintOptions(pocket_clearance=0.2e-3)).volume > 0
+
+
+def test_cover_must_leave_the_running_clearance():
+    with pytest.raises(ValueError, match=r"cover \(1.2 mm\).*air gap \(1.5 mm\), but leave 0.3 mm"):
+        cover_part(layout_of(), PrintOptions(cover=1.2e-3))
+    with pytest.raises(ValueError, match=r"peg_rise \(0.6 mm\)"):
+        former_part(layout_of(), PrintOptions(peg_rise=0.6e-3))
+    part = cover_part(layout_of(), PrintOptions(cover=1.1e-3))
+    assert part.mesh.bounds_mm[1][2] == pytest.approx(1.1)
+    assert "0.4 mm of air" in part.notes[1]
+
+
+def test_exit_that_does_not_pass_the_wire_is_refused():
+    with pytest.raises(
+        ValueError, match=r"exit_diameter must be at least 0.381 mm to pass the wire, was 0.3 mm"
+    ):
+        former_part(layout_of(), PrintOptions(exit_diameter=0.3e-3))
+
+
+def test_bed():
+    part = part_of(carrier_part)
+    assert check_bed(part, (110.1, 110.1)) is None
+    assert check_bed(part, (200, 109)) == (
+        "carrier measures 110.0 × 110.0 mm and does not fit a bed of 200 × 109 mm, however it is turned"
+    )
+    with pytest.raises(ValueError, match=r"bed_mm must be two lengths above zero, was \(0, 100\)"):
+        check_bed(part, (0, 100))
+    whole, warning = parts_for_bed(part, (120, 120))
+    assert (whole, warning) == ((part,), None)
+    pieces, warning = parts_for_bed(part, (100, 100))
+    assert len(pieces) == 2
+    assert "cut into 2 pieces" in str(warning)
+    pieces, warning = parts_for_bed(part, (85, 60))
+    assert len(pieces) == 4
+    assert all(check_bed(piece, (85, 60)) is None for piece in pieces)
+    pieces, warning = parts_for_bed(part, (30, 30))
+    assert pieces == (part,)
+    assert "use a larger bed" in str(warning)
+
+
+@pytest.mark.parametrize("count", [2, 4])
+@pytest.mark.parametrize("topology", SHAPES)
+@pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])
+def test_pieces_are_closed_flat_and_add_up(make, topology, count):
+    part = part_of(make, topology)
+    pieces = split_part(part, count)
+    assert [piece.name for piece in pieces] == [f"{part.name}_{k}_of_{count}" for k in range(1, count + 1)]
+    for piece in pieces:
+        mesh = read_stl(piece)
+        assert mesh.is_watertight
+        assert mesh.body_count == 1
+        assert mesh.bounds[0][2] == 0
+        assert mesh.volume == pytest.approx(piece.volume * 1e9, rel=1e-5)
+    pins = count * 2 * pi / 4 * 1.9**2 * 10 if make is carrier_part else 0.0
+    assert sum(piece.volume for piece in pieces) * 1e9 == pytest.approx(
+        mesh_volume(part.mesh) * 1e9 - pins, rel=1e-4
+    )
+
+
+def test_seams_pass_between_the_pockets():
+    layout = layout_of()
+    for piece in split_part(carrier_part(layout), 4):
+        loops = loops_at(piece, 2.3e-3)
+        pockets = [loop for loop in loops if diameter_of(loop) == pytest.approx(15.2, abs=2e-3)]
+        assert len(pockets) == 2
+
+
+def test_split_into_three_or_through_pockets_is_refused():
+    with pytest.raises(ValueError, match="2 or 4 pieces, was 3"):
+        split_part(part_of(carrier_part), 3)
+    magnet = DiscMagnet.of_grade(diameter=0.0165, thickness=0.004, grade="N42")
+    crowded = carrier_part(lantern_layout(count=16, magnet=magnet, pitch_radius=0.045, wall=0.001))
+    with pytest.raises(
+        ValueError, match="carrier cannot be cut into 2 pieces without cutting a pocket, peg or hole"
+    ):
+        split_part(crowded, 2)
+
+
+def test_open_mesh_is_refused():
+    corners = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
+    closed = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
+    assert mesh_volume(Mesh(corners_mm=corners, triangles=closed)) == pytest.approx(1 / 6 * 1e-9)
+    with pytest.raises(ValueError, match="must be closed"):
+        Mesh(corners_mm=corners, triangles=closed[:3])
+
+
+def test_every_letter_is_one_sound_shape_of_its_height():
+    for letter in STROKES:
+        if letter not in " -.":
+            shape = straight_text(letter, 4e-3)
+            assert shape.geom_type == "Polygon", letter
+            assert shape.is_valid
+            assert shape.bounds[3] - shape.bounds[1] == pytest.approx(4e-3, rel=5e-3), letter
+    assert len(straight_text("B", 4e-3).interiors) == 2
+    with pytest.raises(ValueError, match="was 'é'"):
+        straight_text("é", 4e-3)
+
+
+SCRIPT = """
+import sys
+from hashlib import sha256
+sys.path.insert(0, "tests")
+from layouts import lantern_layout
+from geometry.carrier_part import carrier_part
+from geometry.former_part import former_part
+from geometry.part_files import stl_bytes, threemf_bytes
+for part in (carrier_part(lantern_layout()), former_part(lantern_layout("wedge"))):
+    print(sha256(stl_bytes(part) + threemf_bytes(part)).hexdigest())
+"""
+
+
+def test_same_layout_gives_same_bytes_in_another_process(request):
+    run = subprocess.run(
+        [sys.executable, "-c", SCRIPT],
+        cwd=request.config.rootpath,
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    parts = carrier_part(lantern_layout()), former_part(lantern_layout("wedge"))
+    assert run.stdout.split() == [sha256(stl_bytes(part) + threemf_bytes(part)).hexdigest() for part in parts]
