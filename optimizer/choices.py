@@ -9,7 +9,6 @@ from math import asin, floor, pi, sin
 import numpy as np
 
 from geometry.curve import Real
-from geometry.envelope import Envelope
 from geometry.layout import Carrier, Layout, Winding
 from geometry.magnet import DiscMagnet
 from geometry.topology import TOPOLOGIES, Topology
@@ -105,17 +104,6 @@ def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
 
 def _steps(low: float, high: float, count: int) -> Real:
     return np.unique(np.geomspace(low, max(high, low), count))
-
-
-def envelope_of(brief: Brief, family: Family, dimensions: Dimensions) -> Envelope:
-    """What the family's coils are laid out in."""
-    return Envelope(
-        inner_radius=dimensions.inner_radius,
-        outer_radius=dimensions.outer_radius,
-        width=dimensions.width,
-        sectors=family.count,
-        peg_radius=brief.peg_radius,
-    )
 
 
 def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, wire: Wire) -> Layout:

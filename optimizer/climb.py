@@ -13,7 +13,7 @@ from geometry.fit import carrier_room, winding_room
 from geometry.section import cell_room
 from geometry.wire import Wire
 from optimizer.brief import Brief
-from optimizer.choices import Dimensions, Family, envelope_of
+from optimizer.choices import Dimensions, Family
 from optimizer.goal import GOALS
 from optimizer.turn_emf import TurnEmf
 from optimizer.wiring import wire_at_hand
@@ -37,42 +37,51 @@ class Optimum:
 
 @dataclass(frozen=True, slots=True)
 class Slope:
-    """What is climbed: one family wound with one wire within one brief."""
+    """What is climbed: one family wound with one wire within one brief.
+
+    Points come as rows (E, 6): the five dimensions in m, then the turns.
+    """
 
     brief: Brief
     family: Family
     wire: Wire
     emf: TurnEmf
 
+    def values(self, rows: Real) -> Real:
+        """The goal's value with an evenly filled section, (E,)."""
+        goal = GOALS[self.brief.goal]
+        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire)
+        return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
+
     def value(self, dimensions: Dimensions, turns: float) -> float:
         """The goal's value with an evenly filled section."""
-        goal = GOALS[self.brief.goal]
-        merit = goal.merit(turns, self.turn_length(dimensions), self.wire)
-        return float(goal.from_square(self.emf.mean_square(dimensions) * merit))
+        return float(self.values(_row(dimensions, turns))[0])
 
-    def turn_length(self, dimensions: Dimensions) -> float:
-        """Length of one turn of every coil together, m."""
-        return float(self.family.topology.turn_length(envelope_of(self.brief, self.family, dimensions)))
+    def turn_lengths(self, rows: Real) -> Real:
+        """Length of one turn of every coil together, m, (E,)."""
+        return self.family.topology.turn_length(self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
 
-    def room(self, dimensions: Dimensions, turns: float) -> Real:
-        """What every limit leaves, in mm or as a logarithm of shares; a layout fits when none is below zero."""
+    def rooms(self, rows: Real) -> Real:
+        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
         brief, family = self.brief, self.family
-        carrier = carrier_room(brief.space, family.magnet.diameter, family.count, dimensions.pitch_radius)
-        winding = winding_room(brief.space, family.topology, envelope_of(brief, family, dimensions))
-        lengths = [*carrier.values(), *winding.values(), brief.coil_height - dimensions.height]
-        section = dimensions.width * dimensions.height
-        shares = [
-            brief.fill_factor * section / (turns * self.wire.overall_area),
-            wire_at_hand(brief, self.wire) / (turns * self.turn_length(dimensions)),
-        ]
-        logs = np.log(np.maximum(shares, 1e-9))
-        return np.concatenate((np.minimum(np.array(lengths, float) * 1e3, FAR_MM), logs))
+        pitch, inner, outer, width, height, turns = rows.T
+        carrier = carrier_room(brief.space, family.magnet.diameter, family.count, pitch)
+        winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
+        lengths = np.stack(np.broadcast_arrays(*carrier.values(), *winding.values(), brief.coil_height - height), axis=1)
+        fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
+        wire = wire_at_hand(brief, self.wire) / (turns * self.turn_lengths(rows))
+        shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
+        return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
 
     def fits(self, dimensions: Dimensions, turns: float) -> bool:
         """Whether every limit is kept, and each of a whole number of turns finds its place."""
-        if (self.room(dimensions, turns) < -TOLERANCE).any():
+        if (self.rooms(_row(dimensions, turns)) < -TOLERANCE).any():
             return False
         return turns != int(turns) or cell_room(int(turns), dimensions.width, dimensions.height, self.wire) > -1e-9
+
+
+def _row(dimensions: Dimensions, turns: float) -> Real:
+    return np.append(dimensions.as_array(), turns)[None]
 
 
 def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
@@ -80,34 +89,69 @@ def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False)
 
     None when the climb ends where something does not fit.
     """
-    least_mm = slope.wire.overall_diameter * 1e3
-
-    def unpack(x: Real) -> tuple[Dimensions, float]:
-        sizes = np.array(x[:5]) * 1e-3
-        return Dimensions(*sizes.tolist()), turns if whole else float(np.exp(x[5] / TURNS_SCALE))
-
-    def room(x: Real) -> Real:
-        dimensions, n = unpack(x)
-        rooms = slope.room(dimensions, n)
-        if not whole:
-            return rooms
-        return np.append(rooms, cell_room(int(n), dimensions.width, dimensions.height, slope.wire) * 1e3)
-
-    edge = slope.brief.space.outer_radius * 1e3
-    bounds = [(least_mm, edge)] * 3 + [(least_mm, edge), (least_mm, max(slope.brief.coil_height * 1e3, least_mm))]
-    first = start.as_array() * 1e3
+    path = _Path(slope, float(turns) if whole else None)
+    first = path.pack(start, turns)
     found = minimize(
-        lambda x: -np.log(max(slope.value(*unpack(x)), 1e-30)),
-        first if whole else np.append(first, np.log(turns) * TURNS_SCALE),
-        method="SLSQP",
-        bounds=bounds if whole else [*bounds, (0.0, 12.0 * TURNS_SCALE)],
-        constraints={"type": "ineq", "fun": room},
-        options={"eps": STEP_MM, "ftol": 1e-7, "maxiter": 100},
-    )
-    dimensions, n = unpack(found.x)
-    if (slope.room(dimensions, n) < -NEARLY).any():
+        path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=path.bounds(),
+        constraints={"type": "ineq", "fun": path.room, "jac": path.room_gradient},
+        options={"ftol": 1e-6, "maxiter": 60},
+    )  # fmt: skip
+    row = path.rows(found.x[None])
+    if (slope.rooms(row) < -NEARLY).any():
         return None
-    return Optimum(dimensions, n, slope.value(dimensions, n))
+    return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(slope.values(row)[0]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Path:
+    """The climb in scipy's terms: x is the dimensions in mm and, unless `turns` are kept, their scaled logarithm."""
+
+    slope: Slope
+    turns: float | None
+
+    def pack(self, dimensions: Dimensions, turns: float) -> Real:
+        sizes = dimensions.as_array() * 1e3
+        return sizes if self.turns is not None else np.append(sizes, np.log(turns) * TURNS_SCALE)
+
+    def rows(self, x: Real) -> Real:
+        turns = np.full(len(x), self.turns) if self.turns is not None else np.exp(x[:, 5] / TURNS_SCALE)
+        return np.column_stack((x[:, :5] * 1e-3, turns))
+
+    def bounds(self) -> list[tuple[float, float]]:
+        least, edge = self.slope.wire.overall_diameter * 1e3, self.slope.brief.space.outer_radius * 1e3
+        tallest = max(self.slope.brief.coil_height * 1e3, least)
+        sizes = [(least, edge)] * 4 + [(least, tallest)]
+        return sizes if self.turns is not None else [*sizes, (0.0, 12.0 * TURNS_SCALE)]
+
+    def loss(self, x: Real) -> float:
+        return float(self._losses(x[None])[0])
+
+    def loss_gradient(self, x: Real) -> Real:
+        losses = self._losses(_steps(x))
+        return (losses[1:] - losses[0]) / STEP_MM
+
+    def room(self, x: Real) -> Real:
+        return self._rooms(x[None])[0]
+
+    def room_gradient(self, x: Real) -> Real:
+        rooms = self._rooms(_steps(x))
+        return (rooms[1:] - rooms[0]).T / STEP_MM
+
+    def _losses(self, x: Real) -> Real:
+        return -np.log(np.maximum(self.slope.values(self.rows(x)), 1e-30))
+
+    def _rooms(self, x: Real) -> Real:
+        rows = self.rows(x)
+        rooms = self.slope.rooms(rows)
+        if self.turns is None:
+            return rooms
+        cells = [cell_room(int(self.turns), float(row[3]), float(row[4]), self.slope.wire) * 1e3 for row in rows]
+        return np.column_stack((rooms, cells))
+
+
+def _steps(x: Real) -> Real:
+    """`x` and, row by row, `x` with one coordinate stepped by `STEP_MM`."""
+    return np.vstack((x, x + STEP_MM * np.eye(x.size)))
 
 
 def settle(slope: Slope, near: Optimum) -> Optimum | None:
@@ -125,7 +169,10 @@ def settle(slope: Slope, near: Optimum) -> Optimum | None:
 def _rounded(slope: Slope, optimum: Optimum) -> Optimum | None:
     exact = optimum.dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    candidates = [Dimensions(*(round(x * ROUNDED_MM, 6) / 1e3 for x in corner)) for corner in product(*sides)]
-    fitting = [d for d in candidates if slope.fits(d, optimum.turns)]
-    valued = [Optimum(d, optimum.turns, slope.value(d, optimum.turns)) for d in fitting]
-    return max(valued, key=lambda o: o.value, default=None)
+    corners = [Dimensions(*(round(x * ROUNDED_MM, 6) / 1e3 for x in corner)) for corner in product(*sides)]
+    fitting = [corner for corner in corners if slope.fits(corner, optimum.turns)]
+    if not fitting:
+        return None
+    values = slope.values(np.concatenate([_row(corner, optimum.turns) for corner in fitting]))
+    best = int(np.argmax(values))
+    return Optimum(fitting[best], optimum.turns, float(values[best]))

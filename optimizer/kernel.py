@@ -12,14 +12,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.curve import Line, Real, Stretch
+from geometry.curve import Line, Real
 from geometry.envelope import Envelope
 from geometry.fit import SLACK, winding_room
 from geometry.layout import Space
 from geometry.topology import CornerRule, Topology
 from optimizer.brief import Brief
 from optimizer.choices import Grid
-from optimizer.linkage import flux_cutting, functional
+from optimizer.linkage import bundle_functional, node_counts
 from optimizer.quadrature import gauss
 
 OFFSETS = 3  # Gauss nodes across a legged bundle
@@ -106,14 +106,7 @@ def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Rea
     corner = rule(envelope, (t - 0.5) * np.asarray(envelope.width))
     leg = Line(corner.leg_point((radii[0] + radii[-1]) / 2), corner.tangent_point)
     share = w if corner.outer else -w
-    return _mean_rows([leg, corner.fillet()], [8 + int(0.4 * radii.size), 6], share, radii, poles)
-
-
-def _mean_rows(stretches: list[Stretch], nodes: list[int], shares: Real, radii: Real, poles: Real) -> Real:
-    radius, angle, weight = flux_cutting(stretches, nodes)
-    weight = weight * shares[:, None]
-    radius, angle, weight = (part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in (radius, angle, weight))
-    return functional(radius, angle, weight, radii, poles)
+    return bundle_functional([leg, corner.fillet()], [8 + int(0.4 * radii.size), 6], share, radii, poles)
 
 
 def _apply(rows: Real, means: Real, leading: int) -> Real:
@@ -152,6 +145,5 @@ def _turn_rows(topology: Topology, centers: Real, rims: Real, field: tuple[Real,
         inner_radius=centers[:, None, None] - middles, outer_radius=centers[:, None, None] + middles, width=0.0,
         sectors=count, peg_radius=float(rims[0]),
     )  # fmt: skip
-    stretches = list(topology.half_turn(turns, 0.0))
-    nodes = 8 + int(0.8 * float(np.max(stretches[0].length)) / (radii[1] - radii[0]))
-    return _mean_rows(stretches, [nodes], np.array([rims[1] - rims[0]]), radii, poles)
+    stretches = topology.half_turn(turns, 0.0)
+    return bundle_functional(stretches, node_counts(stretches, radii), np.array([rims[1] - rims[0]]), radii, poles)

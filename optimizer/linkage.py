@@ -62,13 +62,20 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
 def half_turn_functional(topology: Topology, envelope: Envelope, offsets: Real, grid: Real, poles: Real) -> Real:
     """`functional` of the turns at `offsets` (U,) of one scalar envelope, shape (K, U, R)."""
     stretches = topology.half_turn(envelope, offsets)
-    detail = grid[1] - grid[0]
-    nodes = [_nodes(stretch, detail) for stretch in stretches]
-    return functional(*flux_cutting(stretches, nodes), grid, poles)
+    return functional(*flux_cutting(stretches, node_counts(stretches, grid)), grid, poles)
 
 
-def _nodes(stretch: Stretch, detail: float) -> int:
-    return 8 + int(0.8 * float(np.max(stretch.length)) / detail)
+def bundle_functional(stretches: Sequence[Stretch], nodes: Sequence[int], shares: Real, grid: Real, poles: Real) -> Real:
+    """`functional` of whole bundles, shape (K, E, R): stretches whose fields are (…, U), turns weighted by `shares` (U,)."""
+    radius, angle, weight = flux_cutting(stretches, nodes)
+    weight = weight * shares[:, None]
+    radius, angle, weight = (part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in (radius, angle, weight))
+    return functional(radius, angle, weight, grid, poles)
+
+
+def node_counts(stretches: Sequence[Stretch], grid: Real) -> list[int]:
+    """Gauss points for each stretch that resolve what the radial grid resolves."""
+    return [8 + int(0.8 * float(np.max(stretch.length)) / (grid[1] - grid[0])) for stretch in stretches]
 
 
 def _lift(stretch: Stretch) -> Stretch:

@@ -35,7 +35,7 @@ class FieldTable:
         orders = odd_orders(count, float(self.radii[-1]), self.air_gap, DEPTH)
         harmonics = np.tensordot(ring_harmonics(self.samples[at], count, orders), self.averages, axes=(2, 1))
         strength = np.sqrt(np.mean(harmonics**2, axis=2)).max(axis=(0, 2))
-        kept = _strong(strength)
+        kept = strong(strength, ENERGY)
         return orders[kept], np.ascontiguousarray(harmonics[:, kept].transpose(1, 2, 0, 3))
 
 
@@ -57,8 +57,8 @@ def mean_over_height(height: float, full: float, nodes: int) -> Real:
     return w @ chebyshev_basis(nodes, 2 * t * height / full - 1)
 
 
-def _strong(size: Real) -> Real:
-    """Indices of the orders to keep: all but the weakest, which together hold at most `ENERGY` of the whole."""
-    weakest = np.argsort(size)
+def strong(size: Real, energy: float) -> Real:
+    """Indices, ascending, of all but the weakest of `size` (K,), which together hold at most `energy` of its square sum."""
+    weakest = np.argsort(size, kind="stable")
     held = np.cumsum(size[weakest] ** 2)
-    return np.sort(weakest[held > ENERGY * held[-1]])
+    return np.sort(weakest[held > energy * held[-1]])

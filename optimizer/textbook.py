@@ -7,7 +7,7 @@ peak of a sinusoidal gap field: E = (1/(2√2)) · legs · turns · ω · B (R2�
 
 from __future__ import annotations
 
-from math import pi, sqrt
+from math import floor, pi, sqrt
 
 import numpy as np
 
@@ -42,8 +42,9 @@ def textbook(brief: Brief) -> Textbook | None:
 def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
     family = Family(stock.magnet, count, TOPOLOGIES[brief.topologies[0]])
     pitch = _floored(pitch_limits(brief, stock.magnet)[1])
-    inner = max(pitch - stock.magnet.diameter / 2, brief.space.bore_radius)
-    outer = min(pitch + stock.magnet.diameter / 2, brief.space.outer_radius)
+    reach = stock.magnet.diameter / 2
+    inner = round(max(pitch - reach, brief.space.bore_radius), 9)
+    outer = round(min(pitch + reach, brief.space.outer_radius), 9)
     widths = np.arange(1, 1 + int(pi * pitch / count / 1e-4)) * 1e-4
     envelope = Envelope(inner_radius=inner, outer_radius=outer, width=widths, sectors=count, peg_radius=brief.peg_radius)
     rooms = winding_room(brief.space, family.topology, envelope)
@@ -62,7 +63,7 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
 
 
 def _floored(length: float) -> float:
-    return round(np.floor(length * 1e5 + 1e-6) / 100, 2) / 1e3
+    return floor(length * 1e5 + 1e-6) / 1e5
 
 
 def _promise(layout: Layout) -> float:
