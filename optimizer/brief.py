@@ -160,8 +160,10 @@ class _BriefTable(Table):
         for entry, table in enumerate(magnets, 1):
             first = seen.setdefault(magnet_of(table), entry)
             if first != entry:
-                must = f"list each magnet once, with the sum of the quantities; entry {entry}"
-                refuse(must, f"that of entry {first} again")
+                refuse(
+                    "list each magnet once (add up the quantities)",
+                    f"magnets[{first}] again in magnets[{entry}]",
+                )
         return magnets
 
 

@@ -148,7 +148,7 @@ def test_one_fault(old: str, new: str, message: str | None) -> None:
         (LEAST.replace("[[magnets]]", "[magnets]"), "6: magnets: must be a list of [[magnets]] tables, was a table"),
         (LEAST + "rpm = 5\n", "13: wire.rpm: unknown key here; it belongs in [speed]"),
         (LEAST + "[[magnets]]\nthickness_mm = 4.0\nremanence_T = 1.30\ndiameter_mm = 15\n",
-         "6: magnets: must list each magnet once, with the sum of the quantities; entry 2, was that of entry 1 again"),
+         "6: magnets: must list each magnet once (add up the quantities), was magnets[1] again in magnets[2]"),
     ],
 )  # fmt: skip
 def test_one_fault_in_the_least_brief(written: str, message: str) -> None:
