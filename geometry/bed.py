@@ -38,9 +38,10 @@ def check_bed(part: Part, bed_mm: tuple[float, float]) -> str | None:
 
 
 def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, ...], str | None]:
-    """The part, or the two or four pieces that fit the bed, and a warning that says what was done, if anything.
+    """The part, or the two or four pieces that fit the bed, and a warning that says what was done.
 
-    When even four pieces do not fit, or no seam avoids pockets and pegs, the whole part comes back with the warning.
+    When even four pieces do not fit, or no seam avoids pockets and pegs, the whole part comes back with the
+    warning.
     """
     warning = check_bed(part, bed_mm)
     if warning is None:
@@ -58,8 +59,8 @@ def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, 
 def split_part(part: Part, count: int) -> tuple[Part, ...]:
     """The part cut along radial lines into two or four pieces with flat faces to glue.
 
-    No line passes a pocket, peg, core or hole. Where the plate is thick enough the faces get holes for pins cut from
-    filament. The pieces stay where they were, flat on z = 0; their volumes come from their meshes.
+    No line passes a pocket, peg, core or hole. Where the plate is thick enough the faces get holes for pins
+    cut from filament. The pieces stay where they were, flat on z = 0; their volumes come from their meshes.
     Raises ValueError when the count is neither 2 nor 4, or no such lines exist.
     """
     if count not in (2, 4):

@@ -1,4 +1,4 @@
-"""The carrier to print: a disc with a blind pocket for each magnet, open toward the coil, and every pole marked."""
+"""The carrier to print: a disc with a blind pocket for each magnet, every pole marked."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from cmath import rect
 from collections.abc import Iterator
 from math import pi, sin
 
-from shapely import MultiPolygon, unary_union
+from shapely import get_parts, unary_union
 
 from geometry.layout import Layout
 from geometry.lettering import Shape, first_fit, straight_text
@@ -29,8 +29,8 @@ FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
 def carrier_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     """The carrier, lying on its back, the magnets' faces flush with its upper face.
 
-    A letter names the pole that looks out of the face it is engraved in; where the face has no room beside the
-    pockets, the letter stands on the floor of the pocket and names the pole that must look up.
+    A letter names the pole that looks out of the face it is engraved in; where the face has no room beside
+    the pockets, the letter stands on the floor of the pocket and names the pole that must look up.
     Raises ValueError when the clearance leaves too little wall.
     """
     options = options or PrintOptions()
@@ -56,7 +56,7 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         name="carrier",
         mesh=carved([body], cuts),
         volume=solid - layout.carrier.count * hole - engraved,
-        deep=MultiPolygon(pockets),
+        deep=unary_union(pockets),
         thickness=top,
         notes=_notes(layout, options, bool(letters), bool(words)),
     )
@@ -77,7 +77,8 @@ def _check_walls(layout: Layout, options: PrintOptions) -> None:
     where, wall = min(pocket_walls(layout, options.pocket_clearance).items(), key=lambda item: item[1])
     if wall < options.least_wall - 1e-9:
         raise ValueError(
-            f"pocket_clearance must leave a wall of at least {options.least_wall * 1e3:.3g} mm from pocket to {where}, "
+            f"pocket_clearance must leave a wall of at least {options.least_wall * 1e3:.3g} mm from pocket "
+            f"to {where}, "
             f"but {options.pocket_clearance * 1e3:.3g} mm leaves {wall * 1e3:.3g} mm: take less clearance, "
             "or a layout with more wall"
         )
@@ -104,7 +105,7 @@ def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape]) -
     free = _free(layout, pockets)
     for letters in _letter_rings(layout, options):
         apart = unary_union([letter.buffer(MARGIN) for letter in letters])
-        if free.contains(unary_union(letters)) and len(getattr(apart, "geoms", [apart])) == len(letters):
+        if free.contains(unary_union(letters)) and len(get_parts(apart)) == len(letters):
             return letters
     return []
 
@@ -144,9 +145,11 @@ def _back_marks(layout: Layout) -> list[Shape]:
 def _notes(layout: Layout, options: PrintOptions, beside: bool, words: bool) -> tuple[str, ...]:
     where = "beside each pocket" if beside else "on the floor of each pocket"
     return (
-        f"Print on its back. Each pocket is {options.pocket_clearance * 1e3:g} mm wider than its magnet and as deep as "
+        f"Print on its back. Each pocket is {options.pocket_clearance * 1e3:g} mm wider than its magnet and "
+        f"as deep as "
         "the magnet is thick: the magnet's face lies flush with the face that looks at the coil.",
-        f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the pole that "
+        f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
+        f"pole that "
         "looks out of the back, so it is the other one.",
         f"The face with the open pockets looks at the coil{f' and says {FACE_TEXT}' if words else ''}.",
     )

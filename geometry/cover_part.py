@@ -36,7 +36,8 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         deep=unary_union(words),
         thickness=options.cover,
         notes=(
-            f"Glue the plain side to the carrier, over magnets and webs alike; {FACE_TEXT} looks at the coil.",
+            f"Glue the plain side to the carrier, over magnets and webs alike; {FACE_TEXT} looks at the "
+            f"coil.",
             f"The cover ({options.cover * 1e3:g} mm) is part of the air gap of {layout.air_gap * 1e3:g} mm: "
             f"{left * 1e3:.3g} mm of air stay, less the glue line.",
         ),

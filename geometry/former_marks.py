@@ -1,4 +1,4 @@
-"""What is engraved in the former: arrows to wind by, numbers of the coils, where it starts, which side is which."""
+"""What is engraved in the former: arrows to wind by, numbers of the coils, the start, the sides."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ def _ring_arrow(center: complex, radius: float, angle: float, sense: int) -> Sha
 
 
 def _arrow(layout: Layout, free: Shape, angle: float, sense: int) -> list[Shape]:
-    """An arrow in the plate for the coil or loop about `angle`: inside its outer arc, else under its turns."""
+    """An arrow in the plate for one coil or loop: inside its outer arc, else under its turns."""
     candidates = (
         rotate(scale(shape, 1, sense, origin=(0, 0)), angle, origin=(0, 0), use_radians=True)
         for shape in _clockwise_arrows(layout)

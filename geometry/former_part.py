@@ -1,11 +1,11 @@
-"""The former to print: a plate with pegs or cores to wind on, holes for the wire's ends, and marks to wind by."""
+"""The former to print: a plate with pegs or cores, holes for the wire's ends, and marks to wind by."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
 
-from shapely import LineString, MultiPolygon, Polygon, unary_union
+from shapely import LineString, Polygon, get_parts, unary_union
 from shapely.affinity import rotate
 
 from geometry.curve import rotated_curve
@@ -55,8 +55,8 @@ class FormerPlan:
 def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     """The former, its pegs up; seen so, it is the plan of the template, and so are its arrows and its start.
 
-    It may stay behind the winding: the pegs look at the magnets and are as high as the bundle, plus `peg_rise`.
-    Raises ValueError when the holes do not pass the wire, or cover and pegs leave too little air.
+    It may stay behind the winding: the pegs look at the magnets and are as high as the bundle, plus
+    `peg_rise`. Raises ValueError when the holes do not pass the wire, or cover and pegs leave too little air.
     """
     options = options or PrintOptions()
     check_air_gap(layout, options)
@@ -80,7 +80,7 @@ def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         name="former",
         mesh=carved(bodies, cuts),
         volume=(annulus_area(plan.inner, plan.outer) - through) * plate + plan.posts_area * rise - engraved,
-        deep=MultiPolygon([*plan.posts, *(part for shape in plan.exits for part in _polygons(shape))]),
+        deep=unary_union([*plan.posts, *plan.exits]),
         thickness=plate,
         notes=_notes(layout, options),
     )
@@ -116,21 +116,18 @@ def _cores(layout: Layout) -> tuple[list[Polygon], float]:
 
 
 def _pegs(layout: Layout) -> tuple[list[Polygon], float]:
+    """The pegs, those nearer than a nozzle can part joined into one post, and the area of all, m²."""
     posts = pegs(layout)
     joined = unary_union([disc(center, radius) for center, radius in posts])
-    found = _polygons(joined)
-    if len(found) == len(posts) and all(
-        a.distance(b) > NARROWEST for a, b in zip(found, found[1:], strict=False)
-    ):
-        nearest = min(abs(a[0] - b[0]) - a[1] - b[1] for i, a in enumerate(posts) for b in posts[:i])
-        if nearest > NARROWEST:
-            return found, sum(pi * radius**2 for _, radius in posts)
+    gaps = [abs(a - b) - reach - other for i, (a, reach) in enumerate(posts) for b, other in posts[:i]]
+    if min(gaps) > NARROWEST:
+        return _polygons(joined), sum(pi * radius**2 for _, radius in posts)
     filled = joined.buffer(NARROWEST / 2, quad_segs=32).buffer(-NARROWEST / 2, quad_segs=32)
     return _polygons(filled), filled.area
 
 
 def _exits(layout: Layout, rim: float, diameter: float) -> list[Shape]:
-    """A hole at the start of each coil and one beside it for its finish; the first start opens into the rim."""
+    """A hole at each coil's start and one beside it for its finish; the first start opens into the rim."""
     winding = layout.winding
     start = winding.outer_radius - winding.width + APART + diameter / 2
     finish = max(winding.outer_radius - diameter / 2, start)
@@ -143,7 +140,7 @@ def _exits(layout: Layout, rim: float, diameter: float) -> list[Shape]:
 
 
 def _exit(center: float, rim: float, diameter: float, angle: float, notch: bool) -> Shape:
-    """A round hole at the radius `center`; a notch from there to the rim if asked for or if the web were too thin."""
+    """A round hole at the radius `center`; a notch from there to the rim if the web were too thin."""
     hole: Shape = disc(center, diameter / 2)
     if notch or rim - center - diameter / 2 < WEB:
         hole = LineString([(center, 0), (rim + 2 * diameter, 0)]).buffer(diameter / 2, quad_segs=16)
@@ -151,21 +148,26 @@ def _exit(center: float, rim: float, diameter: float, angle: float, notch: bool)
 
 
 def _polygons(shape: Shape) -> list[Polygon]:
-    return [shape] if isinstance(shape, Polygon) else list(shape.geoms)
+    return [part for part in get_parts(shape).tolist() if isinstance(part, Polygon)]
 
 
 def _notes(layout: Layout, options: PrintOptions) -> tuple[str, ...]:
     what = "core" if layout.topology.per_sector else "peg"
-    order = (
-        "Wind each coil along its arrow, from the hole at its start to the hole beside it; arrows of neighbours are "
-        "opposite. Join the finish of each coil to the start of the next, in the order of the numbers."
-        if layout.topology.per_sector
-        else "Wind along the arrows, from the notch in the rim to the hole beside it, outside the outer pegs and inside "
-        "the inner ones."
-    )
+    if layout.topology.per_sector:
+        order = (
+            "Wind each coil along its arrow, from the hole at its start to the hole beside it; arrows of "
+            "neighbours are opposite. Join the finish of each coil to the start of the next, in the order of "
+            "the numbers."
+        )
+    else:
+        order = (
+            "Wind along the arrows, from the notch in the rim to the hole beside it, outside the outer pegs "
+            "and inside the inner ones."
+        )
     return (
         f"Print with the {what}s up. Seen so, the former is the plan of the template. {order}",
-        f"The {what}s look at the magnets and stand {(layout.winding.height + options.peg_rise) * 1e3:.3g} mm high, the "
+        f"The {what}s look at the magnets and stand {(layout.winding.height + options.peg_rise) * 1e3:.3g} "
+        f"mm high, the "
         "plate lies behind the winding. A winding turned over gives the same voltage with the sign reversed.",
         "The start lies in the notch, under the turns; both ends leave through the back of the plate.",
     )

@@ -1,24 +1,26 @@
 """Letters to engrave: a stroke font of our own, so that every stroke is as wide as a nozzle can draw.
 
-Letters are shapely polygons in metres. The same words give the same points on every computer, since no font file
-is read.
+Letters are shapely polygons in metres. The same words give the same points on every computer, since no font
+file is read.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from math import cos, pi, sin
+from typing import TypeAlias
 
-from shapely import LineString, MultiLineString, MultiPolygon, Polygon, unary_union
+from shapely import LineString, MultiLineString, unary_union
 from shapely.affinity import rotate, scale, translate
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
 
-Shape = Polygon | MultiPolygon
+Shape: TypeAlias = BaseGeometry  # one polygon or several
 
 LEAST_STROKE = 0.5e-3  # m, what a nozzle of 0.4 mm draws surely
 SPACING = 2.2  # grid units between letters
 
-# Strokes on a grid 4 wide and 6 high: points are written as two digits, column and row; strokes are parted by |.
+# Strokes on a grid 4 wide and 6 high: a point is two digits, column and row; strokes are parted by |.
 STROKES: dict[str, str] = {
     "A": "00 26 40|12 32", "B": "33 44 45 36 06 00 30 41 42 33 03", "C": "45 36 16 05 01 10 30 41",
     "D": "00 06 26 45 41 20 00", "E": "46 06 00 40|03 33", "F": "46 06 00|03 33",
@@ -26,10 +28,12 @@ STROKES: dict[str, str] = {
     "K": "00 06|46 03 40", "L": "06 00 40", "M": "00 06 23 46 40", "N": "00 06 40 46",
     "O": "10 01 05 16 36 45 41 30 10", "P": "00 06 36 45 44 33 03", "Q": "10 01 05 16 36 45 41 30 10|22 40",
     "R": "00 06 36 45 44 33 03|23 40", "S": "41 30 10 01|45 36 16 05 04 13 33 42 41", "T": "06 46|26 20",
-    "U": "06 01 10 30 41 46", "V": "06 20 46", "W": "06 10 24 30 46", "X": "00 46|06 40", "Y": "06 23 46|23 20",
+    "U": "06 01 10 30 41 46", "V": "06 20 46", "W": "06 10 24 30 46", "X": "00 46|06 40", "Y": "06 23 46|23 "
+    "20",
     "Z": "06 46 00 40", "0": "10 01 05 16 36 45 41 30 10", "1": "04 26 20", "2": "05 16 36 45 44 00 40",
     "3": "05 16 36 45 44 33 13|33 42 41 30 10 01", "4": "30 36 02 42", "5": "46 06 03 33 42 41 30 10 01",
-    "6": "45 36 16 05 01 10 30 41 42 33 03", "7": "06 46 10", "8": "13 04 05 16 36 45 44 33 13 02 01 10 30 41 42 33",
+    "6": "45 36 16 05 01 10 30 41 42 33 03", "7": "06 46 10", "8": "13 04 05 16 36 45 44 33 13 02 01 10 30 "
+    "41 42 33",
     "9": "01 10 30 41 45 36 16 05 04 13 43", "-": "03 43", ".": "00 10", " ": "",
 }  # fmt: skip
 
@@ -40,7 +44,7 @@ def stroke_width(height: float) -> float:
 
 
 def letters(words: str, height: float) -> list[tuple[float, Shape]]:
-    """Each visible letter of `words`, centred on the origin, with its distance along the line from the middle, m.
+    """Each visible letter of `words`, centred on the origin, and how far along the line it stands, m.
 
     words: capitals A–Z, digits, space, hyphen and full stop; anything else raises ValueError.
     height: overall height of the letters, m.
@@ -70,7 +74,7 @@ def straight_text(
 
 
 def arc_text(words: str, height: float, radius: float, angle: float, mirrored: bool = False) -> Shape:
-    """Words bent about the shaft, their tops outward, their middle at `radius` (m) and the polar `angle` (rad)."""
+    """Words bent about the shaft, tops outward, their middle at `radius` (m) and the polar `angle` (rad)."""
     glyphs = [
         rotate(translate(glyph, 0, radius), -along / radius, origin=(0, 0), use_radians=True)
         for along, glyph in letters(words, height)
@@ -79,7 +83,7 @@ def arc_text(words: str, height: float, radius: float, angle: float, mirrored: b
 
 
 def arrow(path: LineString, start: float, end: float, height: float) -> Shape:
-    """An arrow along `path` between the distances `start` and `end` (m), its head `height` m wide at `end`."""
+    """An arrow along `path` between the distances `start` and `end` (m), its head `height` wide (m)."""
     shaft = substring(path, start, end)
     (x0, y0), (x1, y1) = reversed(list(substring(path, end - height / 2, end).coords)[-2:])
     heading = complex(x0 - x1, y0 - y1)
@@ -91,7 +95,7 @@ def arrow(path: LineString, start: float, end: float, height: float) -> Shape:
 
 
 def shaft_path(radius: float, start: float, sweep: float, center: complex = 0) -> LineString:
-    """Points of an arc of `radius` m about `center`, from the angle `start` over `sweep` (rad), for an arrow."""
+    """An arc of `radius` m about `center`, from the angle `start` over `sweep` (rad), for an arrow."""
     angles = [start + sweep * step / 48 for step in range(49)]
     return LineString([(center.real + radius * cos(a), center.imag + radius * sin(a)) for a in angles])
 

@@ -64,7 +64,7 @@ class Slab:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bore:
-    """A round hole that lies flat: middle (complex, m) and height of its axis, its direction (rad), its size (m)."""
+    """A round hole that lies flat: middle (complex, m), height and direction (rad) of its axis, size (m)."""
 
     middle: complex
     height: float
@@ -127,4 +127,5 @@ def _mesh(solid: manifold3d.Manifold) -> Mesh:
     triangles = triangles[whole]
     first = np.argmin(triangles, axis=1)[:, None]
     triangles = np.take_along_axis(triangles, (first + np.arange(3)) % 3, axis=1)
-    return Mesh(corners_mm=corners * GRID_MM, triangles=triangles[np.lexsort(triangles.T[::-1])])
+    triangles = triangles[np.lexsort(triangles.T[::-1])]
+    return Mesh(corners_mm=np.asarray(corners * GRID_MM, np.float64), triangles=triangles)

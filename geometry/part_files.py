@@ -65,7 +65,8 @@ def _model(part: Part) -> str:
     triangles = "".join(f'<triangle v1="{a}" v2="{b}" v3="{c}"/>' for a, b, c in part.mesh.triangles.tolist())
     return (
         '<?xml version="1.0" encoding="UTF-8"?>\n'
-        '<model unit="millimeter" xml:lang="en-US" xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">'
+        '<model unit="millimeter" xml:lang="en-US" '
+        'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">'
         f'<metadata name="Title">{part.name}</metadata>'
         f'<resources><object id="1" type="model" name="{part.name}"><mesh>'
         f"<vertices>{corners}</vertices><triangles>{triangles}</triangles></mesh></object></resources>"

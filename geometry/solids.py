@@ -26,11 +26,11 @@ LARGEST_CLEARANCE = 1e-3  # m; more is a slip of the unit
 class PrintOptions:
     """How parts are printed; all lengths in m.
 
-    pocket_clearance: on a pocket's diameter, 0 to 1 mm. floor: under the magnets. least_wall: least material between
-    pockets, and to rim and bore, once the clearance is taken off. letter_depth: of engraved letters, at most a third
-    of the floor. cover: thickness of the cover. running_clearance: least air that must stay between turning and
-    standing parts. plate: thickness of the former's plate. peg_rise: by how much pegs and cores stand above the bundle.
-    exit_diameter: most that a hole for a wire's end measures.
+    pocket_clearance: on a pocket's diameter, 0 to 1 mm. floor: under the magnets. least_wall: least material
+    between pockets, and to rim and bore, once the clearance is taken off. letter_depth: of engraved letters,
+    at most a third of the floor. cover: thickness of the cover. running_clearance: least air that must stay
+    between turning and standing parts. plate: thickness of the former's plate. peg_rise: by how much pegs and
+    cores stand above the bundle. exit_diameter: most that a hole for a wire's end measures.
     Raises ValueError that names the option, what it must be and what it was.
     """
 
@@ -60,8 +60,9 @@ class PrintOptions:
 class Part:
     """One part to print, lying flat on z = 0.
 
-    mesh: in mm. volume: m³, from the plane shapes, not from the mesh. deep: where no cut for splitting may pass
-    (pockets, pegs, cores, holes; m). thickness: of the plate that a cut would show, m. notes: for the builder.
+    mesh: in mm. volume: m³, from the plane shapes, not from the mesh. deep: where no cut for splitting may
+    pass (pockets, pegs, cores, holes; m). thickness: of the plate that a cut would show, m. notes: for the
+    builder.
     """
 
     name: str
@@ -120,8 +121,9 @@ def ring_texts(
 ) -> Iterator[Shape]:
     """Places for words bent about the shaft, largest letters first.
 
-    radii: circles (m) that the text lies against, each with +1 when it lies outside of the circle, 0 on it, −1 inside.
-    angles: polar angles of the middle of the words, rad. mirrored: to be read from below. most: greatest height, m.
+    radii: circles (m) that the text lies against, each with +1 when it lies outside of the circle, 0 on it,
+    −1 inside. angles: polar angles of the middle of the words, rad. mirrored: to be read from below. most:
+    greatest height, m.
     """
     places = list(angles)
     for height in (height for height in LETTER_HEIGHTS if height <= most):
@@ -133,12 +135,13 @@ def ring_texts(
 
 
 def check_air_gap(layout: Layout, options: PrintOptions) -> float:
-    """Air left between the cover and the nearest copper or peg, m; ValueError when it is less than must stay."""
+    """Air left between cover and nearest copper or peg, m; ValueError when it is less than must stay."""
     left = layout.air_gap - options.cover - options.peg_rise
     if left < options.running_clearance - 1e-9:
         raise ValueError(
             f"cover ({options.cover * 1e3:g} mm) and peg_rise ({options.peg_rise * 1e3:g} mm) must leave "
-            f"running_clearance ({options.running_clearance * 1e3:g} mm) of the air gap ({layout.air_gap * 1e3:g} mm), "
+            f"running_clearance ({options.running_clearance * 1e3:g} mm) of the air gap "
+            f"({layout.air_gap * 1e3:g} mm), "
             f"but leave {left * 1e3:.3g} mm: take a thinner cover or a larger air gap"
         )
     return left

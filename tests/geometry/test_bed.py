@@ -1,0 +1,71 @@
+"""Does it fit the printer's bed, and do the pieces of one that does not add up to the whole?"""
+
+from math import pi
+
+import pytest
+from layouts import lantern_layout
+from printed import SHAPES, diameter_of, loops_at, part_of, read_stl
+
+from geometry.bed import check_bed, mesh_volume, parts_for_bed, split_part
+from geometry.carrier_part import carrier_part
+from geometry.cover_part import cover_part
+from geometry.former_part import former_part
+from geometry.magnet import DiscMagnet
+
+
+def test_bed():
+    part = part_of(carrier_part)
+    assert check_bed(part, (110.1, 110.1)) is None
+    assert check_bed(part, (200, 109)) == (
+        "carrier measures 110.0 × 110.0 mm and does not fit a bed of 200 × 109 mm, however it is turned"
+    )
+    with pytest.raises(ValueError, match=r"bed_mm must be two lengths above zero, was \(0, 100\)"):
+        check_bed(part, (0, 100))
+    whole, warning = parts_for_bed(part, (120, 120))
+    assert (whole, warning) == ((part,), None)
+    pieces, warning = parts_for_bed(part, (100, 100))
+    assert len(pieces) == 2
+    assert "cut into 2 pieces" in str(warning)
+    pieces, warning = parts_for_bed(part, (85, 60))
+    assert len(pieces) == 4
+    assert all(check_bed(piece, (85, 60)) is None for piece in pieces)
+    pieces, warning = parts_for_bed(part, (30, 30))
+    assert pieces == (part,)
+    assert "use a larger bed" in str(warning)
+
+
+@pytest.mark.parametrize("count", [2, 4])
+@pytest.mark.parametrize("topology", SHAPES)
+@pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])
+def test_pieces_are_closed_flat_and_add_up(make, topology, count):
+    part = part_of(make, topology)
+    pieces = split_part(part, count)
+    assert [piece.name for piece in pieces] == [f"{part.name}_{k}_of_{count}" for k in range(1, count + 1)]
+    for piece in pieces:
+        mesh = read_stl(piece)
+        assert mesh.is_watertight
+        assert mesh.body_count == 1
+        assert mesh.bounds[0][2] == 0
+        assert mesh.volume == pytest.approx(piece.volume * 1e9, rel=1e-5)
+    pins = count * 2 * pi / 4 * 1.9**2 * 10 if make is carrier_part else 0.0
+    assert sum(piece.volume for piece in pieces) * 1e9 == pytest.approx(
+        mesh_volume(part.mesh) * 1e9 - pins, rel=1e-4
+    )
+
+
+def test_seams_pass_between_the_pockets():
+    for piece in split_part(part_of(carrier_part), 4):
+        loops = loops_at(piece, 2.3e-3)
+        pockets = [loop for loop in loops if diameter_of(loop) == pytest.approx(15.2, abs=2e-3)]
+        assert len(pockets) == 2
+
+
+def test_split_into_three_or_through_pockets_is_refused():
+    with pytest.raises(ValueError, match="2 or 4 pieces, was 3"):
+        split_part(part_of(carrier_part), 3)
+    magnet = DiscMagnet.of_grade(diameter=0.0165, thickness=0.004, grade="N42")
+    crowded = carrier_part(lantern_layout(count=16, magnet=magnet, pitch_radius=0.045, wall=0.001))
+    with pytest.raises(
+        ValueError, match="carrier cannot be cut into 2 pieces without cutting a pocket, peg or hole"
+    ):
+        split_part(crowded, 2)
