@@ -36,9 +36,14 @@ class Misfit:
         """How much must change, in `unit`, above zero."""
         return abs(self.value - self.limit)
 
-    def __str__(self) -> str:
+    @property
+    def message(self) -> str:
+        """The rule, what it asks for, what it was and by how much, in words without the key."""
         unit = f" {self.unit}" if self.unit else ""
-        return f"{self.key}: {self.rule} {self.limit:.6g}{unit}, was {self.value:.6g}{unit} ({self.excess:.3g}{unit} off)"
+        return f"{self.rule} {self.limit:.6g}{unit}, was {self.value:.6g}{unit} ({self.excess:.3g}{unit} off)"
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.message}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,61 @@
+"""The command line. Each command is a file of its own in `commands`; here they meet, and faults become words."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from optimizer.commands.evaluate import evaluate
+from optimizer.commands.optimize import optimize
+
+WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="polepitch", message="%(prog)s %(version)s")
+def polepitch() -> None:
+    """Design a small hand-driven axial-flux generator: disc magnets spun past a flat coil.
+
+    Write a brief (a TOML file of what you have and need), then:
+
+        polepitch optimize brief.toml --out my-generator
+    """
+
+
+polepitch.add_command(optimize)
+polepitch.add_command(evaluate)
+
+
+def main() -> None:
+    """Run the command line; every fault ends in words and an exit code, never in a traceback."""
+    try:
+        polepitch.main(standalone_mode=False)
+    except click.exceptions.Abort:
+        _leave("stopped; nothing was written", INTERRUPTED)
+    except KeyboardInterrupt:
+        _leave("stopped; nothing was written", INTERRUPTED)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(WRONG_INPUT)
+    except click.exceptions.Exit as done:
+        sys.exit(done.exit_code)
+    except Exception as error:
+        _leave_with(error)
+
+
+def _leave_with(error: Exception) -> None:
+    from geometry.toml_reading import FileFaults
+    from optimizer.feasibility import NothingFits
+    from optimizer.output import OutputFault
+
+    if isinstance(error, FileFaults | OutputFault):
+        _leave(str(error), WRONG_INPUT)
+    if isinstance(error, NothingFits):
+        _leave(str(error), NOTHING_FITS)
+    raise error
+
+
+def _leave(words: str, code: int) -> None:
+    click.echo(words, err=True)
+    sys.exit(code)

@@ -1,0 +1,31 @@
+"""polepitch evaluate: the figures of one machine."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+
+@click.command()
+@click.argument("layout", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option("--filaments", type=click.Path(path_type=Path), help="Also write the centre line of every turn, as JSON.")
+def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
+    """Print the figures of the machine in LAYOUT (a TOML file)."""
+    from geometry.filaments import filaments_document
+    from geometry.layout_file import read_layout
+    from optimizer.commands.words import figure_lines, require_fit
+    from optimizer.evaluate import evaluate as figures_of
+    from optimizer.output import write_file
+
+    machine = read_layout(layout)
+    require_fit(machine, layout)
+    figures = figures_of(machine)
+    if filaments is not None:
+        write_file(filaments, json.dumps(filaments_document(machine)).encode(), "--filaments")
+    if as_json:
+        click.echo(json.dumps(figures.as_dict(), ensure_ascii=False))
+    else:
+        click.echo("\n".join(figure_lines(figures)))

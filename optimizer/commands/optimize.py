@@ -1,0 +1,39 @@
+"""polepitch optimize: from a brief to the best layout and all its files."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from time import perf_counter
+
+import click
+
+
+@click.command()
+@click.argument("brief", type=click.Path(path_type=Path))
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+def optimize(brief: Path, folder: Path, as_json: bool) -> None:
+    """Find the best layout for a BRIEF (a TOML file).
+
+    Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
+    """
+    from optimizer.brief import read_brief
+    from optimizer.commands.progress import shown_progress
+    from optimizer.commands.words import result_lines
+    from optimizer.output import check_folder, write_folder
+    from optimizer.pack import result_files
+    from optimizer.search import optimize as search
+
+    started = perf_counter()
+    check_folder(folder)
+    wanted = read_brief(brief)
+    with shown_progress() as progress:
+        result = search(wanted, progress)
+        files = result_files(result, progress)
+    write_folder(folder, files)
+    elapsed = perf_counter() - started
+    if as_json:
+        click.echo(json.dumps(result.contract(elapsed), ensure_ascii=False))
+    else:
+        click.echo("\n".join(result_lines(result, elapsed, folder, list(files))))

@@ -1,0 +1,72 @@
+"""What the commands print for people: figures with units, reasons, faults."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from geometry.fit import misfits
+from geometry.layout import Layout
+from geometry.toml_lines import line_of
+from geometry.toml_reading import Fault, FileFaults
+from optimizer.figures import Figures
+from optimizer.goal import GOALS
+from optimizer.result import LimitGain, Result
+
+
+def require_fit(layout: Layout, path: Path) -> None:
+    """Raise `FileFaults` with every limit that the layout breaks, each with its line, when it does not fit."""
+    found = misfits(layout)
+    if found:
+        text = path.read_text(encoding="utf-8")
+        raise FileFaults(tuple(Fault(str(path), line_of(text, m.key), m.key, m.message) for m in found))
+
+
+def figure_lines(figures: Figures) -> list[str]:
+    """One machine's figures, a line each."""
+    magnet = figures.magnet
+    sold = f"{magnet.grade}, " if magnet.grade else ""
+    size = f"⌀{magnet.diameter_mm:g} × {magnet.thickness_mm:g} mm"
+    coils = f"{figures.coils} {figures.topology} coils in series, {figures.turns} turns each"
+    if figures.coils == 1:
+        coils = f"one {figures.topology} coil of {figures.turns} turns"
+    band = f"{figures.resistance_min_ohm:.3g} to {figures.resistance_max_ohm:.3g} Ω by the wire standard"
+    rows = [
+        ("magnets", f"{figures.magnet_count} discs {size}, {sold}remanence {magnet.remanence_T:.3g} T"),
+        ("", f"effective polarization {magnet.polarization_T:.3g} T, {figures.magnet_mass_g:.3g} g in all"),
+        ("pitch radius", f"{figures.pitch_radius_mm:g} mm"),
+        ("coil", coils),
+        ("", f"radii {figures.inner_radius_mm:g} to {figures.outer_radius_mm:g} mm, air gap {figures.air_gap_mm:g} mm"),
+        ("", f"bundle {figures.width_mm:g} mm wide, {figures.height_mm:g} mm high, filled to {figures.fill_factor:.0%}"),
+        ("wire", f"{figures.wire_diameter_mm:g} mm, {figures.wire_length_m:.1f} m, {figures.copper_mass_g:.3g} g of copper"),
+        ("resistance", f"{figures.resistance_ohm:.3g} Ω at 20 °C ({band})"),
+        ("speed", f"{figures.speed_rpm:g} rpm, {figures.frequency_Hz:.3g} Hz"),
+        ("EMF, open circuit", f"{figures.emf_rms_V:.3g} V rms, {figures.emf_peak_V:.3g} V peak"),
+        ("", f"{figures.emf_constant_V_per_krpm:.3g} V rms per 1000 rpm, {figures.emf_per_root_ohm:.3g} V/√Ω"),
+        ("best power", f"{figures.matched_power_W:.3g} W into a load of {figures.resistance_ohm:.3g} Ω"),
+    ]
+    return [f"{name:<18} {value}" for name, value in rows]
+
+
+def result_lines(result: Result, elapsed: float, folder: Path, names: list[str]) -> list[str]:
+    """The answer of a search, for a terminal."""
+    goal = GOALS[result.brief.goal]
+    rate = f"{result.layouts_considered:,} layouts considered in {elapsed:.1f} s"
+    lines = [result.brief.title, "", *figure_lines(result.best.figures), "", f"{goal.label} by number of magnets, {goal.unit}"]
+    best = goal.value(result.best.figures)
+    for entry in result.by_magnet_count:
+        value, figures = goal.value(entry.figures), entry.figures
+        lines.append(f"  {figures.magnet_count:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {figures.topology}")
+    lines += ["", f"{goal.label} by coil shape, {goal.unit}"]
+    for entry in result.by_topology:
+        value, figures = goal.value(entry.figures), entry.figures
+        lines.append(f"  {figures.topology:<11} {value:<8.3g} {value / best - 1:+7.1%}  {figures.magnet_count} magnets")
+    lines += ["", "What holds it back", *(f"  {limit_words(limit)}" for limit in result.limits if limit.binds)]
+    if not any(limit.binds for limit in result.limits):
+        lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
+    return [*lines, "", rate, f"wrote {len(names)} files to {folder}: {', '.join(names)}"]
+
+
+def limit_words(limit: LimitGain) -> str:
+    """One limit and what relaxing it would bring."""
+    unit = f" {limit.unit}" if limit.unit else ""
+    return f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {limit.gain:+.1%}"

@@ -1,0 +1,31 @@
+"""All files of a result, by name: what the command line writes and whatever else hands them over."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+from geometry.drawing import draw_layout
+from geometry.dxf import dxf_bytes
+from geometry.layout_file import layout_text
+from optimizer.plots import figure_png, figure_svg, result_figures
+from optimizer.report import report_html
+from optimizer.result import Result
+
+
+def result_files(result: Result, progress: Callable[[str, float], None] = lambda stage, share: None) -> dict[str, bytes]:
+    """Layout, figures, outline, plots and report. The same result gives the same bytes."""
+    drawing = draw_layout(result.best.layout)
+    files = {
+        "layout.toml": layout_text(result.best.layout).encode(),
+        "result.json": (json.dumps(result.document(), indent=1, ensure_ascii=False) + "\n").encode(),
+        "template.dxf": dxf_bytes(drawing),
+    }
+    figures = result_figures(result)
+    for done, (name, figure) in enumerate(figures.items()):
+        progress("Drawing plots", done / len(figures))
+        files[f"plots/{name}.png"] = figure_png(figure)
+        files[f"plots/{name}.svg"] = figure_svg(figure)
+    progress("Writing the report", 1.0)
+    files["report.html"] = report_html(result, figures).encode()
+    return files
