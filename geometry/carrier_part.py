@@ -10,7 +10,7 @@ from shapely import get_parts, unary_union
 
 from geometry.layout import Layout
 from geometry.lettering import Shape, first_fit, straight_text
-from geometry.meshes import BEYOND, Slab, carved
+from geometry.meshes import Slab, carved
 from geometry.solids import (
     LETTER_HEIGHTS,
     MARGIN,
@@ -35,30 +35,26 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     """
     options = options or PrintOptions()
     _check_walls(layout, options)
-    space, magnet, depth = layout.space, layout.carrier.magnet, options.letter_depth
+    space, magnet = layout.space, layout.carrier.magnet
     top = options.floor + magnet.thickness
-    body = Slab(annulus(space.bore_radius, space.outer_radius), 0, top)
     pockets = _pockets(layout, options)
     letters = _face_letters(layout, options, pockets)
-    floor_letters = [] if letters else _letters(layout, layout.carrier.pitch_radius, _large(layout), 0)
     words = _face_words(layout, options, pockets, letters)
-    back = _back_marks(layout)
-    cuts = [
-        *(Slab(pocket, options.floor, top + BEYOND) for pocket in pockets),
-        *(Slab(shape, top - depth, top + BEYOND) for shape in (*letters, *words)),
-        *(Slab(shape, options.floor - depth, options.floor + BEYOND) for shape in floor_letters),
-        *(Slab(shape, -BEYOND, depth) for shape in back),
-    ]
-    engraved = sum(shape.area for shape in (*letters, *floor_letters, *words, *back)) * depth
+    above = _upper_marks(layout, options, letters, words)
+    below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout)]
     hole = pi / 4 * (magnet.diameter + options.pocket_clearance) ** 2 * magnet.thickness
     solid = annulus_area(space.bore_radius, space.outer_radius) * top
     return Part(
         name="carrier",
-        mesh=carved([body], cuts),
-        volume=solid - layout.carrier.count * hole - engraved,
+        mesh=carved(
+            [Slab(annulus(space.bore_radius, space.outer_radius), 0, top)],
+            above=[*(Slab(pocket, options.floor, top) for pocket in pockets), *above],
+            below=below,
+        ),
+        volume=solid - layout.carrier.count * hole - sum(mark.volume for mark in (*above, *below)),
         deep=unary_union(pockets),
         thickness=top,
-        notes=_notes(layout, options, bool(letters), bool(words)),
+        notes=_notes(options, beside=bool(letters), words=bool(words)),
     )
 
 
@@ -134,6 +130,18 @@ def _face_words(
     return [found] if found else []
 
 
+def _upper_marks(
+    layout: Layout, options: PrintOptions, letters: list[Shape], words: list[Shape]
+) -> list[Slab]:
+    """Letters and words of the face; letters on the pockets' floors when the face has none."""
+    depth, top = options.letter_depth, options.floor + layout.carrier.magnet.thickness
+    if letters:
+        return [Slab(shape, top - depth, top) for shape in (*letters, *words)]
+    inside = _letters(layout, layout.carrier.pitch_radius, _large(layout), 0)
+    floors = [Slab(shape, options.floor - depth, options.floor) for shape in inside]
+    return [*floors, *(Slab(shape, top - depth, top) for shape in words)]
+
+
 def _back_marks(layout: Layout) -> list[Shape]:
     letters = _letters(layout, layout.carrier.pitch_radius, _large(layout), 1, mirrored=True)
     radii = [(layout.space.bore_radius, 1), (layout.space.outer_radius, -1), (layout.carrier.pitch_radius, 0)]
@@ -142,14 +150,13 @@ def _back_marks(layout: Layout) -> list[Shape]:
     return [*letters, words] if words else letters
 
 
-def _notes(layout: Layout, options: PrintOptions, beside: bool, words: bool) -> tuple[str, ...]:
+def _notes(options: PrintOptions, *, beside: bool, words: bool) -> tuple[str, ...]:
     where = "beside each pocket" if beside else "on the floor of each pocket"
+    clearance = f"{options.pocket_clearance * 1e3:g} mm"
     return (
-        f"Print on its back. Each pocket is {options.pocket_clearance * 1e3:g} mm wider than its magnet and "
-        f"as deep as "
-        "the magnet is thick: the magnet's face lies flush with the face that looks at the coil.",
+        f"Print on its back. Each pocket is {clearance} wider than its magnet and as deep as the magnet is "
+        "thick: the magnet's face lies flush with the face that looks at the coil.",
         f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
-        f"pole that "
-        "looks out of the back, so it is the other one.",
+        "pole that looks out of the back, so it is the other one.",
         f"The face with the open pockets looks at the coil{f' and says {FACE_TEXT}' if words else ''}.",
     )

@@ -9,7 +9,7 @@ from shapely import unary_union
 from geometry.carrier_part import FACE_TEXT
 from geometry.layout import Layout
 from geometry.lettering import first_fit
-from geometry.meshes import BEYOND, Slab, carved
+from geometry.meshes import Slab, carved
 from geometry.solids import MARGIN, Part, PrintOptions, annulus, annulus_area, check_air_gap, ring_texts
 
 
@@ -25,19 +25,15 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     ring = annulus(inner, outer)
     radii = [((inner + outer) / 2, 0), (outer, -1), (inner, 1)]
     text = first_fit(ring_texts(FACE_TEXT, radii, [pi / 2]), ring.buffer(-MARGIN))
-    words = [text] if text else []
+    words = [Slab(text, options.cover - depth, options.cover)] if text else []
     return Part(
         name="cover",
-        mesh=carved(
-            [Slab(ring, 0, options.cover)],
-            [Slab(shape, options.cover - depth, options.cover + BEYOND) for shape in words],
-        ),
-        volume=annulus_area(inner, outer) * options.cover - sum(shape.area for shape in words) * depth,
-        deep=unary_union(words),
+        mesh=carved([Slab(ring, 0, options.cover)], above=words),
+        volume=annulus_area(inner, outer) * options.cover - sum(mark.volume for mark in words),
+        deep=unary_union([mark.shape for mark in words]),
         thickness=options.cover,
         notes=(
-            f"Glue the plain side to the carrier, over magnets and webs alike; {FACE_TEXT} looks at the "
-            f"coil.",
+            f"Glue the plain side to the carrier, over magnets and webs; {FACE_TEXT} looks at the coil.",
             f"The cover ({options.cover * 1e3:g} mm) is part of the air gap of {layout.air_gap * 1e3:g} mm: "
             f"{left * 1e3:.3g} mm of air stay, less the glue line.",
         ),

@@ -61,29 +61,32 @@ def former_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     options = options or PrintOptions()
     check_air_gap(layout, options)
     plan = former_plan(layout, options)
-    plate, depth, rise = options.plate, options.letter_depth, layout.winding.height + options.peg_rise
-    face = face_marks(layout, plan.plate, plan.posts)
-    back = back_marks(layout, plan.plate)
-    cuts = [
-        *(Slab(shape, -BEYOND, plate + BEYOND) for shape in plan.exits),
-        *(Slab(shape, plate - depth, plate + BEYOND) for shape in face.plate),
-        *(Slab(shape, plate + rise - depth, plate + rise + BEYOND) for shape in face.tops),
-        *(Slab(shape, -BEYOND, depth) for shape in back),
-    ]
-    bodies = [
-        Slab(annulus(plan.inner, plan.outer), 0, plate),
-        *(Slab(post, 0, plate + rise) for post in plan.posts),
-    ]
-    engraved = sum(shape.area for shape in (*face.plate, *face.tops, *back)) * depth
-    through = annulus(plan.inner, plan.outer).intersection(unary_union(plan.exits)).area
+    plate, rise = options.plate, layout.winding.height + options.peg_rise
+    above, below = _marks(layout, options, plan)
+    disc_shape = annulus(plan.inner, plan.outer)
+    through = disc_shape.intersection(unary_union(plan.exits)).area
+    solid = (annulus_area(plan.inner, plan.outer) - through) * plate + plan.posts_area * rise
     return Part(
         name="former",
-        mesh=carved(bodies, cuts),
-        volume=(annulus_area(plan.inner, plan.outer) - through) * plate + plan.posts_area * rise - engraved,
+        mesh=carved(
+            [Slab(disc_shape, 0, plate), *(Slab(post, 0, plate + rise) for post in plan.posts)],
+            above=[*(Slab(shape, -BEYOND, plate) for shape in plan.exits), *above],
+            below=below,
+        ),
+        volume=solid - sum(mark.volume for mark in (*above, *below)),
         deep=unary_union([*plan.posts, *plan.exits]),
         thickness=plate,
         notes=_notes(layout, options),
     )
+
+
+def _marks(layout: Layout, options: PrintOptions, plan: FormerPlan) -> tuple[list[Slab], list[Slab]]:
+    """What is engraved from above, in the plate and in the tops of cores, and from below."""
+    face, depth = face_marks(layout, plan.plate, plan.posts), options.letter_depth
+    top = options.plate + layout.winding.height + options.peg_rise
+    above = [Slab(shape, options.plate - depth, options.plate) for shape in face.plate]
+    above += [Slab(shape, top - depth, top) for shape in face.tops]
+    return above, [Slab(shape, 0, depth) for shape in back_marks(layout, plan.plate)]
 
 
 def former_plan(layout: Layout, options: PrintOptions) -> FormerPlan:
@@ -164,10 +167,10 @@ def _notes(layout: Layout, options: PrintOptions) -> tuple[str, ...]:
             "Wind along the arrows, from the notch in the rim to the hole beside it, outside the outer pegs "
             "and inside the inner ones."
         )
+    height = f"{(layout.winding.height + options.peg_rise) * 1e3:.3g} mm"
     return (
         f"Print with the {what}s up. Seen so, the former is the plan of the template. {order}",
-        f"The {what}s look at the magnets and stand {(layout.winding.height + options.peg_rise) * 1e3:.3g} "
-        f"mm high, the "
-        "plate lies behind the winding. A winding turned over gives the same voltage with the sign reversed.",
+        f"The {what}s look at the magnets and stand {height} high, the plate lies behind the winding. "
+        "A winding turned over gives the same voltage with the sign reversed.",
         "The start lies in the notch, under the turns; both ends leave through the back of the plate.",
     )

@@ -19,7 +19,7 @@ from shapely.affinity import scale
 from geometry.lettering import Shape
 
 GRID_MM = 1e-4  # mm; every corner lies on this grid, so that files in single precision keep a mesh closed
-BEYOND = 1e-3  # m; how far a cut should reach out of the face that it opens
+BEYOND = 1e-3  # m; how far a cut reaches out of the face that it opens
 
 Corners: TypeAlias = NDArray[np.float64]
 Triangles: TypeAlias = NDArray[np.int64]
@@ -73,12 +73,14 @@ class Bore:
     length: float
 
 
-def carved(bodies: Iterable[Slab], cuts: Iterable[Slab]) -> Mesh:
-    """All bodies joined, then all cuts taken away.
+def carved(bodies: Iterable[Slab], *, above: Iterable[Slab] = (), below: Iterable[Slab] = ()) -> Mesh:
+    """All bodies joined, then cuts taken away: those open upwards and those open downwards.
 
-    Bodies must reach into each other and cuts out of the faces that they open: faces that merely touch are a
-    matter of rounding.
+    A cut ends at the face that it opens and is led a little beyond it here; bodies must reach into others.
+    Faces that merely touch would be a matter of rounding.
     """
+    cuts = [Slab(cut.shape, cut.bottom, cut.top + BEYOND) for cut in above]
+    cuts += [Slab(cut.shape, cut.bottom - BEYOND, cut.top) for cut in below]
     return _mesh(_union(bodies) - _union(cuts))
 
 

@@ -2,6 +2,7 @@
 
 from math import pi
 
+import numpy as np
 import pytest
 from layouts import lantern_layout
 from printed import SHAPES, diameter_of, loops_at, part_of, read_stl
@@ -11,6 +12,7 @@ from geometry.carrier_part import carrier_part
 from geometry.cover_part import cover_part
 from geometry.former_part import former_part
 from geometry.magnet import DiscMagnet
+from geometry.meshes import Mesh
 
 
 def test_bed():
@@ -69,3 +71,11 @@ def test_split_into_three_or_through_pockets_is_refused():
         ValueError, match="carrier cannot be cut into 2 pieces without cutting a pocket, peg or hole"
     ):
         split_part(crowded, 2)
+
+
+def test_open_mesh_is_refused():
+    corners = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
+    closed = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
+    assert mesh_volume(Mesh(corners_mm=corners, triangles=closed)) == pytest.approx(1 / 6 * 1e-9)
+    with pytest.raises(ValueError, match="must be closed"):
+        Mesh(corners_mm=corners, triangles=closed[:3])

@@ -15,12 +15,11 @@ from printed import COUNTS, SHAPES, center_of, diameter_of, layout_of, loops_at,
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate, scale
 
-from geometry.bed import mesh_volume
 from geometry.carrier_part import carrier_part
 from geometry.cover_part import cover_part
 from geometry.filaments import coil_senses
 from geometry.former_part import former_part
-from geometry.meshes import Mesh
+from geometry.magnet import DiscMagnet
 from geometry.part_files import stl_bytes, threemf_bytes
 from geometry.pegs import pegs
 from geometry.solids import PrintOptions, enclosed_area
@@ -92,6 +91,16 @@ def test_every_pole_is_marked_on_both_faces(count):
     for index, angle in enumerate(sector_axes(count)):
         assert letter_at(face, angle, mirrored=False) == "NS"[index % 2]
         assert letter_at(back, angle, mirrored=True) == "SN"[index % 2]
+
+
+def test_letters_stand_on_the_pockets_floors_when_the_face_has_no_room():
+    magnet = DiscMagnet.of_grade(diameter=0.020, thickness=0.004, grade="N42")
+    layout = lantern_layout(magnet=magnet, outer_diameter=0.088, bore_diameter=0.036, pitch_radius=0.031)
+    part = carrier_part(layout)
+    assert "on the floor of each pocket" in part.notes[1]
+    floors = loops_at(part, 1.0e-3)  # between the letters of the back and the floor
+    for index, angle in enumerate(sector_axes(8)):
+        assert letter_at(floors, angle, mirrored=False) == "NS"[index % 2]
 
 
 def letter_at(loops: list[Polygon], angle: float, mirrored: bool) -> str:
@@ -255,14 +264,6 @@ def test_exit_that_does_not_pass_the_wire_is_refused():
         ValueError, match=r"exit_diameter must be at least 0.381 mm to pass the wire, was 0.3 mm"
     ):
         former_part(layout_of(), PrintOptions(exit_diameter=0.3e-3))
-
-
-def test_open_mesh_is_refused():
-    corners = np.array([[0.0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1]])
-    closed = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [0, 3, 2]])
-    assert mesh_volume(Mesh(corners_mm=corners, triangles=closed)) == pytest.approx(1 / 6 * 1e-9)
-    with pytest.raises(ValueError, match="must be closed"):
-        Mesh(corners_mm=corners, triangles=closed[:3])
 
 
 SCRIPT = """
