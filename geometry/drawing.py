@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import pi
 from textwrap import wrap
 
+from geometry.connections import Tracks, connections, finish_angle
 from geometry.curve import Curve, Line, reversed_curve, rotated_curve
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
@@ -36,6 +37,7 @@ from geometry.topology import sector_axes
 __all__ = ["Drawing", "draw_layout", "drawing_bounds"]
 
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
+SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
 LETTER_ADVANCE = 0.75  # of a text's height: mean width of the letters of a running text
 
 GRAY, BLACK, GREEN, DARK_GREEN = (110, 110, 110), (0, 0, 0), (0, 100, 70), (0, 70, 50)
@@ -54,6 +56,7 @@ STYLES: dict[str, tuple[str, tuple[int, int, int], LineStyle, float]] = {
     "TURN_PATH": ("middle turn of each coil", GREEN, LineStyle.DOTTED, 0.18e-3),
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
     "NUMBERS": ("legs, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
+    "CONNECTIONS": ("from each finish to the next start", DARK_GREEN, LineStyle.SOLID, 0.25e-3),
     "POLES_NORTH": ("letter N, plus in a square", VERMILION, LineStyle.SOLID, 0.25e-3),
     "POLES_SOUTH": ("letter S, minus in a ring", BLUE, LineStyle.SOLID, 0.25e-3),
     "CHECK_LINE": ("must measure 50 mm when printed", BLACK, LineStyle.SOLID, 0.25e-3),
@@ -85,6 +88,7 @@ def draw_layout(layout: Layout) -> Drawing:
         "TURN_PATH": outlines(coil.turn for coil in _coils(layout)),
         "DIRECTION": [*_arrows(layout), *_starts(layout)],
         "NUMBERS": _numbers(layout),
+        "CONNECTIONS": [*connections(layout, _tracks(layout)), _finish(layout)],
         **_notes(layout),
     }
     layers = tuple(
@@ -172,9 +176,19 @@ def _starts(layout: Layout) -> Iterator[Primitive]:
     coils = _coils(layout)
     for number, coil in enumerate(coils, start=1):
         inside = point(coil.turn[0].at(0)) - layout.winding.width / 2 * coil.axis
-        yield segment(inside, _label_radius(layout) * coil.axis)
+        yield segment(inside, _tracks(layout).lead_end(number) * coil.axis)
         if number == 1:
             yield _outside(layout, coil.axis, "START" if len(coils) == 1 else "1 START")
+
+
+def _finish(layout: Layout) -> Text:
+    return _outside(layout, cmath.rect(1, finish_angle(layout)), "FINISH")
+
+
+def _tracks(layout: Layout) -> Tracks:
+    """Connections run between the rim and the labels."""
+    labels = _label_radius(layout)
+    return Tracks(crossing=labels - 1.2 * _text_height(layout), plain=labels)
 
 
 def _numbers(layout: Layout) -> list[Primitive]:
@@ -192,14 +206,14 @@ def _text_height(layout: Layout) -> float:
 def _label_radius(layout: Layout) -> float:
     """Where the leads to the labels end, m."""
     outermost = max(layout.space.outer_radius, layout.winding.outer_radius)
-    return outermost + _text_height(layout)
+    return outermost + 1.9 * _text_height(layout)
 
 
 def _outside(layout: Layout, axis: complex, text: str) -> Text:
     """A label beyond the rim, as high as its sector has room for."""
     gap = 0.5 * _text_height(layout)
     radius = _label_radius(layout) + gap
-    height = min(_text_height(layout), 2.5 * radius / layout.carrier.count)
+    height = min(_text_height(layout), (1.25 if layout.coils == 1 else 2.5) * radius / layout.carrier.count)
     if abs(axis.real) > 0.5:
         anchor = Anchor.START if axis.real > 0 else Anchor.END
         middle = radius * axis
@@ -213,8 +227,9 @@ def _notes(layout: Layout) -> dict[str, list[Primitive]]:
     height = _text_height(layout)
     y = -_label_radius(layout) - 5 * height
     check = check_line(complex(0, y), height)
+    check.append(Text(SCALE_NOTE, complex(0, y - 2.2 * height), 0.8 * height))
     captions: list[Primitive] = []
-    y -= height
+    y -= 2.5 * height
     for text, size in _captions(layout, height):
         y -= 1.8 * size
         captions.append(Text(text, complex(0, y), size))
@@ -244,10 +259,13 @@ def _sentences(layout: Layout) -> Iterator[str]:
     )
     yield "Magnets seen from the coil side; N/S is the face toward the coil"
     yield "Arrows: the way the voltages add. Line across the bundle: start"
+    if single:
+        yield "Wound round and round from START to FINISH; nothing crosses"
+    else:
+        yield "Outer lines: finish to next start; a bow crosses without contact"
     numbers = "legs along the turn" if single else "coils in series order"
     kind = "Pegs" if layout.topology.corners else "Cores"
     yield f"Numbers: {numbers}" + (f". {kind}: {_mm(2 * posts[0][1])} mm diameter" if posts else "")
-    yield "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
 
 
 def _mm(length: float) -> str:

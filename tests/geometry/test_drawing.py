@@ -35,7 +35,7 @@ TOPOLOGIES = ["serpentine", "wedge", "round"]
 LAYERS = [
     *("PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "PEGS"),
     *("COIL_OUTLINE", "COIL_OUTLINE_REVERSED", "TURN_PATH", "DIRECTION", "NUMBERS"),
-    *("POLES_NORTH", "POLES_SOUTH", "CHECK_LINE", "CAPTION"),
+    *("CONNECTIONS", "POLES_NORTH", "POLES_SOUTH", "CHECK_LINE", "CAPTION"),
 ]
 SMALL_MAGNET = DiscMagnet.of_grade(diameter=0.006, thickness=0.003, grade="N42")
 
@@ -275,7 +275,10 @@ def test_captions_say_what_one_must_know():
     texts = [t.text for t in draw_layout(lantern_layout()).layer("CAPTION").primitives]
     assert texts[0] == "Lantern"
     assert "Magnets seen from the coil side; N/S is the face toward the coil" in texts
-    assert any("millimetres" in t and "Scale 1:1" in t for t in texts)
+    scale = [
+        p.text for p in draw_layout(lantern_layout()).layer("CHECK_LINE").primitives if isinstance(p, Text)
+    ]
+    assert any("millimetres" in t and "Scale 1:1" in t for t in scale)
     assert any(t.startswith("8 magnets, discs 15 × 4 mm") for t in texts)
 
 

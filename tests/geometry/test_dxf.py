@@ -125,8 +125,8 @@ def test_check_line_measures_50_mm(topology):
     lengths = sorted((line.dxf.end - line.dxf.start).magnitude for line in lines)
     assert lengths[-1] == pytest.approx(50.0, abs=1e-9)
     assert lengths[-2] < 10
-    (label,) = on_layer(read_back(lantern_layout(topology)), "CHECK_LINE", "TEXT")
-    assert label.dxf.text == "50 mm"
+    texts = [t.dxf.text for t in on_layer(read_back(lantern_layout(topology)), "CHECK_LINE", "TEXT")]
+    assert texts == ["50 mm", "Units: millimetres. Scale 1:1; the check line must measure 50 mm"]
 
 
 def test_viewers_open_on_the_whole_drawing():
