@@ -39,7 +39,8 @@ class Corner:
         Clipped to a right angle where the fillet would not fit; the fit rules report that case.
         """
         sideways = np.asarray(self.leg_offset) - self.toward_axis * np.asarray(self.bend)
-        return np.arcsin(np.clip(sideways / np.asarray(self.center_radius), -1.0, 1.0))
+        radius = np.maximum(np.asarray(self.center_radius, float), 1e-12)
+        return np.arcsin(np.clip(sideways / radius, -1.0, 1.0))
 
     @property
     def arc_radius(self) -> Real:

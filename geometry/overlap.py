@@ -6,8 +6,6 @@ against each other.
 
 from __future__ import annotations
 
-from itertools import combinations, pairwise
-
 import numpy as np
 from shapely import LinearRing, Point, Polygon, STRtree
 from shapely.affinity import rotate
@@ -18,7 +16,8 @@ from geometry.layout import Layout
 from geometry.topology import sector_axes
 
 STEP, SAGITTA = 1e-3, 2e-7  # m, fineness of the polygons
-TOLERANCE = 2e-8  # m², area that two polygons may share by their chords alone
+SLACK = 5e-7  # m; what shares less than this (or twice this, of two) is taken to touch
+SHAFT = Point(0, 0)
 
 
 def polygon_ring(curve: Curve) -> LinearRing:
@@ -27,34 +26,25 @@ def polygon_ring(curve: Curve) -> LinearRing:
     return LinearRing(np.column_stack((points.real, points.imag)))
 
 
-def bundle_polygon(layout: Layout) -> Polygon:
-    """The bundle of the coil whose axis is the x axis, insulation included, m."""
-    half = layout.winding.width / 2
+def bundle_polygon(layout: Layout, slack: float = 0.0) -> Polygon:
+    """The bundle of the coil whose axis is the x axis, insulation included, m; slimmer by `slack` on either side."""
+    half = layout.winding.width / 2 - slack
     outside, inside = (polygon_ring(layout.topology.turn(layout.envelope, side)) for side in (half, -half))
     return Polygon(outside, [inside])
 
 
-def coil_polygons(layout: Layout) -> list[Polygon]:
+def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     """The bundles of all coils, m."""
-    bundle = bundle_polygon(layout)
+    bundle = bundle_polygon(layout, slack)
     return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle, _ in coil_senses(layout)]
 
 
-def annulus_polygon(layout: Layout) -> Polygon:
-    """What lies between bore and rim, m, from circumscribed circles."""
-    rim = Point(0, 0).buffer(layout.space.outer_radius + 5e-8, quad_segs=2048)
-    return Polygon(rim.exterior, [Point(0, 0).buffer(layout.space.bore_radius - 5e-8, quad_segs=2048).exterior])
-
-
-def magnet_polygons(layout: Layout) -> list[Polygon]:
-    """The magnets seen along the shaft, m."""
+def magnet_polygons(layout: Layout, around: float = 0.0) -> list[Polygon]:
+    """The magnets seen along the shaft, m, with so much `around` each."""
     carrier = layout.carrier
-    return [
-        Point(carrier.pitch_radius * np.cos(angle), carrier.pitch_radius * np.sin(angle)).buffer(
-            carrier.magnet.diameter / 2, quad_segs=256
-        )
-        for angle in sector_axes(carrier.count)
-    ]
+    reach = carrier.magnet.diameter / 2 + around
+    centers = carrier.pitch_radius * np.exp(1j * np.array(sector_axes(carrier.count)))
+    return [Point(z.real, z.imag).buffer(reach, quad_segs=256) for z in centers]
 
 
 def overlaps(layout: Layout) -> list[str]:
@@ -63,42 +53,52 @@ def overlaps(layout: Layout) -> list[str]:
 
 
 def _winding_faults(layout: Layout) -> list[str]:
-    bundle = bundle_polygon(layout)
+    coils = coil_polygons(layout, SLACK)
+    bundle = coils[0]
     if not bundle.is_valid:
         return ["the bundle crosses itself"]
     faults: list[str] = []
-    expected = layout.winding.width * float(layout.topology.turn_length(layout.envelope)) / layout.coils
-    if abs(bundle.area - expected) > 1e-4 * expected:
+    if _folded(layout, bundle):
         faults.append("two stretches of the bundle share space")
-    if bundle.difference(annulus_polygon(layout)).area > TOLERANCE:
+    if layout.topology.per_sector and Polygon(bundle.interiors[0]).buffer(SLACK - layout.winding.peg_radius).is_empty:
+        faults.append("no peg fits in the coil's hole")
+    if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
-    coils = coil_polygons(layout)
-    if any(a.intersection(b).area > TOLERANCE for a, b in _touching(coils)):
+    if _any_meet(coils):
         faults.append("two coils share space")
     return faults
 
 
+def _folded(layout: Layout, bundle: Polygon) -> bool:
+    """Whether a side of the bundle doubles back, or comes nearer to the other side than the bundle is wide."""
+    outside, inside = bundle.exterior, bundle.interiors[0]
+    narrow = outside.distance(inside) < layout.winding.width - 4 * SLACK
+    return narrow or _doubles_back(outside) or _doubles_back(inside)
+
+
+def _doubles_back(ring: LinearRing) -> bool:
+    points = np.asarray(ring.coords) @ np.array([1, 1j])
+    chords = np.diff(points)
+    chords = chords[np.abs(chords) > SLACK]
+    return bool(np.any((np.roll(chords, -1) * chords.conj()).real < 0))
+
+
+def _within_annulus(layout: Layout, shape: Polygon, wall: float) -> bool:
+    reach, least = shape.hausdorff_distance(SHAFT), shape.distance(SHAFT)
+    space = layout.space
+    return reach <= space.outer_radius - wall + SLACK and least >= space.bore_radius + wall - SLACK
+
+
 def _carrier_faults(layout: Layout) -> list[str]:
-    wall, magnets = layout.space.wall, magnet_polygons(layout)
+    wall = layout.space.wall
     faults: list[str] = []
-    if any(a.distance(b) < wall - 1e-7 for a, b in _neighbours(magnets)):
+    if _any_meet(magnet_polygons(layout, wall / 2 - SLACK)):
         faults.append("the wall between two magnet pockets is too thin")
-    magnet = magnets[0]
-    rim = Point(0, 0).buffer(layout.space.outer_radius, quad_segs=2048)
-    bore = Point(0, 0).buffer(layout.space.bore_radius, quad_segs=2048)
-    if not rim.contains(magnet) or magnet.distance(rim.exterior) < wall - 1e-7:
-        faults.append("the wall from a magnet pocket to the rim is too thin")
-    if magnet.distance(bore) < wall - 1e-7:
-        faults.append("the wall from a magnet pocket to the bore is too thin")
+    if not _within_annulus(layout, magnet_polygons(layout)[0], wall):
+        faults.append("the wall from a magnet pocket to rim or bore is too thin")
     return faults
 
 
-def _touching(polygons: list[Polygon]) -> list[tuple[Polygon, Polygon]]:
+def _any_meet(polygons: list[Polygon]) -> bool:
     pairs = STRtree(polygons).query(polygons, predicate="intersects").T.tolist()
-    return [(polygons[a], polygons[b]) for a, b in pairs if a < b]
-
-
-def _neighbours(polygons: list[Polygon]) -> list[tuple[Polygon, Polygon]]:
-    if len(polygons) < 3:
-        return list(combinations(polygons, 2))
-    return [*pairwise(polygons), (polygons[-1], polygons[0])]
+    return any(a < b for a, b in pairs)

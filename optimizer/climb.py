@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import product
+from math import floor
 
 import numpy as np
 from scipy.optimize import minimize
@@ -16,13 +17,14 @@ from optimizer.brief import Brief
 from optimizer.choices import Dimensions, Family
 from optimizer.goal import GOALS
 from optimizer.turn_emf import TurnEmf
-from optimizer.wiring import wire_at_hand
+from optimizer.wiring import turns_allowed, wire_at_hand
 
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
 FAR_MM = 1e3  # room of a rule that does not apply
 TOLERANCE = 1e-7  # of the constraints, in mm or relative
 NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
+MANY_TURNS = 150  # above which one turn more or less hardly shows
 TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
 
 
@@ -154,25 +156,28 @@ def _steps(x: Real) -> Real:
     return np.vstack((x, x + STEP_MM * np.eye(x.size)))
 
 
-def settle(slope: Slope, near: Optimum) -> Optimum | None:
-    """Whole turns and dimensions in hundredths of a millimetre, the best near an optimum of real numbers.
+def settle(slope: Slope, near: Optimum) -> list[Optimum]:
+    """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
-    Tries the whole numbers on either side, climbs again with each, then rounds every dimension both ways and keeps
-    the best of those that fit. None when none does.
+    Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways,
+    winds as many turns as fit and keeps the best of each end. Empty when nothing fits.
     """
-    whole = sorted({max(int(near.turns + 1e-6) + step, 1) for step in (-1, 0, 1)})
-    climbed = [climb(slope, near.dimensions, float(turns), whole=True) for turns in whole]
-    rounded = [_rounded(slope, optimum) for optimum in climbed if optimum is not None]
-    return max((optimum for optimum in rounded if optimum is not None), key=lambda o: o.value, default=None)
+    below = max(floor(near.turns + 1e-6), 1)
+    whole = [below, below + 1] if near.turns < MANY_TURNS else [below]
+    ends = [near, *(climb(slope, near.dimensions, turns, whole=True) for turns in whole)]
+    rounded = [_rounded(slope, end.dimensions) for end in ends if end is not None]
+    return [optimum for optimum in rounded if optimum is not None]
 
 
-def _rounded(slope: Slope, optimum: Optimum) -> Optimum | None:
-    exact = optimum.dimensions.as_array() * 1e3 / ROUNDED_MM
+def _rounded(slope: Slope, dimensions: Dimensions) -> Optimum | None:
+    exact = dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    corners = [Dimensions(*(round(x * ROUNDED_MM, 6) / 1e3 for x in corner)) for corner in product(*sides)]
-    fitting = [corner for corner in corners if slope.fits(corner, optimum.turns)]
-    if not fitting:
+    rows = np.array([[round(x * ROUNDED_MM, 6) / 1e3 for x in corner] for corner in product(*sides)])
+    turns = turns_allowed(slope.brief, slope.wire, rows[:, 3], rows[:, 4], slope.turn_lengths(rows))
+    rows = np.column_stack((rows, np.maximum(turns, 1)))
+    rows = rows[~(slope.rooms(rows) < -TOLERANCE).any(axis=1)]
+    if not len(rows):
         return None
-    values = slope.values(np.concatenate([_row(corner, optimum.turns) for corner in fitting]))
+    values = slope.values(rows)
     best = int(np.argmax(values))
-    return Optimum(fitting[best], optimum.turns, float(values[best]))
+    return Optimum(Dimensions(*rows[best, :5].tolist()), float(rows[best, 5]), float(values[best]))

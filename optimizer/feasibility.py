@@ -20,7 +20,7 @@ from optimizer.kernel import grid_windings
 from optimizer.quadrature import even_grid
 from optimizer.wiring import wiring_of
 
-BISECTIONS = 16
+BISECTIONS = 26
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,11 +161,13 @@ def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
     for _ in range(BISECTIONS):
         middle = float(np.sqrt(no * yes)) if min(no, yes) > 0 else (no + yes) / 2
         no, yes = (no, middle) if question(knob.turn(middle)) else (middle, yes)
-    needed = _outward(yes, knob)
+    needed = next((value for value in _rounded(yes, knob) if question(knob.turn(value))), yes)
     return Change(key=knob.key, unit=knob.unit, was=round(knob.was, 6), needed=needed)
 
 
-def _outward(value: float, knob: _Knob) -> float:
+def _rounded(value: float, knob: _Knob) -> list[float]:
+    """`value` in tenths of a millimetre, or to three digits, the two nearest away from the knob's own value."""
     step = 0.1 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
-    rounded = round(ceil(value / step) * step if value > knob.was else floor(value / step) * step, 9)
-    return rounded if (rounded - knob.far) * (rounded - knob.was) <= 0 else value
+    away = ceil(value / step - 1e-4) if value > knob.was else -ceil(-value / step - 1e-4)
+    outward = 1 if value > knob.was else -1
+    return [round((away + outward * extra) * step, 9) for extra in (0, 1)]

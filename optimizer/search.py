@@ -127,7 +127,7 @@ class _Finals:
         others = [(slope, climb(slope, optimum.dimensions, _same_section(optimum, first, slope))) for slope in slopes]
         ranked = sorted([found, *((s, o) for s, o in others if o)], key=lambda pair: -pair[1].value)
         worthy = [(s, o) for s, o in ranked if o.value >= ranked[0][1].value * FINALIST][:2]
-        entries = [_entry(self.brief, slope, settle(slope, near)) for slope, near in worthy]
+        entries = [_entry(self.brief, slope, final) for slope, near in worthy for final in settle(slope, near)]
         goal = GOALS[self.brief.goal]
         return max((e for e in entries if e is not None), key=lambda e: goal.value(e.figures), default=None)
 
@@ -148,10 +148,8 @@ def _same_section(optimum: Optimum, was: Slope, now: Slope) -> float:
     return max(optimum.turns * was.wire.overall_area / now.wire.overall_area, 1.0)
 
 
-def _entry(brief: Brief, slope: Slope, optimum: Optimum | None) -> Entry | None:
-    """The finalist with its figures, or None when it is none or shapely does not agree that it fits."""
-    if optimum is None:
-        return None
+def _entry(brief: Brief, slope: Slope, optimum: Optimum) -> Entry | None:
+    """The finalist with its figures, or None when shapely does not agree that it fits."""
     layout = layout_of(brief, slope.family, optimum.dimensions, int(optimum.turns), slope.wire)
     if misfits(layout) or overlaps(layout):
         return None

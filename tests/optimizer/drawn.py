@@ -1,0 +1,69 @@
+"""Random layouts within a brief: an audit of the search that shares neither its grid nor its climb."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from geometry.fit import SLACK, carrier_room, winding_room
+from geometry.layout import Layout
+from optimizer.brief import Brief
+from optimizer.choices import Dimensions, families, layout_of, pitch_limits
+from optimizer.evaluate import evaluate
+from optimizer.goal import GOALS
+from optimizer.turn_emf import TurnEmf
+from optimizer.wiring import turns_allowed
+
+
+def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout | None]:
+    """Goal's value of the best of `draws` random layouts, how many fitted, and that best layout.
+
+    Everything is drawn: magnet, count, coil shape, wire, pitch radius, radii, bundle. Turns are the most allowed.
+    """
+    rng = np.random.default_rng(seed)
+    choices = list(families(brief))
+    goal, best, fitted, winner = GOALS[brief.goal], 0.0, 0, None
+    per_family = rng.multinomial(draws, [1 / len(choices)] * len(choices))
+    for family, count in zip(choices, per_family, strict=True):
+        rows = _rows(brief, family.magnet, rng, int(count))
+        emf = TurnEmf(brief, family)
+        envelope = emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
+        rooms = [
+            *carrier_room(brief.space, family.magnet.diameter, family.count, rows[:, 0]).values(),
+            *winding_room(brief.space, family.topology, envelope).values(),
+        ]
+        fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms)), axis=0)
+        rows = rows[fits]
+        wires = rng.integers(len(brief.wires), size=len(rows))
+        lengths = family.topology.turn_length(emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
+        for row, index, length in zip(rows, wires, lengths, strict=True):
+            wire = brief.wires[index]
+            turns = float(turns_allowed(brief, wire, row[3], row[4], length))
+            if turns < 1:
+                continue
+            fitted += 1
+            value = float(goal.from_square(emf.mean_squares(row[None])[0] * goal.merit(turns, length, wire)))
+            if value > best:
+                best, winner = value, layout_of(brief, family, Dimensions(*row.tolist()), int(turns), wire)
+    if winner is not None:
+        best = goal.value(evaluate(winner))
+    return best, fitted, winner
+
+
+def _rows(brief: Brief, magnet, rng: np.random.Generator, count: int) -> np.ndarray:
+    low, high = pitch_limits(brief, magnet)
+    space = brief.space
+    radii = np.sort(rng.uniform(space.bore_radius, space.outer_radius, (count, 2)), axis=1)
+    thinnest = min(wire.overall_diameter for wire in brief.wires)
+    widest = (space.outer_radius - space.bore_radius) / 2
+    width = np.exp(rng.uniform(np.log(thinnest), np.log(widest), count))
+    height = brief.coil_height * np.exp(rng.uniform(np.log(min(thinnest / brief.coil_height, 1.0)), 0, count))
+    return np.column_stack((rng.uniform(low, high, count), radii, width, height))
+
+
+def varied(brief: Brief, **changes: object) -> Brief:
+    """The brief with changes to its own fields, or to those of its space."""
+    space = {k: v for k, v in changes.items() if k in ("outer_diameter", "bore_diameter", "wall")}
+    own = {k: v for k, v in changes.items() if k not in space}
+    return replace(brief, space=replace(brief.space, **space), **own)  # type: ignore[arg-type]
