@@ -1,13 +1,13 @@
 """The judge: shapely lays the coils out in the annulus and says where they share space.
 
-Independent of the closed-form rules in `fit.py`; the search asks it about every finalist, the tests set the two
-against each other.
+Independent of the closed-form rules in `fit.py`; the search asks it about every finalist, the tests set the
+two against each other.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from shapely import LinearRing, Point, Polygon, STRtree
+from shapely import LinearRing, Point, Polygon, STRtree, dwithin, get_coordinates, prepare
 from shapely.affinity import rotate
 
 from geometry.curve import Curve, polyline
@@ -27,7 +27,7 @@ def polygon_ring(curve: Curve) -> LinearRing:
 
 
 def bundle_polygon(layout: Layout, slack: float = 0.0) -> Polygon:
-    """The bundle of the coil whose axis is the x axis, insulation included, m; slimmer by `slack` on either side."""
+    """The bundle of the coil whose axis is the x axis, insulation included, m, slimmer by `slack` on each side."""
     half = layout.winding.width / 2 - slack
     outside, inside = (polygon_ring(layout.topology.turn(layout.envelope, side)) for side in (half, -half))
     return Polygon(outside, [inside])
@@ -44,7 +44,7 @@ def magnet_polygons(layout: Layout, around: float = 0.0) -> list[Polygon]:
     carrier = layout.carrier
     reach = carrier.magnet.diameter / 2 + around
     centers = carrier.pitch_radius * np.exp(1j * np.array(sector_axes(carrier.count)))
-    return [Point(z.real, z.imag).buffer(reach, quad_segs=256) for z in centers]
+    return [Point(z.real, z.imag).buffer(reach, quad_segs=128) for z in centers]
 
 
 def overlaps(layout: Layout) -> list[str]:
@@ -60,7 +60,7 @@ def _winding_faults(layout: Layout) -> list[str]:
     faults: list[str] = []
     if _folded(layout, bundle):
         faults.append("two stretches of the bundle share space")
-    if layout.topology.per_sector and Polygon(bundle.interiors[0]).buffer(SLACK - layout.winding.peg_radius).is_empty:
+    if layout.topology.per_sector and _hole_too_small(layout, bundle):
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
@@ -69,16 +69,20 @@ def _winding_faults(layout: Layout) -> list[str]:
     return faults
 
 
+def _hole_too_small(layout: Layout, bundle: Polygon) -> bool:
+    return Polygon(bundle.interiors[0]).buffer(SLACK - layout.winding.peg_radius).is_empty
+
+
 def _folded(layout: Layout, bundle: Polygon) -> bool:
-    """Whether a side of the bundle doubles back, or comes nearer to the other side than the bundle is wide."""
+    """Whether a side of the bundle doubles back, or is nearer to the other side than the bundle is wide."""
     outside, inside = bundle.exterior, bundle.interiors[0]
-    narrow = outside.distance(inside) < layout.winding.width - 4 * SLACK
-    return narrow or _doubles_back(outside) or _doubles_back(inside)
+    prepare(outside)
+    narrow = dwithin(outside, inside, layout.winding.width - 4 * SLACK)
+    return bool(narrow) or _doubles_back(outside) or _doubles_back(inside)
 
 
 def _doubles_back(ring: LinearRing) -> bool:
-    points = np.asarray(ring.coords) @ np.array([1, 1j])
-    chords = np.diff(points)
+    chords = np.diff(get_coordinates(ring) @ np.array([1, 1j]))
     chords = chords[np.abs(chords) > SLACK]
     return bool(np.any((np.roll(chords, -1) * chords.conj()).real < 0))
 
