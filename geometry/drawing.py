@@ -57,8 +57,8 @@ STYLES: dict[str, tuple[str, tuple[int, int, int], LineStyle, float]] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
     "NUMBERS": ("legs, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
     "CONNECTIONS": ("from each finish to the next start", DARK_GREEN, LineStyle.SOLID, 0.25e-3),
-    "POLES_NORTH": ("letter N, plus in a square", VERMILION, LineStyle.SOLID, 0.25e-3),
-    "POLES_SOUTH": ("letter S, minus in a ring", BLUE, LineStyle.SOLID, 0.25e-3),
+    "POLES_NORTH": ("north toward the coil: N and a plus in a square", VERMILION, LineStyle.SOLID, 0.25e-3),
+    "POLES_SOUTH": ("south toward the coil: S and a minus in a ring", BLUE, LineStyle.SOLID, 0.25e-3),
     "CHECK_LINE": ("must measure 50 mm when printed", BLACK, LineStyle.SOLID, 0.25e-3),
     "CAPTION": ("title and notes", BLACK, LineStyle.SOLID, 0.18e-3),
 }
