@@ -9,9 +9,10 @@ import numpy as np
 from geometry.fit import SLACK, carrier_room, winding_room
 from geometry.layout import Layout
 from optimizer.brief import Brief
-from optimizer.choices import Dimensions, families, layout_of, pitch_limits
+from optimizer.choices import Dimensions, Family, families, layout_of, pitch_limits
 from optimizer.evaluate import evaluate
 from optimizer.goal import GOALS
+from optimizer.moves import fits_brief
 from optimizer.turn_emf import TurnEmf
 from optimizer.wiring import turns_allowed
 
@@ -67,3 +68,26 @@ def varied(brief: Brief, **changes: object) -> Brief:
     space = {k: v for k, v in changes.items() if k in ("outer_diameter", "bore_diameter", "wall")}
     own = {k: v for k, v in changes.items() if k not in space}
     return replace(brief, space=replace(brief.space, **space), **own)  # type: ignore[arg-type]
+
+
+def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[float, int]:
+    """Goal's value of the best of `draws` random layouts within some percent of the winner, and how many fitted."""
+    rng = np.random.default_rng(seed)
+    family = Family(winner.carrier.magnet, winner.carrier.count, winner.topology)
+    emf, winding = TurnEmf(brief, family), winner.winding
+    sizes = (winner.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height)
+    spread = np.exp(rng.normal(0, 0.02, (draws, 1)) ** 2)  # near ones as well as far ones
+    rows = np.array(sizes) * np.exp(rng.normal(0, 0.03, (draws, 5)) * (spread - 0.9))
+    goal, best, fitted = GOALS[brief.goal], 0.0, 0
+    for row in rows:
+        if not row[1] < row[2]:
+            continue
+        length = family.topology.turn_length(emf.envelope(row[1], row[2], row[3]))
+        turns = int(turns_allowed(brief, winding.wire, row[3], row[4], length))
+        if turns < 1:
+            continue
+        layout = layout_of(brief, family, Dimensions(*row.tolist()), turns, winding.wire)
+        if fits_brief(brief, layout):
+            fitted += 1
+            best = max(best, goal.value(evaluate(layout)))
+    return best, fitted
