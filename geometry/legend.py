@@ -7,7 +7,7 @@ from dataclasses import replace
 from math import ceil
 from textwrap import wrap
 
-from geometry.page_layers import dashed, marks
+from geometry.page import dashed, marks
 from geometry.primitives import Anchor, Circle, Drawing, Layer, Primitive, Text, segment
 from geometry.symbols import arrowhead, cross, north_mark, south_mark
 

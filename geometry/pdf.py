@@ -17,6 +17,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from geometry.curve import Arc, Stretch
+from geometry.page import Page, View
 from geometry.paper import Paper, paper_named
 from geometry.primitives import (
     Anchor,
@@ -30,7 +31,7 @@ from geometry.primitives import (
     drawing_bounds,
     point,
 )
-from geometry.sheets import Page, View, template_pages
+from geometry.sheets import template_pages
 
 POINT = 72 / 0.0254  # PDF units in a metre
 FONT = "DejaVuSans"

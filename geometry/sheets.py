@@ -1,57 +1,20 @@
-"""The pages of a paper template: an overview that is not to scale, then the sheets at full size.
-
-A page is views of the drawing and layers of the page's own, in metres from the paper's lower left corner.
-"""
+"""The sheets of a paper template at full size, each with its marks, behind an overview."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import pairwise
 
-from geometry.legend import NOTE_LAYERS, legend_layers, legend_rows, notes, wrapped
-from geometry.page_layers import dashed, marks, trimmed
+from geometry.legend import NOTE_LAYERS
+from geometry.overview import overview_page
+from geometry.page import PRINT_NOTE, Page, View, dashed, marks, text_boxes, trimmed
 from geometry.paper import MARGIN, OVERLAP, WINDOW_CORNER, Paper, Sheet, Tiling, tiled
-from geometry.primitives import (
-    Anchor,
-    Circle,
-    Drawing,
-    Layer,
-    Primitive,
-    Text,
-    drawing_bounds,
-    polygon,
-    segment,
-)
+from geometry.primitives import Anchor, Circle, Drawing, Layer, Primitive, Text, drawing_bounds, segment
 from geometry.symbols import cross
 
 BAR = 0.1  # m, length of the check bars
 BAR_LEVEL = (24e-3, 13e-3)  # m, left end of the level check bar; the upright one has x and y exchanged
 PAD = 1e-3  # m, kept around the drawing for its line widths
-LARGEST_SCALE = 0.7  # of the overview, so that nobody takes it for full size
 LEANS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0)  # tried in this order
-EDGE = 12e-3  # m, margin of the overview
-PRINT_NOTE = "Print at 100 % (“actual size”), never “fit to page”. Both bars must measure 100 mm."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class View:
-    """Layers of the drawing on a page: scaled, then shifted (m), and shown between two corners (m)."""
-
-    layers: tuple[Layer, ...]
-    scale: float
-    shift: complex
-    low: complex
-    high: complex
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Page:
-    """One page: its name, views of the drawing, and layers drawn over them."""
-
-    name: str
-    views: tuple[View, ...]
-    layers: tuple[Layer, ...]
 
 
 def template_pages(drawing: Drawing, paper: Paper, title: str) -> list[Page]:
@@ -59,19 +22,14 @@ def template_pages(drawing: Drawing, paper: Paper, title: str) -> list[Page]:
     shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
     tiling = _tiling(shown, paper)
     sheets = [_sheet_page(shown, tiling, sheet, title) for sheet in tiling.sheets()]
-    return [_overview(drawing, shown, tiling, title), *sheets]
+    return [overview_page(drawing, shown, tiling, title), *sheets]
 
 
 def _tiling(layers: tuple[Layer, ...], paper: Paper) -> Tiling:
     """The fewest sheets, placed so that as few texts as can be lie where the sheets are joined."""
     low, high = drawing_bounds(Drawing(title="", layers=layers))
     low, high = low - PAD * (1 + 1j), high + PAD * (1 + 1j)
-    boxes = [
-        drawing_bounds(Drawing(title="", layers=(replace(layer, primitives=(text,)),)))
-        for layer in layers
-        for text in layer.primitives
-        if isinstance(text, Text)
-    ]
+    boxes = text_boxes(layers)
     spans_x = [(least.real, most.real) for least, most in boxes]
     spans_y = [(least.imag, most.imag) for least, most in boxes]
     trials = {lean: tiled(low, high, paper, lean * (1 + 1j)) for lean in LEANS}
@@ -177,74 +135,3 @@ def _registration(tiling: Tiling, sheet: Sheet, shift: complex) -> Iterator[Prim
     for place in places:
         yield Circle(place + shift, 0.22 * OVERLAP)
         yield from cross(place + shift, 0.4 * OVERLAP)
-
-
-def _overview(drawing: Drawing, shown: tuple[Layer, ...], tiling: Tiling, title: str) -> Page:
-    paper = tiling.paper
-    lines = _instructions(drawing, tiling, paper.width - 2 * EDGE)
-    rows = legend_rows(shown)
-    text_top = EDGE + 3.8e-3 * len(lines)
-    legend_top = text_top + 3e-3 + 5e-3 * rows
-    low, high = complex(EDGE, legend_top + 3e-3), complex(paper.width - EDGE, paper.height - EDGE - 20e-3)
-    view = _reduced(shown, low, high)
-    map_lines, map_numbers = _sheet_map(tiling, view)
-    text = [
-        Text(line, complex(EDGE, text_top - 3.8e-3 * (index + 1) + 1e-3), 2e-3, Anchor.START)
-        for index, line in enumerate(lines)
-    ]
-    legend = legend_layers(shown, complex(EDGE, legend_top), (paper.width - 2 * EDGE) / 2)
-    return Page(
-        name="Overview",
-        views=(view,),
-        layers=(dashed(map_lines), marks([*_title(tiling, title), *map_numbers, *text]), *legend),
-    )
-
-
-def _title(tiling: Tiling, title: str) -> Iterator[Primitive]:
-    paper = tiling.paper
-    top, right = paper.height - EDGE, paper.width - EDGE
-    sheets = "1 sheet" if tiling.count == 1 else f"{tiling.count} sheets"
-    about = f"Overview. The template follows at full size on {sheets} of {paper.name}."
-    yield Text(trimmed(title, 4e-3, right - EDGE), complex(EDGE, top - 4e-3), 4e-3, Anchor.START)
-    yield Text(about, complex(EDGE, top - 13e-3), 2.2e-3, Anchor.START)
-    box = [complex(right, top - 7.5e-3), complex(right - 52e-3, top - 7.5e-3)]
-    yield polygon([*box, box[1] - 9e-3j, box[0] - 9e-3j])
-    yield Text("NOT TO SCALE", complex(right - 26e-3, top - 14e-3), 4e-3)
-
-
-def _instructions(drawing: Drawing, tiling: Tiling, width: float) -> list[str]:
-    """Lines of text for the foot of the overview."""
-    sentences = [*notes(drawing), PRINT_NOTE.replace("Both bars", "The two bars on each sheet")]
-    if tiling.count > 1:
-        sentences.append(
-            "To join the sheets, cut each along the dashed lines at its right and at its lower edge (✂), lay "
-            "the cut edge on the dashed line of the next sheet so that the rings close, and tape."
-        )
-    return [line for sentence in sentences for line in wrapped(sentence, 2e-3, width)]
-
-
-def _reduced(layers: Sequence[Layer], low: complex, high: complex) -> View:
-    """All layers between two corners of the page (m)."""
-    least, most = drawing_bounds(Drawing(title="", layers=tuple(layers)))
-    room, size = high - low, most - least + 8e-3 * (1 + 1j)
-    scale = min(room.real / size.real, room.imag / size.imag, LARGEST_SCALE)
-    shift = (low + high) / 2 - scale * (least + most) / 2
-    return View(layers=tuple(layers), scale=scale, shift=shift, low=low, high=high)
-
-
-def _sheet_map(tiling: Tiling, view: View) -> tuple[list[Primitive], list[Primitive]]:
-    """Borders of the sheets over the reduced drawing, and a number in the corner of each."""
-    least, most = drawing_bounds(Drawing(title="", layers=view.layers))
-    margin = 3e-3 * (1 + 1j)
-    low, high = least - margin, most + margin
-    xs, ys = [low.real, *tiling.cuts_x, high.real], [low.imag, *tiling.cuts_y, high.imag]
-    ends = [(complex(x, low.imag), complex(x, high.imag)) for x in xs]
-    ends += [(complex(low.real, y), complex(high.real, y)) for y in ys]
-    lines: list[Primitive] = [segment(*(view.scale * z + view.shift for z in pair)) for pair in ends]
-    size = min(3e-3, 0.12 * view.scale * min(b - a for a, b in (*pairwise(xs), *pairwise(ys))))
-    numbers: list[Primitive] = []
-    for sheet in tiling.sheets():
-        corner = view.scale * complex(xs[sheet.column - 1], ys[-sheet.row]) + view.shift
-        place = corner + complex(0.6 * size, -1.6 * size)
-        numbers.append(Text(f"Sheet {sheet.number}", place, size, Anchor.START))
-    return lines, numbers
