@@ -27,7 +27,7 @@ def polygon_ring(curve: Curve) -> LinearRing:
 
 
 def bundle_polygon(layout: Layout, slack: float = 0.0) -> Polygon:
-    """The bundle of the coil whose axis is the x axis, insulation included, m, slimmer by `slack` on each side."""
+    """The bundle of the coil whose axis is the x axis, insulation included, m, each side in by `slack`."""
     half = layout.winding.width / 2 - slack
     outside, inside = (polygon_ring(layout.topology.turn(layout.envelope, side)) for side in (half, -half))
     return Polygon(outside, [inside])
