@@ -1,0 +1,12 @@
+"""Plots of a search and of a machine, one file each; the only door to matplotlib is `style`.
+
+Every plot function takes a Result or a Layout and axes, draws on them and returns them. `result_figures` builds
+all figures of a search; `figure_png` and `figure_svg` give a figure's bytes, the same for the same figure always.
+"""
+
+from __future__ import annotations
+
+from optimizer.plots.gallery import layout_figures, result_figures
+from optimizer.plots.style import figure_png, figure_svg, finding
+
+__all__ = ["figure_png", "figure_svg", "finding", "layout_figures", "result_figures"]

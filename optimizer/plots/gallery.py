@@ -1,0 +1,66 @@
+"""All figures of a search or of one machine, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from geometry.layout import Layout
+from optimizer.emf import waveform
+from optimizer.plots.air_gap_plot import air_gap_plot
+from optimizer.plots.count_plot import count_loss_plot, count_plot
+from optimizer.plots.field_plot import field_plot
+from optimizer.plots.layout_plot import layout_figure
+from optimizer.plots.style import Axes, Figure, house_style, new_figure, settle
+from optimizer.plots.textbook_plot import textbook_plot
+from optimizer.plots.topology_plot import topology_plot
+from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
+from optimizer.result import Result
+
+
+def layout_figures(layout: Layout) -> dict[str, Figure]:
+    """Figures of one machine: `layout`, `waveform`, `field_map`, `emf_by_air_gap`."""
+    with house_style():
+        return {
+            "layout": layout_figure(layout),
+            "waveform": _waveform_figure(layout),
+            "field_map": _single(6.2, lambda axes: field_plot(layout, axes)),
+            "emf_by_air_gap": _single(3.6, lambda axes: air_gap_plot(layout, axes)),
+        }
+
+
+def result_figures(result: Result) -> dict[str, Figure]:
+    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology` and, if there is one, `textbook`.
+
+    Each shows the goal's value: the EMF, or the power when that was asked for.
+    """
+    figures = layout_figures(result.best.layout)
+    with house_style():
+        figures["emf_by_magnet_count"] = _count_figure(result)
+        figures["by_topology"] = _single(3.6, lambda axes: topology_plot(result, axes))
+        if (book := result.textbook) is not None:
+            figures["textbook"] = _single(3.6, lambda axes: textbook_plot(book, result.best, axes))
+    return figures
+
+
+def _single(height: float, plot: Callable[[Axes], Axes]) -> Figure:
+    figure = new_figure(height, layout="constrained")
+    plot(figure.add_subplot())
+    return settle(figure)
+
+
+def _waveform_figure(layout: Layout) -> Figure:
+    emf = waveform(layout)
+    figure = new_figure(3.7, layout="constrained")
+    left, right = figure.subplots(1, 2, width_ratios=(1.7, 1))
+    waveform_plot(layout, emf, left)
+    harmonics_plot(emf, right)
+    return settle(figure)
+
+
+def _count_figure(result: Result) -> Figure:
+    figure = new_figure(5.6, layout="constrained")
+    upper, lower = figure.subplots(2, 1, height_ratios=(2.2, 1))
+    count_plot(result, upper)
+    count_loss_plot(result, lower)
+    upper.set_xlabel("")
+    return settle(figure)

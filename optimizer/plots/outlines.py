@@ -1,0 +1,46 @@
+"""Magnets and bundles as matplotlib patches, in millimetres: what the layout plot and the field map share."""
+
+from __future__ import annotations
+
+import cmath
+from typing import Any
+
+import numpy as np
+
+from geometry.curve import Curve, polyline, reversed_curve, rotated_curve
+from geometry.filaments import coil_senses
+from geometry.layout import Layout
+from geometry.topology import sector_axes
+from optimizer.plots.style import Axes, Circle, Path, PathPatch
+
+STEP, SAGITTA = 1.0, 3e-5  # m; straight lines stay whole, arcs are fine enough for paper
+
+
+def magnet_centers(layout: Layout) -> list[complex]:
+    """Centres of the magnets, mm; the first on the x axis with its north face toward the coil."""
+    radius = layout.carrier.pitch_radius * 1e3
+    return [cmath.rect(radius, angle) for angle in sector_axes(layout.carrier.count)]
+
+
+def add_circle(axes: Axes, center: complex, radius: float, **style: Any) -> None:
+    """A circle; centre and radius in mm."""
+    axes.add_patch(Circle((center.real, center.imag), radius, **style))
+
+
+def add_bundles(axes: Axes, layout: Layout, *, only_first: bool = False, **style: Any) -> None:
+    """The wound bundle of every coil, or of the first one only, its hole left open."""
+    for angle, _ in coil_senses(layout)[: 1 if only_first else None]:
+        axes.add_patch(PathPatch(_bundle(layout, angle), **style))
+
+
+def _bundle(layout: Layout, angle: float) -> Path:
+    half = layout.winding.width / 2
+    outside, inside = (layout.topology.turn(layout.envelope, side) for side in (half, -half))
+    rings = (rotated_curve(outside, angle), reversed_curve(rotated_curve(inside, angle)))
+    return Path.make_compound_path(*(_closed(ring) for ring in rings))
+
+
+def _closed(curve: Curve) -> Path:
+    points = polyline(curve, step=STEP, sagitta=SAGITTA) * 1e3
+    corners = np.column_stack((points.real, points.imag))
+    return Path(np.vstack((corners, corners[:1])), closed=True)

@@ -1,0 +1,139 @@
+"""How all plots look, and how they become bytes. The only door to matplotlib.
+
+Colours are Okabe and Ito's, told apart by the colour-blind; shape, hatching or a letter always says the same again,
+so that nothing is lost in grey. Nothing here touches pyplot or leaves a trace in matplotlib's settings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from io import BytesIO
+from textwrap import wrap
+from typing import Any
+
+from matplotlib import rc_context, rcdefaults, rcParams
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Circle, PathPatch, Rectangle
+from matplotlib.path import Path
+from matplotlib.patheffects import withStroke
+
+from geometry.topology import TOPOLOGIES
+
+__all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]
+
+BLACK, GREY, PALE = "#1a1a1a", "#6b6b6b", "#d9d9d9"
+ORANGE, SKY, GREEN, YELLOW = "#e69f00", "#56b4e9", "#009e73", "#f0e442"
+BLUE, VERMILION, PURPLE = "#0072b2", "#d55e00", "#cc79a7"
+DPI = 140
+WIDTH = 8.0  # inches, of every figure
+CHARACTER = 0.092  # inches, mean width of a title's letters
+
+SETTINGS: dict[str, Any] = {
+    "font.family": "DejaVu Sans",  # comes with matplotlib: the same everywhere
+    "font.size": 9.5,
+    "text.color": BLACK,
+    "axes.labelcolor": BLACK,
+    "axes.edgecolor": GREY,
+    "axes.linewidth": 0.8,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.titlesize": 11,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.titlepad": 9,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "grid.color": PALE,
+    "grid.linewidth": 0.6,
+    "xtick.color": BLACK,
+    "ytick.color": BLACK,
+    "hatch.linewidth": 0.6,
+    "lines.linewidth": 1.8,
+    "lines.markersize": 8,
+    "legend.frameon": False,
+    "savefig.facecolor": "white",
+    "svg.fonttype": "path",
+    "svg.hashsalt": "polepitch",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How one kind of thing is drawn in every plot: colour, marker and hatching together."""
+
+    color: str
+    marker: str
+    hatch: str
+
+
+_LOOKS = (Look(GREEN, "o", ""), Look(ORANGE, "^", "///"), Look(PURPLE, "s", "\\\\\\"), Look(SKY, "D", "xxx"))
+
+
+def topology_look(name: str) -> Look:
+    """The look of a coil shape; shapes beyond the fourth start over."""
+    return _LOOKS[list(TOPOLOGIES).index(name) % len(_LOOKS)]
+
+
+@contextmanager
+def house_style() -> Iterator[None]:
+    """matplotlib's own settings with ours on top, whatever the user's; put back on leaving."""
+    with rc_context():
+        rcdefaults()
+        rcParams.update(SETTINGS)
+        yield
+
+
+def new_figure(height: float, **options: Any) -> Figure:
+    """An empty figure of the common width; `height` in inches."""
+    return Figure(figsize=(WIDTH, height), **options)
+
+
+def settle(figure: Figure) -> Figure:
+    """Place the axes once and for all, so that no writer has to do it again."""
+    engine = figure.get_layout_engine()
+    if engine is not None:
+        engine.execute(figure)
+        figure.set_layout_engine("none")
+    return figure
+
+
+def set_finding(axes: Axes, text: str, width: float = WIDTH) -> None:
+    """The title: what the plot shows, in words, broken to `width` inches."""
+    axes.set_title("\n".join(wrap(text, int(width / CHARACTER))))
+
+
+def finding(figure: Figure) -> str:
+    """What a figure shows, in words: the titles of its panels."""
+    titles = [" ".join(axes.get_title(loc="left").split("\n")) for axes in figure.axes]
+    return ". ".join(title for title in titles if title)
+
+
+def value_label(axes: Axes, x: float, y: float, text: str, **options: Any) -> None:
+    """A value written just above its point or bar."""
+    style = {"xytext": (0, 4), "ha": "center", "va": "bottom", "fontsize": 8.5} | options
+    axes.annotate(text, (x, y), textcoords="offset points", **style)
+
+
+def halo(width: float = 2.5) -> list[withStroke]:
+    """A white rim that keeps letters and lines readable on anything."""
+    return [withStroke(linewidth=width, foreground="white")]
+
+
+def figure_png(figure: Figure) -> bytes:
+    """The figure as PNG, without date or program name."""
+    return _written(figure, "png", {"Software": None})
+
+
+def figure_svg(figure: Figure) -> bytes:
+    """The figure as SVG with letters as outlines, without date or program name."""
+    return _written(figure, "svg", {"Date": None, "Creator": None})
+
+
+def _written(figure: Figure, kind: str, metadata: dict[str, None]) -> bytes:
+    buffer = BytesIO()
+    with house_style():
+        figure.savefig(buffer, format=kind, dpi=DPI, metadata=metadata)
+    return buffer.getvalue()

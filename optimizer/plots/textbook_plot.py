@@ -1,0 +1,30 @@
+"""The textbook layout beside the winner: promised, given, and what the search found."""
+
+from __future__ import annotations
+
+from optimizer.plots.style import BLACK, ORANGE, SKY, Axes, set_finding, value_label
+from optimizer.result import Entry, Textbook
+from optimizer.wording import difference, quantity
+
+
+def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
+    """EMF in V rms: the sizing equation's promise, the textbook layout's own, the winner's."""
+    given, found = book.entry.figures.emf_rms_V, best.figures.emf_rms_V
+    bars = (
+        ("sizing equation promises\n(textbook layout)", book.sizing_equation_V, "white", "///"),
+        ("textbook layout\nreally gives", given, SKY, ""),
+        ("the search's\nlayout gives", found, ORANGE, "xx"),
+    )
+    for position, (_, volts, color, hatch) in enumerate(bars):
+        axes.bar(position, volts, width=0.6, color=color, edgecolor=BLACK, hatch=hatch)
+        value_label(axes, position, volts, quantity(volts, "V"), fontsize=9.5)
+    axes.set_xticks(range(len(bars)), [name for name, *_ in bars])
+    axes.set(ylabel="EMF, V rms")
+    axes.set_ylim(0, max(volts for _, volts, *_ in bars) * 1.15)
+    axes.grid(axis="x", visible=False)
+    set_finding(
+        axes,
+        f"The textbook layout gives {difference(given, book.sizing_equation_V)} than its equation promises; "
+        f"the search's layout gives {difference(found, given)} than the textbook's",
+    )
+    return axes

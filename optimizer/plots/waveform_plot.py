@@ -1,0 +1,59 @@
+"""The open-circuit EMF over one electrical period, and what it is made of."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.layout import Layout
+from optimizer.emf import SAMPLES, Waveform
+from optimizer.plots.style import BLACK, BLUE, GREY, VERMILION, Axes, halo, set_finding, value_label
+from optimizer.wording import number, percent, quantity
+
+SHOWN = 10  # harmonics beyond the fundamental
+
+
+def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
+    """EMF in V against the electrical angle in degrees, RMS and peak marked."""
+    degrees = np.linspace(0, 360, SAMPLES + 1)
+    volts = emf.at(np.radians(degrees))
+    axes.axhline(0, color=GREY, linewidth=0.8)
+    axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
+    axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
+    axes.text(
+        356, emf.rms, f"RMS {quantity(emf.rms, 'V')}", ha="right", va="bottom", path_effects=halo()
+    )
+    highest = int(np.argmax(volts))
+    axes.plot([degrees[highest]], [volts[highest]], "o", color=VERMILION, markeredgecolor=BLACK)
+    side = {"ha": "left", "xytext": (-4, 6)} if degrees[highest] < 45 else {"xytext": (0, 6)}
+    words = f"peak {quantity(emf.peak, 'V')}"
+    value_label(axes, float(degrees[highest]), float(volts[highest]), words, fontsize=9.5, **side)
+    axes.set(xlabel="electrical angle, degrees", ylabel="EMF, V (open circuit)", xlim=(0, 360))
+    axes.set_xticks(range(0, 361, 60))
+    axes.margins(y=0.16)
+    frequency = layout.carrier.pole_pairs * layout.speed_rpm / 60
+    set_finding(
+        axes,
+        f"{quantity(emf.rms, 'V')} rms, {quantity(emf.peak, 'V')} peak at {number(layout.speed_rpm)} rpm, "
+        f"{quantity(frequency, 'Hz')}",
+        5.2,
+    )
+    return axes
+
+
+def harmonics_plot(emf: Waveform, axes: Axes) -> Axes:
+    """Size of the harmonics by odd order in per cent of the fundamental, which is left out."""
+    orders = emf.orders[1 : SHOWN + 1].astype(int)
+    shares = np.abs(emf.amplitudes[1 : SHOWN + 1] / emf.amplitudes[0]) * 100
+    axes.bar(
+        np.arange(orders.size), shares, color="#9cc9e6", edgecolor=BLUE, hatch="///", width=0.7
+    )
+    tallest = max(float(shares.max()), 0.1)
+    for position, share in enumerate(shares):
+        if share > 0.1 * tallest:
+            value_label(axes, position, float(share), number(float(share), 2), xytext=(0, 2), fontsize=8)
+    axes.set_xticks(np.arange(orders.size), [str(order) for order in orders], fontsize=8)
+    axes.set(xlabel="order (order 1 is 100 %)", ylabel="share of the fundamental, %")
+    axes.set_ylim(0, 1.18 * tallest)
+    axes.grid(axis="x", visible=False)
+    set_finding(axes, f"Harmonics: {percent(emf.distortion)} together", 3.0)
+    return axes

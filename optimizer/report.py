@@ -1,0 +1,109 @@
+"""The report of a search: one HTML file for a maker, which needs nothing but itself. The only door to jinja2."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from optimizer.cautions import cautions
+from optimizer.goal import GOALS
+from optimizer.plots.style import Figure, figure_svg, finding
+from optimizer.report_tables import (
+    Row,
+    build_rows,
+    count_rows,
+    method_sentences,
+    move_rows,
+    move_verdict,
+    textbook_rows,
+    topology_rows,
+    why_words,
+)
+from optimizer.result import Result
+from optimizer.wording import many, number, quantity, signed_percent, size_mm
+
+TEMPLATES = Path(__file__).parent / "templates"
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A figure as the page shows it: its data as a URI, and what it shows, in words."""
+
+    uri: str
+    alt: str
+
+
+def report_html(result: Result, figures: Mapping[str, Figure]) -> str:
+    """The report as one HTML document; `figures` are those of `optimizer.plots.result_figures`.
+
+    Holds no date, no time and no link; the same result gives the same text.
+    """
+    environment = Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    pictures = {name: _picture(figure) for name, figure in figures.items()}
+    return environment.get_template("report.html").render(_content(result), pictures=pictures)
+
+
+def _picture(figure: Figure) -> Picture:
+    data = b64encode(figure_svg(figure)).decode("ascii")
+    return Picture(f"data:image/svg+xml;base64,{data}", finding(figure))
+
+
+def _content(result: Result) -> dict[str, object]:
+    best, goal = result.best, GOALS[result.brief.goal]
+    figures = best.figures
+    return {
+        "title": result.brief.title,
+        "headline": _headline(result),
+        "build": _build_sentence(result),
+        "build_rows": build_rows(best.layout, figures),
+        "why": why_words(result),
+        "goal": goal,
+        "counts": count_rows(result),
+        "topologies": topology_rows(result),
+        "missing": [name for name in result.brief.topologies if name not in {e.figures.topology for e in result.by_topology}],
+        "textbook": textbook_rows(result),
+        "considered": many(result.layouts_considered),
+        "scan_best": quantity(result.scan_best, goal.unit),
+        "refined": quantity(goal.value(figures), goal.unit),
+        "refinement": signed_percent(goal.value(figures) / result.scan_best - 1),
+        "moves": move_rows(result),
+        "verdict": move_verdict(result),
+        "method": method_sentences(best.layout, figures),
+        "cautions": cautions(best.layout, figures),
+    }
+
+
+def _headline(result: Result) -> list[Row]:
+    figures = result.best.figures
+    rpm = f"{number(figures.speed_rpm)}\u00a0rpm"
+    return [
+        Row("Voltage", f"{quantity(figures.emf_rms_V, 'V')} rms", f"open circuit at {rpm}"),
+        Row("Peak", quantity(figures.emf_peak_V, "V"), f"at {quantity(figures.frequency_Hz, 'Hz')}"),
+        Row("Resistance", quantity(figures.resistance_ohm, "Ω"), "at 20\u00a0°C"),
+        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {number(figures.wire_diameter_mm)}\u00a0mm"),
+        Row("Best power", quantity(figures.matched_power_W, "W"), f"into {quantity(figures.resistance_ohm, 'Ω')}"),
+    ]
+
+
+def _build_sentence(result: Result) -> str:
+    figures, layout = result.best.figures, result.best.layout
+    magnet = figures.magnet
+    coils = f"{figures.coils} {figures.topology} coils of {figures.turns} turns each, in series"
+    if figures.coils == 1:
+        coils = f"one {figures.topology} coil of {figures.turns} turns"
+    grade = f" ({magnet.grade})" if magnet.grade else ""
+    return (
+        f"Set {figures.magnet_count} disc magnets of {size_mm(magnet.diameter_mm)} × {size_mm(magnet.thickness_mm)}{grade}, "
+        f"north and south in turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils}, from "
+        f"{layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire."
+    )

@@ -1,0 +1,63 @@
+"""Numbers as people read them: three significant digits, a unit, a true minus sign."""
+
+from __future__ import annotations
+
+from math import floor, isfinite, log10
+
+SPACE = "\u00a0"  # does not break between number and unit
+DIGITS = 3
+
+
+def number(value: float, digits: int = DIGITS) -> str:
+    """`value` to `digits` significant digits, without powers of ten: 9.22, 60.0, 1230, 0.00412, −1.38."""
+    if not isfinite(value) or value == 0:
+        return "0" if value == 0 else "–"
+    rounded = float(f"{value:.{digits - 1}e}")
+    decimals = max(digits - 1 - floor(log10(abs(rounded))), 0)
+    return f"{rounded:.{decimals}f}".replace("-", "−")
+
+
+def quantity(value: float, unit: str, digits: int = DIGITS) -> str:
+    """A number with its unit; an empty unit adds nothing."""
+    return f"{number(value, digits)}{SPACE}{unit}" if unit else number(value, digits)
+
+
+def size_mm(value: float) -> str:
+    """A length in mm as a workshop sets it: to a hundredth, without needless zeros."""
+    return f"{round(value, 2):g}{SPACE}mm"
+
+
+def percent(share: float) -> str:
+    """A share as per cent: 0.0819 is "8.2 %"; whole from 10 % up; what would print as nothing is "below 0.01 %"."""
+    size = abs(share) * 100
+    if 0 < size < 0.005:
+        return f"below{SPACE}0.01{SPACE}%"
+    decimals = 0 if size >= 9.95 or size == 0 else 1 if size >= 0.995 else 2
+    return f"{size:.{decimals}f}{SPACE}%"
+
+
+def signed_percent(share: float) -> str:
+    """A relative change with its sign: "+8.2 %", "−1.4 %", "0 %"."""
+    if abs(share) < 5e-5:
+        return f"0{SPACE}%"
+    return ("+" if share > 0 else "−") + percent(share)
+
+
+def difference(value: float, base: float) -> str:
+    """How `value` stands to `base`: "72 % more", "28 % less", "the same"."""
+    share = value / base - 1
+    if abs(share) < 5e-4:
+        return "the same"
+    return f"{percent(share)} {'more' if share > 0 else 'less'}"
+
+
+def many(count: float) -> str:
+    """A large count: "15.9 million", "12 300"."""
+    if count >= 1e6:
+        return f"{number(count / 1e6)}{SPACE}million"
+    return f"{count:,.0f}".replace(",", SPACE)
+
+
+def plural(count: int, word: str) -> str:
+    """The count with its word: "1 coil", "16 coils"."""
+    return f"{count}{SPACE}{word}" + ("" if count == 1 else "s")
