@@ -1,0 +1,105 @@
+"""Speed, printed: `python -m pytest -m benchmark -s`. Ratios of one run; the printed times depend on the machine."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from time import perf_counter
+
+import magpylib
+import numpy as np
+import pytest
+
+from geometry.filaments import filaments_document
+from geometry.layout import Layout
+from geometry.magnet import DiscMagnet
+from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from layouts import lantern_layout
+from optimizer.brief import Brief, StockMagnet, read_brief
+from optimizer.evaluate import evaluate
+from optimizer.scan import scan
+
+pytestmark = pytest.mark.benchmark
+LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
+
+
+@pytest.fixture(scope="module")
+def brief() -> Brief:
+    return read_brief(LANTERN)
+
+
+def best_time(action: Callable[[], object], repeats: int) -> float:
+    """Shortest of several timings, s."""
+    times: list[float] = []
+    for _ in range(repeats):
+        started = perf_counter()
+        action()
+        times.append(perf_counter() - started)
+    return min(times)
+
+
+def direct_integration(layout: Layout) -> float:
+    """RMS EMF by magpylib along every filament at 16 rotor angles: what one layout costs without the model."""
+    document = filaments_document(layout)
+    filaments = [np.array(points) * 1e-3 for phase in document["phases"] for points in phase]
+    middles = np.concatenate([(points + np.roll(points, -1, axis=0)) / 2 for points in filaments])
+    squares = [np.hypot(points[:, 0], points[:, 1]) ** 2 for points in filaments]
+    cuts = np.concatenate([(np.roll(square, -1) - square) / 2 for square in squares])
+    magnets = magpylib.Collection()
+    for row in document["magnets"]:
+        size = (row["diameter_mm"] * 1e-3, row["thickness_mm"] * 1e-3)
+        polarization = (0, 0, row["polarity"] * row["polarization_T"])
+        position = np.array(row["center_mm"]) * 1e-3
+        magnets.add(magpylib.magnet.Cylinder(polarization=polarization, dimension=size, position=position))
+    speed, pairs = layout.speed_rpm * 2 * np.pi / 60, layout.carrier.pole_pairs
+    volts: list[float] = []
+    for angle in np.arange(16) / 16 * 360 / pairs:
+        magnets.orientation = None
+        turned = magnets.copy().rotate_from_angax(angle, "z", anchor=(0, 0, 0))
+        volts.append(speed * float(turned.getB(middles)[:, 2] @ cuts))
+    return float(np.sqrt(np.mean(np.square(volts))))
+
+
+def test_scan_rate_against_direct_integration(brief: Brief) -> None:
+    scan(brief)
+    counted = scan(brief).considered
+    seconds = best_time(lambda: scan(brief), 3)
+    layout = lantern_layout("wedge")
+    started = perf_counter()
+    volts = direct_integration(layout)
+    direct = perf_counter() - started
+    rate, ratio = counted / seconds, counted / seconds * direct
+    print(f"\nscan: {counted:,} layouts in {seconds:.2f} s, {rate / 1e6:.1f} million a second on one core")
+    print(f"direct magpylib integration: {direct:.2f} s a layout; the scan does {ratio:.1e} times as many")
+    assert volts == pytest.approx(evaluate(layout).emf_rms_V, rel=2e-3)
+    assert ratio > 1e5
+
+
+def test_one_evaluation() -> None:
+    for topology in ("serpentine", "wedge", "round"):
+        layout = lantern_layout(topology)
+        evaluate(layout)
+        print(f"\nevaluate, {topology}: {best_time(lambda layout=layout: evaluate(layout), 20) * 1e3:.1f} ms")
+
+
+def test_help_starts_without_the_heavy_libraries() -> None:
+    code = "import sys, optimizer.cli; print([m for m in ('numpy', 'scipy', 'magpylib', 'matplotlib') if m in sys.modules])"
+    heavy = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+    help_words = [sys.executable, "-c", "import optimizer.cli; optimizer.cli.main()", "--help"]
+    seconds = best_time(lambda: subprocess.run(help_words, capture_output=True, check=True), 5)
+    print(f"\npolepitch --help: {seconds * 1e3:.0f} ms")
+    assert heavy == "[]"
+
+
+def test_time_grows_linearly_with_stock_and_hardly_with_wires(brief: Brief) -> None:
+    every = replace(brief, wires=tuple(Wire(diameter=size * 1e-3) for size in ENAMELLED_WIRE_MM))
+    kinds = [DiscMagnet.of_grade(diameter=15e-3, thickness=size * 1e-3, grade="N42") for size in (2, 3, 4, 5)]
+    stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=16) for kind in kinds))
+    one, wires, four = (best_time(lambda b=b: scan(b), 3) for b in (brief, every, stocked))
+    print(f"\nscan: {len(every.wires)} wires instead of {len(brief.wires)} take {wires / one:.2f} times as long")
+    print(f"scan: 4 kinds of magnet instead of 1 take {four / one:.2f} times as long")
+    assert four / one < 5.0
+    assert wires / one < 2.0

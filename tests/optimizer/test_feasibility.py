@@ -1,0 +1,76 @@
+"""Nothing fits: the reasons, and each smallest change really lets a layout fit while a little less does not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from drawn import varied
+from optimizer.brief import Brief, brief_from_text, brief_text, read_brief
+from optimizer.feasibility import Change, NothingFits, explain
+from optimizer.scan import scan
+from optimizer.search import optimize
+
+LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
+
+
+def impossible() -> dict[str, Brief]:
+    brief = read_brief(LANTERN)
+    return {
+        "disc too small": varied(brief, outer_diameter=0.05),
+        "bore too large": varied(brief, bore_diameter=0.09),
+        "walls too thick": varied(brief, wall=0.03),
+        "pegs too thick": varied(brief, peg_radius=0.03),
+        "coil too low": varied(brief, coil_height=1e-4),
+        "resistance too low": varied(brief, resistance=1e-3),
+        "wire too short": varied(brief, length=0.1, peg_radius=0.012),
+    }
+
+
+def changed(brief: Brief, change: Change, value: float) -> Brief:
+    """The brief with the key of a change set to a value, by way of its file, as a person would do it."""
+    text = brief_text(brief)
+    name = change.key.split(".")[-1]
+    lines = [f"{name} = {value:.9g}" if line.split("=")[0].strip() == name else line for line in text.splitlines()]
+    assert lines != text.splitlines()
+    return brief_from_text("\n".join(lines), "brief.toml")
+
+
+@pytest.mark.parametrize("case", sorted(impossible()))
+def test_every_change_lets_a_layout_fit_and_a_little_less_does_not(case: str) -> None:
+    brief = impossible()[case]
+    assert not scan(brief).seeds
+    (reason,) = explain(brief)
+    assert reason.changes
+    for change in reason.changes:
+        assert scan(changed(brief, change, change.needed)).seeds, change
+        # "nearest" is to 0.1 mm or three digits: a twentieth of the way back must fail, unless the change is that small
+        short = change.needed + (change.was - change.needed) / 20
+        if abs(change.needed - change.was) > 2:
+            assert not scan(changed(brief, change, short)).seeds, change
+    assert [c.share for c in reason.changes] == sorted(c.share for c in reason.changes)
+
+
+def test_the_words_name_the_key_what_it_must_be_and_what_it_was() -> None:
+    with pytest.raises(NothingFits) as raised:
+        optimize(impossible()["disc too small"])
+    text = str(raised.value)
+    assert "no two magnets fit on the carrier" in text
+    # two 15 mm pockets between walls of 2 mm beside a 30 mm bore: 30 + 2·(15 + 2·2)
+    assert "space.outer_diameter_mm: must be at least 68 mm, was 50 mm" in text
+    assert "space.bore_diameter_mm: must be at most 12 mm, was 30 mm" in text
+
+
+def test_two_things_wrong_are_two_reasons() -> None:
+    reasons = explain(varied(read_brief(LANTERN), bore_diameter=0.09, resistance=1e-3))
+    assert [reason.text for reason in reasons] == [
+        "no two magnets fit on the carrier",
+        "the wire does not suffice for one turn",
+    ]
+
+
+def test_a_brief_that_fits_has_no_reasons() -> None:
+    find: Callable[[Brief], tuple[object, ...]] = explain
+    assert find(read_brief(LANTERN)) == ()
