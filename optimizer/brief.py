@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -14,6 +15,7 @@ from geometry.machine_tables import (
     Height,
     MagnetTable,
     Peg,
+    Size,
     SpaceTable,
     Speed,
     Wall,
@@ -40,6 +42,7 @@ from geometry.toml_values import decimal_of
 from geometry.toml_writing import Row, toml_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
+from optimizer.prices import Prices, PricesTable, price_rows, prices_of
 
 GOALS = ("emf_rms", "power")
 HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Lengths in millimetres."
@@ -65,8 +68,9 @@ class Brief:
     the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases
     together, m, or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most
     that insulated wire takes of a bundle's section. peg_radius: least radius of the former's corners, m.
-    goal: "emf_rms" or "power". Raises ValueError when there is nothing to choose from, no limit to the wire,
-    or no such goal.
+    goal: "emf_rms" or "power". bed: width and depth of the printer's bed, m, or None. prices: for the bill of
+    materials, or None; the search heeds neither. Raises ValueError when there is nothing to choose from, no
+    limit to the wire, or no such goal.
     """
 
     title: str
@@ -82,6 +86,8 @@ class Brief:
     peg_radius: float
     topologies: tuple[str, ...]
     goal: str
+    bed: tuple[float, float] | None = None
+    prices: Prices | None = None
 
     def __post_init__(self) -> None:
         for name in ("magnets", "wires", "topologies"):
@@ -98,6 +104,8 @@ class Brief:
         ):
             if (value := getattr(self, name)) is not None and not value > 0:
                 raise ValueError(f"{name} must be above zero, was {value:g}")
+        if self.bed is not None and not all(side > 0 for side in self.bed):
+            raise ValueError(f"bed must be two lengths above zero, was {self.bed}")
         if self.length is None and self.resistance is None:
             raise ValueError("length or resistance must be given, was None")
         if self.goal not in GOALS:
@@ -144,6 +152,17 @@ class _Goal(Table):
     maximise: Annotated[str, choice(GOALS)] = key("maximise", GOALS[0])
 
 
+class _Printer(Table):
+    bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key("bed_mm")
+
+    @rule("bed")
+    @classmethod
+    def _two(cls, bed: list[float]) -> list[float]:
+        if len(bed) != 2:
+            refuse("be a list of two lengths, width and depth", f"a list of {len(bed)}")
+        return bed
+
+
 class _BriefTable(Table):
     title: Annotated[str, text()] = key("title", "Untitled")
     space: _Space = key("space")
@@ -152,6 +171,8 @@ class _BriefTable(Table):
     wire: _Wire = key("wire")
     coil: _Coil = key("coil", _Coil())
     goal: _Goal = key("goal", _Goal())
+    printer: _Printer | None = key("printer", None)
+    prices: PricesTable | None = key("prices", None)
 
     @rule("magnets")
     @classmethod
@@ -190,6 +211,8 @@ def brief_from_text(text: str, name: str) -> Brief:
         peg_radius=wire.peg_diameter / 2,
         topologies=tuple(table.coil.topologies),
         goal=table.goal.maximise,
+        bed=(table.printer.bed[0], table.printer.bed[1]) if table.printer else None,
+        prices=prices_of(table.prices) if table.prices else None,
     )
 
 
@@ -213,6 +236,7 @@ def brief_text(brief: Brief) -> str:
             ("[wire]", _wire_rows(brief)),
             ("[coil]", [("topologies", brief.topologies, "the shapes to try")]),
             ("[goal]", [("maximise", brief.goal, "emf_rms, or power into a matched load")]),
+            *_workshop_tables(brief),
         ],
     )
     try:
@@ -220,6 +244,15 @@ def brief_text(brief: Brief) -> str:
     except FileFaults as faults:
         raise ValueError(f"this brief cannot be written to a file:\n{faults}") from faults
     return written
+
+
+def _workshop_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
+    """What the search does not need but the build pack does."""
+    if brief.bed is not None:
+        sides = [decimal_of(side, milli=True) for side in brief.bed]
+        yield "[printer]", [("bed_mm", sides, "width and depth that parts are printed on")]
+    if brief.prices is not None:
+        yield "[prices]", price_rows(brief.prices)
 
 
 def _length(name: str, length: float, comment: str) -> Row:

@@ -4,6 +4,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from geometry.toml_reading import FileFaults
 from geometry.topology import TOPOLOGIES
 from geometry.wire import ENAMELLED_WIRE_MM, Wire
 from optimizer.brief import GOALS, Brief, StockMagnet, brief_from_text, brief_text, read_brief
+from optimizer.prices import Prices
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 TEXT = LANTERN.read_text(encoding="utf-8")
@@ -155,6 +157,45 @@ def test_one_fault_in_the_least_brief(written: str, message: str) -> None:
     assert told(written) == [f"brief.toml:{message}"]
 
 
+WORKSHOP = """\
+[printer]
+bed_mm = [220, 180.5]
+[prices]
+currency = "EUR"
+magnet = 0.45
+wire_per_kg = 38
+plastic_per_kg = 22.5
+"""
+
+
+def test_printer_and_prices() -> None:
+    brief = brief_from_text(LEAST + WORKSHOP, "brief.toml")
+    assert brief.bed == (0.22, 0.1805)
+    assert brief.prices == Prices(currency="EUR", magnet=0.45, wire_per_kg=38, plastic_per_kg=22.5)
+    assert brief_from_text(LEAST, "brief.toml").bed is None
+    assert brief_from_text(LEAST, "brief.toml").prices is None
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "message"),
+    [
+        ("[220, 180.5]", "[220]", "14: printer.bed_mm: must be a list of two lengths, width and depth, was a list of 1"),
+        ("[220, 180.5]", "220", "14: printer.bed_mm: must be a list of two lengths, was 220"),
+        ("[220, 180.5]", "[220, 0]", "14: printer.bed_mm[2]: must be at least 0.1, was 0"),
+        ("bed_mm", "bed", "14: printer.bed: unknown key; did you mean bed_mm?"),
+        ("0.45", "-1", "17: prices.magnet: must be at least 0, was -1"),
+        ('currency = "EUR"\n', "", "15: prices.currency: must be given, was missing"),
+        ("plastic_per_kg = 22.5", "wire_per_m = 0.02",
+         "18: prices.wire_per_kg: must be left out when wire_per_m is given, was 38"),
+    ],
+)  # fmt: skip
+def test_one_fault_in_printer_and_prices(old: str, new: str, message: str) -> None:
+    assert old in WORKSHOP
+    assert [
+        fault for fault in told(LEAST + WORKSHOP.replace(old, new)) if "must be given as" not in fault
+    ] == [f"brief.toml:{message}"]
+
+
 def test_all_faults_at_once() -> None:
     written = (
         TEXT.replace("bore_diameter_mm = 30", "bore_diameter_mm = 120")
@@ -201,6 +242,18 @@ def test_odd_quantities_and_magnets_too_large_for_the_space_are_no_faults() -> N
 LENGTH = st.floats(min_value=1e-4, max_value=0.05, exclude_min=True, exclude_max=True)
 
 
+PRICE = st.none() | st.floats(0, 1e6)
+
+
+@st.composite
+def prices(draw: st.DrawFn) -> Prices:
+    by_length, by_mass = draw(st.tuples(PRICE, st.none()) | st.tuples(st.none(), PRICE))
+    return Prices(
+        currency=draw(st.text("E€$ ", min_size=1, max_size=3)), magnet=draw(PRICE), wire_per_m=by_length,
+        wire_per_kg=by_mass, plastic_per_kg=draw(PRICE),
+    )  # fmt: skip
+
+
 @st.composite
 def briefs(draw: st.DrawFn) -> Brief:
     def some(names: list[str]) -> tuple[str, ...]:
@@ -228,6 +281,8 @@ def briefs(draw: st.DrawFn) -> Brief:
         peg_radius=draw(LENGTH),
         topologies=some(list(TOPOLOGIES)),
         goal=draw(st.sampled_from(GOALS)),
+        bed=draw(st.none() | st.tuples(LENGTH, LENGTH)),
+        prices=draw(st.none() | prices()),
     )
 
 
@@ -252,8 +307,16 @@ def test_what_could_not_be_read_back_is_not_written() -> None:
         ({"length": None, "resistance": None}, "length or resistance must be given"),
         ({"goal": "volts"}, "goal must be one of emf_rms, power, was volts"),
         ({"air_gap": float("nan")}, "air_gap must be above zero, was nan"),
+        ({"bed": (0.2, 0.0)}, "bed must be two lengths above zero, was (0.2, 0.0)"),
     ],
 )
 def test_the_constructor_is_a_second_line(change: dict[str, object], message: str) -> None:
-    with pytest.raises(ValueError, match=message):
+    with pytest.raises(ValueError, match=re.escape(message)):
         replace(read_brief(LANTERN), **change)  # type: ignore[arg-type]
+
+
+def test_prices_below_zero_or_two_for_wire_are_refused() -> None:
+    with pytest.raises(ValueError, match="price magnet must be zero or more, was -1"):
+        Prices(currency="EUR", magnet=-1)
+    with pytest.raises(ValueError, match="must not both be given"):
+        Prices(currency="EUR", wire_per_m=1, wire_per_kg=1)

@@ -1,0 +1,127 @@
+"""What turning asks of the carrier: the pull of each magnet on its wall and its glue, hoop stress, stored energy.
+
+Nothing here is a proof of strength. Margins are strength over stress at the overspeed, strengths as assumed
+below (common practice, no source; printed plastic varies with layers, filling and age).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+from geometry.carrier_part import carrier_part, pocket_walls
+from geometry.layout import Layout
+from geometry.solids import PrintOptions
+
+OVERSPEED = 2.0  # times the speed of the layout; a hand-turned machine can run away when its load falls off
+PLASTIC_DENSITY = 1240.0  # kg/m³, PLA, as its makers state
+PLASTIC_STRENGTH = 30e6  # Pa in tension along the layers, printed solid; low end of 30 to 50 MPa for plastics
+PLASTIC_POISSON = 0.35  # PLA; common value
+WALL_CONCENTRATION = 3.0  # stress at the edge of a hole over the mean beside it; plate with a round hole
+GLUE_STRENGTH = 5e6  # Pa in shear, epoxy on a roughened print and a nickel-plated face
+ENOUGH = 4.0  # margin at the overspeed that leaves room for what the assumptions miss; common practice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Retention:
+    """Loads at the overspeed, SI; margins are strength over stress.
+
+    force_at_speed: outward pull of one magnet in N at the layout's own speed. force: the same at the overspeed.
+    wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
+    hold. glue_stress: mean shear on the magnet's back, were the glue alone to hold. hoop_stress: at the
+    carrier's bore. energy: in the turning carrier at the layout's own speed, J. rim_speed: likewise, m/s.
+    """
+
+    speed_rpm: float
+    overspeed: float
+    magnet_mass: float
+    carrier_mass: float
+    force_at_speed: float
+    force: float
+    wall: float
+    wall_stress: float
+    wall_margin: float
+    glue_stress: float
+    glue_margin: float
+    hoop_stress: float
+    hoop_margin: float
+    energy: float
+    rim_speed: float
+
+    @property
+    def least_margin(self) -> float:
+        """Of wall, glue and hoop stress."""
+        return min(self.wall_margin, self.glue_margin, self.hoop_margin)
+
+    @property
+    def enough(self) -> bool:
+        """Whether every margin leaves room for what the assumptions miss."""
+        return self.least_margin >= ENOUGH
+
+
+def retention(layout: Layout, options: PrintOptions | None = None) -> Retention:
+    """Loads and margins of a layout's printed carrier."""
+    options = options or PrintOptions()
+    magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
+    speed = layout.speed_rpm * 2 * pi / 60
+    fast = speed * OVERSPEED
+    force = centrifugal_force(magnet.mass, pitch, fast)
+    plastic = carrier_part(layout, options).volume
+    wall = pocket_walls(layout, options.pocket_clearance)["the rim"]
+    wall_stress = WALL_CONCENTRATION * force / (2 * wall * magnet.thickness)
+    glue_stress = force / (pi / 4 * magnet.diameter**2)
+    hoop = _carrier_hoop_stress(layout, plastic, fast)
+    return Retention(
+        speed_rpm=layout.speed_rpm,
+        overspeed=OVERSPEED,
+        magnet_mass=magnet.mass,
+        carrier_mass=plastic * PLASTIC_DENSITY + layout.carrier.count * magnet.mass,
+        force_at_speed=centrifugal_force(magnet.mass, pitch, speed),
+        force=force,
+        wall=wall,
+        wall_stress=wall_stress,
+        wall_margin=PLASTIC_STRENGTH / wall_stress,
+        glue_stress=glue_stress,
+        glue_margin=GLUE_STRENGTH / glue_stress,
+        hoop_stress=hoop,
+        hoop_margin=PLASTIC_STRENGTH / hoop,
+        energy=carrier_inertia(layout, options) * speed**2 / 2,
+        rim_speed=speed * layout.space.outer_radius,
+    )
+
+
+def centrifugal_force(mass: float, radius: float, speed: float) -> float:
+    """m ω² r in N; mass in kg, radius in m, speed in rad/s."""
+    return mass * speed**2 * radius
+
+
+def hoop_stress(density: float, speed: float, bore: float, rim: float, poisson: float) -> float:
+    """Largest hoop stress in Pa of a flat disc with a hole, at the hole's edge.
+
+    (3 + ν)/4 · ρ ω² (b² + (1 − ν)/(3 + ν) a²), a the hole's and b the rim's radius in m, ω in rad/s.
+    Source: Timoshenko and Goodier, Theory of Elasticity, rotating discs (from memory).
+    """
+    return (3 + poisson) / 4 * density * speed**2 * (rim**2 + (1 - poisson) / (3 + poisson) * bore**2)
+
+
+def disc_inertia(density: float, bore: float, rim: float, height: float) -> float:
+    """Moment of inertia in kg m² about the axis of a flat disc with a hole."""
+    return density * height * pi / 2 * (rim**4 - bore**4)
+
+
+def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
+    """Moment of inertia in kg m² of carrier, magnets and cover; letters are left out."""
+    space, carrier, magnet = layout.space, layout.carrier, layout.carrier.magnet
+    height = options.floor + magnet.thickness + options.cover
+    plain = disc_inertia(PLASTIC_DENSITY, space.bore_radius, space.outer_radius, height)
+    pocket = (magnet.diameter + options.pocket_clearance) / 2
+    taken_out = PLASTIC_DENSITY * pi * pocket**2 * magnet.thickness
+    about_shaft = carrier.pitch_radius**2
+    put_in = magnet.mass * (about_shaft + magnet.diameter**2 / 8)
+    return plain + carrier.count * (put_in - taken_out * (about_shaft + pocket**2 / 2))
+
+
+def _carrier_hoop_stress(layout: Layout, plastic: float, speed: float) -> float:
+    """As of a plain disc of the carrier's own plastic (m³) that is made heavier by the magnets it has to hold."""
+    density = PLASTIC_DENSITY + layout.carrier.count * layout.carrier.magnet.mass / plastic
+    return hoop_stress(density, speed, layout.space.bore_radius, layout.space.outer_radius, PLASTIC_POISSON)
