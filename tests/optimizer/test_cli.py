@@ -1,0 +1,257 @@
+"""The commands as a person runs them: contract, exit codes, words, nothing half-written."""
+
+from __future__ import annotations
+
+import json
+import os
+import pty
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import ezdxf
+import pytest
+
+from geometry.layout_file import layout_text, read_layout
+from layouts import lantern_layout
+from optimizer.cli import main
+from optimizer.evaluate import evaluate
+
+ROOT = Path(__file__).parents[2]
+LANTERN = ROOT / "studies" / "lantern" / "brief.toml"
+FIGURES = [
+    "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",
+    "inner_radius_mm", "outer_radius_mm", "air_gap_mm", "height_mm", "speed_rpm", "frequency_Hz", "emf_rms_V",
+    "emf_peak_V", "emf_constant_V_per_krpm", "emf_per_root_ohm", "resistance_ohm", "wire_length_m", "copper_mass_g",
+    "magnet_mass_g",
+]  # fmt: skip
+SMALL = (
+    LANTERN.read_text(encoding="utf-8")
+    .replace("quantity = 16", "quantity = 6")
+    .replace('["serpentine", "wedge", "round"]', '["round", "wedge"]')
+)
+
+
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str, str]:
+    """Exit code, standard output and standard error of `polepitch WORDS`."""
+    monkeypatch.setattr(sys, "argv", ["polepitch", *map(str, words)])
+    try:
+        main()
+        code = 0
+    except SystemExit as left:
+        code = int(left.code or 0)
+    captured = capsys.readouterr()
+    return code, captured.out, captured.err
+
+
+def process(*words: object, seed: int = 0, **options: object) -> subprocess.Popen[str]:
+    """`polepitch WORDS` in a process of its own."""
+    command = [sys.executable, "-c", "import optimizer.cli; optimizer.cli.main()", *map(str, words)]
+    environment = os.environ | {"PYTHONHASHSEED": str(seed), "PYTHONPATH": str(ROOT)}
+    return subprocess.Popen(command, env=environment, text=True, **options)  # type: ignore[call-overload]
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("briefs") / "small.toml"
+    path.write_text(SMALL, encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def written(small: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, object]]:
+    folder = tmp_path_factory.mktemp("written") / "out"
+    done = process("optimize", small, "--out", folder, "--json", seed=1, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    out, err = done.communicate()
+    assert (done.returncode, err) == (0, "")
+    return folder, json.loads(out)
+
+
+def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -> None:
+    folder, printed = written
+    assert list(printed) == ["best", "by_magnet_count", "by_topology", "layouts_considered", "elapsed_s"]
+    for figures in (printed["best"], *printed["by_magnet_count"], *printed["by_topology"]):  # type: ignore[misc]
+        assert [name for name in figures if name in FIGURES] == FIGURES
+        assert list(figures["magnet"])[:4] == ["shape", "diameter_mm", "thickness_mm", "remanence_T"]
+    assert [f["magnet_count"] for f in printed["by_magnet_count"]] == [2, 4, 6]  # type: ignore[attr-defined]
+    assert [f["topology"] for f in printed["by_topology"]] == ["round", "wedge"]  # type: ignore[attr-defined]
+    assert {"layout.toml", "result.json", "template.dxf", "report.html"} <= {p.name for p in folder.iterdir()}
+
+
+def test_every_file_is_what_it_says(written: tuple[Path, dict[str, object]]) -> None:
+    folder, printed = written
+    assert evaluate(read_layout(folder / "layout.toml")).as_dict() == printed["best"]
+    assert json.loads((folder / "result.json").read_text())["best"] == printed["best"]
+    assert not ezdxf.readfile(folder / "template.dxf").audit().has_errors
+    pictures = {path.suffix for path in (folder / "plots").iterdir()}
+    assert pictures == {".png", ".svg"}
+    assert all(path.stat().st_size > 1000 for path in (folder / "plots").iterdir())
+
+
+def test_the_same_brief_gives_the_same_bytes_in_every_file(
+    written: tuple[Path, dict[str, object]], small: Path, tmp_path: Path
+) -> None:
+    again = process("optimize", small, "--out", tmp_path / "again", seed=2, stdout=subprocess.DEVNULL)
+    assert again.wait() == 0
+    first, second = (
+        {str(p.relative_to(folder)): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+        for folder in (written[0], tmp_path / "again")
+    )
+    assert first.keys() == second.keys()
+    assert [name for name in first if first[name] != second[name]] == []
+
+
+@pytest.mark.parametrize("topology", ["serpentine", "wedge", "round"])
+def test_evaluate_prints_figures_and_writes_filaments(
+    topology: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    layout = lantern_layout(topology)
+    (tmp_path / "l.toml").write_text(layout_text(layout), encoding="utf-8")
+    words = ("evaluate", tmp_path / "l.toml", "--json", "--filaments", tmp_path / "f.json")
+    code, out, err = run(monkeypatch, capsys, *words)
+    assert (code, err) == (0, "")
+    figures = json.loads(out)
+    assert [name for name in figures if name in FIGURES] == FIGURES
+    document = json.loads((tmp_path / "f.json").read_text())
+    assert set(document) == {"speed_rpm", "magnets", "phases"}
+    assert len(document["phases"][0]) == figures["coils"] * figures["turns"]
+    assert len(document["magnets"]) == figures["magnet_count"]
+
+
+def test_evaluate_tells_people_the_units(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "l.toml").write_text(layout_text(lantern_layout()), encoding="utf-8")
+    code, out, _ = run(monkeypatch, capsys, "evaluate", tmp_path / "l.toml")
+    assert code == 0
+    for unit in ("V rms", "V peak", "Ω at 20 °C", " m, ", "g of copper", "rpm", "Hz", "remanence 1.28 T", "polarization 1.24 T"):
+        assert unit in out
+
+
+WRONG = {
+    "odd count": ("count = 8", "count = 7", "carrier.count: must be an even number of at least 2, was 7"),
+    "does not fit": ("pitch_radius_mm = 40", "pitch_radius_mm = 49", "(2.5 mm off)"),
+}
+
+
+def wrong_layout(case: str) -> str:
+    old, new, _ = WRONG[case]
+    text = layout_text(lantern_layout())
+    lines = []
+    for line in text.splitlines():
+        key = old.split(" = ")[0]
+        lines.append(new if line.split("=")[0].strip() == key else line)
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("case", sorted(WRONG))
+def test_a_wrong_layout_ends_with_2_and_words(
+    case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "l.toml").write_text(wrong_layout(case), encoding="utf-8")
+    words = ("evaluate", tmp_path / "l.toml", "--json", "--filaments", tmp_path / "f.json")
+    code, out, err = run(monkeypatch, capsys, *words)
+    assert (code, out) == (2, "")
+    assert "l.toml:" in err
+    assert not (tmp_path / "f.json").exists()
+
+
+BRIEFS = {
+    "bore larger than disc": ("bore_diameter_mm = 30", "bore_diameter_mm = 120", "space.bore_diameter_mm: must be less than"),
+    "negative size": ("diameter_mm = 15", "diameter_mm = -15", "magnets[1].diameter_mm: must be"),
+    "unknown grade": ('"N42"', '"N43"', "magnets[1].grade: must be one of N35"),
+    "not a number": ("rpm = 400", "rpm = nan", "speed.rpm: must be a finite number, was nan"),
+    "absurd unit": ("outer_diameter_mm = 110", "outer_diameter_mm = 20000", "must be at most 2000 (are the units millimetres?)"),
+    "misspelt key": ("length_m = 60", "lenght_m = 60", "wire.lenght_m: unknown key; did you mean length_m?"),
+    "text for a number": ("rpm = 400", 'rpm = "400"', 'speed.rpm: must be a number, was "400"'),
+}
+
+
+@pytest.mark.parametrize("case", sorted(BRIEFS))
+def test_a_wrong_brief_ends_with_2_names_line_and_key_and_writes_nothing(
+    case: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old, new, words = BRIEFS[case]
+    text = LANTERN.read_text(encoding="utf-8").replace(old, new, 1)
+    (tmp_path / "b.toml").write_text(text, encoding="utf-8")
+    line = next(n for n, row in enumerate(text.splitlines(), 1) if new in row)
+    code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json")
+    assert (code, out) == (2, "")
+    assert f"b.toml:{line}: " in err
+    assert words in err
+    assert [path.name for path in tmp_path.iterdir()] == ["b.toml"]
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [("empty.toml", b"", "was empty"), ("binary.toml", bytes(range(256)), "must be"), ("none.toml", None, "none.toml")],
+)
+def test_what_is_no_brief_at_all(
+    name: str, content: bytes | None, words: str,
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    if content is not None:
+        (tmp_path / name).write_bytes(content)
+    code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / name, "--out", tmp_path / "out")
+    assert (code, out) == (2, "")
+    assert words in err
+    code, _, err = run(monkeypatch, capsys, "optimize", tmp_path, "--out", tmp_path / "out")
+    assert code == 2
+    assert "folder" in err or "directory" in err
+    assert not (tmp_path / "out").exists()
+
+
+def test_nothing_fits_ends_with_3_and_the_smallest_changes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "b.toml").write_text(SMALL.replace("outer_diameter_mm = 110", "outer_diameter_mm = 50"), encoding="utf-8")
+    code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json")
+    assert (code, out) == (3, "")
+    assert "space.outer_diameter_mm: must be at least 68 mm, was 50 mm" in err
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_wrong_option_ends_with_2(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(monkeypatch, capsys, "optimize", LANTERN)[0] == 2
+    assert run(monkeypatch, capsys, "optimise", LANTERN)[0] == 2
+    assert run(monkeypatch, capsys, "evaluate", "no.toml", "--colour")[0] == 2
+    assert run(monkeypatch, capsys, "--help")[0] == 0
+
+
+def test_an_output_folder_that_is_a_file(
+    small: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "taken").write_text("mine")
+    code, out, err = run(monkeypatch, capsys, "optimize", small, "--out", tmp_path / "taken")
+    assert (code, out) == (2, "")
+    assert err.startswith("--out: must be a folder, was the file ")
+    assert (tmp_path / "taken").read_text() == "mine"
+
+
+def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> None:
+    stopped = process("optimize", small, "--out", tmp_path / "out", stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    time.sleep(1.5)
+    stopped.send_signal(signal.SIGINT)
+    out, err = stopped.communicate(timeout=20)
+    if stopped.returncode == 0:
+        pytest.skip("it was done before it could be stopped")
+    assert stopped.returncode == 130
+    assert (out, err.strip()) == ("", "stopped; nothing was written")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: Path) -> None:
+    leader, follower = pty.openpty()
+    shown = process("optimize", small, "--out", tmp_path / "a", stdout=subprocess.DEVNULL, stderr=follower)
+    os.close(follower)
+    seen = b""
+    while shown.poll() is None or b"layouts" not in seen:
+        try:
+            seen += os.read(leader, 4096)
+        except OSError:
+            break
+    os.close(leader)
+    assert shown.wait() == 0
+    assert b"Scanning layouts" in seen
