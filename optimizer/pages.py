@@ -18,6 +18,7 @@ FILTERS: tuple[Callable[..., str], ...] = (
     wording.signed_percent,
     wording.plural,
 )
+GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 
 
 def page(template: str, **values: Any) -> str:
@@ -26,6 +27,11 @@ def page(template: str, **values: Any) -> str:
     The wordings of numbers are filters: ``{{ ohms | quantity("Ω") }}``.
     """
     return _environment().get_template(template).render(**values)
+
+
+def margin(value: float) -> str:
+    """A margin of strength, two digits at most: "3.4", "28", "over 100"."""
+    return f"over {GREATEST_MARGIN}" if value > GREATEST_MARGIN else wording.number(value, 2)
 
 
 @cache
@@ -38,5 +44,5 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update({filter_.__name__: filter_ for filter_ in FILTERS})
+    environment.filters.update({filter_.__name__: filter_ for filter_ in (*FILTERS, margin)})
     return environment

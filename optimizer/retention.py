@@ -1,4 +1,4 @@
-"""What turning asks of the carrier: the pull of each magnet on its wall and its glue, hoop stress, stored energy.
+"""What turning asks of the carrier: the pull of each magnet on wall and glue, hoop stress, stored energy.
 
 Nothing here is a proof of strength. Margins are strength over stress at the overspeed, strengths as assumed
 below (common practice, no source; printed plastic varies with layers, filling and age).
@@ -26,8 +26,7 @@ ENOUGH = 4.0  # margin at the overspeed that leaves room for what the assumption
 class Retention:
     """Loads at the overspeed, SI; margins are strength over stress.
 
-    force_at_speed: outward pull of one magnet in N at the layout's own speed. force: the same at the overspeed.
-    wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
+    force_at_speed: outward pull of one magnet in N at the layout's own speed. force: at the overspeed. wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
     hold. glue_stress: mean shear on the magnet's back, were the glue alone to hold. hoop_stress: at the
     carrier's bore. energy: in the turning carrier at the layout's own speed, J. rim_speed: likewise, m/s.
     """
@@ -52,6 +51,26 @@ class Retention:
     def least_margin(self) -> float:
         """Of wall, glue and hoop stress."""
         return min(self.wall_margin, self.glue_margin, self.hoop_margin)
+
+    @property
+    def asked_margin(self) -> float:
+        """The least margin that is enough."""
+        return ENOUGH
+
+    @property
+    def plastic_strength_MPa(self) -> float:  # noqa: N802
+        """Strength taken for the print, MPa."""
+        return PLASTIC_STRENGTH * 1e-6
+
+    @property
+    def glue_strength_MPa(self) -> float:  # noqa: N802
+        """Strength taken for the glue in shear, MPa."""
+        return GLUE_STRENGTH * 1e-6
+
+    @property
+    def top_speed_rpm(self) -> float:
+        """Speed at which the least margin has come down to what is asked: stress grows as speed squared."""
+        return self.speed_rpm * self.overspeed * (self.least_margin / ENOUGH) ** 0.5
 
     @property
     def enough(self) -> bool:
@@ -122,6 +141,6 @@ def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
 
 
 def _carrier_hoop_stress(layout: Layout, plastic: float, speed: float) -> float:
-    """As of a plain disc of the carrier's own plastic (m³) that is made heavier by the magnets it has to hold."""
+    """As of a plain disc of the carrier's own plastic (m³) that carries the magnets' mass as well."""
     density = PLASTIC_DENSITY + layout.carrier.count * layout.carrier.magnet.mass / plastic
     return hoop_stress(density, speed, layout.space.bore_radius, layout.space.outer_radius, PLASTIC_POISSON)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
+from math import degrees, pi
 
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
@@ -20,14 +20,14 @@ WINDING_STRESS = 40e6  # Pa on the copper: a pull by hand that lays wire tight; 
 STRETCHING_STRESS = (
     70e6  # Pa at which annealed copper begins to stretch for good; textbook value, from memory
 )
-LOOSENESS = 0.03  # share by which turns laid by hand come out longer; common practice, no source
+CELL = 1.5  # V, of the cell that finds a reversed coil
 METER_FREQUENCY = 45.0  # Hz; below it the AC range of many simple meters reads low
 GRAVITY = 9.81  # m/s²
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Resistance:
-    """What a meter should show at one temperature, Ω: nominal, and the least and most by the wire standard."""
+    """What a meter should show at one temperature (°C), Ω: nominal, least and most by the wire standard."""
 
     temperature: float
     nominal: float
@@ -46,16 +46,23 @@ class CoilOrder:
     angle: float
     clockwise: bool
 
+    @property
+    def angle_deg(self) -> float:
+        """Polar angle in degrees."""
+        return degrees(self.angle)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindingCard:
     """What the winder needs. Lengths in m, resistances in Ω, angles in rad.
 
-    layers: turns in each layer, the first laid first. shortest_turn, longest_turn, coil_length, turns_length:
-    of one turn, of all turns of a coil, of all coils, without ends. joint_end: left at each end of a coil that
-    is joined to another; phase_end: left at the start and at the finish. coil, series: meter readings at the
-    room temperatures, of one coil with its ends (None when there is only one) and of all in series with all
-    ends. one_turn: resistance of one mean turn. hidden_turns: a miscount in each coil that the standard's band can hide. section_fill: insulated wire over section. pull: N. emf_rms: V at `speed_rpm`.
+    layers: turns in each layer, from the magnets up. shortest_turn, longest_turn, coil_length, turns_length:
+    of one turn, of all turns of a coil, of all coils, without ends. joint_end: left at each end of a coil
+    that is joined to another; phase_end: left at the start and at the finish. coil, series: meter readings at
+    the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
+    all ends; turns_only: at 20 °C without any end. one_turn: resistance of one mean turn at 20 °C.
+    hidden_turns: a miscount in each coil that the standard's band can hide. section_fill: insulated wire over
+    section. pull, stretching_pull: N. emf_rms: open circuit, V at `speed_rpm`. frequency: Hz.
     """
 
     topology: str
@@ -102,9 +109,29 @@ class WindingCard:
         return self.turns_length + self.ends_length
 
     @property
+    def pull_mass(self) -> float:
+        """Mass in kg whose weight is the pull."""
+        return self.pull / GRAVITY
+
+    @property
+    def coil_emf(self) -> float:
+        """EMF of one coil in V rms."""
+        return self.emf_rms / self.coils
+
+    @property
+    def cell_current(self) -> float:
+        """Current in A that a fresh cell drives through the whole winding at 20 °C."""
+        return CELL / self.series[1].nominal
+
+    @property
+    def meter_frequency(self) -> float:
+        """Hz below which the AC range of a simple meter may read low."""
+        return METER_FREQUENCY
+
+    @property
     def slow(self) -> bool:
         """Whether the AC range of a simple meter may read low at this frequency."""
-        return self.frequency < METER_FREQUENCY
+        return self.frequency < self.meter_frequency
 
     def emf_with_reversed(self, reversed_coils: int) -> float:
         """EMF in V rms when so many coils work against the others."""

@@ -1,0 +1,33 @@
+"""The winding card as a page of its own to print."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from dataclasses import replace
+from math import ceil
+
+from geometry.drawing import draw_layout
+from geometry.layout import Layout
+from geometry.legend import NOTE_LAYERS
+from geometry.svg import svg_text
+from optimizer.pages import page
+from optimizer.winding_card import WindingCard
+
+
+def card_html(layout: Layout, card: WindingCard) -> str:
+    """One HTML file that needs nothing but itself; one or two pages of A4 or Letter when printed."""
+    return page(
+        "winding_card.html",
+        title=layout.title,
+        card=card,
+        half=ceil(card.coils / 2),
+        picture=drawing_uri(layout),
+    )
+
+
+def drawing_uri(layout: Layout) -> str:
+    """The template's drawing without its notes, as a picture in a page."""
+    drawing = draw_layout(layout)
+    shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
+    svg = svg_text(replace(drawing, layers=shown))
+    return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode("ascii")
