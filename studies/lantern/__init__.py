@@ -1,0 +1,1 @@
+"""How many of its sixteen magnets does the science club's lantern need?"""

@@ -1,0 +1,34 @@
+"""How many of its sixteen magnets does the science club's lantern need, and which coil should it wind?
+
+Run with `python -m studies.lantern.study`.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from optimizer.brief import read_brief
+from optimizer.result import Result
+from optimizer.search import optimize
+
+BRIEF = Path(__file__).parent / "brief.toml"
+
+
+def main() -> dict[str, float]:
+    """Headline numbers: volts of the winner, volts with twelve magnets, volts of each coil shape's best."""
+    result = optimize(read_brief(BRIEF))
+    return {
+        "magnets": result.best.figures.magnet_count,
+        "emf_rms_V": result.best.figures.emf_rms_V,
+        "emf_rms_V with 12 magnets": _with(result, 12),
+        **{f"emf_rms_V {entry.figures.topology}": entry.figures.emf_rms_V for entry in result.by_topology},
+    }
+
+
+def _with(result: Result, count: int) -> float:
+    return next(e.figures.emf_rms_V for e in result.by_magnet_count if e.figures.magnet_count == count)
+
+
+if __name__ == "__main__":
+    for name, value in main().items():
+        print(f"{name:<28} {value:.3g}")
