@@ -1,0 +1,90 @@
+"""EMF and flux of an exported filaments file by brute force, with nothing of this project but the file.
+
+Magnets are magpylib's cylinders, turned with the rotor; filaments are summed chord by chord.
+"""
+
+from typing import Any
+
+import magpylib as magpy
+import numpy as np
+from numpy.typing import NDArray
+
+Real = NDArray[np.float64]
+
+_T, _W = np.polynomial.legendre.leggauss(2)
+T, W = (_T + 1) / 2, _W / 2
+
+
+def magnets(document: dict[str, Any], rotor_angle: float) -> list[Any]:
+    """The rotor's magnets, turned by `rotor_angle` (rad)."""
+    cylinders: list[Any] = []
+    for row in document["magnets"]:
+        x, y, z = (1e-3 * value for value in row["center_mm"])
+        center = (x + 1j * y) * np.exp(1j * rotor_angle)
+        cylinders.append(
+            magpy.magnet.Cylinder(
+                polarization=(0, 0, row["polarity"] * row["polarization_T"]),
+                dimension=(row["diameter_mm"] * 1e-3, row["thickness_mm"] * 1e-3),
+                position=(center.real, center.imag, z),
+            )
+        )
+    return cylinders
+
+
+def axial_field(
+    document: dict[str, Any], rotor_angle: float, points: NDArray[np.complex128], heights: Real
+) -> Real:
+    """B_z in T of all magnets together."""
+    where = np.column_stack((points.real, points.imag, heights))
+    return np.asarray(magpy.getB(magnets(document, rotor_angle), where, sumup=True))[:, 2]
+
+
+def filaments(document: dict[str, Any]) -> list[NDArray[np.float64]]:
+    """The first phase's filaments, (points, 3) each, m."""
+    return [np.array(turn) * 1e-3 for turn in document["phases"][0]]
+
+
+def chord_points(document: dict[str, Any]) -> tuple[NDArray[np.complex128], Real, Real]:
+    """Points, heights and weights of ∮ r … dr over all filaments: two Gauss points on every chord."""
+    points, heights, weights = [], [], []
+    for turn in filaments(document):
+        corner = turn[:, 0] + 1j * turn[:, 1]
+        chord = np.roll(corner, -1) - corner
+        z = corner[:, None] + chord[:, None] * T
+        points.append(z.ravel())
+        heights.append(np.repeat(turn[:, 2], T.size))
+        weights.append(((z.conj() * chord[:, None]).real * W).ravel())
+    return np.concatenate(points), np.concatenate(heights), np.concatenate(weights)
+
+
+def fan_points(document: dict[str, Any], rings: int) -> tuple[NDArray[np.complex128], Real, Real]:
+    """Points, heights and weights of the flux through all filaments, by signed triangles."""
+    s, w = np.polynomial.legendre.leggauss(rings)
+    s, w = (s + 1) / 2, w / 2
+    points, heights, weights = [], [], []
+    for turn in filaments(document):
+        corner = turn[:, 0] + 1j * turn[:, 1]
+        chord = np.roll(corner, -1) - corner
+        middle = corner.mean()
+        spoke = corner[:, None] + chord[:, None] * T - middle
+        twice_area = ((corner - middle).conj() * chord).imag
+        z = middle + spoke[:, :, None] * s
+        points.append(z.ravel())
+        heights.append(np.repeat(turn[:, 2], T.size * rings))
+        weights.append((twice_area[:, None, None] * W[:, None] * (s * w)).ravel())
+    return np.concatenate(points), np.concatenate(heights), np.concatenate(weights)
+
+
+def emf(document: dict[str, Any], rotor_angles: Real) -> Real:
+    """ω Σ ∮ r B_z dr over all filaments at each rotor angle, V."""
+    points, heights, weights = chord_points(document)
+    speed = document["speed_rpm"] * 2 * np.pi / 60
+    return np.array(
+        [speed * weights @ axial_field(document, angle, points, heights) for angle in rotor_angles]
+    )
+
+
+def flux(document: dict[str, Any], rotor_angles: Real, rings: int) -> Real:
+    """Σ ∫∫ B_z dA over all filaments at each rotor angle, Wb; areas count by the filament's own direction."""
+    points, heights, weights = fan_points(document, rings)
+    return np.array([weights @ axial_field(document, angle, points, heights) for angle in rotor_angles])
