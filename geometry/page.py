@@ -56,6 +56,11 @@ def dashed(primitives: Sequence[Primitive]) -> Layer:
     )
 
 
+def printable(text: str) -> str:
+    """One line, without characters that cannot be drawn."""
+    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+
+
 def trimmed(text: str, height: float, width: float) -> str:
     """A text that surely fits a width (m) with capitals of that height (m), cut short with an ellipsis."""
     most = max(int(width / (CHARACTER_WIDTH * height)), 2)

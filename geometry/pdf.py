@@ -17,7 +17,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.pathobject import PDFPathObject
 
 from geometry.curve import Arc, Stretch
-from geometry.page import Page, View
+from geometry.page import Page, View, printable
 from geometry.paper import Paper, paper_named
 from geometry.primitives import (
     Anchor,
@@ -63,7 +63,7 @@ def pages_bytes(pages: Sequence[Page], paper: Paper, *, title: str) -> bytes:
         initialFontName=FONT,  # pyright: ignore[reportArgumentType]
         lang="en",
     )
-    canvas.setTitle(title)
+    canvas.setTitle(printable(title))
     canvas.setCreator("polepitch")
     canvas.setAuthor("")
     canvas.setViewerPreference("PrintScaling", "None")

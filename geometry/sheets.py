@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from geometry.legend import NOTE_LAYERS
 from geometry.overview import overview_page
-from geometry.page import PRINT_NOTE, Page, View, dashed, marks, text_boxes, trimmed
+from geometry.page import PRINT_NOTE, Page, View, dashed, marks, printable, text_boxes, trimmed
 from geometry.paper import MARGIN, OVERLAP, WINDOW_CORNER, Paper, Sheet, Tiling, tiled
 from geometry.primitives import Anchor, Circle, Drawing, Layer, Primitive, Text, drawing_bounds, segment
 from geometry.symbols import cross
@@ -19,6 +19,7 @@ LEANS = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0)  # tried in this
 
 def template_pages(drawing: Drawing, paper: Paper, title: str) -> list[Page]:
     """Overview and sheets. Notes and check line of the drawing give way to those of the pages."""
+    title = printable(title)
     shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
     tiling = _tiling(shown, paper)
     sheets = [_sheet_page(shown, tiling, sheet, title) for sheet in tiling.sheets()]

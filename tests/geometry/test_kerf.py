@@ -110,7 +110,7 @@ def test_what_would_vanish_is_refused():
         with pytest.raises(TooFar):
             offset_outline(gone, distance)
     small = DiscMagnet.of_grade(diameter=0.004, thickness=0.003, grade="N42")
-    with pytest.raises(ValueError, match="leave something of each outline in POCKETS_NORTH, was 4.5 mm"):
+    with pytest.raises(ValueError, match=r"leave something of each outline in POCKETS_NORTH, was 4\.5 mm"):
         with_kerf(draw_layout(lantern_layout(magnet=small)), 4.5e-3)
 
 
