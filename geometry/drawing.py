@@ -125,16 +125,31 @@ def _pockets(layout: Layout, polarity: int) -> list[Primitive]:
 
 
 def _pole_marks(layout: Layout, polarity: int) -> list[Primitive]:
-    """The letter toward the shaft and the sign toward the rim, so that the pitch circle crosses neither."""
-    carrier = layout.carrier
+    carrier, (letter_radius, sign_radius) = layout.carrier, _mark_radii(layout)
     diameter, mark = carrier.magnet.diameter, (north_mark, south_mark)[polarity]
     height = 0.26 * diameter
     marks: list[Primitive] = []
     for axis in _magnet_axes(layout, polarity):
-        letter = (carrier.pitch_radius - 0.24 * diameter) * axis
+        letter = letter_radius * axis
         marks.append(Text("NS"[polarity], letter - 0.5j * height, height))
-        marks.extend(mark((carrier.pitch_radius + 0.24 * diameter) * axis, 0.2 * diameter))
+        marks.extend(mark(sign_radius * axis, 0.2 * diameter))
     return marks
+
+
+def _mark_radii(layout: Layout) -> tuple[float, float]:
+    """Where letters and signs stand, m: on either side of the pitch circle, which then crosses neither.
+
+    Where pegs would hide them, inside the winding, if there is room.
+    """
+    carrier, diameter = layout.carrier, layout.carrier.magnet.diameter
+    usual = (carrier.pitch_radius - 0.24 * diameter, carrier.pitch_radius + 0.24 * diameter)
+    spots = [radius * axis for radius in usual for axis in (1, cmath.rect(1, 2 * pi / carrier.count))]
+    reach = 0.13 * diameter
+    crowded = any(abs(abs(z - spot) - radius) < reach for z, radius in pegs(layout) for spot in spots)
+    edge = min(carrier.pitch_radius - diameter / 2, layout.winding.inner_radius)
+    letter, sign = edge - 0.25 * diameter, edge - 0.6 * diameter
+    fits = sign - 0.2 * diameter > max(layout.space.bore_radius, carrier.count * 0.08 * diameter)
+    return (letter, sign) if crowded and fits else usual
 
 
 def _edges(layout: Layout, sense: int) -> list[Primitive]:

@@ -207,6 +207,15 @@ def test_poles_alternate_from_north_on_the_x_axis(layout):
     assert signs == [{Text, Path}, {Text, Path, Circle}]
 
 
+def test_poles_are_marked_inside_the_winding_where_pegs_would_hide_them():
+    layout = lantern_layout("wedge", count=16, inner_radius=0.036, outer_radius=0.0549, pitch_radius=0.0455)
+    drawing = draw_layout(layout)
+    for name in ("POLES_NORTH", "POLES_SOUTH"):
+        letters = [p for p in drawing.layer(name).primitives if isinstance(p, Text)]
+        assert len(letters) == 8
+        assert all(0.0305 < abs(p.position + 0.5j * p.height) < 0.034 for p in letters)
+
+
 @each_layout
 def test_pegs_stand_against_the_bundle_and_not_in_it(layout):
     coils = unary_union(coil_polygons(layout))
