@@ -1,0 +1,94 @@
+"""What the winding feeds, one small type per kind of load. All values in ohms, farads, volts and watts.
+
+A bridge has two diodes in the current's way at any moment; `drop` is the forward drop of one. The drops of
+`DIODES` are common practice at a few tenths of an ampere to an ampere, not taken from a source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import isfinite
+from typing import TypeAlias
+
+DIODES = {"silicon": 0.8, "schottky": 0.35, "ideal": 0.0}  # V, forward drop of one diode
+
+
+def _need(owner: object, *, above: tuple[str, ...] = (), least: tuple[str, ...] = ()) -> None:
+    for name in (*above, *least):
+        value = getattr(owner, name)
+        if not isfinite(value) or value < 0 or (value == 0 and name in above):
+            raise ValueError(f"{name} must be {'above' if name in above else 'at least'} zero, was {value:g}")
+
+
+@dataclass(frozen=True, slots=True)
+class OpenCircuit:
+    """Nothing: the ends stand free."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Resistor:
+    """A resistance straight across the winding: a lamp, a heater. ohms: above zero."""
+
+    ohms: float
+
+    def __post_init__(self) -> None:
+        _need(self, above=("ohms",))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BridgeResistor:
+    """A resistance behind a bridge. ohms: above zero; drop: of one diode, V, at least zero."""
+
+    ohms: float
+    drop: float
+
+    def __post_init__(self) -> None:
+        _need(self, above=("ohms",), least=("drop",))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BridgeCapacitor:
+    """A resistance with a smoothing capacitor across it, behind a bridge. ohms, farads: above zero; drop as above."""
+
+    ohms: float
+    farads: float
+    drop: float
+
+    def __post_init__(self) -> None:
+        _need(self, above=("ohms", "farads"), least=("drop",))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BridgeBattery:
+    """A sink of constant voltage behind a bridge. volts: above zero; ohms: inside the sink; drop as above."""
+
+    volts: float
+    ohms: float
+    drop: float
+
+    def __post_init__(self) -> None:
+        _need(self, above=("volts",), least=("ohms", "drop"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsbConverter:
+    """A converter to `output` volts behind a bridge and a large capacitor.
+
+    It takes what gives `most_watts` at its output, however high its input. When the winding cannot give that much, it
+    draws just so much current that its input stays at `least_input`; below that it does not start. least_input: V;
+    efficiency: output over input power, above 0 and at most 1; drop: of one diode, V; most_watts: at the output, W.
+    """
+
+    least_input: float
+    efficiency: float
+    drop: float
+    output: float = 5.0
+    most_watts: float = 5.0
+
+    def __post_init__(self) -> None:
+        _need(self, above=("least_input", "efficiency", "output", "most_watts"), least=("drop",))
+        if self.efficiency > 1:
+            raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
+
+
+Load: TypeAlias = OpenCircuit | Resistor | BridgeResistor | BridgeCapacitor | BridgeBattery | UsbConverter
