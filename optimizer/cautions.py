@@ -1,8 +1,8 @@
 """What can hurt people or things: the cautions of a machine, with its own numbers in them.
 
-Static field: 0.5 mT is the level below which no interference with implanted devices is expected (ICNIRP 2009, Health
-Phys. 96(4):504). Touch: 42.4 V peak is the limit of the household appliance standard's low-voltage class
-(IEC 60335). Guards of moving parts: ISO 14120 and ISO 12100 (by title).
+Static field: 0.5 mT is the level below which no interference with implanted devices is expected (ICNIRP 2009,
+Health Phys. 96(4):504). Touch: 42.4 V peak is the limit of the appliance standard's low-voltage class (IEC
+60335). Guards of moving parts: ISO 14120 and ISO 12100 (by title).
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ class Caution:
 
 
 def field_reach(magnet: DiscMagnet, count: int = 1, flux_density: float = IMPLANT_LIMIT) -> float:
-    """Distance in m on the axis at which `count` aligned magnets, taken as one dipole, still make `flux_density` (T).
+    """Distance in m on the axis at which `count` aligned magnets, as one dipole, make `flux_density` (T).
 
     z = (μ0 m/(2π B))^(1/3) with the moment m = count · remanence · volume/μ0.
     """
@@ -40,7 +40,7 @@ def field_reach(magnet: DiscMagnet, count: int = 1, flux_density: float = IMPLAN
 
 
 def safe_distance(layout: Layout) -> float:
-    """Distance in m to keep from implants: beyond the reach of all magnets aligned, in steps of 0.1 m, at least 0.3 m."""
+    """Distance in m to keep from implants: beyond the reach of all magnets aligned, at least 0.3 m."""
     reach = field_reach(layout.carrier.magnet, layout.carrier.count)
     return max(LEAST_DISTANCE, ceil(reach * 10 - 1e-9) / 10)
 
@@ -51,22 +51,24 @@ def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
         _implants(layout),
         Caution(
             "Magnets pinch and shatter",
-            "They leap together from further away than you expect, crush fingers and splinter. Wear eye protection, "
-            "handle one at a time, slide them apart, and keep the others out of reach while one is being fitted. "
-            "Keep them from children: swallowed magnets clamp the gut, and even a suspicion needs a doctor at once.",
+            "They leap together from further away than you expect, crush fingers and splinter. Wear eye"
+            " protection, handle one at a time, slide them apart, and keep the others out of reach while one"
+            " is being fitted. Keep them from children: swallowed magnets clamp the gut, and even a suspicion"
+            " needs a doctor at once.",
         ),
         _spinning(layout),
         _voltage(figures),
         _heat(layout, figures),
         Caution(
             "Cells need a regulator",
-            "Never join this winding to a battery directly, nor through a rectifier alone: its voltage follows the "
-            "speed. Use a charge controller made for the cell's chemistry, and a fuse beside the cell.",
+            "Never join this winding to a battery directly, nor through a rectifier alone: its voltage"
+            " follows the speed. Use a charge controller made for the cell's chemistry, and a fuse beside the"
+            " cell.",
         ),
         Caution(
             "Rules where you are",
-            "This is a calculation, not an approval. Local codes and the advice of licensed practice come first, above "
-            "all for anything near the mains, in public, or turned by children.",
+            "This is a calculation, not an approval. Local codes and the advice of licensed practice come"
+            " first, above all for anything near the mains, in public, or turned by children.",
         ),
     )
 
@@ -76,10 +78,10 @@ def _implants(layout: Layout) -> Caution:
     alone, together = field_reach(magnet), field_reach(magnet, count)
     return Caution(
         "Strong magnets and implants",
-        f"Keep at least {quantity(safe_distance(layout), 'm', 1)} from pacemakers and other implants. One magnet makes "
-        f"0.5\u00a0mT, the level below which no interference is expected, out to {quantity(alone * 1e3, 'mm')} on its "
-        f"axis; all {count} aligned, as in a box, out to {quantity(together * 1e3, 'mm')}. "
-        "Keep cards, watches, compasses and disks away too.",
+        f"Keep at least {safe_distance(layout):.1f}\u00a0m from pacemakers and other implants. One"
+        " magnet makes 0.5\u00a0mT, the level below which no interference is expected, out to"
+        f" {quantity(alone * 1e3, 'mm')} on its axis; all {count} aligned, as in a box, out to"
+        f" {quantity(together * 1e3, 'mm')}. Keep cards, watches, compasses and disks away too.",
     )
 
 
@@ -87,10 +89,10 @@ def _spinning(layout: Layout) -> Caution:
     rim_speed = pi * layout.space.outer_diameter * layout.speed_rpm / 60
     return Caution(
         "A spinning disc throws things",
-        f"At {number(layout.speed_rpm)}\u00a0rpm the rim moves at {quantity(rim_speed, 'm/s')}; the pull on a magnet "
-        "grows with the square of the speed. Glue every magnet in and close its pocket so that none can leave, check "
-        "the disc before each run, and put a guard around it that keeps out fingers, hair and sleeves (ISO 14120, "
-        "ISO 12100).",
+        f"At {number(layout.speed_rpm)}\u00a0rpm the rim moves at {quantity(rim_speed, 'm/s')}; the pull on a"
+        " magnet grows with the square of the speed. Glue every magnet in and close its pocket so that none"
+        " can leave, check the disc before each run, and put a guard around it that keeps out fingers, hair"
+        " and sleeves (ISO 14120, ISO 12100).",
     )
 
 
@@ -99,14 +101,17 @@ def _voltage(figures: Figures) -> Caution:
     fast = OVERSPEED * figures.emf_peak_V
     limit = f"{number(TOUCH_LIMIT)}\u00a0V peak, a common limit for bare parts that may be touched,"
     if speed <= figures.speed_rpm:
-        now = f"The winding is above {limit} at its own speed already ({quantity(figures.emf_peak_V, 'V')} peak)"
+        now = (
+            f"The winding is above {limit} at its own speed already ({quantity(figures.emf_peak_V, 'V')}"
+            " peak)"
+        )
     else:
         now = f"The winding reaches {limit} at {number(speed)}\u00a0rpm"
     return Caution(
         "Many turns make high voltages",
-        f"{now}, and {quantity(fast, 'V')} peak at {OVERSPEED} times its speed, which an unloaded disc or a drill may "
-        "reach. Insulate the ends, never hold them while it turns, and choose rectifier and capacitors for that "
-        "voltage.",
+        f"{now}, and {quantity(fast, 'V')} peak at {OVERSPEED} times its speed, which an unloaded disc or a"
+        " drill may reach. Insulate the ends, never hold them while it turns, and choose rectifier and"
+        " capacitors for that voltage.",
     )
 
 
@@ -115,12 +120,12 @@ def _heat(layout: Layout, figures: Figures) -> Caution:
     rise = watts / (figures.copper_mass_g * 1e-3 * HEAT_CAPACITY)
     row = GRADES.get(layout.carrier.magnet.grade or "")
     limit = (
-        f" Grade {row.name} loses strength for good above {row.max_temperature:g}\u00a0°C." if row else
+        f" Grade {row.name} may lose strength for good above {row.max_temperature:g}\u00a0°C." if row else
         " Magnets lose strength for good when they get hot; ask the maker for the limit."
     )  # fmt: skip
     return Caution(
         "Windings get hot",
-        f"Shorted at {number(figures.speed_rpm)}\u00a0rpm the winding turns up to {quantity(watts, 'W')} into heat "
-        f"and warms by {quantity(rise, '°C')} a second at first. Let it cool, and use a former and glue that bear "
-        f"it.{limit}",
+        f"Shorted at {number(figures.speed_rpm)}\u00a0rpm the winding turns up to {quantity(watts, 'W')} into"
+        f" heat and warms by {quantity(rise, '°C')} a second at first. Let it cool, and use a former and glue"
+        f" that bear it.{limit}",
     )

@@ -1,4 +1,4 @@
-"""The report of a search: one HTML file for a maker, which needs nothing but itself. The only door to jinja2."""
+"""The report of a search: one HTML file for a maker, which needs nothing else. The only door to jinja2."""
 
 from __future__ import annotations
 
@@ -12,17 +12,8 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from optimizer.cautions import cautions
 from optimizer.goal import GOALS
 from optimizer.plots.style import Figure, figure_svg, finding
-from optimizer.report_tables import (
-    Row,
-    build_rows,
-    count_rows,
-    method_sentences,
-    move_rows,
-    move_verdict,
-    textbook_rows,
-    topology_rows,
-    why_words,
-)
+from optimizer.report_reasons import method_sentences, move_rows, move_verdict, why_words
+from optimizer.report_tables import Row, build_rows, count_rows, textbook_rows, topology_rows
 from optimizer.result import Result
 from optimizer.wording import many, number, quantity, signed_percent, size_mm
 
@@ -70,7 +61,11 @@ def _content(result: Result) -> dict[str, object]:
         "goal": goal,
         "counts": count_rows(result),
         "topologies": topology_rows(result),
-        "missing": [name for name in result.brief.topologies if name not in {e.figures.topology for e in result.by_topology}],
+        "missing": [
+            name
+            for name in result.brief.topologies
+            if name not in {e.figures.topology for e in result.by_topology}
+        ],
         "textbook": textbook_rows(result),
         "considered": many(result.layouts_considered),
         "scan_best": quantity(result.scan_best, goal.unit),
@@ -87,11 +82,15 @@ def _headline(result: Result) -> list[Row]:
     figures = result.best.figures
     rpm = f"{number(figures.speed_rpm)}\u00a0rpm"
     return [
-        Row("Voltage", f"{quantity(figures.emf_rms_V, 'V')} rms", f"open circuit at {rpm}"),
+        Row("Voltage", quantity(figures.emf_rms_V, "V"), f"rms, open circuit, at {rpm}"),
         Row("Peak", quantity(figures.emf_peak_V, "V"), f"at {quantity(figures.frequency_Hz, 'Hz')}"),
         Row("Resistance", quantity(figures.resistance_ohm, "Ω"), "at 20\u00a0°C"),
-        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {number(figures.wire_diameter_mm)}\u00a0mm"),
-        Row("Best power", quantity(figures.matched_power_W, "W"), f"into {quantity(figures.resistance_ohm, 'Ω')}"),
+        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {figures.wire_diameter_mm:g}\u00a0mm"),
+        Row(
+            "Best power",
+            quantity(figures.matched_power_W, "W"),
+            f"into {quantity(figures.resistance_ohm, 'Ω')}",
+        ),
     ]
 
 
@@ -103,7 +102,8 @@ def _build_sentence(result: Result) -> str:
         coils = f"one {figures.topology} coil of {figures.turns} turns"
     grade = f" ({magnet.grade})" if magnet.grade else ""
     return (
-        f"Set {figures.magnet_count} disc magnets of {size_mm(magnet.diameter_mm)} × {size_mm(magnet.thickness_mm)}{grade}, "
-        f"north and south in turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils}, from "
-        f"{layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire."
+        f"Set {figures.magnet_count} disc magnets of {size_mm(magnet.diameter_mm)} ×"
+        f" {size_mm(magnet.thickness_mm)}{grade}, north and south in turn, on a circle of"
+        f" {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils}, from"
+        f" {layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire."
     )

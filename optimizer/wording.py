@@ -28,7 +28,7 @@ def size_mm(value: float) -> str:
 
 
 def percent(share: float) -> str:
-    """A share as per cent: 0.0819 is "8.2 %"; whole from 10 % up; what would print as nothing is "below 0.01 %"."""
+    """A share as per cent: "8.2 %", whole from 10 % up; what would print as nothing is "below 0.01 %"."""
     size = abs(share) * 100
     if 0 < size < 0.005:
         return f"below{SPACE}0.01{SPACE}%"
@@ -49,6 +49,14 @@ def difference(value: float, base: float) -> str:
     if abs(share) < 5e-4:
         return "the same"
     return f"{percent(share)} {'more' if share > 0 else 'less'}"
+
+
+def compared(value: float, base: float, noun: str, other: str) -> str:
+    """`value` of a noun beside another's `base`: "72 % more EMF than the other"."""
+    words = difference(value, base)
+    if words == "the same":
+        return f"as much {noun} as {other}"
+    return f"{words} {noun} than {other}"
 
 
 def many(count: float) -> str:

@@ -1,7 +1,7 @@
 """Plots of a search and of a machine, one file each; the only door to matplotlib is `style`.
 
-Every plot function takes a Result or a Layout and axes, draws on them and returns them. `result_figures` builds
-all figures of a search; `figure_png` and `figure_svg` give a figure's bytes, the same for the same figure always.
+Every plot function takes a Result or a Layout and axes, draws on them and returns them. `result_figures`
+builds all figures of a search; `figure_png` and `figure_svg` give a figure's bytes, always the same.
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ import numpy as np
 from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.emf import waveform
-from optimizer.plots.style import BLACK, BLUE, VERMILION, Axes, set_finding, value_label
+from optimizer.plots.style import BLACK, BLUE, VERMILION, Axes, set_finding, steady, value_label
 from optimizer.wording import difference, number, quantity, size_mm
 
 LOW, HIGH, MORE = 0.5e-3, 6e-3, 1e-3  # m
@@ -25,7 +25,7 @@ def air_gaps(layout: Layout) -> Real:
 def air_gap_plot(layout: Layout, axes: Axes) -> Axes:
     """EMF in V rms against the air gap in mm, the layout's own gap marked."""
     gaps = air_gaps(layout)
-    volts = [waveform(replace(layout, air_gap=float(gap))).rms for gap in gaps]
+    volts = steady([waveform(replace(layout, air_gap=float(gap))).rms for gap in gaps])
     own, more = (float(np.interp(gap, gaps, volts)) for gap in (layout.air_gap, layout.air_gap + MORE))
     chosen = layout.air_gap * 1e3
     axes.plot(gaps * 1e3, volts, color=BLUE, marker="o", markersize=5)
@@ -33,7 +33,7 @@ def air_gap_plot(layout: Layout, axes: Axes) -> Axes:
     axes.plot([chosen], [own], "D", color=VERMILION, markeredgecolor=BLACK, markersize=9)
     words = f"this layout: {size_mm(chosen)}, {quantity(own, 'V')}"
     value_label(axes, chosen, own, words, xytext=(10, 6), ha="left", fontsize=9.5)
-    axes.set(xlabel="air gap, mm", ylabel="EMF, V rms", xlim=(0, None), ylim=(0, max(volts) * 1.12))
+    axes.set(xlabel="air gap, mm", ylabel="EMF, V rms", xlim=(0, None), ylim=(0, float(volts.max()) * 1.12))
     set_finding(
         axes,
         f"A gap wider by 1\u00a0mm gives {difference(more, own)} EMF: {number(more)} instead of "

@@ -68,7 +68,11 @@ def _labelled(counts: list[int], values: list[float], best: int) -> list[tuple[i
     """The counts that are written out: every one, or every so many and the best when they stand too close."""
     every = -(-len(counts) // MOST_LABELS)
     pairs = zip(counts, values, strict=True)
-    return [(c, v) for i, (c, v) in enumerate(pairs) if c == best or (i % every == 0 and abs(c - best) >= 2 * every)]
+    return [
+        (c, v)
+        for i, (c, v) in enumerate(pairs)
+        if c == best or (i % every == 0 and abs(c - best) >= 2 * every)
+    ]
 
 
 def _loss(entry: Entry, goal: Goal, best: float) -> float:

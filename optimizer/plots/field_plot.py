@@ -8,7 +8,7 @@ from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.field import disc_profile, odd_orders, pole_harmonics
 from optimizer.plots.outlines import add_bundles, add_circle, magnet_centers
-from optimizer.plots.style import BLACK, Axes, halo, set_finding
+from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady
 from optimizer.quadrature import even_grid
 from optimizer.wording import number, quantity, size_mm
 
@@ -26,7 +26,7 @@ def field_values(layout: Layout, x: Real, y: Real) -> Real:
     carrier, space, height = layout.carrier, layout.space, mid_height(layout)
     r, angle = np.hypot(x, y), np.arctan2(y, x)
     profile = disc_profile(carrier.magnet, np.array([height]), carrier.pitch_radius + space.outer_radius)
-    radii = even_grid(space.bore_radius, space.outer_radius, height / 4)
+    radii = even_grid(space.bore_radius, space.outer_radius, height / 12)
     orders = odd_orders(carrier.count, space.outer_radius, height)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]
     inside = (r >= space.bore_radius) & (r <= space.outer_radius)
@@ -34,7 +34,7 @@ def field_values(layout: Layout, x: Real, y: Real) -> Real:
     turns = np.exp(1j * carrier.pole_pairs * angle[inside])
     twice, turned, total = turns**2, turns, np.zeros(turns.shape)
     for amplitudes in harmonics:  # odd orders in turn: each two pole-pair angles on
-        total += np.interp(r[inside], radii, amplitudes) * turned.real
+        total += np.interp(r[inside], radii, amplitudes) * np.real(turned)
         turned = turned * twice
     field[inside] = total
     return field
@@ -44,7 +44,7 @@ def field_plot(layout: Layout, axes: Axes) -> Axes:
     """B_z in T over the annulus in mm, with contour lines, the magnets' outlines and one coil."""
     rim = layout.space.outer_radius
     line = np.linspace(-rim, rim, PIXELS)
-    field = field_values(layout, *np.meshgrid(line, line))
+    field = steady(field_values(layout, *np.meshgrid(line, line)))
     peak, mm = float(np.nanmax(np.abs(field))), line * 1e3
     step = _round_step(peak / LEVELS)
     edge = rim * 1e3 * (1 + 1 / (PIXELS - 1))
@@ -58,7 +58,9 @@ def field_plot(layout: Layout, axes: Axes) -> Axes:
     bar = axes.figure.colorbar(picture, ax=axes, ticks=[0.0, *levels], shrink=0.85, pad=0.03)
     bar.set_label("B$_z$, T: above zero toward the coil (N), below zero away (S)")
     axes.set_aspect("equal")
-    axes.set(xlabel="x, mm", ylabel="y, mm", xlim=(-1.05 * edge, 1.05 * edge), ylim=(-1.05 * edge, 1.05 * edge))
+    axes.set(
+        xlabel="x, mm", ylabel="y, mm", xlim=(-1.05 * edge, 1.05 * edge), ylim=(-1.05 * edge, 1.05 * edge)
+    )
     axes.grid(visible=False)
     set_finding(axes, _title(layout, peak, step), 6.4)
     return axes

@@ -10,7 +10,7 @@ from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_loss_plot, count_plot
 from optimizer.plots.field_plot import field_plot
 from optimizer.plots.layout_plot import layout_figure
-from optimizer.plots.style import Axes, Figure, house_style, new_figure, settle
+from optimizer.plots.style import Axes, Figure, framed, house_style, settle
 from optimizer.plots.textbook_plot import textbook_plot
 from optimizer.plots.topology_plot import topology_plot
 from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
@@ -29,7 +29,7 @@ def layout_figures(layout: Layout) -> dict[str, Figure]:
 
 
 def result_figures(result: Result) -> dict[str, Figure]:
-    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology` and, if there is one, `textbook`.
+    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook`.
 
     Each shows the goal's value: the EMF, or the power when that was asked for.
     """
@@ -43,14 +43,14 @@ def result_figures(result: Result) -> dict[str, Figure]:
 
 
 def _single(height: float, plot: Callable[[Axes], Axes]) -> Figure:
-    figure = new_figure(height, layout="constrained")
+    figure = framed(height)
     plot(figure.add_subplot())
     return settle(figure)
 
 
 def _waveform_figure(layout: Layout) -> Figure:
     emf = waveform(layout)
-    figure = new_figure(3.7, layout="constrained")
+    figure = framed(3.7)
     left, right = figure.subplots(1, 2, width_ratios=(1.7, 1))
     waveform_plot(layout, emf, left)
     harmonics_plot(emf, right)
@@ -58,7 +58,7 @@ def _waveform_figure(layout: Layout) -> Figure:
 
 
 def _count_figure(result: Result) -> Figure:
-    figure = new_figure(5.6, layout="constrained")
+    figure = framed(5.6)
     upper, lower = figure.subplots(2, 1, height_ratios=(2.2, 1))
     count_plot(result, upper)
     count_loss_plot(result, lower)

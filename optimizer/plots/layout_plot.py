@@ -6,6 +6,7 @@ import cmath
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import radians
+from typing import Any
 
 import numpy as np
 
@@ -125,11 +126,17 @@ def _axes_in_mm(axes: Axes, layout: Layout, limits: tuple[float, float]) -> None
     axes.set(xlim=(-LEFT * rim, RIGHT * rim), ylim=limits)
     axes.grid(visible=False)
     axes.set_xticks([tick for tick in axes.get_xticks() if abs(tick) <= 1.02 * rim])
-    axes.set_yticks([tick for tick in axes.get_yticks() if limits[0] <= tick <= min(limits[1], 1.02 * rim)])
+    axes.set_yticks(
+        [
+            tick
+            for tick in axes.get_yticks()
+            if max(limits[0], -1.02 * rim) <= tick <= min(limits[1], 1.02 * rim)
+        ]
+    )
     axes.spines["bottom"].set_bounds(-1.05 * rim, 1.05 * rim)
 
 
-def _pole_style(polarity: int) -> dict[str, object]:
+def _pole_style(polarity: int) -> dict[str, Any]:
     if polarity > 0:
         return {"facecolor": PALE_NORTH, "edgecolor": VERMILION, "linewidth": 1.4}
     return {"facecolor": PALE_SOUTH, "edgecolor": BLUE, "linewidth": 1.4, "linestyle": "--", "hatch": "////"}
@@ -157,7 +164,7 @@ def _letter(axes: Axes, center: complex, polarity: int, size: float) -> None:
 
 
 def _directions(axes: Axes, layout: Layout) -> None:
-    """An arrowhead in the middle of each leg, or of each half of a coil without legs: the way the voltages add."""
+    """An arrowhead in the middle of each leg, or half coil without legs: the way the voltages add."""
     turn = layout.topology.turn(layout.envelope, 0.0)
     legs = [stretch for stretch in turn if isinstance(stretch, Line) and float(stretch.length) > SHORTEST]
     size = min(0.6 * layout.winding.width, 4e-3) * 1e3
@@ -202,7 +209,10 @@ def _unsorted_sizes(layout: Layout) -> Iterator[_Size]:
     yield _Size(f"rim ⌀ {size_mm(space.outer_diameter * 1e3)}", at(space.outer_radius, 66))
     yield _Size(thick, at(pitch, axis) + edge)
     yield _Size(f"pitch circle ⌀ {size_mm(2e3 * pitch)}", at(pitch, _between(25, step)))
-    yield _Size(f"winding to radius\n{size_mm(winding.outer_radius * 1e3)}", at(winding.outer_radius, _nearest(0, 2 * step)))
+    yield _Size(
+        f"winding to radius\n{size_mm(winding.outer_radius * 1e3)}",
+        at(winding.outer_radius, _nearest(0, 2 * step)),
+    )
     yield _Size(f"bundle {size_mm(winding.width * 1e3)} wide", _on_bundle(layout, -20))
     yield _Size(f"bore ⌀ {size_mm(space.bore_diameter * 1e3)}", at(space.bore_radius, _between(-36, step)))
     yield _Size(f"winding from radius\n{size_mm(winding.inner_radius * 1e3)}", at(winding.inner_radius, -64))
@@ -238,7 +248,7 @@ def _section_sizes(layout: Layout) -> Iterator[_Size]:
 
 
 def _leaders(axes: Axes, layout: Layout, sizes: list[_Size], *, radial: bool = False) -> None:
-    """Sizes in a column at the right, each with a line to what it measures, along a ray to beyond the rim if `radial`."""
+    """Sizes in a column at the right, each with a line to what it measures, first along a ray if `radial`."""
     low, high = axes.get_ylim()
     rows = np.linspace(high - 0.12 * (high - low), low + 0.12 * (high - low), len(sizes))
     rim = _rim(layout)
@@ -246,7 +256,7 @@ def _leaders(axes: Axes, layout: Layout, sizes: list[_Size], *, radial: bool = F
         out = [size.point / abs(size.point) * 1.06 * rim] if radial else []
         path = np.array([size.point, *out, complex(1.24 * rim, y), complex(1.3 * rim, y)])
         axes.plot(
-            path.real, path.imag, color=BLACK, linewidth=0.7, marker="o", markevery=[0], markersize=3,
+            np.real(path), np.imag(path), color=BLACK, linewidth=0.7, marker="o", markevery=[0], markersize=3,
             path_effects=halo(2.2),
         )  # fmt: skip
         axes.text(1.32 * rim, y, size.text, va="center", fontsize=8.5)

@@ -1,25 +1,29 @@
 """How all plots look, and how they become bytes. The only door to matplotlib.
 
-Colours are Okabe and Ito's, told apart by the colour-blind; shape, hatching or a letter always says the same again,
-so that nothing is lost in grey. Nothing here touches pyplot or leaves a trace in matplotlib's settings.
+Colours are Okabe and Ito's, told apart by the colour-blind; shape, hatching or a letter always says the same
+again, so that nothing is lost in grey. Nothing here touches pyplot or leaves a trace in the settings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from textwrap import wrap
 from typing import Any
 
+import numpy as np
 from matplotlib import rc_context, rcdefaults, rcParams
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.patches import Circle, PathPatch, Rectangle
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
+from numpy.typing import ArrayLike
 
+from geometry.curve import Real
 from geometry.topology import TOPOLOGIES
 
 __all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]
@@ -28,6 +32,7 @@ BLACK, GREY, PALE = "#1a1a1a", "#6b6b6b", "#d9d9d9"
 ORANGE, SKY, GREEN, YELLOW = "#e69f00", "#56b4e9", "#009e73", "#f0e442"
 BLUE, VERMILION, PURPLE = "#0072b2", "#d55e00", "#cc79a7"
 DPI = 140
+PAD = 0.1  # inches, around the axes
 WIDTH = 8.0  # inches, of every figure
 CHARACTER = 0.092  # inches, mean width of a title's letters
 
@@ -78,17 +83,23 @@ def topology_look(name: str) -> Look:
 
 
 @contextmanager
-def house_style() -> Iterator[None]:
+def house_style() -> Generator[None]:
     """matplotlib's own settings with ours on top, whatever the user's; put back on leaving."""
     with rc_context():
         rcdefaults()
-        rcParams.update(SETTINGS)
+        for key, value in SETTINGS.items():
+            rcParams[key] = value  # pyright: ignore[reportArgumentType]
         yield
 
 
 def new_figure(height: float, **options: Any) -> Figure:
     """An empty figure of the common width; `height` in inches."""
     return Figure(figsize=(WIDTH, height), **options)
+
+
+def framed(height: float) -> Figure:
+    """An empty figure that finds the places of its axes by itself when it is settled."""
+    return new_figure(height, layout=ConstrainedLayoutEngine(w_pad=PAD, h_pad=PAD))
 
 
 def settle(figure: Figure) -> Figure:
@@ -113,8 +124,17 @@ def finding(figure: Figure) -> str:
 
 def value_label(axes: Axes, x: float, y: float, text: str, **options: Any) -> None:
     """A value written just above its point or bar."""
-    style = {"xytext": (0, 4), "ha": "center", "va": "bottom", "fontsize": 8.5} | options
+    style: dict[str, Any] = {"xytext": (0, 4), "ha": "center", "va": "bottom", "fontsize": 8.5, **options}
     axes.annotate(text, (x, y), textcoords="offset points", **style)
+
+
+def steady(values: ArrayLike) -> Real:
+    """Values to six digits of the largest, so that the last bits of a sum never reach a file."""
+    array = np.asarray(values, float)
+    largest = float(np.nanmax(np.abs(array), initial=0.0))
+    if largest == 0:
+        return array
+    return np.asarray(np.round(array, 5 - int(np.floor(np.log10(largest)))), np.float64)
 
 
 def halo(width: float = 2.5) -> list[withStroke]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from optimizer.plots.style import BLACK, ORANGE, SKY, Axes, set_finding, value_label
 from optimizer.result import Entry, Textbook
-from optimizer.wording import difference, quantity
+from optimizer.wording import compared, quantity
 
 
 def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
@@ -24,7 +24,8 @@ def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
     axes.grid(axis="x", visible=False)
     set_finding(
         axes,
-        f"The textbook layout gives {difference(given, book.sizing_equation_V)} than its equation promises; "
-        f"the search's layout gives {difference(found, given)} than the textbook's",
+        "The textbook layout gives"
+        f" {compared(given, book.sizing_equation_V, 'EMF', 'its equation promises')}; the search's layout"
+        f" gives {compared(found, given, 'EMF', 'the textbook layout')}",
     )
     return axes

@@ -38,5 +38,3 @@ def _title(result: Result) -> str:
     words = f"{first[0].capitalize()} coils give {quantity(first[1], goal.unit)}"
     behind = [f"{name} {difference(value, first[1])}" for name, value in others]
     return "; ".join([words, *behind]) if behind else f"{words}, the only shape tried that fits"
-
-

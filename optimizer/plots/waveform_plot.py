@@ -6,7 +6,7 @@ import numpy as np
 
 from geometry.layout import Layout
 from optimizer.emf import SAMPLES, Waveform
-from optimizer.plots.style import BLACK, BLUE, GREY, VERMILION, Axes, halo, set_finding, value_label
+from optimizer.plots.style import BLACK, BLUE, GREY, VERMILION, Axes, halo, set_finding, steady, value_label
 from optimizer.wording import number, percent, quantity
 
 SHOWN = 10  # harmonics beyond the fundamental
@@ -15,13 +15,11 @@ SHOWN = 10  # harmonics beyond the fundamental
 def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     """EMF in V against the electrical angle in degrees, RMS and peak marked."""
     degrees = np.linspace(0, 360, SAMPLES + 1)
-    volts = emf.at(np.radians(degrees))
+    volts = steady(emf.at(np.radians(degrees)))
     axes.axhline(0, color=GREY, linewidth=0.8)
     axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
     axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
-    axes.text(
-        356, emf.rms, f"RMS {quantity(emf.rms, 'V')}", ha="right", va="bottom", path_effects=halo()
-    )
+    axes.text(356, emf.rms, f"RMS {quantity(emf.rms, 'V')}", ha="right", va="bottom", path_effects=halo())
     highest = int(np.argmax(volts))
     axes.plot([degrees[highest]], [volts[highest]], "o", color=VERMILION, markeredgecolor=BLACK)
     side = {"ha": "left", "xytext": (-4, 6)} if degrees[highest] < 45 else {"xytext": (0, 6)}
@@ -43,10 +41,8 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
 def harmonics_plot(emf: Waveform, axes: Axes) -> Axes:
     """Size of the harmonics by odd order in per cent of the fundamental, which is left out."""
     orders = emf.orders[1 : SHOWN + 1].astype(int)
-    shares = np.abs(emf.amplitudes[1 : SHOWN + 1] / emf.amplitudes[0]) * 100
-    axes.bar(
-        np.arange(orders.size), shares, color="#9cc9e6", edgecolor=BLUE, hatch="///", width=0.7
-    )
+    shares = steady(np.abs(emf.amplitudes[1 : SHOWN + 1] / emf.amplitudes[0]) * 100)
+    axes.bar(np.arange(orders.size), shares, color="#9cc9e6", edgecolor=BLUE, hatch="///", width=0.7)
     tallest = max(float(shares.max()), 0.1)
     for position, share in enumerate(shares):
         if share > 0.1 * tallest:

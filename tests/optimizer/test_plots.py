@@ -1,0 +1,278 @@
+"""The plots show the result's own numbers, say their units and findings, and are the same byte for byte."""
+
+import pickle
+import subprocess
+import sys
+from dataclasses import replace
+from hashlib import sha256
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from layouts import lantern_layout
+from matplotlib import rcParams
+from matplotlib.colors import to_hex
+from matplotlib.patches import Circle, PathPatch
+
+from geometry.topology import TOPOLOGIES
+from optimizer.emf import waveform
+from optimizer.evaluate import evaluate
+from optimizer.field import axial_field
+from optimizer.plots import figure_png, figure_svg, finding, layout_figures, result_figures
+from optimizer.plots.air_gap_plot import air_gap_plot
+from optimizer.plots.count_plot import count_plot
+from optimizer.plots.field_plot import field_values, mid_height
+from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH
+from optimizer.plots.outlines import magnet_centers
+from optimizer.plots.style import Figure, topology_look
+
+SHAPES = list(TOPOLOGIES)
+UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the best, %")
+
+
+@pytest.fixture(scope="module")
+def figures(small_result):
+    return result_figures(small_result)
+
+
+@pytest.fixture(scope="module")
+def machines():
+    return {shape: layout_figures(lantern_layout(shape)) for shape in SHAPES}
+
+
+def bars(axes):
+    return [bar.get_height() for bar in axes.patches]
+
+
+def points(axes):
+    """All marked points that lines with labels hold."""
+    lines = [line for line in axes.lines if not line.get_label().startswith("_")]
+    return {line.get_label(): sorted(zip(*map(list, line.get_data()), strict=True)) for line in lines}
+
+
+def texts(axes):
+    return [text.get_text() for text in axes.texts]
+
+
+def test_every_plot_is_there(figures):
+    assert set(figures) == {
+        "layout", "waveform", "field_map", "emf_by_air_gap", "emf_by_magnet_count", "by_topology", "textbook",
+    }  # fmt: skip
+
+
+def test_counts_show_each_best_value_by_shape_and_ring_the_winner(figures, small_result):
+    shown = points(figures["emf_by_magnet_count"].axes[0])
+    best = small_result.best.figures
+    assert shown.pop("best") == [(best.magnet_count, best.emf_rms_V)]
+    expected: dict[str, list[tuple[int, float]]] = {}
+    for entry in small_result.by_magnet_count:
+        pair = (entry.figures.magnet_count, entry.figures.emf_rms_V)
+        expected.setdefault(entry.figures.topology, []).append(pair)
+    assert shown == expected
+
+
+def test_losses_are_against_the_best(figures, small_result):
+    values = [entry.figures.emf_rms_V for entry in small_result.by_magnet_count]
+    assert bars(figures["emf_by_magnet_count"].axes[1]) == pytest.approx(
+        [100 * (1 - v / max(values)) for v in values]
+    )
+
+
+def test_count_title_says_the_finding(figures, small_result):
+    values = {entry.figures.magnet_count: entry.figures.emf_rms_V for entry in small_result.by_magnet_count}
+    loss = 100 * (1 - values[4] / values[8])
+    words = finding(figures["emf_by_magnet_count"]).replace("\u00a0", " ")
+    assert words == f"8 magnets give {values[8]:.2f} V rms; 4 give {loss:.0f} % less"
+
+
+def test_counts_show_power_when_power_was_asked_for(small_result):
+    result = replace(small_result, brief=replace(small_result.brief, goal="power"))
+    axes = count_plot(result, Figure().add_subplot())
+    assert points(axes)["best"] == [(8, result.best.figures.matched_power_W)]
+    assert axes.get_ylabel() == "Power into a matched load, W"
+
+
+def test_shapes_and_textbook_show_their_values(figures, small_result):
+    shapes = [entry.figures.emf_rms_V for entry in small_result.by_topology]
+    assert bars(figures["by_topology"].axes[0]) == shapes
+    book = small_result.textbook
+    expected = [book.sizing_equation_V, book.entry.figures.emf_rms_V, small_result.best.figures.emf_rms_V]
+    assert bars(figures["textbook"].axes[0]) == expected
+
+
+def test_no_textbook_no_plot(small_result):
+    assert "textbook" not in result_figures(replace(small_result, textbook=None))
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_waveform_has_the_figures_rms_and_peak(machines, shape):
+    known = evaluate(lantern_layout(shape))
+    left, right = machines[shape]["waveform"].axes
+    curve = next(line for line in left.lines if len(line.get_xdata()) > 1000)
+    degrees, volts = curve.get_data()
+    assert (degrees[0], degrees[-1]) == (0, 360)
+    assert np.sqrt(np.mean(volts[:-1] ** 2)) == pytest.approx(known.emf_rms_V, rel=1e-5)
+    assert volts.max() == pytest.approx(known.emf_peak_V, rel=1e-5)
+    marked = [line for line in left.lines if len(line.get_xdata()) == 1]
+    assert marked[0].get_ydata()[0] == pytest.approx(known.emf_peak_V, rel=1e-5)
+    emf = waveform(lantern_layout(shape))
+    assert bars(right) == pytest.approx(100 * np.abs(emf.amplitudes[1:11] / emf.amplitudes[0]), abs=1e-3)
+    assert [tick.get_text() for tick in right.get_xticklabels()][:3] == ["3", "5", "7"]
+
+
+def test_air_gap_curve_is_that_of_the_layout_with_other_gaps():
+    layout = lantern_layout(air_gap=0.002)
+    axes = air_gap_plot(layout, Figure().add_subplot())
+    gaps, volts = axes.lines[0].get_data()
+    assert (gaps[0], gaps[-1]) == (0.5, 6.0)
+    assert len(gaps) >= 12
+    assert all(near > far for near, far in pairwise(volts))
+    assert volts[-1] == pytest.approx(evaluate(replace(layout, air_gap=0.006)).emf_rms_V, rel=1e-5)
+    (chosen,), (own,) = axes.lines[2].get_data()
+    assert (chosen, own) == (2.0, pytest.approx(evaluate(layout).emf_rms_V, rel=1e-5))
+
+
+@pytest.mark.parametrize("count", [2, 8])
+def test_field_map_is_the_sum_of_the_magnets(count):
+    layout = lantern_layout("round", count=count)
+    rng = np.random.default_rng(1)
+    z = (0.015 + 0.04 * rng.random(200)) * np.exp(2j * np.pi * rng.random(200))
+    expected = sum(
+        (-1) ** index * axial_field(layout.carrier.magnet, np.abs(z - center / 1e3), mid_height(layout))
+        for index, center in enumerate(magnet_centers(layout))
+    )
+    assert field_values(layout, z.real, z.imag) == pytest.approx(expected, abs=1e-4)
+    assert np.isnan(field_values(layout, np.array([0.0, 0.06]), np.array([0.0, 0.0]))).all()
+
+
+def test_field_map_scale_is_even_about_zero_and_has_units(machines):
+    axes, bar = machines["round"]["field_map"].axes
+    low, high = axes.images[0].get_clim()
+    assert low == -high
+    assert high == pytest.approx(np.nanmax(axes.images[0].get_array()))
+    assert bar.get_ylabel().startswith("B$_z$, T")
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_layout_is_to_scale(machines, shape):
+    layout = lantern_layout(shape)
+    plan, cut = machines[shape]["layout"].axes
+    assert plan.get_aspect() == cut.get_aspect() == 1.0
+    scales = [axes.get_position().width / np.ptp(axes.get_xlim()) for axes in (plan, cut)]
+    assert scales[0] == pytest.approx(scales[1])
+    circles = [patch for patch in plan.patches if isinstance(patch, Circle)]
+    assert {round(c.radius, 6) for c in circles if c.center == (0, 0)} >= {55.0, 15.0, 40.0}
+    for color in (PALE_NORTH, PALE_SOUTH):
+        pockets = [c for c in circles if to_hex(c.get_facecolor()) == color]
+        assert [c.radius for c in pockets] == pytest.approx([7.5] * 4)
+        assert all(np.hypot(*c.center) == pytest.approx(40) for c in pockets)
+    bundles = [
+        p.get_path().vertices for p in plan.patches if isinstance(p, PathPatch) and len(p.get_path()) > 8
+    ]
+    assert len(bundles) == layout.coils
+    radii = np.hypot(*np.vstack(bundles).T)
+    assert radii.max() == pytest.approx(layout.winding.outer_radius * 1e3, abs=0.05)
+    assert radii.min() == pytest.approx(layout.winding.inner_radius * 1e3, abs=0.05)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_layout_names_poles_and_sizes(machines, shape):
+    layout = lantern_layout(shape)
+    plan, cut = machines[shape]["layout"].axes
+    written = texts(plan)
+    assert written.count("N") == written.count("S") == 4
+    sizes = " | ".join(text.replace("\n", " ").replace("\u00a0", " ") for text in [*written, *texts(cut)])
+    inner = f"{layout.winding.inner_radius * 1e3:g}"
+    for size in (
+        "rim ⌀ 110 mm", "bore ⌀ 30 mm", "pitch circle ⌀ 80 mm", "magnets ⌀ 15 mm, 4 mm thick",
+        "bundle 4 mm wide",
+        "winding to radius 50 mm", f"winding from radius {inner} mm", "winding 5 mm high", "air gap 1.5 mm",
+    ):  # fmt: skip
+        assert size in sizes
+
+
+def test_south_differs_from_north_without_colour(machines):
+    circles = [patch for patch in machines["wedge"]["layout"].axes[0].patches if isinstance(patch, Circle)]
+    looks = {c.get_hatch() for c in circles if to_hex(c.get_facecolor()) == PALE_SOUTH}
+    assert looks == {"////"}
+    assert not any(c.get_hatch() for c in circles if to_hex(c.get_facecolor()) == PALE_NORTH)
+
+
+@pytest.mark.parametrize("count", [2, 4, 16])
+def test_leaders_stay_in_the_picture_and_do_not_cross(count):
+    layout = lantern_layout("round", count=count, outer_radius=0.042, inner_radius=0.03, width=0.003, turns=9)
+    axes = layout_figures(layout)["layout"].axes[0]
+    leaders = [np.column_stack(line.get_data()) for line in axes.lines if len(line.get_xdata()) == 4]
+    assert len(leaders) == 7
+    rows = [leader[-1][1] for leader in leaders]
+    angles = [np.arctan2(*leader[1][::-1]) for leader in leaders]
+    assert rows == sorted(rows, reverse=True)
+    assert angles == sorted(angles, reverse=True)
+
+
+def test_shapes_differ_without_colour():
+    looks = [topology_look(shape) for shape in SHAPES]
+    for values in (
+        {look.marker for look in looks},
+        {look.hatch for look in looks},
+        {look.color for look in looks},
+    ):
+        assert len(values) == len(SHAPES)
+
+
+def test_every_axis_has_its_unit(figures):
+    for name, figure in figures.items():
+        assert finding(figure), name
+        for axes in figure.axes:
+            label = axes.get_ylabel()
+            assert label.endswith(UNITS) or "B$_z$, T" in label, (name, label)
+    assert figures["emf_by_magnet_count"].axes[1].get_xlabel() == "magnets"
+    for name in ("layout", "field_map", "emf_by_air_gap"):
+        assert figures[name].axes[-1 if name == "layout" else 0].get_xlabel().endswith("mm")
+
+
+CHILD = """
+import pickle, sys
+from hashlib import sha256
+from optimizer.plots import figure_png, figure_svg, result_figures
+from optimizer.report import report_html
+result = pickle.load(sys.stdin.buffer)
+figures = result_figures(result)
+for figure in figures.values():
+    print(sha256(figure_png(figure)).hexdigest(), sha256(figure_svg(figure)).hexdigest())
+print(sha256(report_html(result, figures).encode()).hexdigest(), "matplotlib.pyplot" in sys.modules)
+"""
+
+
+def test_same_bytes_in_another_process(figures, small_result):
+    from optimizer.report import report_html
+
+    child = subprocess.run(
+        [sys.executable, "-c", CHILD], input=pickle.dumps(small_result), capture_output=True, check=True,
+        env={"PYTHONHASHSEED": "7", "PYTHONPATH": ":".join(path for path in sys.path if path)},
+    )  # fmt: skip
+    *drawn, report = child.stdout.decode().splitlines()
+    ours = [f"{_hash(figure_png(figure))} {_hash(figure_svg(figure))}" for figure in figures.values()]
+    assert drawn == ours
+    assert report == f"{_hash(report_html(small_result, figures).encode())} False"
+
+
+def _hash(data):
+    return sha256(data).hexdigest()
+
+
+def test_writing_again_gives_the_same_and_leaves_no_trace(figures):
+    figure = figures["waveform"]
+    first = figure_svg(figure), figure_png(figure)
+    before = dict(rcParams)
+    assert (figure_svg(figure), figure_png(figure)) == first
+    assert dict(rcParams) == before
+    assert b"matplotlib.org" not in b"".join(first)
+    assert b"Software" not in first[1]
+
+
+def test_the_users_own_settings_change_nothing(small_result, figures, monkeypatch):
+    monkeypatch.setitem(rcParams, "axes.facecolor", "black")
+    monkeypatch.setitem(rcParams, "font.size", 30)
+    again = result_figures(small_result)["by_topology"]
+    assert figure_png(again) == figure_png(figures["by_topology"])

@@ -1,0 +1,250 @@
+"""The report: one well-formed page that needs nothing else, with the result's numbers; words and cautions."""
+
+import re
+from base64 import b64decode
+from dataclasses import replace
+from html import unescape
+from html.parser import HTMLParser
+
+import pytest
+from layouts import lantern_layout
+
+from geometry.magnet import DiscMagnet
+from optimizer.cautions import cautions, field_reach, safe_distance
+from optimizer.evaluate import evaluate
+from optimizer.field import axial_field
+from optimizer.plots import result_figures
+from optimizer.report import report_html
+from optimizer.report_reasons import limit_words, move_verdict
+from optimizer.result import LimitGain
+from optimizer.wording import compared, difference, many, number, percent, quantity, signed_percent, size_mm
+
+VOID = {"meta", "img", "br"}
+
+
+class Page(HTMLParser):
+    """Checks that tags close in order; keeps start tags with their attributes, and the text."""
+
+    def __init__(self, html):
+        super().__init__()
+        self.open, self.tags, self.words = [], [], []
+        self.feed(html)
+        self.close()
+        assert not self.open
+
+    def handle_starttag(self, tag, attrs):
+        assert len(dict(attrs)) == len(attrs), (tag, attrs)
+        self.tags.append((tag, dict(attrs)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if "style" not in self.open:
+            self.words.append(data)
+
+    def all(self, tag):
+        return [attrs for name, attrs in self.tags if name == tag]
+
+
+@pytest.fixture(scope="module")
+def html(small_result):
+    return report_html(small_result, result_figures(small_result))
+
+
+@pytest.fixture(scope="module")
+def page(html):
+    return Page(html)
+
+
+@pytest.fixture(scope="module")
+def text(page):
+    return " ".join(" ".join(page.words).replace("\u00a0", " ").split())
+
+
+def bare(html):
+    """The page without its pictures."""
+    return re.sub(r"data:image/svg\+xml;base64,[A-Za-z0-9+/=]+", "", html)
+
+
+def test_the_page_starts_as_html_and_has_one_heading(html, page):
+    assert html.lstrip().startswith("<!DOCTYPE html>")
+    assert len(page.all("h1")) == 1
+    assert page.all("html") == [{"lang": "en"}]
+
+
+def test_nothing_is_fetched_and_nothing_runs(html, page):
+    assert not re.search(r"https?:|//[a-z]|@import|url\(", bare(html))
+    assert not page.all("script") + page.all("link") + page.all("iframe")
+    assert all(image["src"].startswith("data:image/svg+xml;base64,") for image in page.all("img"))
+    ids = {attrs["id"] for _, attrs in page.tags if "id" in attrs}
+    assert {link["href"].removeprefix("#") for link in page.all("a")} <= ids
+
+
+def test_the_pictures_refer_to_nothing_outside(page):
+    for image in page.all("img"):
+        svg = b64decode(image["src"].partition(",")[2]).decode()
+        references = re.findall(r'href="([^"]{1,5})', svg) + re.findall(r"url\(([^)]{1,5})", svg)
+        assert all(reference.startswith(("#", "data:")) for reference in references)
+        assert "<script" not in svg
+
+
+def test_every_picture_is_told_in_words(page, small_result):
+    figures = result_figures(small_result)
+    alts = [image["alt"] for image in page.all("img")]
+    assert len(alts) == len(figures) == 7
+    assert all(len(alt) > 20 for alt in alts)
+    assert any("8\u00a0magnets give" in alt for alt in alts)
+
+
+def test_tables_have_captions_and_scoped_headers(page):
+    assert len(page.all("table")) == len(page.all("caption")) == 6
+    assert all("scope" in header for header in page.all("th"))
+
+
+def test_user_text_is_escaped(html, text):
+    assert "<script" not in html
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in html
+    assert text.count("Lamp <script>alert(1)</script> & $co") == 2
+
+
+def test_the_headline_figures_are_the_results(text, small_result):
+    figures = small_result.best.figures
+    for words in (
+        f"Voltage {figures.emf_rms_V:.2f} V rms, open circuit, at 500 rpm",
+        f"Peak {figures.emf_peak_V:.2f} V",
+        f"Resistance {number(figures.resistance_ohm)} Ω",
+        f"Wire {figures.wire_length_m:.1f} m of {figures.wire_diameter_mm:g} mm",
+        f"Best power {number(figures.matched_power_W)} W",
+        (
+            "Set 8 disc magnets of 15 mm × 5 mm (N42), north and south in turn, on a circle of"
+            f" {2 * figures.pitch_radius_mm:g} mm"
+        ),
+        f"{figures.turns} turns each, in series",
+    ):
+        assert words in text
+
+
+def test_build_table_gives_what_to_set(text, small_result):
+    figures = small_result.best.figures
+    assert f"{figures.inner_radius_mm:g} mm to {figures.outer_radius_mm:g} mm" in text
+    assert f"{figures.width_mm:g} mm wide, {figures.height_mm:g} mm high" in text
+    band = (
+        f"{number(figures.resistance_min_ohm)} to {number(figures.resistance_max_ohm)} Ω by the wire standard"
+    )
+    assert band in text
+
+
+def test_every_count_shape_limit_and_move_is_told(html, text, small_result):
+    for entry in small_result.by_magnet_count:
+        assert quantity(entry.figures.emf_rms_V, "V rms").replace("\u00a0", " ") in text
+    for limit in small_result.limits:
+        words = limit_words(limit).replace("\u00a0", " ")
+        assert words in text or words[0].lower() + words[1:] in text
+        if limit.binds:
+            assert f"{words} {signed_percent(limit.gain)}".replace("\u00a0", " ") in text
+    moves = small_result.moves
+    assert html.count("<small>fits</small>") == sum(move.fits for move in moves)
+    assert html.count("<small>misfit</small>") == sum(not move.fits for move in moves)
+    assert many(small_result.layouts_considered).replace("\u00a0", " ") + " layouts were considered" in text
+
+
+def test_method_prints_remanence_and_polarization(text, small_result):
+    magnet = small_result.best.layout.carrier.magnet
+    assert f"effective polarization of {magnet.polarization:.2f} T" in text
+    assert "remanence of 1.28 T (the least that makers guarantee for N42)" in text
+    assert f"demagnetizing factor of {magnet.demagnetizing_factor:.3f}" in text
+
+
+def test_textbook_stands_beside_the_winner(text, small_result):
+    book = small_result.textbook
+    loss = 100 * (1 - book.entry.figures.emf_rms_V / book.sizing_equation_V)
+    assert f"That layout gives {loss:.0f} % less EMF than the sizing equation promises" in text
+    without = replace(small_result, textbook=None)
+    assert "textbook" not in " ".join(Page(report_html(without, result_figures(without))).words)
+
+
+def test_no_time_no_date_no_machine(text):
+    assert not re.search(r"\b20[0-9]{2}-[0-9]{2}|elapsed|seconds|[0-9]:[0-9]{2}", text)
+
+
+def test_a_shape_that_fits_nowhere_is_named(small_result):
+    short = replace(small_result, by_topology=small_result.by_topology[:1])
+    words = " ".join(Page(report_html(short, {})).words)
+    assert "No layout fits the brief with: round." in words
+
+
+def test_move_verdict_is_honest(small_result):
+    assert "every one of these gives less" in move_verdict(small_result)
+    better = replace(small_result.moves[0], fits=True, change=0.05)
+    assert "the best of these gives +5.0\u00a0%" in move_verdict(replace(small_result, moves=(better,)))
+
+
+def test_limit_words_for_more_magnets():
+    limit = LimitGain(key="magnets[2].quantity", unit="", was=8, relaxed=10, gain=0.1, binds=True)
+    assert limit_words(limit) == "10 magnets at hand instead of 8"
+
+
+def test_implant_distance_of_a_known_magnet():
+    magnet = DiscMagnet(diameter=0.020, thickness=0.005, remanence=1.32, recoil_permeability=1.0)
+    reach = field_reach(magnet)
+    assert reach == pytest.approx(0.0871, abs=5e-5)
+    assert axial_field(magnet, 0.0, reach - magnet.thickness / 2) == pytest.approx(0.5e-3, rel=0.03)
+
+
+def test_safe_distance_covers_all_magnets_together():
+    assert safe_distance(lantern_layout()) == 0.3
+    large = lantern_layout(magnet=DiscMagnet.of_grade(diameter=0.06, thickness=0.02, grade="N52"))
+    assert safe_distance(large) >= field_reach(large.carrier.magnet, 8) > 0.5
+    keep = next(iter(cautions(large, evaluate(large)))).text.replace("\u00a0", " ")
+    assert keep.startswith(f"Keep at least {safe_distance(large):.1f} m from pacemakers")
+
+
+def test_cautions_hold_the_machines_numbers():
+    layout = lantern_layout()
+    figures = evaluate(layout)
+    found = {caution.title: caution.text.replace("\u00a0", " ") for caution in cautions(layout, figures)}
+    assert "At 400 rpm the rim moves at 2.30 m/s" in found["A spinning disc throws things"]
+    speed = 400 * 42.4 / figures.emf_peak_V
+    assert f"at {number(speed)} rpm" in found["Many turns make high voltages"]
+    assert f"{number(5 * figures.emf_peak_V)} V peak at 5 times" in found["Many turns make high voltages"]
+    assert "above 80 °C" in found["Windings get hot"]
+    everything = " ".join(found.values())
+    for word in ("pacemakers", "eye protection", "guard", "charge controller", "Local codes", "licensed"):
+        assert word in everything
+
+
+def test_a_machine_above_the_touch_limit_says_so():
+    layout = lantern_layout(speed_rpm=20000.0)
+    text = " ".join(caution.text for caution in cautions(layout, evaluate(layout)))
+    assert "at its own speed already" in text
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [(9.2221, "9.22"), (59.986, "60.0"), (1234.5, "1230"), (0.0041234, "0.00412"), (-1.3802, "−1.38"),
+     (0, "0"), (9.999, "10.0"), (123.4, "123"), (float("nan"), "–")],
+)  # fmt: skip
+def test_numbers_have_three_digits(value, words):
+    assert number(value) == words
+
+
+def test_words_for_sizes_shares_and_differences():
+    assert size_mm(45.370000001) == "45.37\u00a0mm"
+    assert [percent(x) for x in (0.0819, 0.281, 0.0012, 0.00001)] == [
+        "8.2\u00a0%", "28\u00a0%", "0.12\u00a0%", "below\u00a00.01\u00a0%",
+    ]  # fmt: skip
+    assert [signed_percent(x) for x in (0.0819, -0.014, 0.0)] == ["+8.2\u00a0%", "−1.4\u00a0%", "0\u00a0%"]
+    assert difference(1.72, 1.0) == "72\u00a0% more"
+    assert compared(1.0, 1.0, "EMF", "the other") == "as much EMF as the other"
+    assert compared(0.5, 1.0, "EMF", "the other") == "50\u00a0% less EMF than the other"
+    assert [many(x) for x in (15_865_059, 12_300)] == ["15.9\u00a0million", "12\u00a0300"]
+
+
+def test_special_letters_survive(small_result):
+    odd = replace(small_result, brief=replace(small_result.brief, title="\"Ω\" & 'x' > y"))
+    html = report_html(odd, {})
+    assert "\"Ω\" & 'x' > y" in unescape(html)
+    Page(html)
