@@ -8,7 +8,7 @@ from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.field import disc_profile, odd_orders, pole_harmonics
 from optimizer.plots.outlines import add_bundles, add_circle, magnet_centers
-from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady
+from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady, two_sided_map
 from optimizer.quadrature import even_grid
 from optimizer.wording import number, quantity, size_mm
 
@@ -49,7 +49,7 @@ def field_plot(layout: Layout, axes: Axes) -> Axes:
     step = _round_step(peak / LEVELS)
     edge = rim * 1e3 * (1 + 1 / (PIXELS - 1))
     picture = axes.imshow(
-        field, cmap="RdBu_r", vmin=-peak, vmax=peak, origin="lower", extent=(-edge, edge, -edge, edge),
+        field, cmap=two_sided_map(), vmin=-peak, vmax=peak, origin="lower", extent=(-edge, edge, -edge, edge),
         interpolation="bilinear",
     )  # fmt: skip
     levels = [k * step for k in range(-LEVELS * 2, LEVELS * 2 + 1) if k and abs(k * step) < peak]

@@ -14,8 +14,9 @@ from textwrap import wrap
 from typing import Any
 
 import numpy as np
-from matplotlib import rc_context, rcdefaults, rcParams
+from matplotlib import colormaps, rc_context, rcdefaults, rcParams
 from matplotlib.axes import Axes
+from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.patches import Circle, PathPatch, Rectangle
@@ -90,6 +91,11 @@ def house_style() -> Generator[None]:
         for key, value in SETTINGS.items():
             rcParams[key] = value  # pyright: ignore[reportArgumentType]
         yield
+
+
+def two_sided_map() -> ListedColormap:
+    """Blue through white to red, without the darkest ends, so that black lines show everywhere."""
+    return ListedColormap(colormaps["RdBu_r"](np.linspace(0.13, 0.87, 256)))
 
 
 def new_figure(height: float, **options: Any) -> Figure:
