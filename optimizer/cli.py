@@ -8,6 +8,7 @@ import click
 
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.optimize import optimize
+from optimizer.commands.template import template
 
 WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
 
@@ -25,6 +26,7 @@ def polepitch() -> None:
 
 polepitch.add_command(optimize)
 polepitch.add_command(evaluate)
+polepitch.add_command(template)
 
 
 def main() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from functools import cache
 from typing import Any
@@ -34,6 +35,11 @@ def margin(value: float) -> str:
     return f"over {GREATEST_MARGIN}" if value > GREATEST_MARGIN else wording.number(value, 2)
 
 
+def md(text: str) -> str:
+    """A text as Markdown shows it literally."""
+    return re.sub(r"([\\`*_{}\[\]<>#|])", r"\\\1", text)
+
+
 @cache
 def _environment() -> Environment:
     environment = Environment(
@@ -44,5 +50,5 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update({filter_.__name__: filter_ for filter_ in (*FILTERS, margin)})
+    environment.filters.update({filter_.__name__: filter_ for filter_ in (*FILTERS, margin, md)})
     return environment

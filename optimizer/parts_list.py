@@ -153,7 +153,7 @@ def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartR
         mass=length * per_metre,
         price_each=price,
         remark=(
-            f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m + {SPARE:.0%} spare, "
+            f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m + {SPARE * 100:g} % spare, "
             "up to the next 0.1 m"
         ),
     )
@@ -182,7 +182,7 @@ def _other_rows(layout: Layout) -> tuple[PartRow, ...]:
             description="two-part epoxy, slow setting, for magnets and cover",
             quantity=max(ceil(glue), 1),
             unit="ml",
-            remark=f"a {GLUE_LINE * 1e3:g} mm line under magnets and cover, doubled for what stays in the cup",
+            remark=f"a line of {GLUE_LINE * 1e3:g} mm under magnets and cover, and as much for the cup",
         ),
         PartRow(
             item="shaft, bearings, fasteners, frame",

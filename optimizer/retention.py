@@ -78,14 +78,15 @@ class Retention:
         return self.least_margin >= ENOUGH
 
 
-def retention(layout: Layout, options: PrintOptions | None = None) -> Retention:
-    """Loads and margins of a layout's printed carrier."""
+def retention(layout: Layout, options: PrintOptions | None = None, plastic: float | None = None) -> Retention:
+    """Loads and margins of a layout's printed carrier. plastic: its volume in m³ where it is known already."""
     options = options or PrintOptions()
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
     speed = layout.speed_rpm * 2 * pi / 60
     fast = speed * OVERSPEED
     force = centrifugal_force(magnet.mass, pitch, fast)
-    plastic = carrier_part(layout, options).volume
+    if plastic is None:
+        plastic = carrier_part(layout, options).volume
     wall = pocket_walls(layout, options.pocket_clearance)["the rim"]
     wall_stress = WALL_CONCENTRATION * force / (2 * wall * magnet.thickness)
     glue_stress = force / (pi / 4 * magnet.diameter**2)

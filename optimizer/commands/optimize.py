@@ -12,14 +12,18 @@ import click
 @click.command()
 @click.argument("brief", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
+@click.option(
+    "--pack", "packed", is_flag=True, help="Also write all that is needed to build it, to OUT/pack."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-def optimize(brief: Path, folder: Path, as_json: bool) -> None:
+def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     """Find the best layout for a BRIEF (a TOML file).
 
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
     """
     from optimizer.brief import read_brief
     from optimizer.commands.progress import shown_progress
+    from optimizer.commands.winner_pack import require_pack, winner_pack
     from optimizer.commands.words import result_lines
     from optimizer.output import check_folder, write_folder
     from optimizer.pack import result_files
@@ -28,9 +32,13 @@ def optimize(brief: Path, folder: Path, as_json: bool) -> None:
     started = perf_counter()
     check_folder(folder)
     wanted = read_brief(brief)
+    if packed:
+        require_pack(wanted, brief)
     with shown_progress() as progress:
         result = search(wanted, progress)
         files = result_files(result, progress)
+        if packed:
+            files |= winner_pack(result, files["report.html"])
     write_folder(folder, files)
     elapsed = perf_counter() - started
     if as_json:

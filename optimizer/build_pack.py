@@ -1,0 +1,116 @@
+"""The build pack: all that someone who was not there needs to build one machine, as files by name."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from geometry.drawing import draw_layout
+from geometry.dxf import dxf_bytes
+from geometry.kerf import with_kerf
+from geometry.layout import Layout
+from geometry.layout_file import layout_text
+from geometry.part_files import stl_bytes, threemf_bytes
+from geometry.pdf import pdf_bytes
+from geometry.primitives import Drawing
+from geometry.svg import svg_text
+from optimizer.brief import Brief, brief_text
+from optimizer.card_page import card_html
+from optimizer.machine_report import MachineReport, machine_report_html
+from optimizer.pack_parts import PackFault, PackOptions, PackParts, pack_parts
+from optimizer.pack_readme import readme_text
+from optimizer.parts_list import parts_csv
+from optimizer.plots import result_figures
+from optimizer.report import report_html
+from optimizer.result import Result
+from optimizer.versions import versions_json
+
+ZIP_NAME = "build_pack.zip"
+_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip archive can hold
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """The files of a pack by name, and what the builder must be warned of."""
+
+    files: dict[str, bytes]
+    warnings: tuple[str, ...]
+
+
+def build_pack(
+    layout: Layout,
+    options: PackOptions,
+    brief: Brief | None = None,
+    result: Result | None = None,
+    report: bytes | None = None,
+) -> Pack:
+    """All files of a pack. The same input gives the same bytes.
+
+    brief: gives bed and prices, and is handed on. result: the search that found the layout; its report stands
+    in for that of the machine alone, and is made here unless given as `report`. Raises PackFault that names the
+    option, what it must be and what it was.
+    """
+    brief = brief or (result.brief if result else None)
+    parts = pack_parts(layout, options, brief.bed if brief else None)
+    machine = MachineReport.of(layout, parts, brief)
+    files: dict[str, bytes] = {}
+    if brief is not None:
+        files["brief.toml"] = brief_text(brief).encode()
+    files["layout.toml"] = layout_text(layout).encode()
+    files |= _drawings(layout, options)
+    files |= dict(_printed(parts))
+    files["winding_card.html"] = card_html(layout, machine.card).encode()
+    files["parts.csv"] = parts_csv(machine.listed)
+    files |= _reports(machine, result, report)
+    files["versions.json"] = versions_json()
+    files["README.md"] = readme_text(machine, options, list(files), searched=result is not None).encode()
+    return Pack(files, machine.warnings)
+
+
+def zip_bytes(files: dict[str, bytes]) -> bytes:
+    """The files in one archive, in a folder of its own; the same files give the same bytes."""
+    packed = BytesIO()
+    with ZipFile(packed, "w") as archive:
+        for name, content in files.items():
+            entry = ZipInfo(f"build_pack/{name}", _DATE)
+            entry.create_system = 3
+            entry.external_attr = 0o644 << 16
+            entry.compress_type = ZIP_DEFLATED
+            archive.writestr(entry, content, compresslevel=6)
+    return packed.getvalue()
+
+
+def _drawings(layout: Layout, options: PackOptions) -> dict[str, bytes]:
+    drawing = draw_layout(layout)
+    cut = _cut_drawing(drawing, options)
+    try:
+        paper = pdf_bytes(drawing, options.paper, title=drawing.title)
+    except ValueError as error:
+        raise PackFault(str(error)) from error
+    return {"template.pdf": paper, "template.dxf": dxf_bytes(cut), "template.svg": svg_text(cut).encode()}
+
+
+def _cut_drawing(drawing: Drawing, options: PackOptions) -> Drawing:
+    try:
+        return with_kerf(drawing, options.kerf)
+    except ValueError as error:
+        raise PackFault(str(error)) from error
+
+
+def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
+    for part in parts.pieces:
+        yield f"{part.name}.stl", stl_bytes(part)
+        yield f"{part.name}.3mf", threemf_bytes(part)
+
+
+def _reports(machine: MachineReport, result: Result | None, report: bytes | None) -> dict[str, bytes]:
+    if result is None:
+        return {"report.html": report or machine_report_html(machine).encode()}
+    document = json.dumps(result.document(), indent=1, ensure_ascii=False) + "\n"
+    return {
+        "report.html": report or report_html(result, result_figures(result)).encode(),
+        "result.json": document.encode(),
+    }

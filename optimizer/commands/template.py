@@ -1,0 +1,144 @@
+"""polepitch template: everything needed to build one machine, in one folder."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
+
+import click
+
+if TYPE_CHECKING:
+    from optimizer.pack_parts import PackFault
+
+OPTION_NAMES = {
+    "pocket_clearance": "--pocket-clearance",
+    "cover": "--cover",
+    "kerf": "--kerf",
+    "bed": "--bed",
+}
+BED = re.compile(r"(\d+(?:\.\d+)?)\s*[x×*]\s*(\d+(?:\.\d+)?)", re.IGNORECASE)
+LARGEST_BED = 5000  # mm
+
+
+class _Given(TypedDict):
+    layout: Path
+    brief: Path | None
+    paper: str
+    clearance: float
+    kerf: float
+    cover: float | None
+    bed: tuple[float, float] | None
+
+
+class _Millimetres(click.ParamType[float]):
+    """A finite length in millimetres, as metres."""
+
+    name = "mm"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        try:
+            number = Decimal(str(value))
+        except ArithmeticError:
+            self.fail(f"must be a number of millimetres, was {str(value)!r}", param, ctx)
+        if not number.is_finite() or abs(number) > LARGEST_BED:
+            self.fail(f"must be a length in millimetres, was {str(value)!r}", param, ctx)
+        return float(number.scaleb(-3))
+
+
+class _Bed(click.ParamType[tuple[float, float]]):
+    """Width and depth in millimetres, such as 220x220, as metres."""
+
+    name = "XxY"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
+        found = BED.fullmatch(str(value).strip())
+        sides = [float(Decimal(side).scaleb(-3)) for side in found.groups()] if found else []
+        if not sides or not all(0 < side <= LARGEST_BED * 1e-3 for side in sides):
+            must = "must be width x depth in millimetres, such as 220x220"
+            self.fail(f"{must}, was {str(value)!r}", param, ctx)
+        return sides[0], sides[1]
+
+
+@click.command()
+@click.argument("layout", type=click.Path(path_type=Path))
+@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
+@click.option(
+    "--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4", show_default=True,
+    help="Paper of the template.",
+)  # fmt: skip
+@click.option(
+    "--pocket-clearance", "clearance", type=_Millimetres(), default="0.2", show_default=True,
+    help="By how much a pocket is wider than its magnet.",
+)  # fmt: skip
+@click.option(
+    "--kerf", type=_Millimetres(), default="0", help="Width of the cut, for DXF and SVG.  [default: 0]"
+)
+@click.option("--cover", type=_Millimetres(), help="Thickness of the cover.  [default: 0.6, or what fits]")
+@click.option("--bed", type=_Bed(), help="Printer's bed, such as 220x220: larger parts are cut into pieces.")
+@click.option("--brief", type=click.Path(path_type=Path), help="Brief whose prices and printer's bed to use.")
+@click.option("--zip", "zipped", is_flag=True, help="Also pack all files into build_pack.zip.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given]) -> None:
+    """Write all that is needed to build the machine in LAYOUT (a TOML file).
+
+    A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
+    """
+    from optimizer.build_pack import ZIP_NAME, zip_bytes
+    from optimizer.output import check_folder, write_folder
+
+    check_folder(folder)
+    files, warnings = _made(given)
+    if zipped:
+        files[ZIP_NAME] = zip_bytes(files)
+    write_folder(folder, files)
+    show_warnings(warnings)
+    sizes = {name: len(content) for name, content in files.items()}
+    if as_json:
+        rows = [{"name": name, "bytes": size} for name, size in sizes.items()]
+        told = {"out": str(folder), "files": rows, "warnings": warnings}
+        click.echo(json.dumps(told, ensure_ascii=False))
+    else:
+        click.echo(f"wrote {len(files)} files to {folder}")
+        click.echo("\n".join(f"  {name:<20} {size:>9,} bytes" for name, size in sizes.items()))
+
+
+def show_warnings(warnings: Iterable[str]) -> None:
+    """On standard error, a line each."""
+    for warning in warnings:
+        click.echo(f"warning: {warning}", err=True)
+
+
+def _made(given: _Given) -> tuple[dict[str, bytes], list[str]]:
+    """All files, and what to warn of."""
+    from geometry.layout_file import read_layout
+    from optimizer.brief import read_brief
+    from optimizer.build_pack import build_pack
+    from optimizer.commands.words import require_fit
+    from optimizer.pack_parts import PackFault, PackOptions
+
+    machine = read_layout(given["layout"])
+    require_fit(machine, given["layout"])
+    brief = read_brief(given["brief"]) if given["brief"] else None
+    options = PackOptions(
+        paper=given["paper"], kerf=given["kerf"], pocket_clearance=given["clearance"], cover=given["cover"],
+        bed=given["bed"],
+    )  # fmt: skip
+    try:
+        pack = build_pack(machine, options, brief)
+    except PackFault as fault:
+        _refuse(fault)
+    return pack.files, list(pack.warnings)
+
+
+def _refuse(fault: PackFault) -> NoReturn:
+    """The fault with its options named as the command line names them."""
+    words = re.sub(
+        r"\b(" + "|".join(OPTION_NAMES) + r")\b", lambda m: OPTION_NAMES[m[1]], str(fault), count=1
+    )
+    raise click.ClickException(words)

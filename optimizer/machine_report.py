@@ -1,0 +1,96 @@
+"""The report of one machine, without a search: figures, drawings, card, bill of materials, retention, cautions."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from dataclasses import dataclass
+from typing import Self
+
+from geometry.layout import Layout
+from optimizer.brief import Brief
+from optimizer.cautions import cautions
+from optimizer.evaluate import evaluate
+from optimizer.figures import Figures
+from optimizer.pack_parts import PackParts
+from optimizer.pages import page
+from optimizer.parts_list import PartsList, parts_list
+from optimizer.plots import figure_svg, finding, layout_figures
+from optimizer.report_reasons import method_sentences
+from optimizer.retention import Retention, retention
+from optimizer.winding_card import WindingCard, winding_card
+from optimizer.wording import number, quantity
+
+CAPTIONS = {
+    "layout": "To scale, seen from the coil, and cut through the shaft. N and S name the magnet face that looks "
+    "at the coil.",
+    "waveform": "Open-circuit voltage over one electrical period, and its harmonics.",
+    "field_map": "Axial field over the annulus halfway up the bundle.",
+    "emf_by_air_gap": "The same machine with nothing but the air gap changed.",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineReport:
+    """All numbers of one machine that a builder asks for."""
+
+    layout: Layout
+    figures: Figures
+    parts: PackParts
+    card: WindingCard
+    held: Retention
+    listed: PartsList
+
+    @classmethod
+    def of(cls, layout: Layout, parts: PackParts, brief: Brief | None = None) -> Self:
+        """Everything computed from the layout, its parts to print and, for prices, the brief."""
+        card = winding_card(layout)
+        return cls(
+            layout=layout,
+            figures=evaluate(layout),
+            parts=parts,
+            card=card,
+            held=retention(layout, parts.printing, parts.whole[0].volume),
+            listed=parts_list(layout, card, parts.pieces, brief),
+        )
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What the builder must be told before anything else."""
+        found = list(self.parts.warnings)
+        if self.listed.wire_short:
+            found.append(
+                f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "
+                "together: see parts.csv"
+            )
+        if not self.held.enough:
+            found.append(
+                f"a margin of the carrier is below {number(self.held.asked_margin, 2)} at "
+                f"{self.held.overspeed:g} times its speed: stay below "
+                f"{number(self.held.top_speed_rpm, 2)} rpm, or leave more wall"
+            )
+        return tuple(text.replace("\u00a0", " ") for text in found)
+
+
+def machine_report_html(report: MachineReport) -> str:
+    """One HTML file that needs nothing but itself; the same report gives the same text."""
+    pictures = {
+        name: (_uri(figure_svg(figure)), finding(figure), CAPTIONS[name])
+        for name, figure in layout_figures(report.layout).items()
+    }
+    return page(
+        "machine_report.html",
+        title=report.layout.title,
+        figures=report.figures,
+        card=report.card,
+        listed=report.listed,
+        held=report.held,
+        parts=report.parts,
+        warnings=report.warnings,
+        pictures=pictures,
+        method=method_sentences(report.layout, report.figures),
+        cautions=cautions(report.layout, report.figures),
+    )
+
+
+def _uri(svg: bytes) -> str:
+    return "data:image/svg+xml;base64," + b64encode(svg).decode("ascii")

@@ -1,0 +1,96 @@
+"""The parts to print for a build pack: made once, cut for the printer's bed where need be, with words for faults."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from geometry.bed import parts_for_bed
+from geometry.carrier_part import carrier_part
+from geometry.cover_part import cover_part
+from geometry.former_part import former_part
+from geometry.layout import Layout
+from geometry.solids import Part, PrintOptions
+
+THINNEST_COVER = 0.2e-3  # m, one layer of a common printer
+
+
+class PackFault(Exception):  # noqa: N818 - told to the person, not a failure of ours
+    """A pack that cannot be made; the message names the option, what it must be and what it was."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackOptions:
+    """How a pack is made. Lengths in m.
+
+    paper: "A4" or "Letter". kerf: width of the cut for DXF and SVG. cover: thickness of the cover, None for
+    what the air gap leaves room for, at most the usual. bed: width and depth of the printer's bed, None for
+    the brief's, if any.
+    """
+
+    paper: str = "A4"
+    kerf: float = 0.0
+    pocket_clearance: float = PrintOptions().pocket_clearance
+    cover: float | None = None
+    bed: tuple[float, float] | None = None
+
+    def printing(self, layout: Layout) -> PrintOptions:
+        """Options of the parts. Raises PackFault."""
+        cover = self.cover if self.cover is not None else fitting_cover(layout.air_gap)
+        try:
+            return PrintOptions(pocket_clearance=self.pocket_clearance, cover=cover)
+        except ValueError as error:
+            raise PackFault(str(error)) from error
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PackParts:
+    """Carrier, cover and former as designed (`whole`) and as printed (`pieces`), and what was done for the bed."""
+
+    printing: PrintOptions
+    whole: tuple[Part, Part, Part]
+    pieces: tuple[Part, ...]
+    warnings: tuple[str, ...] = field(default=())
+
+
+def fitting_cover(air_gap: float) -> float:
+    """The usual cover, or the thickest that leaves the running clearance of a narrow air gap, m.
+
+    Raises PackFault when not even one printed layer fits.
+    """
+    usual = PrintOptions()
+    room = air_gap - usual.running_clearance
+    if room < THINNEST_COVER - 1e-9:
+        least = (usual.running_clearance + THINNEST_COVER) * 1e3
+        raise PackFault(
+            f"air_gap_mm must be at least {least:.3g} to take a cover over the magnets, was {air_gap * 1e3:.3g}"
+        )
+    return min(usual.cover, round(room, 6))
+
+
+def pack_parts(
+    layout: Layout, options: PackOptions, brief_bed: tuple[float, float] | None = None
+) -> PackParts:
+    """All parts of a pack. Raises PackFault when one cannot be made, or not even cut to fit the bed asked for.
+
+    A bed that only the brief gives, and that no cut fits, is a warning: the whole part is handed over.
+    """
+    printing = options.printing(layout)
+    try:
+        whole = (carrier_part(layout, printing), cover_part(layout, printing), former_part(layout, printing))
+        made = PackParts(printing=printing, whole=whole, pieces=whole)
+        bed = options.bed or brief_bed
+        return made if bed is None else _for_bed(made, bed, asked=options.bed is not None)
+    except ValueError as error:
+        raise PackFault(str(error)) from error
+
+
+def _for_bed(made: PackParts, bed: tuple[float, float], *, asked: bool) -> PackParts:
+    pieces: list[Part] = []
+    warnings: list[str] = []
+    for part in made.whole:
+        cut, warning = parts_for_bed(part, (bed[0] * 1e3, bed[1] * 1e3))
+        if warning is not None and len(cut) == 1 and asked:
+            raise PackFault(f"bed: {warning}")
+        pieces.extend(cut)
+        warnings.extend([warning] if warning else [])
+    return replace(made, pieces=tuple(pieces), warnings=tuple(warnings))
