@@ -1,20 +1,21 @@
 """Inductance of a phase: Neumann's double integral over the actual turns, coil by coil and between coils.
 
-The mutual inductance of two turns a distance d apart (in the bundle's section) behaves like −μ0 ℓ/(2π) ln d; the
-rest is smooth in their offsets and their difference in height. The rest is computed at a few Chebyshev nodes, where
-the vector potential of each chord is taken in closed form, and interpolated to every pair of turns; the logarithm is
-added pair by pair. A turn's own distance is the geometric mean distance of its round wire, r·e^(−1/4) (uniform
-current), from Maxwell and Grover (Inductance Calculations, 1946).
+The mutual inductance of two turns a distance d apart (in the bundle's section) behaves like −μ0 ℓ/(2π) ln d;
+the rest is smooth in their offsets and their difference in height. The rest is computed at a few Chebyshev
+nodes, where the vector potential of each chord is taken in closed form, and interpolated to every pair of turns;
+the logarithm is added pair by pair. A turn's own distance is the geometric mean distance of its round wire,
+r·e^(−1/4) (uniform current), from Maxwell and Grover (Inductance Calculations, 1946).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations_with_replacement
 from math import exp, pi
 
 import numpy as np
 
-from geometry.curve import Complex, Curve, Real, curve_length, polyline, reversed_curve, rotated_curve
+from geometry.curve import Complex, Curve, Real, polyline, rotated_curve
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
 from geometry.section import turn_positions
@@ -58,7 +59,7 @@ def inductances(layout: Layout) -> Inductances:
 
 @dataclass(frozen=True, slots=True)
 class _Turns:
-    """The turns in the section, or the equal parts that stand for them: offsets, levels and a part's own distance, m."""
+    """The turns in the section, or equal parts that stand for them: offsets, levels, a part's own distance, m."""
 
     offsets: Real
     levels: Real
@@ -103,42 +104,38 @@ def _summed(turns: _Turns, smooth: Real) -> float:
 
 
 def _smooth_parts(layout: Layout) -> tuple[Real, Real]:
-    """At the nodes (ACROSS, ACROSS, ALONG): one coil with itself, logarithm taken out, and with all other coils, H."""
-    turns = _Turns.of(layout)
+    """At the nodes (ACROSS, ACROSS, ALONG), H: one coil with itself, logarithm out, and with all other coils."""
+    turns, topology = _Turns.of(layout), layout.topology
     half, tall = np.abs(turns.offsets).max(), np.ptp(turns.levels)
-    offsets, heights = chebyshev(ACROSS) * half, tall * np.sqrt((chebyshev(ALONG) + 1) / 2)
     nearest = CLOSE * max(layout.winding.width, layout.winding.height)
-    curves = [layout.topology.turn(layout.envelope, float(u)) for u in offsets]
+    offsets = chebyshev(ACROSS) * half
+    rise = np.hypot(tall * np.sqrt((chebyshev(ALONG) + 1) / 2), nearest)
+    targets = [_gauss_points(topology.half_turn(layout.envelope, float(u))) for u in offsets]
+    curves = [topology.turn(layout.envelope, float(u)) for u in offsets]
     root = np.sqrt(_coil_length(layout, offsets))
+    halves = topology.half_turns(layout.carrier.count) / layout.coils
     own, others = np.zeros((2, ACROSS, ACROSS, ALONG))
-    for a, curve in enumerate(curves):
-        points, steps = _midpoints(layout, curve)
-        for b, other in enumerate(curves):
-            if b < a:
-                own[a, b], others[a, b] = own[b, a], others[b, a]
-                continue
-            rise = np.hypot(heights, nearest)
-            apart = np.hypot(offsets[a] - offsets[b], rise)
-            alone, rest = _mutuals(layout, (points, steps), other, rise)
-            own[a, b] = alone + MU0 / (2 * pi) * root[a] * root[b] * np.log(apart)
-            others[a, b] = rest
+    for a, b in combinations_with_replacement(range(ACROSS), 2):
+        alone, rest = _mutuals(layout, targets[a], curves[b], rise)
+        logarithm = np.log(np.hypot(offsets[a] - offsets[b], rise))
+        own[a, b] = own[b, a] = halves * alone + MU0 / (2 * pi) * root[a] * root[b] * logarithm
+        others[a, b] = others[b, a] = halves * rest
     return own, others
 
 
-def _midpoints(layout: Layout, curve: Curve) -> tuple[Complex, Complex]:
-    """Gauss points of the turn's chords, and the steps they stand for."""
-    corners = polyline(curve, step=STEP, sagitta=SAGITTA)
-    step = np.roll(corners, -1) - corners
-    nodes, weights = (np.array([0.5 - 12**-0.5, 0.5 + 12**-0.5]), np.array([0.5, 0.5]))
-    return (corners + nodes[:, None] * step).ravel(), (weights[:, None] * step).ravel()
+def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
+    """Two Gauss points on each chord of an open curve, and the steps they stand for."""
+    corners = np.append(polyline(half_turn, step=STEP, sagitta=SAGITTA), half_turn[-1].at(1.0))
+    step = np.diff(corners)
+    nodes = np.array([0.5 - 12**-0.5, 0.5 + 12**-0.5])
+    return (corners[:-1] + nodes[:, None] * step).ravel(), np.tile(step / 2, 2)
 
 
 def _mutuals(layout: Layout, target: tuple[Complex, Complex], curve: Curve, rise: Real) -> tuple[Real, Real]:
     """Mutual inductance with the same coil's and with all other coils' turn `curve`, `rise` (H,) higher."""
     alone, rest = np.zeros(rise.size), np.zeros(rise.size)
     for index, (angle, sense) in enumerate(coil_senses(layout)):
-        placed = rotated_curve(curve, angle)
-        found = _neumann(*target, placed if sense > 0 else reversed_curve(placed), rise)
+        found = sense * _neumann(*target, rotated_curve(curve, angle), rise)
         if index == 0:
             alone += found
         else:

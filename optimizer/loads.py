@@ -48,7 +48,7 @@ class BridgeResistor:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BridgeCapacitor:
-    """A resistance with a smoothing capacitor across it, behind a bridge. ohms, farads: above zero; drop as above."""
+    """A resistance with a smoothing capacitor across it, behind a bridge. ohms, farads: above zero."""
 
     ohms: float
     farads: float
@@ -74,9 +74,10 @@ class BridgeBattery:
 class UsbConverter:
     """A converter to `output` volts behind a bridge and a large capacitor.
 
-    It takes what gives `most_watts` at its output, however high its input. When the winding cannot give that much, it
-    draws just so much current that its input stays at `least_input`; below that it does not start. least_input: V;
-    efficiency: output over input power, above 0 and at most 1; drop: of one diode, V; most_watts: at the output, W.
+    It takes what gives `most_watts` at its output, however high its input. When the winding cannot give that
+    much, it draws just so much current that its input stays at `least_input`; below that it does not start.
+    least_input: V; efficiency: output over input power, above 0 and at most 1; drop: of one diode, V;
+    most_watts: at the output, W.
     """
 
     least_input: float

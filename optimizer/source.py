@@ -21,10 +21,10 @@ from optimizer.inductance import neumann_inductance
 class Source:
     """What a load sees of a machine.
 
-    orders: (K,) odd harmonic orders k of the pole pairs. flux_constants: (K,) V·s/rad, the EMF's amplitude of each
-    order per rad/s of the shaft; the same numbers are N·m/A. resistance: Ω in series, at its temperature, above zero.
-    inductance: H in series. kind: "alternating", or "commutated" for a machine with a commutator, whose EMF is steady:
-    orders [0] and one flux constant. Raises ValueError outside these ranges.
+    orders: (K,) odd harmonic orders k of the pole pairs. flux_constants: (K,) V·s/rad, the EMF's amplitude of
+    each order per rad/s of the shaft; the same numbers are N·m/A. resistance: Ω in series, at its temperature,
+    above zero. inductance: H in series. kind: "alternating", or "commutated" for a machine with a commutator,
+    whose EMF is steady: orders [0] and one flux constant. Raises ValueError outside these ranges.
     """
 
     name: str
@@ -43,9 +43,8 @@ class Source:
         if self.pole_pairs < 1:
             raise ValueError(f"pole_pairs must be at least 1, was {self.pole_pairs}")
         if self.orders.shape != self.flux_constants.shape or self.orders.ndim != 1 or not self.orders.size:
-            raise ValueError(
-                f"orders and flux_constants must be equally long, were {self.orders.shape} and {self.flux_constants.shape}"
-            )
+            shapes = f"{self.orders.shape} and {self.flux_constants.shape}"
+            raise ValueError(f"orders and flux_constants must be equally long, were {shapes}")
         if self.kind == "commutated" and self.orders.tolist() != [0]:
             raise ValueError(f"orders of a commutated source must be [0], were {self.orders.tolist()}")
         if self.kind == "alternating" and not (self.orders % 2 == 1).all():
@@ -81,7 +80,10 @@ class Source:
 
 
 def source_of(layout: Layout, temperature: float = 20.0) -> Source:
-    """The phase of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them."""
+    """The phase of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them.
+
+    temperature: above −234 °C, where copper's resistance would come to nothing.
+    """
     emf = waveform(layout)
     cold = resistance(layout, wire_length(layout))
     return Source(
