@@ -70,11 +70,9 @@ class Corner:
 
     def fillet(self) -> Arc:
         """From the leg's end round to the arc about the shaft."""
-        start = self.leg_angle + self.toward_axis * pi / 2
-        if self.outer:
-            sweep = self.tilt - self.toward_axis * pi / 2
-        else:
-            sweep = self.tilt + self.toward_axis * pi / 2
+        turn = self.toward_axis * pi / 2
+        start = self.leg_angle + turn
+        sweep = self.tilt - turn if self.outer else self.tilt + turn
         return Arc(self.center, self.bend, start, sweep)
 
     def shaft_arc(self, axis_angle: float) -> Arc:

@@ -16,6 +16,8 @@ from numpy.typing import ArrayLike, NDArray
 
 Complex: TypeAlias = NDArray[np.complex128]
 Real: TypeAlias = NDArray[np.float64]
+Whole: TypeAlias = NDArray[np.intp]
+Truth: TypeAlias = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +94,12 @@ class Arc:
 
     def rotated(self, angle: float) -> Arc:
         """Turned about the shaft by `angle` (rad)."""
-        return Arc(np.asarray(self.center) * np.exp(1j * angle), self.radius, np.asarray(self.start) + angle, self.sweep)
+        return Arc(
+            np.asarray(self.center) * np.exp(1j * angle),
+            self.radius,
+            np.asarray(self.start) + angle,
+            self.sweep,
+        )
 
 
 Stretch: TypeAlias = Line | Arc
@@ -129,12 +136,16 @@ def polyline(curve: Sequence[Stretch], *, step: float, sagitta: float) -> Comple
 
     step: longest chord in m; sagitta: largest distance between chord and arc in m.
     """
-    points = [stretch.at(np.arange(count) / count) for stretch in curve for count in [_chords(stretch, step, sagitta)]]
+    points = [
+        stretch.at(np.arange(count) / count)
+        for stretch in curve
+        for count in [_chords(stretch, step, sagitta)]
+    ]
     return np.concatenate(points)
 
 
 def _chords(stretch: Stretch, step: float, sagitta: float) -> int:
     length = float(stretch.length)
     if isinstance(stretch, Arc):
-        step = min(step, (8 * float(np.asarray(stretch.radius)) * sagitta) ** 0.5)
+        step = min(step, (8 * abs(float(np.asarray(stretch.radius))) * sagitta) ** 0.5)
     return max(int(np.ceil(length / step - 1e-9)), 1) if length > 1e-12 else 0

@@ -23,7 +23,7 @@ SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Misfit:
-    """One limit that a layout breaks: the layout's key, the rule in words, what it must be, what it was, by how much."""
+    """One limit that a layout breaks: its key, the rule in words, what it must be, what it was, by how much."""
 
     key: str
     rule: str
@@ -54,18 +54,31 @@ class _Rule:
 
 
 RULES = {
-    "pocket_neighbour": _Rule("carrier.count", "the wall between neighbouring magnet pockets must be at least"),
+    "pocket_neighbour": _Rule(
+        "carrier.count", "the wall between neighbouring magnet pockets must be at least"
+    ),
     "pocket_rim": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to rim must be at least"),
     "pocket_bore": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to bore must be at least"),
-    "winding_bore": _Rule("winding.inner_radius_mm", "the winding's inner radius must be at least the bore's"),
-    "winding_rim": _Rule("winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False),
-    "inner_turn": _Rule("winding.inner_radius_mm", "half the room between two legs at the inner pegs must be at least"),
+    "winding_bore": _Rule(
+        "winding.inner_radius_mm", "the winding's inner radius must be at least the bore's"
+    ),
+    "winding_rim": _Rule(
+        "winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False
+    ),
+    "inner_turn": _Rule(
+        "winding.inner_radius_mm", "half the room between two legs at the inner pegs must be at least"
+    ),
     "between_bends": _Rule(
         "winding.width_mm", "half the room between neighbouring bends at the inner radius must be at least"
     ),
-    "leg": _Rule("winding.outer_radius_mm", "the room for straight legs between the inner and outer corners must be at least"),
+    "leg": _Rule(
+        "winding.outer_radius_mm",
+        "the room for straight legs between the inner and outer corners must be at least",
+    ),
     "inner_core": _Rule("winding.width_mm", "half the core's width at the inner corners must be at least"),
-    "neighbour": _Rule("winding.outer_radius_mm", "half the room between neighbouring coils must be at least"),
+    "neighbour": _Rule(
+        "winding.outer_radius_mm", "half the room between neighbouring coils must be at least"
+    ),
     "hole": _Rule("winding.width_mm", "the radius of the coil's hole, less the peg's, must be at least"),
 }
 
@@ -91,7 +104,7 @@ def winding_room(space: Space, topology: Topology, envelope: Envelope) -> dict[s
 
 def misfits(layout: Layout) -> tuple[Misfit, ...]:
     """Every limit that the layout breaks; empty when it fits."""
-    space, carrier, winding = layout.space, layout.carrier, layout.winding
+    space, carrier = layout.space, layout.carrier
     rooms = carrier_room(space, carrier.magnet.diameter, carrier.count, carrier.pitch_radius)
     rooms |= winding_room(space, layout.topology, layout.envelope)
     limits = {
@@ -101,7 +114,9 @@ def misfits(layout: Layout) -> tuple[Misfit, ...]:
         "winding_bore": space.bore_radius,
         "winding_rim": space.outer_radius,
     }
-    found = [_misfit(name, float(room), limits.get(name, 0.0)) for name, room in rooms.items() if room < -SLACK]
+    found = [
+        _misfit(name, float(room), limits.get(name, 0.0)) for name, room in rooms.items() if room < -SLACK
+    ]
     return (*found, *_section_misfits(layout))
 
 

@@ -97,7 +97,9 @@ class Winding:
     fill_factor: float
 
     def __post_init__(self) -> None:
-        _positive(self, "inner_radius", "outer_radius", "width", "height", "turns", "peg_radius", "fill_factor")
+        _positive(
+            self, "inner_radius", "outer_radius", "width", "height", "turns", "peg_radius", "fill_factor"
+        )
         if self.topology not in TOPOLOGIES:
             raise ValueError(f"topology must be one of {', '.join(TOPOLOGIES)}, was {self.topology}")
         if self.outer_radius <= self.inner_radius:

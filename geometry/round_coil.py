@@ -16,7 +16,7 @@ from geometry.envelope import Envelope
 
 def center_radius(envelope: Envelope) -> Real:
     """Distance of the coils' centres from the shaft, m."""
-    return (np.asarray(envelope.inner_radius, float) + envelope.outer_radius) / 2
+    return (np.asarray(envelope.inner_radius, float) + np.asarray(envelope.outer_radius, float)) / 2
 
 
 def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:

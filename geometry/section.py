@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
@@ -21,7 +22,7 @@ def layer_count(turns: int, width: float, height: float) -> int:
 def turns_per_layer(turns: int, layers: int) -> list[int]:
     """Turns in each layer from the magnets up: equal, or differing by one, the fuller layers spread evenly."""
     edges = [floor((j * turns) / layers + 0.5) for j in range(layers + 1)]
-    return [high - low for low, high in zip(edges, edges[1:], strict=False)]
+    return [high - low for low, high in pairwise(edges)]
 
 
 def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]:

@@ -22,7 +22,9 @@ def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,
-        center_radius=np.asarray(envelope.inner_radius) + envelope.width + envelope.peg_radius,
+        center_radius=np.asarray(envelope.inner_radius, float)
+        + np.asarray(envelope.width, float)
+        + envelope.peg_radius,
         bend=_center_bend(envelope) - np.asarray(offset),
         toward_axis=-1,
         outer=False,
@@ -34,7 +36,9 @@ def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,
-        center_radius=np.asarray(envelope.outer_radius) - envelope.width - envelope.peg_radius,
+        center_radius=np.asarray(envelope.outer_radius, float)
+        - np.asarray(envelope.width, float)
+        - envelope.peg_radius,
         bend=_center_bend(envelope) + np.asarray(offset),
         toward_axis=+1,
         outer=True,

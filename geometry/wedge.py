@@ -45,10 +45,8 @@ def room(envelope: Envelope) -> dict[str, Real]:
 def _corner(envelope: Envelope, offset: ArrayLike, *, outer: bool) -> Corner:
     width = np.asarray(envelope.width)
     inset = width + envelope.peg_radius
-    if outer:
-        center_radius = np.asarray(envelope.outer_radius) - inset
-    else:
-        center_radius = np.asarray(envelope.inner_radius) + inset
+    edge = np.asarray(envelope.outer_radius if outer else envelope.inner_radius)
+    center_radius = edge - inset if outer else edge + inset
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=np.asarray(offset) - width / 2,

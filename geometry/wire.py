@@ -45,7 +45,10 @@ BARE_TOLERANCE_MM: dict[float, float] = {
     0.250: 0.004, 0.280: 0.004, 0.315: 0.004, 0.355: 0.004, 0.400: 0.005, 0.450: 0.005, 0.500: 0.005, 0.560: 0.006,
     0.630: 0.006, 0.710: 0.007, 0.800: 0.008, 0.900: 0.009, 1.000: 0.010,
 }  # fmt: skip
-CONDUCTIVITY_BAND = (58.0e6, 59.0e6)  # S/m; with the tolerance it gives the standard's resistance limits to 0.1 %
+CONDUCTIVITY_BAND = (
+    58.0e6,
+    59.0e6,
+)  # S/m; with the tolerance it gives the standard's resistance limits to 0.1 %
 
 
 def standard_diameter_mm(diameter_mm: float) -> float | None:

@@ -1,4 +1,7 @@
-"""The continuous search: scipy climbs from a grid point to the best dimensions and turns. The door to scipy.optimize."""
+"""The continuous search: scipy climbs from a grid point to the best dimensions and turns.
+
+The door to scipy.optimize.
+"""
 
 from __future__ import annotations
 
@@ -69,7 +72,9 @@ class Slope:
         pitch, inner, outer, width, height, turns = rows.T
         carrier = carrier_room(brief.space, family.magnet.diameter, family.count, pitch)
         winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
-        lengths = np.stack(np.broadcast_arrays(*carrier.values(), *winding.values(), brief.coil_height - height), axis=1)
+        lengths = np.stack(
+            np.broadcast_arrays(*carrier.values(), *winding.values(), brief.coil_height - height), axis=1
+        )
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
         wire = wire_at_hand(brief, self.wire) / (turns * self.turn_lengths(rows))
         shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
@@ -79,7 +84,10 @@ class Slope:
         """Whether every limit is kept, and each of a whole number of turns finds its place."""
         if (self.rooms(_row(dimensions, turns)) < -TOLERANCE).any():
             return False
-        return turns != int(turns) or cell_room(int(turns), dimensions.width, dimensions.height, self.wire) > -1e-9
+        return (
+            turns != int(turns)
+            or cell_room(int(turns), dimensions.width, dimensions.height, self.wire) > -1e-9
+        )
 
 
 def _row(dimensions: Dimensions, turns: float) -> Real:
@@ -147,7 +155,9 @@ class _Path:
         rooms = self.slope.rooms(rows)
         if self.turns is None:
             return rooms
-        cells = [cell_room(int(self.turns), float(row[3]), float(row[4]), self.slope.wire) * 1e3 for row in rows]
+        cells = [
+            cell_room(int(self.turns), float(row[3]), float(row[4]), self.slope.wire) * 1e3 for row in rows
+        ]
         return np.column_stack((rooms, cells))
 
 

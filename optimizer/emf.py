@@ -74,7 +74,11 @@ def _amplitudes(layout: Layout, profile: Profile, orders: Real) -> Real:
     rows = half_turn_functional(topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
     linked = np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
     speed = layout.speed_rpm * 2 * np.pi / 60
-    return speed * topology.half_turns(carrier.count) * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile))
+    return (
+        speed
+        * topology.half_turns(carrier.count)
+        * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile))
+    )
 
 
 def _turns_at_nodes(layout: Layout, profile: Profile) -> Real:

@@ -63,7 +63,10 @@ class NothingFits(Exception):  # noqa: N818
 def _lines(reason: Reason) -> list[str]:
     if not reason.changes:
         return [reason.text, "  no change of a single limit mends this"]
-    return [f"{reason.text}; any one of these changes would let a layout fit:", *(f"  {c}" for c in reason.changes)]
+    return [
+        f"{reason.text}; any one of these changes would let a layout fit:",
+        *(f"  {c}" for c in reason.changes),
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,17 +131,27 @@ def _knobs(brief: Brief) -> Iterator[_Knob]:
         return lambda mm: replace(brief, space=replace(space, **{name: mm / 1e3}))
 
     bore, peg, height = space.bore_diameter * 1e3, brief.peg_radius * 2e3, brief.coil_height * 1e3
-    yield _Knob("space.outer_diameter_mm", "mm", space.outer_diameter * 1e3, LARGEST * 1e3, in_space("outer_diameter"))
+    yield _Knob(
+        "space.outer_diameter_mm", "mm", space.outer_diameter * 1e3, LARGEST * 1e3, in_space("outer_diameter")
+    )
     yield _Knob("space.bore_diameter_mm", "mm", bore, min(1.0, bore), in_space("bore_diameter"))
     yield _Knob("space.wall_mm", "mm", space.wall * 1e3, 0.0, in_space("wall"))
-    yield _Knob("space.coil_height_mm", "mm", height, 10 * height, lambda mm: replace(brief, coil_height=mm / 1e3))
-    yield _Knob("wire.peg_diameter_mm", "mm", peg, min(0.5, peg), lambda mm: replace(brief, peg_radius=mm / 2e3))
-    yield _Knob("wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share))
+    yield _Knob(
+        "space.coil_height_mm", "mm", height, 10 * height, lambda mm: replace(brief, coil_height=mm / 1e3)
+    )
+    yield _Knob(
+        "wire.peg_diameter_mm", "mm", peg, min(0.5, peg), lambda mm: replace(brief, peg_radius=mm / 2e3)
+    )
+    yield _Knob(
+        "wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share)
+    )
     yield from _stock_knobs(brief)
     if brief.length is not None:
         yield _Knob("wire.length_m", "m", brief.length, 1e6, lambda m: replace(brief, length=m))
     if brief.resistance is not None:
-        yield _Knob("wire.resistance_ohm", "Ω", brief.resistance, 1e6, lambda ohms: replace(brief, resistance=ohms))
+        yield _Knob(
+            "wire.resistance_ohm", "Ω", brief.resistance, 1e6, lambda ohms: replace(brief, resistance=ohms)
+        )
 
 
 def _stock_knobs(brief: Brief) -> Iterator[_Knob]:

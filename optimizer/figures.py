@@ -13,8 +13,8 @@ class MagnetFigures:
     shape: str
     diameter_mm: float
     thickness_mm: float
-    remanence_T: float  # noqa: N815
-    polarization_T: float  # noqa: N815
+    remanence_T: float
+    polarization_T: float
     grade: str | None
 
 
@@ -37,13 +37,13 @@ class Figures:
     height_mm: float
     fill_factor: float
     speed_rpm: float
-    frequency_Hz: float  # noqa: N815
-    emf_rms_V: float  # noqa: N815
-    emf_peak_V: float  # noqa: N815
+    frequency_Hz: float
+    emf_rms_V: float
+    emf_peak_V: float
     emf_distortion: float
-    emf_constant_V_per_krpm: float  # noqa: N815
+    emf_constant_V_per_krpm: float
     emf_per_root_ohm: float
-    matched_power_W: float  # noqa: N815
+    matched_power_W: float
     resistance_ohm: float
     resistance_min_ohm: float
     resistance_max_ohm: float

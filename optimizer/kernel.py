@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.curve import Line, Real
+from geometry.curve import Line, Real, Truth
 from geometry.envelope import Envelope
 from geometry.fit import SLACK, winding_room
 from geometry.layout import Space
@@ -40,7 +40,7 @@ class Windings:
 
     topology: Topology
     envelope: Envelope
-    fits: Real
+    fits: Truth
     scale: Real
     tables: Linker
 
@@ -62,7 +62,7 @@ def grid_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radi
     return build(brief, topology, count, grid, radii)
 
 
-def _fits(space: Space, topology: Topology, envelope: Envelope) -> Real:
+def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
     rooms = winding_room(space, topology, envelope)
     return np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
 
@@ -111,14 +111,18 @@ def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Rea
 
 def _apply(rows: Real, means: Real, leading: int) -> Real:
     """Rows (K, F0·X, R) on mean harmonics (K, R, P, H), as (P, K, H, F0, X)."""
-    linked = (rows @ means.reshape(*means.shape[:2], -1)).reshape(rows.shape[0], leading, -1, *means.shape[2:])
+    linked = (rows @ means.reshape(*means.shape[:2], -1)).reshape(
+        rows.shape[0], leading, -1, *means.shape[2:]
+    )
     return np.ascontiguousarray(linked.transpose(3, 0, 4, 1, 2))
 
 
 def _round_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
     del grid
     space, peg, sine = brief.space, brief.peg_radius, np.sin(np.pi / count)
-    largest = max(min((space.outer_radius - space.bore_radius) / 2, space.outer_radius * sine / (1 + sine)), peg * 1.01)
+    largest = max(
+        min((space.outer_radius - space.bore_radius) / 2, space.outer_radius * sine / (1 + sine)), peg * 1.01
+    )
     rims = np.linspace(peg, largest, RIMS)
     centers = np.linspace(space.bore_radius + peg, space.outer_radius - peg, CENTERS)
     center, hole, rim = centers[:, None, None], rims[:, None], rims
@@ -146,4 +150,6 @@ def _turn_rows(topology: Topology, centers: Real, rims: Real, field: tuple[Real,
         sectors=count, peg_radius=float(rims[0]),
     )  # fmt: skip
     stretches = topology.half_turn(turns, 0.0)
-    return bundle_functional(stretches, node_counts(stretches, radii), np.array([rims[1] - rims[0]]), radii, poles)
+    return bundle_functional(
+        stretches, node_counts(stretches, radii), np.array([rims[1] - rims[0]]), radii, poles
+    )

@@ -35,10 +35,21 @@ def relaxations(brief: Brief) -> list[Relaxation]:
     wider = replace(space, outer_diameter=space.outer_diameter + 2e-3)
     narrower = replace(space, bore_diameter=space.bore_diameter - min(2e-3, space.bore_diameter / 2))
     thinner = replace(space, wall=max(space.wall - 0.5e-3, 0.0))
-    nearer, taller, smaller = brief.air_gap - min(0.2e-3, brief.air_gap / 5), brief.coil_height + 1e-3, peg * 0.75
+    nearer, taller, smaller = (
+        brief.air_gap - min(0.2e-3, brief.air_gap / 5),
+        brief.coil_height + 1e-3,
+        peg * 0.75,
+    )
     found = [
-        _lengths("space.outer_diameter_mm", space.outer_diameter, wider.outer_diameter, replace(brief, space=wider)),
-        _lengths("space.bore_diameter_mm", space.bore_diameter, narrower.bore_diameter, replace(brief, space=narrower)),
+        _lengths(
+            "space.outer_diameter_mm", space.outer_diameter, wider.outer_diameter, replace(brief, space=wider)
+        ),
+        _lengths(
+            "space.bore_diameter_mm",
+            space.bore_diameter,
+            narrower.bore_diameter,
+            replace(brief, space=narrower),
+        ),
         _lengths("space.wall_mm", space.wall, thinner.wall, replace(brief, space=thinner)),
         _lengths("space.air_gap_mm", brief.air_gap, nearer, replace(brief, air_gap=nearer)),
         _lengths("space.coil_height_mm", brief.coil_height, taller, replace(brief, coil_height=taller)),
@@ -50,13 +61,17 @@ def relaxations(brief: Brief) -> list[Relaxation]:
 
 def _wire_relaxations(brief: Brief) -> list[Relaxation]:
     fuller = min(brief.fill_factor + 0.05, 0.9)
-    found = [Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller))]
+    found = [
+        Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller))
+    ]
     if brief.length is not None:
         more = brief.length * 1.1
         found.append(Relaxation("wire.length_m", "m", brief.length, more, replace(brief, length=more)))
     if brief.resistance is not None:
         more = brief.resistance * 1.1
-        found.append(Relaxation("wire.resistance_ohm", "Ω", brief.resistance, more, replace(brief, resistance=more)))
+        found.append(
+            Relaxation("wire.resistance_ohm", "Ω", brief.resistance, more, replace(brief, resistance=more))
+        )
     return found
 
 
@@ -73,7 +88,11 @@ def limit_gains(
     steps = relaxations(brief)
     rows: list[LimitGain] = []
     for done, step in enumerate(steps):
-        rows.append(_gain(step.key, step.unit, (step.was, step.relaxed), _reached(step.brief, family, best) / base - 1))
+        rows.append(
+            _gain(
+                step.key, step.unit, (step.was, step.relaxed), _reached(step.brief, family, best) / base - 1
+            )
+        )
         progress((done + 1) / (len(steps) + 1))
     rows += _more_magnets(brief, best, base)
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))

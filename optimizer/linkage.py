@@ -37,9 +37,12 @@ def flux_cutting(stretches: Sequence[Stretch], nodes: Sequence[int]) -> tuple[Re
         points, tangents = np.broadcast_arrays(lifted.at(t), lifted.tangent(t))
         radius.append(np.abs(points))
         angle.append(np.angle(points))
-        weight.append((points.conj() * tangents).real * w)  # r dr
+        weight.append(np.real(np.conj(points) * tangents) * w)  # r dr
     shape = np.broadcast_shapes(*(part.shape[:-1] for part in radius))
-    joined = [np.concatenate([np.broadcast_to(p, (*shape, p.shape[-1])) for p in q], axis=-1) for q in (radius, angle, weight)]
+    joined = [
+        np.concatenate([np.broadcast_to(p, (*shape, p.shape[-1])) for p in q], axis=-1)
+        for q in (radius, angle, weight)
+    ]
     return joined[0], joined[1], joined[2]
 
 
@@ -59,17 +62,23 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
     return result
 
 
-def half_turn_functional(topology: Topology, envelope: Envelope, offsets: Real, grid: Real, poles: Real) -> Real:
+def half_turn_functional(
+    topology: Topology, envelope: Envelope, offsets: Real, grid: Real, poles: Real
+) -> Real:
     """`functional` of the turns at `offsets` (U,) of one scalar envelope, shape (K, U, R)."""
     stretches = topology.half_turn(envelope, offsets)
     return functional(*flux_cutting(stretches, node_counts(stretches, grid)), grid, poles)
 
 
-def bundle_functional(stretches: Sequence[Stretch], nodes: Sequence[int], shares: Real, grid: Real, poles: Real) -> Real:
-    """`functional` of whole bundles, shape (K, E, R): stretches whose fields are (…, U), turns weighted by `shares` (U,)."""
+def bundle_functional(
+    stretches: Sequence[Stretch], nodes: Sequence[int], shares: Real, grid: Real, poles: Real
+) -> Real:
+    """`functional` of whole bundles, (K, E, R): stretches with fields (…, U), turns weighted by `shares` (U,)."""
     radius, angle, weight = flux_cutting(stretches, nodes)
     weight = weight * shares[:, None]
-    radius, angle, weight = (part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in (radius, angle, weight))
+    radius, angle, weight = (
+        part.reshape(-1, part.shape[-2] * part.shape[-1]) for part in (radius, angle, weight)
+    )
     return functional(radius, angle, weight, grid, poles)
 
 

@@ -46,7 +46,9 @@ def fits_brief(brief: Brief, layout: Layout) -> bool:
 
 def _moved(brief: Brief, best: Layout) -> Iterator[tuple[str, float, float, Layout]]:
     for step in STEPS_MM:
-        yield from _length_move("pitch_radius_mm", best.carrier.pitch_radius, step, lambda v: _with_pitch(best, v))
+        yield from _length_move(
+            "pitch_radius_mm", best.carrier.pitch_radius, step, lambda v: _with_pitch(best, v)
+        )
     for name in ("inner_radius", "outer_radius", "width", "height"):
         for step in STEPS_MM:
             build = _winding_builder(best, name)
@@ -54,7 +56,12 @@ def _moved(brief: Brief, best: Layout) -> Iterator[tuple[str, float, float, Layo
     for step in TURN_STEPS:
         turns = best.winding.turns + step
         if turns >= 1:
-            yield "turns", best.winding.turns, turns, replace(best, winding=replace(best.winding, turns=turns))
+            yield (
+                "turns",
+                best.winding.turns,
+                turns,
+                replace(best, winding=replace(best.winding, turns=turns)),
+            )
     for wire in brief.wires:
         if wire != best.winding.wire:
             moved = replace(best, winding=replace(best.winding, wire=wire))

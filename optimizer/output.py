@@ -6,7 +6,7 @@ import os
 import shutil
 import signal
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -79,7 +79,7 @@ def _readable(path: Path, mode: int) -> None:
 
 
 @contextmanager
-def _told(option: str, path: Path) -> Iterator[None]:
+def _told(option: str, path: Path) -> Generator[None]:
     try:
         yield
     except OSError as error:
@@ -87,7 +87,7 @@ def _told(option: str, path: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _uninterrupted() -> Iterator[None]:
+def _uninterrupted() -> Generator[None]:
     """Hold Ctrl-C back for the instant in which finished files are moved into place."""
     held: list[int] = []
     try:

@@ -13,7 +13,9 @@ from optimizer.report import report_html
 from optimizer.result import Result
 
 
-def result_files(result: Result, progress: Callable[[str, float], None] = lambda stage, share: None) -> dict[str, bytes]:
+def result_files(
+    result: Result, progress: Callable[[str, float], None] = lambda stage, share: None
+) -> dict[str, bytes]:
     """Layout, figures, outline, plots and report. The same result gives the same bytes."""
     drawing = draw_layout(result.best.layout)
     files = {

@@ -55,7 +55,7 @@ class Textbook:
     """The layout that a textbook's rules of thumb give, what its sizing equation promises, and what it really does."""
 
     entry: Entry
-    sizing_equation_V: float  # noqa: N815
+    sizing_equation_V: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

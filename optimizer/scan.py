@@ -61,8 +61,10 @@ def scan(brief: Brief, progress: Callable[[float], None] = lambda _: None) -> Sc
     return Scan(tuple(sorted(seeds, key=lambda seed: -seed.value)), considered)
 
 
-def scan_count(brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable) -> tuple[list[Seed], int]:
-    """Seeds for one magnet count, one per coil shape and pitch radius that fit, and the number of layouts considered."""
+def scan_count(
+    brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable
+) -> tuple[list[Seed], int]:
+    """Seeds for one count, one per coil shape and pitch radius that fit, and the number of layouts considered."""
     rooms = carrier_room(brief.space, stock.magnet.diameter, count, grid.pitch_radii)
     at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
     if not at.size:
@@ -100,7 +102,7 @@ class _BestPoint:
         """The best winding at one pitch radius, from Σ_k I_k² (H, F); uses `squares` up."""
         wiring, family = self.wiring, self.family
         value = np.multiply(squares, wiring.merit, out=squares)
-        best = np.unravel_index(int(np.argmax(value)), value.shape)
+        best = tuple(int(i) for i in np.unravel_index(int(np.argmax(value)), value.shape))
         inner, outer, width = self.windings.sizes(best[1:])
         dimensions = Dimensions(pitch_radius, inner, outer, width, float(self.grid.heights[best[0]]))
         scale = (self.brief.speed_rpm * 2 * np.pi / 60 * family.topology.half_turns(family.count)) ** 2 / 2

@@ -43,7 +43,9 @@ def optimize(brief: Brief, progress: Progress = _silent) -> Result:
         raise NothingFits(explain(brief))
     finals = _Finals(brief)
     by_count = _winners(finals, _grouped(scanned, lambda f: f.count), lambda s: progress("Refining", s * 0.7))
-    by_shape = _winners(finals, _grouped(scanned, lambda f: f.topology.name), lambda s: progress("Refining", 0.7 + s * 0.3))
+    by_shape = _winners(
+        finals, _grouped(scanned, lambda f: f.topology.name), lambda s: progress("Refining", 0.7 + s * 0.3)
+    )
     goal = GOALS[brief.goal]
     entries = [*by_count.values(), *by_shape.values()]
     if not entries:
@@ -75,7 +77,9 @@ def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | st
     return groups
 
 
-def _winners(finals: _Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None]) -> dict[int | str, Entry]:
+def _winners(
+    finals: _Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None]
+) -> dict[int | str, Entry]:
     winners: dict[int | str, Entry] = {}
     for done, (key, seeds) in enumerate(groups.items()):
         entry = finals.best_of(seeds)
@@ -124,10 +128,15 @@ class _Finals:
         first, optimum = found
         wires = _neighbours(self.brief.wires, first.wire)
         slopes = [Slope(self.brief, seed.family, wire, first.emf) for wire in wires]
-        others = [(slope, climb(slope, optimum.dimensions, _same_section(optimum, first, slope))) for slope in slopes]
+        others = [
+            (slope, climb(slope, optimum.dimensions, _same_section(optimum, first, slope)))
+            for slope in slopes
+        ]
         ranked = sorted([found, *((s, o) for s, o in others if o)], key=lambda pair: -pair[1].value)
         worthy = [(s, o) for s, o in ranked if o.value >= ranked[0][1].value * FINALIST][:2]
-        entries = [_entry(self.brief, slope, final) for slope, near in worthy for final in settle(slope, near)]
+        entries = [
+            _entry(self.brief, slope, final) for slope, near in worthy for final in settle(slope, near)
+        ]
         goal = GOALS[self.brief.goal]
         return max((e for e in entries if e is not None), key=lambda e: goal.value(e.figures), default=None)
 

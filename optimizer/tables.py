@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.curve import Real
+from geometry.curve import Real, Whole
 from geometry.magnet import DiscMagnet
 from optimizer.brief import Brief
 from optimizer.choices import Grid
@@ -27,7 +27,7 @@ class FieldTable:
     averages: Real
     air_gap: float
 
-    def mean_harmonics(self, count: int, at: Real) -> tuple[Real, Real]:
+    def mean_harmonics(self, count: int, at: Whole) -> tuple[Real, Real]:
         """Odd orders (K,) that matter, and pole harmonics averaged over each height (K, R, P, H).
 
         count: magnets; at: indices (P,) of the pitch radii.
@@ -57,8 +57,8 @@ def mean_over_height(height: float, full: float, nodes: int) -> Real:
     return w @ chebyshev_basis(nodes, 2 * t * height / full - 1)
 
 
-def strong(size: Real, energy: float) -> Real:
-    """Indices, ascending, of all but the weakest of `size` (K,), which together hold at most `energy` of its square sum."""
+def strong(size: Real, energy: float) -> Whole:
+    """Indices, ascending, of all but the weakest of `size` (K,), which hold at most `energy` of its square sum."""
     weakest = np.argsort(size, kind="stable")
     held = np.cumsum(size[weakest] ** 2)
     return np.sort(weakest[held > energy * held[-1]])

@@ -11,6 +11,7 @@ from math import floor, pi, sqrt
 
 import numpy as np
 
+from geometry.curve import Real
 from geometry.envelope import Envelope
 from geometry.fit import SLACK, misfits, winding_room
 from geometry.layout import Layout
@@ -23,8 +24,10 @@ from optimizer.result import Entry, Textbook
 from optimizer.wiring import best_wiring
 
 
-def sizing_equation(half_turns: int, turns: int, speed: float, flux_density: float, radii: tuple[float, float]) -> float:
-    """RMS EMF in V of legs from radius R1 to R2 (m) in a sinusoidal field of peak `flux_density` (T) at `speed` (rad/s)."""
+def sizing_equation(
+    half_turns: int, turns: int, speed: float, flux_density: float, radii: tuple[float, float]
+) -> float:
+    """RMS EMF in V of legs between two `radii` (m) in a sinusoidal field of peak `flux_density` (T); speed: rad/s."""
     inner, outer = radii
     return half_turns * turns * speed * flux_density * (outer**2 - inner**2) / (2 * sqrt(2))
 
@@ -45,16 +48,20 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
     reach = stock.magnet.diameter / 2
     inner = round(max(pitch - reach, brief.space.bore_radius), 9)
     outer = round(min(pitch + reach, brief.space.outer_radius), 9)
-    widths = np.arange(1, 1 + int(pi * pitch / count / 1e-4)) * 1e-4
-    envelope = Envelope(inner_radius=inner, outer_radius=outer, width=widths, sectors=count, peg_radius=brief.peg_radius)
+    widths: Real = np.arange(1, 1 + int(pi * pitch / count / 1e-4), dtype=float) * 1e-4
+    envelope = Envelope(
+        inner_radius=inner, outer_radius=outer, width=widths, sectors=count, peg_radius=brief.peg_radius
+    )
     rooms = winding_room(brief.space, family.topology, envelope)
     fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
     if not fits.any():
         return None
-    width = widths[fits][-1:]
+    width: Real = widths[fits][-1:]
     one = Dimensions(pitch, inner, outer, float(width[0]), brief.coil_height)
     length = family.topology.turn_length(
-        Envelope(inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius)
+        Envelope(
+            inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius
+        )
     )
     wiring = best_wiring(brief, width, np.array(brief.coil_height), length)
     if wiring.turns[0] < 1:
@@ -72,5 +79,7 @@ def _promise(layout: Layout) -> float:
     peak = float(axial_field(layout.carrier.magnet, 0.0, middle))
     half_turns = layout.topology.half_turns(layout.carrier.count)
     speed = layout.speed_rpm * 2 * pi / 60
-    promised = sizing_equation(half_turns, winding.turns, speed, peak, (winding.inner_radius, winding.outer_radius))
+    promised = sizing_equation(
+        half_turns, winding.turns, speed, peak, (winding.inner_radius, winding.outer_radius)
+    )
     return float(f"{promised:.6g}")

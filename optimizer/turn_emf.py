@@ -53,7 +53,9 @@ class TurnEmf:
         squares = np.empty(len(rows))
         for i, row in enumerate(rows):
             average = mean_over_height(float(row[4]), self.brief.coil_height, nodes)
-            linked = (functionals[:, i, None, :] @ (self._harmonics(float(row[0])) @ average)[:, :, None]).ravel()
+            linked = (
+                functionals[:, i, None, :] @ (self._harmonics(float(row[0])) @ average)[:, :, None]
+            ).ravel()
             squares[i] = linked @ linked
         return self._scale * squares
 
@@ -72,6 +74,8 @@ class TurnEmf:
         if pitch_radius not in self._kept:
             if len(self._kept) > 16:
                 self._kept.clear()
-            found = pole_harmonics(self._profile, self.family.count, pitch_radius, self._radii, self._orders)[0]
+            found = pole_harmonics(self._profile, self.family.count, pitch_radius, self._radii, self._orders)[
+                0
+            ]
             self._kept[pitch_radius] = np.ascontiguousarray(found.transpose(0, 2, 1))
         return self._kept[pitch_radius]

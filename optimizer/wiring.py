@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.curve import Real
+from geometry.curve import Real, Whole
 from geometry.section import most_turns
 from geometry.wire import Wire
 from optimizer.brief import Brief
@@ -21,7 +21,7 @@ class Wiring:
 
     merit: Real
     turns: Real
-    wire: Real
+    wire: Whole
 
 
 def wire_at_hand(brief: Brief, wire: Wire) -> float:

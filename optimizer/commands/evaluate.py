@@ -11,7 +11,9 @@ import click
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-@click.option("--filaments", type=click.Path(path_type=Path), help="Also write the centre line of every turn, as JSON.")
+@click.option(
+    "--filaments", type=click.Path(path_type=Path), help="Also write the centre line of every turn, as JSON."
+)
 def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
     from geometry.filaments import filaments_document

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
 
 
 @contextmanager
-def shown_progress() -> Iterator[Callable[[str, float], None]]:
+def shown_progress() -> Generator[Callable[[str, float], None]]:
     """A function that takes what is being done and the share done, and shows it on standard error."""
     if not sys.stderr.isatty():
         yield lambda stage, share: None

@@ -35,13 +35,25 @@ def figure_lines(figures: Figures) -> list[str]:
         ("", f"effective polarization {magnet.polarization_T:.3g} T, {figures.magnet_mass_g:.3g} g in all"),
         ("pitch radius", f"{figures.pitch_radius_mm:g} mm"),
         ("coil", coils),
-        ("", f"radii {figures.inner_radius_mm:g} to {figures.outer_radius_mm:g} mm, air gap {figures.air_gap_mm:g} mm"),
-        ("", f"bundle {figures.width_mm:g} mm wide, {figures.height_mm:g} mm high, filled to {figures.fill_factor:.0%}"),
-        ("wire", f"{figures.wire_diameter_mm:g} mm, {figures.wire_length_m:.1f} m, {figures.copper_mass_g:.3g} g of copper"),
+        (
+            "",
+            f"radii {figures.inner_radius_mm:g} to {figures.outer_radius_mm:g} mm, air gap {figures.air_gap_mm:g} mm",
+        ),
+        (
+            "",
+            f"bundle {figures.width_mm:g} mm wide, {figures.height_mm:g} mm high, filled to {figures.fill_factor:.0%}",
+        ),
+        (
+            "wire",
+            f"{figures.wire_diameter_mm:g} mm, {figures.wire_length_m:.1f} m, {figures.copper_mass_g:.3g} g of copper",
+        ),
         ("resistance", f"{figures.resistance_ohm:.3g} Ω at 20 °C ({band})"),
         ("speed", f"{figures.speed_rpm:g} rpm, {figures.frequency_Hz:.3g} Hz"),
         ("EMF, open circuit", f"{figures.emf_rms_V:.3g} V rms, {figures.emf_peak_V:.3g} V peak"),
-        ("", f"{figures.emf_constant_V_per_krpm:.3g} V rms per 1000 rpm, {figures.emf_per_root_ohm:.3g} V/√Ω"),
+        (
+            "",
+            f"{figures.emf_constant_V_per_krpm:.3g} V rms per 1000 rpm, {figures.emf_per_root_ohm:.3g} V/√Ω",
+        ),
         ("best power", f"{figures.matched_power_W:.3g} W into a load of {figures.resistance_ohm:.3g} Ω"),
     ]
     return [f"{name:<18} {value}" for name, value in rows]
@@ -51,16 +63,30 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     """The answer of a search, for a terminal."""
     goal = GOALS[result.brief.goal]
     rate = f"{result.layouts_considered:,} layouts considered in {elapsed:.1f} s"
-    lines = [result.brief.title, "", *figure_lines(result.best.figures), "", f"{goal.label} by number of magnets, {goal.unit}"]
+    lines = [
+        result.brief.title,
+        "",
+        *figure_lines(result.best.figures),
+        "",
+        f"{goal.label} by number of magnets, {goal.unit}",
+    ]
     best = goal.value(result.best.figures)
     for entry in result.by_magnet_count:
         value, figures = goal.value(entry.figures), entry.figures
-        lines.append(f"  {figures.magnet_count:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {figures.topology}")
+        lines.append(
+            f"  {figures.magnet_count:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {figures.topology}"
+        )
     lines += ["", f"{goal.label} by coil shape, {goal.unit}"]
     for entry in result.by_topology:
         value, figures = goal.value(entry.figures), entry.figures
-        lines.append(f"  {figures.topology:<11} {value:<8.3g} {value / best - 1:+7.1%}  {figures.magnet_count} magnets")
-    lines += ["", "What holds it back", *(f"  {limit_words(limit)}" for limit in result.limits if limit.binds)]
+        lines.append(
+            f"  {figures.topology:<11} {value:<8.3g} {value / best - 1:+7.1%}  {figures.magnet_count} magnets"
+        )
+    lines += [
+        "",
+        "What holds it back",
+        *(f"  {limit_words(limit)}" for limit in result.limits if limit.binds),
+    ]
     if not any(limit.binds for limit in result.limits):
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
     return [*lines, "", rate, f"wrote {len(names)} files to {folder}: {', '.join(names)}"]

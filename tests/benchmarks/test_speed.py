@@ -12,12 +12,12 @@ from time import perf_counter
 import magpylib
 import numpy as np
 import pytest
+from layouts import lantern_layout
 
 from geometry.filaments import filaments_document
 from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
 from geometry.wire import ENAMELLED_WIRE_MM, Wire
-from layouts import lantern_layout
 from optimizer.brief import Brief, StockMagnet, read_brief
 from optimizer.evaluate import evaluate
 from optimizer.scan import scan
@@ -86,8 +86,11 @@ def test_one_evaluation() -> None:
 
 
 def test_help_starts_without_the_heavy_libraries() -> None:
-    code = "import sys, optimizer.cli; print([m for m in ('numpy', 'scipy', 'magpylib', 'matplotlib') if m in sys.modules])"
-    heavy = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+    names = "('numpy', 'scipy', 'magpylib', 'matplotlib')"
+    code = f"import sys, optimizer.cli; print([m for m in {names} if m in sys.modules])"
+    heavy = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True
+    ).stdout.strip()
     help_words = [sys.executable, "-c", "import optimizer.cli; optimizer.cli.main()", "--help"]
     seconds = best_time(lambda: subprocess.run(help_words, capture_output=True, check=True), 5)
     print(f"\npolepitch --help: {seconds * 1e3:.0f} ms")
@@ -99,7 +102,9 @@ def test_time_grows_linearly_with_stock_and_hardly_with_wires(brief: Brief) -> N
     kinds = [DiscMagnet.of_grade(diameter=15e-3, thickness=size * 1e-3, grade="N42") for size in (2, 3, 4, 5)]
     stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=16) for kind in kinds))
     one, wires, four = (best_time(lambda b=b: scan(b), 3) for b in (brief, every, stocked))
-    print(f"\nscan: {len(every.wires)} wires instead of {len(brief.wires)} take {wires / one:.2f} times as long")
+    print(
+        f"\nscan: {len(every.wires)} wires instead of {len(brief.wires)} take {wires / one:.2f} times as long"
+    )
     print(f"scan: 4 kinds of magnet instead of 1 take {four / one:.2f} times as long")
     assert four / one < 5.0
     assert wires / one < 2.0

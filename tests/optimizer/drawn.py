@@ -75,7 +75,13 @@ def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[fl
     rng = np.random.default_rng(seed)
     family = Family(winner.carrier.magnet, winner.carrier.count, winner.topology)
     emf, winding = TurnEmf(brief, family), winner.winding
-    sizes = (winner.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height)
+    sizes = (
+        winner.carrier.pitch_radius,
+        winding.inner_radius,
+        winding.outer_radius,
+        winding.width,
+        winding.height,
+    )
     spread = np.exp(rng.normal(0, 0.02, (draws, 1)) ** 2)  # near ones as well as far ones
     rows = np.array(sizes) * np.exp(rng.normal(0, 0.03, (draws, 5)) * (spread - 0.9))
     goal, best, fitted = GOALS[brief.goal], 0.0, 0

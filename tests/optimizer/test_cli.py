@@ -13,9 +13,9 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from layouts import lantern_layout
 
 from geometry.layout_file import layout_text, read_layout
-from layouts import lantern_layout
 from optimizer.cli import main
 from optimizer.evaluate import evaluate
 
@@ -34,7 +34,9 @@ SMALL = (
 )
 
 
-def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, str, str]:
+def run(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], *words: object
+) -> tuple[int, str, str]:
     """Exit code, standard output and standard error of `polepitch WORDS`."""
     monkeypatch.setattr(sys, "argv", ["polepitch", *map(str, words)])
     try:
@@ -63,7 +65,9 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def written(small: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, object]]:
     folder = tmp_path_factory.mktemp("written") / "out"
-    done = process("optimize", small, "--out", folder, "--json", seed=1, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    done = process(
+        "optimize", small, "--out", folder, "--json", seed=1, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
     out, err = done.communicate()
     assert (done.returncode, err) == (0, "")
     return folder, json.loads(out)
@@ -126,7 +130,17 @@ def test_evaluate_tells_people_the_units(
     (tmp_path / "l.toml").write_text(layout_text(lantern_layout()), encoding="utf-8")
     code, out, _ = run(monkeypatch, capsys, "evaluate", tmp_path / "l.toml")
     assert code == 0
-    for unit in ("V rms", "V peak", "Ω at 20 °C", " m, ", "g of copper", "rpm", "Hz", "remanence 1.28 T", "polarization 1.24 T"):
+    for unit in (
+        "V rms",
+        "V peak",
+        "Ω at 20 °C",
+        " m, ",
+        "g of copper",
+        "rpm",
+        "Hz",
+        "remanence 1.28 T",
+        "polarization 1.24 T",
+    ):
         assert unit in out
 
 
@@ -159,11 +173,19 @@ def test_a_wrong_layout_ends_with_2_and_words(
 
 
 BRIEFS = {
-    "bore larger than disc": ("bore_diameter_mm = 30", "bore_diameter_mm = 120", "space.bore_diameter_mm: must be less than"),
+    "bore larger than disc": (
+        "bore_diameter_mm = 30",
+        "bore_diameter_mm = 120",
+        "space.bore_diameter_mm: must be less than",
+    ),
     "negative size": ("diameter_mm = 15", "diameter_mm = -15", "magnets[1].diameter_mm: must be"),
     "unknown grade": ('"N42"', '"N43"', "magnets[1].grade: must be one of N35"),
     "not a number": ("rpm = 400", "rpm = nan", "speed.rpm: must be a finite number, was nan"),
-    "absurd unit": ("outer_diameter_mm = 110", "outer_diameter_mm = 20000", "must be at most 2000 (are the units millimetres?)"),
+    "absurd unit": (
+        "outer_diameter_mm = 110",
+        "outer_diameter_mm = 20000",
+        "must be at most 2000 (are the units millimetres?)",
+    ),
     "misspelt key": ("length_m = 60", "lenght_m = 60", "wire.lenght_m: unknown key; did you mean length_m?"),
     "text for a number": ("rpm = 400", 'rpm = "400"', 'speed.rpm: must be a number, was "400"'),
 }
@@ -177,7 +199,9 @@ def test_a_wrong_brief_ends_with_2_names_line_and_key_and_writes_nothing(
     text = LANTERN.read_text(encoding="utf-8").replace(old, new, 1)
     (tmp_path / "b.toml").write_text(text, encoding="utf-8")
     line = next(n for n, row in enumerate(text.splitlines(), 1) if new in row)
-    code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json")
+    code, out, err = run(
+        monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json"
+    )
     assert (code, out) == (2, "")
     assert f"b.toml:{line}: " in err
     assert words in err
@@ -186,7 +210,11 @@ def test_a_wrong_brief_ends_with_2_names_line_and_key_and_writes_nothing(
 
 @pytest.mark.parametrize(
     ("name", "content", "words"),
-    [("empty.toml", b"", "was empty"), ("binary.toml", bytes(range(256)), "must be"), ("none.toml", None, "none.toml")],
+    [
+        ("empty.toml", b"", "was empty"),
+        ("binary.toml", bytes(range(256)), "must be"),
+        ("none.toml", None, "none.toml"),
+    ],
 )
 def test_what_is_no_brief_at_all(
     name: str, content: bytes | None, words: str,
@@ -206,14 +234,20 @@ def test_what_is_no_brief_at_all(
 def test_nothing_fits_ends_with_3_and_the_smallest_changes(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (tmp_path / "b.toml").write_text(SMALL.replace("outer_diameter_mm = 110", "outer_diameter_mm = 50"), encoding="utf-8")
-    code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json")
+    (tmp_path / "b.toml").write_text(
+        SMALL.replace("outer_diameter_mm = 110", "outer_diameter_mm = 50"), encoding="utf-8"
+    )
+    code, out, err = run(
+        monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "out", "--json"
+    )
     assert (code, out) == (3, "")
     assert "space.outer_diameter_mm: must be at least 68 mm, was 50 mm" in err
     assert not (tmp_path / "out").exists()
 
 
-def test_a_wrong_option_ends_with_2(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_wrong_option_ends_with_2(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert run(monkeypatch, capsys, "optimize", LANTERN)[0] == 2
     assert run(monkeypatch, capsys, "optimise", LANTERN)[0] == 2
     assert run(monkeypatch, capsys, "evaluate", "no.toml", "--colour")[0] == 2
@@ -231,7 +265,9 @@ def test_an_output_folder_that_is_a_file(
 
 
 def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> None:
-    stopped = process("optimize", small, "--out", tmp_path / "out", stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    stopped = process(
+        "optimize", small, "--out", tmp_path / "out", stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    )
     time.sleep(1.5)
     stopped.send_signal(signal.SIGINT)
     out, err = stopped.communicate(timeout=20)

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-
 from drawn import varied
+
 from optimizer.brief import Brief, brief_from_text, brief_text, read_brief
 from optimizer.feasibility import Change, NothingFits, explain
 from optimizer.scan import scan
@@ -33,7 +33,9 @@ def changed(brief: Brief, change: Change, value: float) -> Brief:
     """The brief with the key of a change set to a value, by way of its file, as a person would do it."""
     text = brief_text(brief)
     name = change.key.split(".")[-1]
-    lines = [f"{name} = {value:.9g}" if line.split("=")[0].strip() == name else line for line in text.splitlines()]
+    lines = [
+        f"{name} = {value:.9g}" if line.split("=")[0].strip() == name else line for line in text.splitlines()
+    ]
     assert lines != text.splitlines()
     return brief_from_text("\n".join(lines), "brief.toml")
 

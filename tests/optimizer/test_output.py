@@ -49,7 +49,9 @@ def test_nothing_is_left_when_writing_stops_halfway(
     assert list(tmp_path.iterdir()) == []
 
 
-def test_ctrl_c_while_files_move_into_place_waits_for_them(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_ctrl_c_while_files_move_into_place_waits_for_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (tmp_path / "out").mkdir()
     replace = os.replace
 
@@ -78,7 +80,9 @@ def test_faults_name_the_option_and_the_path(tmp_path: Path) -> None:
         check_folder(tmp_path / "file" / "deeper" / "out")
     with pytest.raises(OutputFault, match=r"^--filaments: must be a file, was the folder "):
         write_file(tmp_path, b"", "--filaments")
-    with pytest.raises(OutputFault, match=r"^--filaments: cannot write .*no/such: No such file or directory$"):
+    with pytest.raises(
+        OutputFault, match=r"^--filaments: cannot write .*no/such: No such file or directory$"
+    ):
         write_file(tmp_path / "no" / "such", b"", "--filaments")
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from drawn import varied
 
 from geometry.fit import misfits
 from geometry.topology import TOPOLOGIES
@@ -18,7 +19,6 @@ from optimizer.moves import fits_brief
 from optimizer.scan import scan, scan_count
 from optimizer.tables import field_table
 from optimizer.wiring import best_wiring, turns_allowed
-from drawn import varied
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
@@ -70,7 +70,9 @@ def test_best_wiring_is_the_best_of_every_wire_tried_alone(brief: Brief) -> None
     for goal in GOALS.values():
         one = varied(brief, goal=goal.name)
         best = best_wiring(one, width, height, length)
-        each = [goal.merit(turns_allowed(one, wire, width, height, length), length, wire) for wire in brief.wires]
+        each = [
+            goal.merit(turns_allowed(one, wire, width, height, length), length, wire) for wire in brief.wires
+        ]
         np.testing.assert_allclose(best.merit, np.max(each, axis=0))
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from drawn import random_best, random_near, varied
+
 from geometry.fit import misfits
 from geometry.magnet import DiscMagnet
 from geometry.overlap import overlaps
@@ -38,12 +38,23 @@ def briefs() -> dict[str, Brief]:
     return {
         "lantern": lantern,
         "power": varied(lantern, goal="power"),
-        "few thick turns": varied(lantern, wires=wires(0.8, 1.0), length=8.0, resistance=None, coil_height=3e-3),
-        "small disc, any number of small magnets": varied(
-            lantern, outer_diameter=0.06, bore_diameter=0.012, magnets=(stock(8, 3, None),), air_gap=0.8e-3, length=20.0
+        "few thick turns": varied(
+            lantern, wires=wires(0.8, 1.0), length=8.0, resistance=None, coil_height=3e-3
         ),
-        "more wire than fits": varied(lantern, length=2000.0, resistance=4000.0, topologies=("wedge", "serpentine")),
-        "two kinds of magnet": varied(lantern, magnets=(stock(20, 5, 8), stock(10, 3, 12)), topologies=("serpentine",)),
+        "small disc, any number of small magnets": varied(
+            lantern,
+            outer_diameter=0.06,
+            bore_diameter=0.012,
+            magnets=(stock(8, 3, None),),
+            air_gap=0.8e-3,
+            length=20.0,
+        ),
+        "more wire than fits": varied(
+            lantern, length=2000.0, resistance=4000.0, topologies=("wedge", "serpentine")
+        ),
+        "two kinds of magnet": varied(
+            lantern, magnets=(stock(20, 5, 8), stock(10, 3, 12)), topologies=("serpentine",)
+        ),
     }
 
 
@@ -147,6 +158,6 @@ def test_progress_never_goes_back_within_a_stage() -> None:
     for stage in dict.fromkeys(name for name, _ in told):
         shares = [share for name, share in told if name == stage]
         assert shares == sorted(shares)
-        assert 0 <= min(shares)
+        assert min(shares) >= 0
         assert max(shares) <= 1
     assert np.all([told])
