@@ -7,6 +7,7 @@ two against each other.
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely import LinearRing, Point, Polygon, STRtree, dwithin, get_coordinates, prepare
 from shapely.affinity import rotate
 
@@ -39,12 +40,11 @@ def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle, _ in coil_senses(layout)]
 
 
-def magnet_polygons(layout: Layout, around: float = 0.0) -> list[Polygon]:
-    """The magnets seen along the shaft, m, with so much `around` each."""
+def magnet_centers(layout: Layout) -> list[Point]:
+    """Where the magnets' axes stand, m."""
     carrier = layout.carrier
-    reach = carrier.magnet.diameter / 2 + around
     centers = carrier.pitch_radius * np.exp(1j * np.array(sector_axes(carrier.count)))
-    return [Point(z.real, z.imag).buffer(reach, quad_segs=128) for z in centers]
+    return [Point(z.real, z.imag) for z in centers]
 
 
 def overlaps(layout: Layout) -> list[str]:
@@ -58,31 +58,27 @@ def _winding_faults(layout: Layout) -> list[str]:
     if not bundle.is_valid:
         return ["the bundle crosses itself"]
     faults: list[str] = []
-    if _folded(layout, bundle):
+    if any(_doubles_back(ring) for ring in (bundle.exterior, *bundle.interiors)):
         faults.append("two stretches of the bundle share space")
     if layout.topology.per_sector and _hole_too_small(layout, bundle):
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
-    if _any_meet(coils):
+    if _any_pair(STRtree(coils).query(coils, "intersects")):
         faults.append("two coils share space")
     return faults
 
 
 def _hole_too_small(layout: Layout, bundle: Polygon) -> bool:
-    return Polygon(bundle.interiors[0]).buffer(SLACK - layout.winding.peg_radius).is_empty
-
-
-def _folded(layout: Layout, bundle: Polygon) -> bool:
-    """Whether a side of the bundle doubles back, or is nearer to the other side than the bundle is wide."""
-    outside, inside = bundle.exterior, bundle.interiors[0]
-    prepare(outside)
-    narrow = dwithin(outside, inside, layout.winding.width - 4 * SLACK)
-    return bool(narrow) or _doubles_back(outside) or _doubles_back(inside)
+    """Whether no peg fits in the coil's hole, or the bundle has grown past the hole's middle."""
+    prepare(bundle.exterior)
+    passed = dwithin(bundle.exterior, bundle.interiors[0], layout.winding.width - 4 * SLACK)
+    return bool(passed) or Polygon(bundle.interiors[0]).buffer(SLACK - layout.winding.peg_radius).is_empty
 
 
 def _doubles_back(ring: LinearRing) -> bool:
-    chords = np.diff(get_coordinates(ring) @ np.array([1, 1j]))
+    x, y = get_coordinates(ring).T
+    chords = np.diff(x + 1j * y)
     chords = chords[np.abs(chords) > SLACK]
     return bool(np.any((np.roll(chords, -1) * chords.conj()).real < 0))
 
@@ -94,15 +90,14 @@ def _within_annulus(layout: Layout, shape: Polygon, wall: float) -> bool:
 
 
 def _carrier_faults(layout: Layout) -> list[str]:
-    wall = layout.space.wall
+    wall, diameter, centers = layout.space.wall, layout.carrier.magnet.diameter, magnet_centers(layout)
     faults: list[str] = []
-    if _any_meet(magnet_polygons(layout, wall / 2 - SLACK)):
+    if _any_pair(STRtree(centers).query(centers, "dwithin", diameter + wall - 2 * SLACK)):
         faults.append("the wall between two magnet pockets is too thin")
-    if not _within_annulus(layout, magnet_polygons(layout)[0], wall):
+    if not _within_annulus(layout, centers[0].buffer(diameter / 2, quad_segs=128), wall):
         faults.append("the wall from a magnet pocket to rim or bore is too thin")
     return faults
 
 
-def _any_meet(polygons: list[Polygon]) -> bool:
-    pairs = STRtree(polygons).query(polygons, predicate="intersects").T.tolist()
-    return any(a < b for a, b in pairs)
+def _any_pair(found: NDArray[np.int64]) -> bool:
+    return bool(np.any(found[0] < found[1]))
