@@ -8,6 +8,7 @@ import click
 
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.optimize import optimize
+from optimizer.commands.rewind import rewind
 from optimizer.commands.template import template
 
 WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
@@ -27,6 +28,7 @@ def polepitch() -> None:
 polepitch.add_command(optimize)
 polepitch.add_command(evaluate)
 polepitch.add_command(template)
+polepitch.add_command(rewind)
 
 
 def main() -> None:

@@ -1,0 +1,205 @@
+"""A motor as measured, read from TOML with every fault at once: tables in, values in SI out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from math import pi, radians
+from typing import NamedTuple
+
+from geometry.machine_tables import millimetres
+from geometry.toml_lines import line_of
+from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
+from geometry.wire import CONDUCTIVITY, Wire
+from optimizer.loads import Resistor
+from optimizer.motor import Motor, brush_share, overall_diameter
+from optimizer.motor_tables import MotorTable, RewindTable, SpecTable
+from optimizer.prices import prices_of
+from optimizer.rewind import RewindBrief, Turning, most_turns
+from optimizer.rig import GearStage
+
+LEAST_SHARE = 0.7  # of the resistance that turns and wire come to: below it a measurement must be wrong
+
+
+def read_motor(path: str | os.PathLike[str]) -> Motor:
+    """The motor of a file as found. Raises FileFaults with every fault in it."""
+    return read_rewind(path).motor
+
+
+def read_rewind(path: str | os.PathLike[str]) -> RewindBrief:
+    """The motor of a file with what to make of it. Raises FileFaults with every fault in it."""
+    return rewind_from_text(read_text(path), os.fspath(path))
+
+
+def rewind_from_text(text: str, name: str) -> RewindBrief:
+    """What `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    table = table_from_text(text, name, SpecTable)
+    faults = [*_winding_faults(table), *_use_faults(table)]
+    motor = None if faults else _motor_of(table)
+    if motor is not None:
+        faults = _fit_faults(table, motor)
+    if motor is None or faults:
+        raise FileFaults(
+            tuple(Fault(name, line_of(text, where), where, message) for where, message in faults)
+        )
+    plan = table.rewind
+    return RewindBrief(
+        motor=motor,
+        wires=_wires(plan),
+        turns=plan.turns,
+        output=plan.output,
+        turning=_turning_of(table),
+        load=None if plan.load is None else Resistor(ohms=plan.load),
+        prices=prices_of(table.prices) if table.prices else None,
+    )
+
+
+def holds_motor(data: Mapping[str, object]) -> bool:
+    """Whether a parsed file is a motor's rather than a layout's."""
+    return "motor" in data
+
+
+def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
+    """Measurements that contradict one another."""
+    found, motor = [], table.motor
+    known = _known(motor)
+    reckoned = known.turns * known.mean_turn * _ohms_per_metre(motor) * brush_share(motor.coils)
+    if motor.resistance is not None and motor.resistance < LEAST_SHARE * reckoned:
+        found.append((
+            "motor.resistance_ohm",
+            f"must be at least about {reckoned:.3g}, what {known.turns:g} turns of "
+            f"{millimetres(_diameter(motor))} mm and {millimetres(known.mean_turn)} mm a turn come to in "
+            f"{motor.coils} coils between the brushes, was {motor.resistance:g} (count again, or measure "
+            "again: is a coil shorted?)",
+        ))  # fmt: skip
+    least = known.turns * _circle(motor)
+    if motor.slot_area is not None and motor.slot_area * 1e-6 < least:
+        found.append((
+            "motor.slot_area_mm2",
+            f"must be at least {least * 1e6:.3g}, the insulated wire of the old winding, was "
+            f"{motor.slot_area:g}",
+        ))  # fmt: skip
+    return found
+
+
+def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
+    found = []
+    if table.rewind.output != "commutator" and table.motor.coils != 3:
+        found.append((
+            "rewind.output",
+            f'must be "commutator" for an armature of {table.motor.coils} coils (star and delta take three), was '
+            f'"{table.rewind.output}"',
+        ))  # fmt: skip
+    if _turning_of(table).relative_rpm == 0:
+        found.append((
+            "turning",
+            "shaft_rpm and body_rpm must differ, since only the speed of one against the other makes "
+            f"volts; were {table.turning.shaft:g} and {table.turning.body:g}",
+        ))  # fmt: skip
+    return found
+
+
+def _fit_faults(table: SpecTable, motor: Motor) -> list[tuple[str, str]]:
+    """No wire at hand that fits as often as wanted."""
+    thinnest = min(_wires(table.rewind), key=lambda wire: wire.diameter)
+    most = most_turns(motor, thinnest)
+    if most >= (table.rewind.turns or 1):
+        return []
+    room = f"the room of {motor.room * 1e6:.3g} mm² takes at most {most} turns of {thinnest.diameter_mm:g} mm"
+    if table.rewind.turns is None:
+        return [
+            (
+                "rewind.wires_mm",
+                f"must hold a wire that fits: {room}, was {thinnest.diameter_mm:g} at the thinnest",
+            )
+        ]
+    return [("rewind.turns", f"must fit with a wire at hand: {room}, was {table.rewind.turns}")]
+
+
+class _Known(NamedTuple):
+    """The winding as found, of one coil; brushes in Ω; which of the three followed from the others."""
+
+    turns: float
+    mean_turn: float
+    brushes: float
+    reckoned: str
+
+
+def _known(motor: MotorTable) -> _Known:
+    """Ω between the brushes = turns · mean turn · Ω/m · brush share: any one of three follows from the others.
+
+    With all three, what the measured resistance has beyond the winding's is put down to brushes and leads.
+    """
+    per_metre, share = _ohms_per_metre(motor), brush_share(motor.coils)
+    turns, mean_turn, ohms = motor.turns, motor.mean_turn, motor.resistance
+    if turns is None:
+        assert ohms is not None
+        assert mean_turn is not None
+        return _Known(ohms / share / per_metre / mean_turn, mean_turn, 0.0, "turns")
+    if mean_turn is None:
+        assert ohms is not None
+        return _Known(turns, ohms / share / per_metre / turns, 0.0, "mean_turn")
+    brushes = 0.0 if ohms is None else max(ohms - turns * mean_turn * per_metre * share, 0.0)
+    return _Known(turns, mean_turn, brushes, "resistance" if ohms is None else "brushes")
+
+
+def _ohms_per_metre(motor: MotorTable) -> float:
+    return 1 / (CONDUCTIVITY * pi / 4 * _diameter(motor) ** 2)
+
+
+def _diameter(motor: MotorTable) -> float:
+    assert motor.wire_diameter is not None  # the table's own rule
+    return motor.wire_diameter
+
+
+def _circle(motor: MotorTable) -> float:
+    """Section of the old wire with its enamel, m²."""
+    return pi / 4 * overall_diameter(_diameter(motor)) ** 2
+
+
+def _motor_of(table: SpecTable) -> Motor:
+    found, plan = table.motor, table.rewind
+    known = _known(found)
+    room = (
+        known.turns * _circle(found) if found.slot_area is None else found.slot_area * 1e-6 * plan.fill_factor
+    )
+    constant = _constant(found)
+    return Motor(
+        title=table.title,
+        coils=found.coils,
+        turns=known.turns,
+        diameter=_diameter(found),
+        mean_turn=known.mean_turn,
+        room=room * plan.room_ratio,
+        constant=constant,
+        brush_resistance=known.brushes,
+        magnet_arc=radians(found.magnet_arc),
+        inductance=found.inductance,
+        idle_torque=None if found.idle_current is None else constant * found.idle_current,
+        mass=found.mass,
+        reckoned=known.reckoned,
+    )
+
+
+def _constant(found: MotorTable) -> float:
+    """V·s/rad."""
+    if found.speed_constant is not None:
+        return 30 / pi / found.speed_constant
+    assert found.volts is not None
+    assert found.rpm is not None
+    return found.volts / (found.rpm * pi / 30)
+
+
+def _turning_of(table: SpecTable) -> Turning:
+    return Turning(
+        shaft_rpm=table.turning.shaft,
+        body_rpm=table.turning.body,
+        gears=tuple(
+            GearStage(driver_teeth=row.driver, driven_teeth=row.driven, efficiency=row.efficiency)
+            for row in table.gears
+        ),
+    )
+
+
+def _wires(plan: RewindTable) -> tuple[Wire, ...]:
+    return tuple(Wire(diameter=diameter, grade=plan.enamel_grade) for diameter in plan.wires)
