@@ -1,0 +1,236 @@
+"""The house rules, read from the sources: which way imports go, one door per library, sizes, no traces of a machine."""
+
+import ast
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+from statistics import median, quantiles
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+FLOORS = ("geometry", "optimizer", "studies")  # a floor may import from itself and from those before it
+LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 300, 30, 8
+
+# library: the files that may import it
+DOORS = {
+    "magpylib": {"optimizer/field.py"},
+    "scipy.optimize": {"optimizer/climb.py"},
+    "ezdxf": {"geometry/dxf.py"},
+    "reportlab": {"geometry/pdf.py"},
+    "manifold3d": {"geometry/meshes.py"},
+    "pydantic": {"geometry/toml_tables.py"},
+    "pydantic_core": {"geometry/toml_tables.py"},
+    "tomllib": {"geometry/toml_reading.py"},
+    "tomlkit": {"geometry/toml_writing.py"},
+    "rich": {"optimizer/commands/progress.py"},
+    "jinja2": {"optimizer/pages.py", "optimizer/report.py"},
+    # the PDF writer borrows its fonts
+    "matplotlib": {"optimizer/plots/style.py", "geometry/pdf.py"},
+}
+COMMAND_LINE = "click"  # the command line is one room: cli.py and commands/
+PASSERS_BY = {"pydantic_core": "pydantic"}  # comes with
+TEXT = {
+    ".py",
+    ".md",
+    ".toml",
+    ".html",
+    ".css",
+    ".js",
+    ".txt",
+    ".cfg",
+    ".ini",
+    ".yml",
+    ".yaml",
+    ".json",
+    ".svg",
+}
+NOT_OURS = {
+    ".git",
+    ".venv",
+    "venv",
+    "__pycache__",
+    "dist",
+    "build",
+    "node_modules",
+    ".hypothesis",
+    ".benchmarks",
+}
+
+
+def sources() -> list[Path]:
+    """Every Python file of the three floors."""
+    return sorted(path for floor in FLOORS for path in (ROOT / floor).rglob("*.py"))
+
+
+def name_of(path: Path) -> str:
+    """Dotted module name."""
+    parts = path.relative_to(ROOT).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def imports(tree: ast.AST) -> Iterator[str]:
+    """Dotted names of all that a piece of source imports, wherever it does; `from a import b` gives a and a.b."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, "imports are absolute"
+            yield node.module or ""
+            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+
+
+def imports_at_start(tree: ast.Module) -> Iterator[str]:
+    """What is imported when the module is, not later inside a function and not for type checkers alone."""
+    for node in tree.body:
+        if isinstance(node, ast.Import | ast.ImportFrom):
+            yield from imports(node)
+
+
+def parsed(path: Path) -> ast.Module:
+    """The syntax tree."""
+    return ast.parse(path.read_text("utf-8"))
+
+
+def test_imports_go_one_way():
+    wrong = [
+        f"{name_of(path)} imports {name}"
+        for path in sources()
+        for name in imports(parsed(path))
+        for above in FLOORS[FLOORS.index(path.relative_to(ROOT).parts[0]) + 1 :]
+        if name.split(".")[0] == above
+    ]
+    assert not wrong
+
+
+def test_no_tests_in_the_product():
+    assert not [
+        path
+        for path in sources()
+        if any(name.split(".")[0] in ("tests", "pytest") for name in imports(parsed(path)))
+    ]
+
+
+def import_graph() -> dict[str, set[str]]:
+    """Which of our modules import which when they start."""
+    ours = {name_of(path): path for path in sources()}
+    return {
+        module: {name for name in imports_at_start(parsed(path)) if name in ours} - {module}
+        for module, path in ours.items()
+    }
+
+
+def cycle(graph: dict[str, set[str]]) -> list[str]:
+    """One loop of the graph, or nothing."""
+    done: set[str] = set()
+
+    def walk(module: str, way: list[str]) -> list[str]:
+        if module in way:
+            return [*way[way.index(module) :], module]
+        if module in done:
+            return []
+        found = next(filter(None, (walk(name, [*way, module]) for name in sorted(graph[module]))), [])
+        done.add(module)
+        return found
+
+    return next(filter(None, (walk(module, []) for module in sorted(graph))), [])
+
+
+def test_no_import_loops():
+    assert cycle({"a": {"b"}, "b": {"c"}, "c": {"b"}}) == ["b", "c", "b"]
+    assert not cycle(import_graph())
+
+
+@pytest.mark.parametrize("library", DOORS)
+def test_each_library_has_its_door(library: str):
+    users = {
+        path.relative_to(ROOT).as_posix()
+        for path in sources()
+        if any(name == library or name.startswith(library + ".") for name in imports(parsed(path)))
+    }
+    assert users <= DOORS[library]
+    assert users, f"nothing imports {library} any more"
+
+
+def test_the_command_line_is_one_room():
+    users = [
+        path.relative_to(ROOT).as_posix() for path in sources() if COMMAND_LINE in set(imports(parsed(path)))
+    ]
+    assert [user for user in users if user != "optimizer/cli.py" and "optimizer/commands/" not in user] == []
+
+
+def test_every_library_is_declared():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    declared = {
+        text.split(">")[0].split("=")[0].split("[")[0].strip().lower()
+        for text in project["project"]["dependencies"]
+    }
+    used = {name.split(".")[0] for path in sources() for name in imports(parsed(path))}
+    foreign = {PASSERS_BY.get(name, name) for name in used - set(sys.stdlib_module_names) - set(FLOORS)}
+    assert foreign <= declared
+    assert declared - foreign == set()
+
+
+def test_packages_are_listed():
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+    packages = project["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"]
+    assert {"geometry", "optimizer"} <= set(packages) <= set(FLOORS)
+    assert "tests" not in packages
+
+
+def test_files_are_short():
+    lines = {
+        path.relative_to(ROOT).as_posix(): len(path.read_text("utf-8").splitlines()) for path in sources()
+    }
+    assert {name: count for name, count in lines.items() if count >= LONGEST_FILE} == {}
+
+
+def function_lengths() -> dict[str, int]:
+    """Lines of every function, from its `def` to its end."""
+    return {
+        f"{name_of(path)}.{node.name}:{node.lineno}": (node.end_lineno or node.lineno) - node.lineno + 1
+        for path in sources()
+        for node in ast.walk(parsed(path))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+    }
+
+
+def test_functions_are_short():
+    lengths = function_lengths()
+    long = {name: count for name, count in lengths.items() if count >= LONGEST_FUNCTION}
+    assert median(lengths.values()) < MEDIAN_FUNCTION, long
+    assert quantiles(lengths.values(), n=10)[-1] < LONGEST_FUNCTION, long
+    assert len(long) <= 0.02 * len(lengths), long
+
+
+def test_public_things_say_what_they_are():
+    silent = [
+        f"{name_of(path)}.{node.name}"
+        for path in sources()
+        for node in parsed(path).body
+        if isinstance(node, ast.FunctionDef | ast.ClassDef) and not node.name.startswith("_")
+        if ast.get_docstring(node) is None
+    ]
+    assert not silent
+
+
+def texts() -> Iterator[tuple[str, str]]:
+    """Name and content of every text file of the tree."""
+    for path in sorted(ROOT.rglob("*")):
+        inside = path.relative_to(ROOT)
+        if path.is_file() and path.suffix in TEXT and not NOT_OURS & set(inside.parts):
+            yield inside.as_posix(), path.read_text("utf-8", errors="replace")
+
+
+def test_no_machine_paths():
+    homes = ["/" + place for place in ("home/", "root/", "Users/", "work/", "tmp/", "mnt/")] + ["C:" + "\\"]
+    found = {
+        f"{name}: {line.strip()[:80]}"
+        for name, text in texts()
+        for home in homes
+        if home in text
+        for line in text.splitlines()
+        if f" {home}" in line or f'"{home}' in line or f"`{home}" in line or line.startswith(home)
+    }
+    assert not found
