@@ -12,7 +12,7 @@ from optimizer.cautions import cautions
 from optimizer.evaluate import evaluate
 from optimizer.figures import Figures
 from optimizer.pack_parts import PackParts
-from optimizer.pages import page
+from optimizer.pages import margin, page
 from optimizer.parts_list import PartsList, parts_list
 from optimizer.plots import figure_svg, finding, layout_figures
 from optimizer.report_reasons import method_sentences
@@ -57,6 +57,13 @@ class MachineReport:
     def warnings(self) -> tuple[str, ...]:
         """What the builder must be told before anything else."""
         found = list(self.parts.warnings)
+        if any(piece.name.startswith("carrier_") for piece in self.parts.pieces):
+            found.append(
+                "the carrier is glued from pieces, so at speed its seams hold it: at "
+                f"{self.held.overspeed:g} times its speed their margin is "
+                f"{margin(self.held.seam_margin)}, if the glue holds "
+                f"{self.held.glue_strength_MPa:g} MPa; band the rim as well"
+            )
         if self.listed.wire_short:
             found.append(
                 f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "

@@ -26,9 +26,10 @@ ENOUGH = 4.0  # margin at the overspeed that leaves room for what the assumption
 class Retention:
     """Loads at the overspeed, SI; margins are strength over stress.
 
-    force_at_speed: outward pull of one magnet in N at the layout's own speed. force: at the overspeed. wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
+    force_at_speed: outward pull of one magnet in N at the layout's own speed. force: at the overspeed.
+    wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
     hold. glue_stress: mean shear on the magnet's back, were the glue alone to hold. hoop_stress: at the
-    carrier's bore. energy: in the turning carrier at the layout's own speed, J. rim_speed: likewise, m/s.
+    carrier's bore. energy: in the turning carrier at its own speed, J. rim_speed: likewise, m/s.
     """
 
     speed_rpm: float
@@ -51,6 +52,11 @@ class Retention:
     def least_margin(self) -> float:
         """Of wall, glue and hoop stress."""
         return min(self.wall_margin, self.glue_margin, self.hoop_margin)
+
+    @property
+    def seam_margin(self) -> float:
+        """Of a carrier glued from pieces: strength of the glue over the hoop stress at the bore."""
+        return GLUE_STRENGTH / self.hoop_stress
 
     @property
     def asked_margin(self) -> float:

@@ -138,7 +138,6 @@ def _made(given: _Given) -> tuple[dict[str, bytes], list[str]]:
 
 def _refuse(fault: PackFault) -> NoReturn:
     """The fault with its options named as the command line names them."""
-    words = re.sub(
-        r"\b(" + "|".join(OPTION_NAMES) + r")\b", lambda m: OPTION_NAMES[m[1]], str(fault), count=1
-    )
+    option = next((name for name in OPTION_NAMES if re.match(rf"{name}\b", str(fault))), "")
+    words = OPTION_NAMES.get(option, "") + str(fault).removeprefix(option)
     raise click.ClickException(words)

@@ -1,0 +1,153 @@
+"""polepitch template as a person runs it: what it writes, what it says, and that a fault leaves nothing behind."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+from click.testing import CliRunner, Result
+from layouts import lantern_layout
+
+from geometry.layout_file import layout_text
+from optimizer.brief import read_brief
+from optimizer.cli import polepitch
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def layout(tmp_path: Path) -> Path:
+    path = tmp_path / "layout.toml"
+    path.write_text(layout_text(lantern_layout("round")), encoding="utf-8")
+    return path
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(polepitch, ["template", *map(str, words)])
+
+
+def refused(*words: object) -> str:
+    """What the program says on standard error when it leaves with 2."""
+    code = "from optimizer.cli import main; main()"
+    done = subprocess.run(
+        [sys.executable, "-c", code, "template", *map(str, words)],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 2, done.stderr
+    assert "Traceback" not in done.stderr
+    assert done.stdout == ""
+    return done.stderr.strip().splitlines()[-1]
+
+
+def test_a_folder_and_its_list(layout: Path, tmp_path: Path) -> None:
+    out = tmp_path / "made" / "pack"
+    done = run(layout, "--out", out, "--paper", "letter", "--zip", "--json")
+    assert done.exit_code == 0, done.output
+    told = json.loads(done.stdout)
+    assert told["warnings"] == []
+    sizes = {row["name"]: row["bytes"] for row in told["files"]}
+    assert sizes == {path.name: path.stat().st_size for path in out.iterdir()}
+    with ZipFile(out / "build_pack.zip") as archive:
+        assert {f"build_pack/{name}" for name in sizes if name != "build_pack.zip"} == set(archive.namelist())
+    assert "--paper Letter" in (out / "README.md").read_text(encoding="utf-8")
+
+
+def test_a_small_bed_is_a_warning(layout: Path, tmp_path: Path) -> None:
+    done = run(layout, "--out", tmp_path / "pack", "--bed", "90x90")
+    assert done.exit_code == 0, done.output
+    warning = "warning: carrier measures 110.0 × 110.0 mm and does not fit a bed of 90 × 90 mm"
+    assert done.stderr.startswith(warning)
+    assert "cut into 4 pieces to glue" in done.stderr
+    assert "does not fit a bed of 90 × 90 mm" in (tmp_path / "pack" / "README.md").read_text(encoding="utf-8")
+    assert "carrier_4_of_4.stl" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (["--pocket-clearance", "1.9"], "Error: --pocket-clearance must be at most 1 mm (on the diameter), was 1.9 mm"),
+        (["--pocket-clearance", "wide"],
+         "Error: Invalid value for '--pocket-clearance': must be a number of millimetres, was 'wide'"),
+        (["--kerf", "nan"], "Error: Invalid value for '--kerf': must be a length in millimetres, was 'nan'"),
+        (["--kerf", "7"], "Error: --kerf must be from 0 to 5 mm, was 7 mm"),
+        (["--cover", "1.3"],
+         "Error: --cover (1.3 mm) and peg_rise (0 mm) must leave running_clearance (0.4 mm) of the air gap (1.5 mm), "
+         "but leave 0.2 mm: take a thinner cover or a larger air gap"),
+        (["--bed", "90"],
+         "Error: Invalid value for '--bed': must be width x depth in millimetres, such as 220x220, was '90'"),
+    ],
+)  # fmt: skip
+def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: str) -> None:
+    assert refused(layout, "--out", tmp_path / "pack", *words) == message
+    assert [path.name for path in tmp_path.iterdir()] == ["layout.toml"]
+
+
+def test_unknown_paper_and_impossible_bed(layout: Path, tmp_path: Path) -> None:
+    out = tmp_path / "pack"
+    assert "'--paper': 'A3' is not one of" in refused(layout, "--out", out, "--paper", "A3")
+    told = refused(layout, "--out", out, "--bed", "40x40")
+    assert told.startswith("Error: --bed: carrier measures 110.0 × 110.0 mm")
+    assert told.endswith("use a larger bed")
+    assert not out.exists()
+
+
+def test_a_layout_that_does_not_fit_or_is_not_there(layout: Path, tmp_path: Path) -> None:
+    out = tmp_path / "pack"
+    crowded = tmp_path / "crowded.toml"
+    text = layout_text(lantern_layout("round"))
+    crowded.write_text(text.replace("\ncount = 8", "\ncount = 20"), encoding="utf-8")
+    assert "crowded.toml:" in (told := refused(crowded, "--out", out))
+    assert " must be at least " in told
+    assert refused(tmp_path / "none.toml", "--out", out).endswith(
+        "none.toml: must be a TOML file, was not found"
+    )
+    assert not out.exists()
+
+
+def test_an_output_that_cannot_be_written(layout: Path) -> None:
+    assert refused(layout, "--out", layout) == f"--out: must be a folder, was the file {layout}"
+
+
+def test_a_narrow_air_gap(tmp_path: Path) -> None:
+    path = tmp_path / "narrow.toml"
+    path.write_text(layout_text(lantern_layout("round", air_gap=0.5e-3)), encoding="utf-8")
+    told = refused(path, "--out", tmp_path / "pack")
+    assert told == "Error: air_gap_mm must be at least 0.6 to take a cover over the magnets, was 0.5"
+
+
+def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(tmp_path: Path) -> None:
+    text = (ROOT / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
+    brief = tmp_path / "brief.toml"
+    thin = text.replace("air_gap_mm = 1.5", "air_gap_mm = 0.5").replace("wall_mm = 2 ", "wall_mm = 0.3 ")
+    brief.write_text(thin, encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", "from optimizer.cli import main; main()", "optimize", brief, "--pack", "--out",
+         tmp_path / "out"],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 2
+    assert [line.partition(": ")[2] for line in done.stderr.strip().splitlines()] == [
+        "space.air_gap_mm: must be at least 0.6 to take a cover over the magnets, was 0.5",
+        "space.wall_mm: must be at least 0.6 for parts to print, was 0.3",
+    ]
+    assert not (tmp_path / "out").exists()
+
+
+def test_pack_of_a_winner(tmp_path: Path) -> None:
+    text = (ROOT / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
+    brief, out = tmp_path / "brief.toml", tmp_path / "out"
+    brief.write_text(text.replace("quantity = 16", "quantity = 4"), encoding="utf-8")
+    done = CliRunner().invoke(polepitch, ["optimize", str(brief), "--pack", "--out", str(out), "--json"])
+    assert done.exit_code == 0, done.output
+    assert json.loads(done.stdout)["best"]["magnet_count"] == 4
+    pack = out / "pack"
+    for name in ("layout.toml", "result.json", "report.html", "template.dxf"):
+        assert (pack / name).read_bytes() == (out / name).read_bytes()
+    assert read_brief(pack / "brief.toml") == read_brief(brief)
+    assert "polepitch optimize brief.toml --out out --pack" in (pack / "README.md").read_text(
+        encoding="utf-8"
+    )

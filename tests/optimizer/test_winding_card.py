@@ -1,0 +1,165 @@
+"""The winding card: lengths of the filaments, resistances of the wire table, a machine worked by hand, its page."""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+from math import pi
+
+import numpy as np
+import pytest
+from layouts import lantern_layout
+
+from geometry.curve import polyline
+from geometry.filaments import phase_filaments
+from geometry.wire import Wire
+from optimizer.card_page import card_html
+from optimizer.circuit import wire_length
+from optimizer.evaluate import evaluate
+from optimizer.winding_card import JOINT_ROOM, PHASE_END, winding_card
+
+SHAPES = ("serpentine", "wedge", "round")
+
+
+def chords(points: np.ndarray) -> float:
+    return float(np.abs(np.diff(points)).sum())
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_lengths_are_those_of_the_filaments(shape: str) -> None:
+    layout = lantern_layout(shape)
+    card = winding_card(layout)
+    found: dict[int, list[float]] = {}
+    for filament in phase_filaments(layout):
+        points = polyline(filament.curve, step=0.2e-3, sagitta=1e-8)
+        found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
+    assert len(found) == card.coils
+    for turns in found.values():
+        assert len(turns) == card.turns == sum(card.layers)
+        assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
+        assert min(turns) == pytest.approx(card.shortest_turn, rel=2e-5)
+        assert max(turns) == pytest.approx(card.longest_turn, rel=2e-5)
+    assert card.turns_length == pytest.approx(wire_length(layout), rel=1e-12)
+
+
+def test_round_coil_worked_by_hand() -> None:
+    """Eight coils of 40 turns of 0.25 mm wire between radii of 30 and 50 mm, bundle 4 mm wide.
+
+    A round coil is 20 mm across, so the middle of its bundle has a radius of 10 − 2 = 8 mm. Its 40 turns lie
+    evenly about that, so they measure 40 · 2π · 8 mm = 2.0106 m, and eight coils 16.085 m. By the wire table
+    (1/58.5 Ω mm²/m over π 0.25²/4 mm² = 0.348236 Ω/m) that is 5.6013 Ω. Joints leave 40 mm beside half the way
+    to the next coil, π · 50/8 = 19.635 mm: 59.635 mm. Coil with its two ends: 2.1299 m, 0.74170 Ω. All ends:
+    2 · 0.2 + 14 · 0.059635 = 1.23489 m; all in series with them 17.320 m, 6.0313 Ω, and 3.93 % more at 30 °C.
+    """
+    card = winding_card(lantern_layout("round"))
+    assert card.coil is not None
+    assert card.coil_length == pytest.approx(2.0106, abs=1e-4)
+    assert card.turns_length == pytest.approx(16.085, abs=1e-3)
+    assert card.turns_only.nominal == pytest.approx(5.6013, abs=1e-4)
+    assert card.joint_end == pytest.approx(0.059635, abs=1e-6)
+    assert card.coil[1].nominal == pytest.approx(0.74170, abs=1e-5)
+    assert card.ends_length == pytest.approx(1.23489, abs=1e-5)
+    assert card.series[1].nominal == pytest.approx(6.0313, abs=2e-4)
+    assert [row.temperature for row in card.series] == [10, 20, 30]
+    assert card.series[2].nominal / card.series[1].nominal == pytest.approx(1.0393, rel=1e-9)
+    assert card.series[0].nominal / card.series[1].nominal == pytest.approx(1 - 0.0393, rel=1e-9)
+    assert card.one_turn == pytest.approx(5.6013 / 320, rel=1e-4)
+
+
+def test_one_coil_has_no_joints_and_no_reading_of_its_own() -> None:
+    card = winding_card(lantern_layout("serpentine"))
+    assert (card.coils, card.coil, card.joint_end) == (1, None, 0.0)
+    assert card.ends_length == 2 * PHASE_END
+    assert card.series[1].nominal == pytest.approx((card.turns_length + 0.4) * 0.348236, rel=1e-5)
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_meter_agrees_with_the_figures(shape: str) -> None:
+    layout = lantern_layout(shape)
+    card, figures = winding_card(layout), evaluate(layout)
+    assert card.turns_only.nominal == pytest.approx(figures.resistance_ohm, rel=1e-8)
+    assert card.turns_only.least == pytest.approx(figures.resistance_min_ohm, rel=1e-8)
+    assert card.turns_only.most == pytest.approx(figures.resistance_max_ohm, rel=1e-8)
+    assert card.emf_rms == pytest.approx(figures.emf_rms_V, rel=1e-8)
+
+
+def test_the_band_is_the_standards_table() -> None:
+    """IEC 60317 for 0.250 mm: 0.3345 to 0.3628 Ω/m; a miscount of half the band hides in it."""
+    card = winding_card(lantern_layout("serpentine"))
+    length = card.turns_length
+    assert card.turns_only.least / length == pytest.approx(0.3345, rel=2e-3)
+    assert card.turns_only.most / length == pytest.approx(0.3628, rel=2e-3)
+    assert card.hidden_turns == pytest.approx(40 * (0.3628 - 0.3345) / 2 / 0.348236, rel=0.02)
+
+
+def test_directions_follow_the_filaments() -> None:
+    """A turn that encloses a negative area runs clockwise, as seen from the coil."""
+    for shape in SHAPES:
+        layout = lantern_layout(shape)
+        first = {f.coil: f for f in reversed(list(phase_filaments(layout)))}
+        for order in winding_card(layout).orders:
+            points = polyline(first[order.number - 1].curve, step=1e-3, sagitta=1e-6)
+            area = np.sum(np.conj(points) * np.roll(points, -1)).imag / 2
+            assert order.clockwise == (area < 0)
+            assert order.angle_deg == pytest.approx(360 / 8 * (order.number - 1))
+
+
+def test_reversed_coils_and_magnets_cost_two_each() -> None:
+    card = winding_card(lantern_layout("wedge"))
+    assert card.emf_with_reversed(1) == pytest.approx(card.emf_rms * 6 / 8)
+    assert card.emf_with_reversed(4) == 0
+    assert card.coil_emf * 8 == pytest.approx(card.emf_rms)
+    assert card.emf_with_wrong_magnet == pytest.approx(card.emf_rms * 6 / 8)
+
+
+def test_pull_and_slow_meter() -> None:
+    card = winding_card(lantern_layout("wedge"))
+    assert card.pull == pytest.approx(40e6 * pi / 4 * 0.25e-3**2)
+    assert card.pull_mass == pytest.approx(0.200, abs=0.001)
+    assert card.frequency == pytest.approx(4 * 400 / 60)
+    assert card.slow
+    assert not winding_card(lantern_layout("wedge", speed_rpm=800.0)).slow
+
+
+def test_ends_reach_from_coil_to_coil() -> None:
+    layout = lantern_layout("wedge", wire=Wire(diameter=0.2e-3), turns=30)
+    reach = 2 * pi * layout.winding.outer_radius / layout.coils
+    assert 2 * winding_card(layout).joint_end == pytest.approx(reach + 2 * JOINT_ROOM)
+
+
+class Page(HTMLParser):
+    """Text of a page, and whether every element is closed."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.links: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag not in ("meta", "img", "br"):
+            self.open.append(tag)
+        self.links += [value or "" for name, value in attrs if name in ("src", "href")]
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data.replace("\u00a0", " "))
+
+
+@pytest.mark.parametrize("shape", SHAPES)
+def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
+    layout = lantern_layout(shape, title='Lantern <b> & "light"')
+    card = winding_card(layout)
+    html = card_html(layout, card)
+    page = Page()
+    page.feed(html)
+    text = " ".join(" ".join(page.words).split())
+    assert page.open == []
+    assert all(link.startswith(("data:", "#")) for link in page.links)
+    assert 'Lantern <b> & "light"' in text
+    assert f"{card.series[1].nominal:.3g} Ω" in text
+    assert "Which face of a magnet is N" in text
+    assert ("counter-clockwise" in text) == (card.coils > 1)
+    assert text.count("clockwise") >= 1
+    assert html == card_html(layout, winding_card(layout))
