@@ -10,6 +10,7 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.drag import electrical_drag
+from optimizer.gauge import gauge_of
 from optimizer.loads import Load
 from optimizer.motion import Doing, Laws, Step, TooStiff, Track, coasting, laws_of, track
 from optimizer.nodes import Nodes, nodes_of
@@ -137,13 +138,16 @@ class DriveRun:
     burst_rpm: float
     burst: bool
     travel_per_radian: float
+    volts_meaning: str = ""
 
 
 def drive(
     source: Source, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
-    return drive_against(electrical_drag(source, load, 1.05 * top_speed(rig) * RPM), rig, rotor, seconds)
+    gauge = gauge_of(source, load, electrical_drag(source, load, 1.05 * top_speed(rig) * RPM))
+    run = drive_against(gauge, rig, rotor, seconds)
+    return replace(run, volts_meaning=gauge.meaning)
 
 
 def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:
@@ -262,9 +266,10 @@ def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) 
 
 
 def _window(rig: Rig, path: Track, seconds: float) -> tuple[float, float]:
-    """The last third of a run, or its last work and rest, between starts of strokes where there are two."""
+    """The last third of a run between starts of strokes where there are two; with rests, whole spells of work and rest."""
     cycle = rig.mover.work + rig.mover.rest if rig.mover.rest else 0.0
-    wanted = max(min(seconds * 2 / 3, seconds - cycle), 0.0)
+    third = max(seconds // (3 * cycle), 1) * cycle if cycle else seconds / 3
+    wanted = max(seconds - third, 0.0)
     starts = [begin for begin in path.stroke_starts if begin >= wanted - 1e-9]
     if len(starts) > 1 and not cycle:
         return starts[0], starts[-1]

@@ -19,7 +19,7 @@ from optimizer.quadrature import gauss
 from optimizer.train import Train, flow
 
 NODES = 6000  # speeds at which acceleration is worked out beforehand
-ACCURACY = 1e-6  # of a step, as a share of the speed; and of the top speed where that is larger by a thousand
+ACCURACY = 1e-7  # of a step, as a share of the speed; and of the top speed where that is larger by a thousand
 MOST_TRIES = 400_000  # steps of a run
 D = 1 / (2 + sqrt(2))
 E32 = 6 + sqrt(2)

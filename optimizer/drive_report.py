@@ -1,0 +1,78 @@
+"""All files of a run: page, JSON, series, strokes, plots."""
+
+from __future__ import annotations
+
+import csv
+import json
+from base64 import b64encode
+from collections.abc import Iterable, Mapping
+from io import StringIO
+
+from optimizer.drive import DriveRun
+from optimizer.drive_words import drive_cautions, duration, energy_rows, findings, headline, run_document
+from optimizer.pages import page
+from optimizer.plots.drive_plots import drive_figures
+from optimizer.plots.style import Figure, figure_png, figure_svg, finding
+from optimizer.rig_file import rig_text
+
+SERIES = (
+    ("time_s", "time"),
+    ("rotor_rpm", "rpm"),
+    ("volts_V", "dc_volts"),
+    ("amps_A", "dc_amps"),
+    ("load_W", "load_watts"),
+    ("hand_force_N", "hand_force"),
+    ("hand_speed_m_per_s", "hand_speed"),
+)
+
+
+def drive_files(run: DriveRun) -> dict[str, bytes]:
+    """Name to bytes: `drive.json`, `series.csv`, `drive.html`, `rig.toml`, plots as PNG and SVG."""
+    figures = drive_figures(run)
+    files = {
+        "drive.json": (json.dumps(run_document(run), ensure_ascii=False, indent=1) + "\n").encode(),
+        "series.csv": series_csv(run),
+        "rig.toml": rig_text(run.rig).encode(),
+        "drive.html": drive_html(run, figures).encode(),
+    }
+    for name, figure in figures.items():
+        files[f"{name}.png"], files[f"{name}.svg"] = figure_png(figure), figure_svg(figure)
+    return files
+
+
+def series_csv(run: DriveRun) -> bytes:
+    """The series as a table in CSV (UTF-8, comma, decimal point)."""
+    columns = [getattr(run.series, name).tolist() for _, name in SERIES]
+    stream = StringIO()
+    table = csv.writer(stream, lineterminator="\r\n")
+    table.writerow([title for title, _ in SERIES])
+    rows: Iterable[tuple[float, ...]] = zip(*columns, strict=True)
+    table.writerows([f"{value:.6g}" for value in row] for row in rows)
+    return stream.getvalue().encode()
+
+
+def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
+    """The page: one HTML file that needs nothing but itself."""
+    total = run.energies.hand or 1.0
+    return page(
+        "drive.html",
+        title=run.rig.title,
+        headline=headline(run),
+        findings=findings(run),
+        settled=run.settled,
+        peak_force=max(stroke.peak_force for stroke in run.strokes),
+        energies=[(name, joules, joules / total) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total],
+        total=run.energies.hand,
+        imbalance=abs(run.energies.imbalance),
+        length=duration(run.seconds),
+        inertia=run.inertia,
+        travel_per_radian=run.travel_per_radian,
+        meaning=run.volts_meaning or "at the load",
+        pictures={name: _picture(figure) for name, figure in figures.items()},
+        cautions=drive_cautions(run),
+    )
+
+
+def _picture(figure: Figure) -> tuple[str, str]:
+    data = b64encode(figure_svg(figure)).decode("ascii")
+    return f"data:image/svg+xml;base64,{data}", finding(figure)

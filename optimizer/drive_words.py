@@ -1,0 +1,233 @@
+"""A run in words: can it, how long, how hard, what is dangerous; and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from math import isfinite
+from typing import Any
+
+from optimizer.cautions import TOUCH_LIMIT, Caution
+from optimizer.drive import LONGEST_COAST, DriveRun, Settled
+from optimizer.mover import bearable_power
+from optimizer.rotor import GRAVITY
+from optimizer.wording import number, percent, quantity
+
+ENOUGH_SPEED = 2.0  # burst speed over running speed: a margin of four in stress
+
+
+def headline(run: DriveRun) -> str:
+    """The run in one sentence."""
+    settled = run.settled
+    return (
+        f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and {quantity(settled.load_watts, 'W')} "
+        f"at {number(settled.rpm)} rpm, for {quantity(settled.hand_watts, 'W')} from the hand."
+    )
+
+
+def findings(run: DriveRun) -> tuple[str, ...]:
+    """What it comes to, plainly, the answer to what was asked first."""
+    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_trouble(run))
+
+
+def _volts(run: DriveRun) -> Iterator[str]:
+    settled, useful = run.settled, run.useful_volts
+    swing = ""
+    if settled.most_rpm - settled.least_rpm > 0.01 * settled.most_rpm:
+        swing = f", swinging from {quantity(settled.least_volts, 'V')} to {quantity(settled.most_volts, 'V')}"
+    yield f"It settles at {number(settled.rpm)} rpm and {quantity(settled.dc_volts, 'V')}{swing}."
+    if useful is None:
+        return
+    if run.useful_after is not None:
+        yield f"{quantity(useful, 'V')} are reached {duration(run.useful_after)} after starting from rest."
+    elif run.most_possible_volts < useful:
+        yield (
+            f"It never gives {quantity(useful, 'V')}: at this cadence the hand turns the rotor at {number(run.top_rpm)} rpm "
+            f"at most, which gives {quantity(run.most_possible_volts, 'V')}. More turns, a faster beat or more gear would."
+        )
+    else:
+        yield (
+            f"It does not give {quantity(useful, 'V')} within {duration(run.seconds)}: the most was "
+            f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more time is needed."
+        )
+
+
+def _charging(run: DriveRun) -> Iterator[str]:
+    charge = run.rig.charge
+    if charge is None or charge.needed is None:
+        return
+    asked = (
+        f"{quantity(charge.capacity_mah, 'mAh')} at {quantity(charge.volts, 'V')}"
+        if charge.capacity_mah
+        else f"{quantity(charge.energy_wh or 0.0, 'Wh')}"
+    )
+    if run.charge_seconds is None:
+        yield f"No, it cannot charge {asked}: nothing useful flows at {quantity(charge.volts, 'V')} or more."
+        return
+    yield (
+        f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
+        f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work, rests as in the rig."
+    )
+
+
+def _hand(run: DriveRun) -> Iterator[str]:
+    settled, mover = run.settled, run.rig.mover
+    joules = quantity(settled.hand_watts * 60, "J")
+    yield (
+        f"The hand gives {quantity(settled.hand_watts, 'W')} in the mean, {joules} a minute, of which "
+        f"{quantity(settled.load_watts * 60, 'J')} reach the load; it feels {quantity(settled.mean_force, 'N')} while it "
+        f"drives, {quantity(max(s.peak_force for s in run.strokes), 'N')} at the most."
+    )
+    if settled.strokes_per_minute:
+        yield _beat_words(run, settled)
+    limit = bearable_power(run.seconds)
+    if settled.hand_watts > limit:
+        yield f"Nobody keeps that up: an ordinary person's whole body gives {quantity(limit, 'W')} for so long (Wilkie 1960)."
+    elif settled.hand_watts > 0.97 * mover.lasting_power:
+        yield f"It is all that the hand is said to keep up ({quantity(mover.lasting_power, 'W')})."
+
+
+def _beat_words(run: DriveRun, settled: Settled) -> str:
+    rate = settled.strokes_per_minute / run.rig.mover.working_share
+    last = run.strokes[-2] if len(run.strokes) > 1 else run.strokes[-1]
+    words = f"One stroke takes {quantity(last.hand_joules, 'J')} and brings {quantity(last.load_joules, 'J')} to the load"
+    if rate < 0.95 * run.rig.mover.cadence_per_minute:
+        return f"{words}; {number(rate)} strokes a minute come about, not the {number(run.rig.mover.cadence_per_minute)} wished for."
+    return f"{words}; the beat of {number(run.rig.mover.cadence_per_minute)} a minute is kept."
+
+
+def _run_down(run: DriveRun) -> Iterator[str]:
+    if run.coast_seconds is None:
+        yield f"With the hand off it still turns after {duration(LONGEST_COAST)}: next to nothing brakes it."
+    else:
+        yield f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coast_seconds)}."
+    if run.coast_useful_seconds is not None and run.useful_volts is not None:
+        yield f"It stays above {quantity(run.useful_volts, 'V')} for {duration(run.coast_useful_seconds)} of that."
+
+
+def _trouble(run: DriveRun) -> Iterator[str]:
+    if run.burst:
+        yield (
+            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the flywheel or the carrier "
+            "may burst; the run ends there. Less gear or a slower beat is needed."
+        )
+    elif run.burst_rpm < ENOUGH_SPEED * run.top_rpm:
+        yield (
+            f"Too fast for comfort: the hand can turn it at {number(run.top_rpm)} rpm, and it may burst at "
+            f"{number(run.burst_rpm)} rpm; stay below half of that."
+        )
+    mover = run.rig.mover
+    if run.series.hand_speed.max() > 0.98 * mover.top_speed:
+        yield f"The beat asks for a faster hand than there is: its top speed is {quantity(mover.top_speed, 'm/s')}."
+
+
+def duration(seconds: float) -> str:
+    """A time as people say it: 0.8 s, 12 s, 3.4 min, 2.6 h, 5.1 days."""
+    for unit, length, most in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
+        if seconds < most:
+            return quantity(seconds / length, unit, 2 if seconds / length < 100 else 3)
+    return quantity(seconds / 86400, "days", 3)
+
+
+def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
+    """What can hurt people or things with this rig, the most urgent first."""
+    drop = run.most_stored / GRAVITY
+    burst = f"It may burst at {number(run.burst_rpm)} rpm by its material's strength. " if isfinite(run.burst_rpm) else ""
+    volts = float(run.series.dc_volts.max())
+    return (
+        Caution(
+            "What turns stores energy",
+            f"Up to {quantity(run.most_stored, 'J')} here: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for long "
+            "after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it run down "
+            f"before you reach in; key the flywheel to its shaft and check both before each use. {burst}".strip(),
+        ),
+        Caution(
+            "Guard what turns",
+            "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning shaft "
+            "strikes. Put guards around all of it (ISO 14120, ISO 12100).",
+        ),
+        Caution(
+            "Many turns make high voltages",
+            f"The most in this run is {quantity(volts, 'V')}; unloaded, or spun by a drill, it gives more. Above "
+            f"{quantity(TOUCH_LIMIT, 'V')} peak bare parts must not be touched: insulate the ends.",
+        ),
+        Caution(
+            "Cells need a regulator",
+            "Never join a generator to a battery directly, nor through a rectifier alone: use a charge controller made for "
+            "the cell's chemistry, with its protection, and a fuse beside the cell.",
+        ),
+        Caution(
+            "Rules where you are",
+            "This is a calculation, not an approval. Local codes and the advice of licensed practice come first.",
+        ),
+    )  # fmt: skip
+
+
+def energy_rows(run: DriveRun) -> tuple[tuple[str, float], ...]:
+    """Where the work of the hand went in the whole run, by name, J."""
+    found = run.energies
+    return (
+        ("the load", found.load), ("copper", found.copper), ("diodes", found.diodes), ("converter", found.converter),
+        ("mechanism", found.mechanism), ("return spring", found.spring), ("gears", found.gears),
+        ("bearings and seals", found.bearings), ("air", found.air), ("still turning", found.stored),
+    )  # fmt: skip
+
+
+def run_lines(run: DriveRun) -> list[str]:
+    """The run for a terminal."""
+    total = run.energies.hand or 1.0
+    rows = [(name, joules) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total]
+    went = [f"  {name:<19} {joules:>9.3g} J {percent(joules / total):>7}" for name, joules in rows]
+    warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)[:1]]
+    return [
+        run.rig.title, "", headline(run), "", *(f"- {text}" for text in findings(run)), "",
+        f"Of {quantity(run.energies.hand, 'J')} from the hand in {duration(run.seconds)}", *went, "", *warned,
+    ]  # fmt: skip
+
+
+def run_document(run: DriveRun) -> dict[str, Any]:
+    """The run as JSON, without its series."""
+    return {
+        "title": run.rig.title,
+        "seconds": run.seconds,
+        "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
+        "volts_meaning": run.volts_meaning,
+        "useful_volts_V": run.useful_volts,
+        "useful_after_s": run.useful_after,
+        "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
+        "charge_s": run.charge_seconds,
+        "load_J_per_minute": run.settled.load_watts * 60,
+        "hand_J_per_minute": run.settled.hand_watts * 60,
+        "hand_peak_force_N": max(stroke.peak_force for stroke in run.strokes),
+        "hand_peak_torque_Nm": max(stroke.peak_force for stroke in run.strokes) * run.travel_per_radian,
+        "hand_mean_torque_Nm": run.settled.mean_force * run.travel_per_radian,
+        "coast_from_rpm": run.coast_rpm,
+        "coast_s": run.coast_seconds,
+        "coast_useful_s": run.coast_useful_seconds,
+        "coast_without_load_s": run.coast_free_seconds,
+        "inertia_kg_m2": run.inertia,
+        "most_stored_J": run.most_stored,
+        "top_rpm": run.top_rpm,
+        "burst_rpm": run.burst_rpm if isfinite(run.burst_rpm) else None,
+        "ended_at_burst": run.burst,
+        "energies_J": {**asdict(run.energies), "imbalance": run.energies.imbalance},
+        "strokes": [{_unit_key(name): value for name, value in asdict(stroke).items()} for stroke in run.strokes],
+        "findings": [text.replace("\u00a0", " ") for text in findings(run)],
+    }
+
+
+_UNITS = {"rpm": "", "volts": "_V", "amps": "_A", "watts": "_W", "force": "_N", "joules": "_J", "minute": ""}
+
+
+def _unit_key(name: str) -> str:
+    """A field's name with its unit: dc_volts_V as `dc_V`, hand_joules as `hand_J`, start as `start_s`."""
+    stem, _, last = name.rpartition("_")
+    match last or name:
+        case "volts" | "amps" | "watts" | "joules":
+            return stem + _UNITS[last]
+        case "seconds":
+            return f"{stem}_s" if stem else "seconds"
+        case "start" | "end":
+            return f"{name}_s"
+        case _:
+            return name + _UNITS.get(last or name, "")
