@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi
 from typing import Literal
 
@@ -60,8 +61,7 @@ class Source:
     @property
     def peak_constant(self) -> float:
         """Highest EMF per rad/s of the shaft, V·s/rad."""
-        half_period = np.linspace(0, pi / self.pole_pairs, 2881)
-        return float(np.abs(self.torque_constant(half_period)).max())
+        return _peak_constant(self)
 
     def frequency(self, speed: float) -> float:
         """Electrical frequency in Hz at `speed` (rad/s of the shaft); zero for a commutated source."""
@@ -77,6 +77,12 @@ class Source:
     def emf(self, angle: ArrayLike, speed: ArrayLike) -> Real:
         """EMF in V at shaft angles (rad) and speeds (rad/s), which broadcast."""
         return np.asarray(speed, float) * self.torque_constant(angle)
+
+
+@lru_cache(maxsize=64)
+def _peak_constant(source: Source) -> float:
+    half_period = np.linspace(0, pi / source.pole_pairs, 2881)
+    return float(np.abs(source.torque_constant(half_period)).max())
 
 
 def source_of(layout: Layout, temperature: float = 20.0) -> Source:

@@ -1,0 +1,130 @@
+"""What a load takes from the shaft at any speed, fast enough for a simulation of the motion.
+
+The load points at a few speeds are interpolated as watts over speed squared (monotone cubics); torque times speed
+is the sum of the powers at every speed by construction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.interpolate import PchipInterpolator
+
+from geometry.curve import Real
+from optimizer.loads import Load, UsbConverter
+from optimizer.source import Source
+from optimizer.starting import starting_speed
+from optimizer.steady import RPM, LoadPoint, steady_state
+
+POINTS = 64  # speeds at which load points are computed
+STEP = 1e-4  # relative width of the step at which a converter gives all it can
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ElectricalDrag:
+    """Means over an electrical period against the shaft's speed in rad/s (any shape; its sign does not matter).
+
+    Beyond the fastest speed that was asked for, the torque stays what it is there.
+    """
+
+    fastest: float
+    starts_at: float
+    _squares: PchipInterpolator
+    _amps: PchipInterpolator
+    _volts: PchipInterpolator
+
+    def torque(self, speed: ArrayLike) -> Real:
+        """Against the motion, N·m; the sign of `speed`."""
+        over_speed = self._over_square(speed).sum(axis=-1)
+        return over_speed * np.asarray(speed, float)
+
+    def shaft_watts(self, speed: ArrayLike) -> Real:
+        """Sum of all the powers, W."""
+        return self.torque(speed) * np.asarray(speed, float)
+
+    def load_watts(self, speed: ArrayLike) -> Real:
+        """W; see `LoadPoint`."""
+        return self._watts(speed, 0)
+
+    def copper_watts(self, speed: ArrayLike) -> Real:
+        """W, in the winding."""
+        return self._watts(speed, 1)
+
+    def diode_watts(self, speed: ArrayLike) -> Real:
+        """W."""
+        return self._watts(speed, 2)
+
+    def converter_watts(self, speed: ArrayLike) -> Real:
+        """W."""
+        return self._watts(speed, 3)
+
+    def dc_volts(self, speed: ArrayLike) -> Real:
+        """V; see `LoadPoint`."""
+        return np.asarray(self._volts(self._within(speed)), float)
+
+    def dc_amps(self, speed: ArrayLike) -> Real:
+        """A; see `LoadPoint`."""
+        return np.asarray(self._amps(self._within(speed)), float)
+
+    def _within(self, speed: ArrayLike) -> Real:
+        return np.minimum(np.abs(np.asarray(speed, float)), self.fastest)
+
+    def _over_square(self, speed: ArrayLike) -> Real:
+        """Watts over speed squared, with four places at the end."""
+        within = self._within(speed)
+        beyond = within / np.maximum(np.abs(np.asarray(speed, float)), 1e-300)
+        held = np.where(within < self.fastest, 1.0, beyond)
+        found = np.asarray(self._squares(within), float) * held[..., None]
+        return np.where((within > self.starts_at)[..., None], np.maximum(found, 0.0), 0.0)
+
+    def _watts(self, speed: ArrayLike, place: int) -> Real:
+        return self._over_square(speed)[..., place] * np.asarray(speed, float) ** 2
+
+
+def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> ElectricalDrag:
+    """The drag up to `fastest_rpm` (above zero)."""
+    if not 0 < fastest_rpm < float("inf"):
+        raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
+    fastest = fastest_rpm * RPM
+    starts = starting_speed(source, load)
+    speeds = _speeds(min(starts, fastest), fastest)
+    if isinstance(load, UsbConverter) and starts < fastest:
+        speeds = np.unique(np.concatenate((speeds, _step(source, load, speeds))))
+    points = [steady_state(source, load, float(speed) / RPM) for speed in speeds]
+    squares = np.array([_powers(point) for point in points]) / speeds[:, None] ** 2
+    return ElectricalDrag(
+        fastest,
+        starts,
+        PchipInterpolator(speeds, squares),
+        PchipInterpolator(speeds, [point.dc_amps for point in points]),
+        PchipInterpolator(speeds, [point.dc_volts for point in points]),
+    )
+
+
+def _speeds(starts: float, fastest: float) -> Real:
+    """Speeds at which load points are taken: from where output begins, closer together there."""
+    if starts >= fastest:
+        return np.array([fastest * 0.5, fastest])
+    least = max(starts, 1e-3 * fastest)
+    return least + (fastest - least) * np.linspace(0, 1, POINTS) ** 2
+
+
+def _step(source: Source, load: UsbConverter, speeds: Real) -> Real:
+    """Speeds on both sides of where a converter goes over to all it can give, if it does."""
+    full = [steady_state(source, load, float(speed) / RPM).full for speed in speeds]
+    if not any(full) or all(full):
+        return np.empty(0)
+    after = full.index(True)
+    if after == 0:
+        return np.empty(0)
+    low, high = float(speeds[after - 1]), float(speeds[after])
+    while high - low > STEP * high:
+        middle = (low + high) / 2
+        low, high = (low, middle) if steady_state(source, load, middle / RPM).full else (middle, high)
+    return np.array([low * 0.999, low, high, high * 1.001])
+
+
+def _powers(point: LoadPoint) -> tuple[float, float, float, float]:
+    return point.load_watts, point.copper_watts, point.diode_watts, point.converter_watts

@@ -1,0 +1,311 @@
+"""What a load gets at a steady speed: volts, amps, watts and where the rest is lost.
+
+Alternating sources are solved in their periodic steady state with every harmonic and the inductance (`bridge`), a
+resistance straight across the winding order by order. Diodes drop a constant voltage while they conduct.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from geometry.curve import Real
+from optimizer.bridge import Bridge, Stretch, conducting_share, sampled
+from optimizer.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.roots import root_between
+from optimizer.source import Source
+
+HALF = 360  # steps of the waveforms over half a period
+LARGEST_CAPACITOR = 1e5  # its time constant in radians; what is larger ripples no less visibly
+ORDERS_KEPT = 1e-6  # of the largest amplitude; weaker harmonics are left out
+RPM = 2 * pi / 60  # rad/s
+SHARES = (
+    0.95,
+    0.85,
+    0.75,
+    0.65,
+    0.6,
+    0.55,
+    0.5,
+    0.45,
+    0.4,
+    0.35,
+    0.25,
+    0.1,
+    0.0,
+)  # of a converter's headroom
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Waves:
+    """One electrical period, (M,) each: angle in rad, EMF, winding current, winding volts, and volts at the load."""
+
+    angle: Real
+    emf: Real
+    current: Real
+    terminal_volts: Real
+    load_volts: Real
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LoadPoint:
+    """One load at one speed.
+
+    dc_volts, dc_amps: means at the load (a converter's: at its input); zero for a resistance straight across the
+    winding. load_watts: what the load gets (a converter's: at its output; a battery's internal loss included).
+    shaft_watts: what the EMF takes from the shaft, always load + copper + diode + converter watts. efficiency:
+    load over shaft. current_rms: in the winding. conducting_share: of the period. starts: whether the load
+    works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
+    """
+
+    speed_rpm: float
+    frequency_Hz: float
+    dc_volts: float
+    dc_amps: float
+    load_watts: float
+    shaft_watts: float
+    copper_watts: float
+    diode_watts: float
+    converter_watts: float
+    efficiency: float
+    current_rms: float
+    conducting_share: float
+    waves: Waves
+    starts: bool
+    full: bool
+
+    @property
+    def torque(self) -> float:
+        """Mean torque that the shaft must bring for it, N·m."""
+        return self.shaft_watts / (self.speed_rpm * RPM) if self.speed_rpm else 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Flow:
+    """A circuit's steady state: means over the period. charge: mean |i|; volts: mean of v at the capacitor."""
+
+    charge: float
+    square: float
+    volts: float
+    volts_square: float
+    share: float
+    waves: Waves
+
+
+def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
+    """The load point at `speed_rpm` (at least zero). Raises ValueError for a speed below zero or not finite."""
+    if not 0 <= speed_rpm < float("inf"):
+        raise ValueError(f"speed_rpm must be at least zero, was {speed_rpm:g}")
+    speed = speed_rpm * RPM
+    match load:
+        case OpenCircuit():
+            return _point(source, speed, _idle(source, speed), _Gain())
+        case Resistor():
+            return _straight(source, load, speed)
+        case BridgeResistor():
+            flow = _flow(source, speed, load.drop, ohms=load.ohms)
+            means = (flow.charge * load.ohms, flow.charge)
+            return _point(
+                source, speed, flow, _Gain(watts=flow.square * load.ohms, means=means, drop=load.drop)
+            )
+        case BridgeCapacitor():
+            return _smoothed(source, load, speed)
+        case BridgeBattery():
+            flow = _flow(source, speed, load.drop, sink=load.volts, ohms=load.ohms)
+            means = (load.volts + load.ohms * flow.charge, flow.charge)
+            watts = load.volts * flow.charge + load.ohms * flow.square
+            return _point(source, speed, flow, _Gain(watts=watts, means=means, drop=load.drop))
+        case UsbConverter():
+            return _converted(source, load, speed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Gain:
+    """What the load makes of a flow: watts and mean volts and amps; the diodes' drop; watts lost in a converter."""
+
+    watts: float = 0.0
+    means: tuple[float, float] = (0.0, 0.0)
+    drop: float = 0.0
+    lost: float = 0.0
+    full: bool | None = None
+
+
+def _point(source: Source, speed: float, flow: _Flow, gain: _Gain) -> LoadPoint:
+    copper, diodes = flow.square * source.resistance, 2 * gain.drop * flow.charge
+    watts, lost = gain.watts, gain.lost
+    shaft = watts + copper + diodes + lost
+    return LoadPoint(
+        speed_rpm=speed / RPM, frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
+        load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
+        efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=flow.square**0.5,
+        conducting_share=flow.share, waves=flow.waves, starts=watts > 0,
+        full=watts > 0 if gain.full is None else gain.full,
+    )  # fmt: skip
+
+
+def _straight(source: Source, load: Resistor, speed: float) -> LoadPoint:
+    """Order by order; of a commutated source, Ohm's law."""
+    angle = _angles()
+    impedance = (
+        source.resistance + load.ohms + 1j * source.orders * source.pole_pairs * speed * source.inductance
+    )
+    phasors = source.flux_constants * speed / impedance
+    emf = source.emf(angle / source.pole_pairs, speed)
+    if source.kind == "commutated":
+        current, square = emf / impedance.real, float(abs(phasors[0]) ** 2)
+    else:
+        current = (np.exp(1j * np.outer(angle, source.orders)) @ phasors).imag
+        square = float(np.sum(np.abs(phasors) ** 2) / 2)
+    volts = current * load.ohms
+    waves = Waves(angle=angle, emf=emf, current=current, terminal_volts=volts, load_volts=volts)
+    flow = _Flow(
+        charge=float(np.abs(current[:-1]).mean()), square=square,
+        volts=0.0, volts_square=0.0, share=1.0 if square else 0.0, waves=waves,
+    )  # fmt: skip
+    means = (float(volts[0]), float(current[0])) if source.kind == "commutated" else (0.0, 0.0)
+    return _point(source, speed, flow, _Gain(watts=square * load.ohms, means=means))
+
+
+def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
+    """A resistance with a capacitor across it."""
+    flow = _flow(source, speed, load.drop, capacitor=load)
+    watts = flow.volts_square / load.ohms
+    means = (flow.volts, flow.volts / load.ohms)
+    return _point(source, speed, flow, _Gain(watts=watts, means=means, drop=load.drop))
+
+
+def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
+    """A converter, its input at the volts at which source and converter agree."""
+    highest = source.peak_constant * speed - 2 * load.drop
+    if highest <= load.least_input:
+        return _point(source, speed, _idle(source, speed), _Gain(full=False))
+    volts = _input_volts(source, load, speed, highest)
+    flow = _flow(source, speed, load.drop, sink=volts)
+    taken = volts * flow.charge
+    most = load.most_watts / load.efficiency
+    gain = _Gain(
+        watts=taken * load.efficiency, means=(volts, flow.charge), drop=load.drop,
+        lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-6),
+    )  # fmt: skip
+    return _point(source, speed, flow, gain)
+
+
+def _input_volts(source: Source, load: UsbConverter, speed: float, highest: float) -> float:
+    """The highest input at which the source gives all that the converter takes; else the least input."""
+    most = load.most_watts / load.efficiency
+
+    def short(volts: float) -> float:
+        return volts * _charge(source, speed, volts + 2 * load.drop) - most
+
+    above = highest
+    for share in SHARES:
+        volts = load.least_input + share * (highest - load.least_input)
+        if short(volts) >= 0:
+            return root_between(short, volts, above, 1e-6 * highest)
+        above = volts
+    return load.least_input
+
+
+def _charge(source: Source, speed: float, barrier: float) -> float:
+    """Mean current into a sink without resistance, A."""
+    if source.kind == "commutated":
+        return max(source.emf_constant * speed - barrier, 0.0) / source.resistance
+    bridge = _bridge(source, speed, 0.0, barrier)
+    return bridge.means(bridge.steady(), lambda j, v, e: j)
+
+
+def _angles() -> Real:
+    return np.linspace(0, 2 * pi, 2 * HALF + 1)
+
+
+def _idle(source: Source, speed: float, held: float = 0.0) -> _Flow:
+    """No current; `held` volts at the load."""
+    angle = _angles()
+    emf, zero = source.emf(angle / source.pole_pairs, speed), np.zeros_like(angle)
+    waves = Waves(angle=angle, emf=emf, current=zero, terminal_volts=emf, load_volts=zero + held)
+    return _Flow(charge=0.0, square=0.0, volts=0.0, volts_square=0.0, share=0.0, waves=waves)
+
+
+def _bridge(
+    source: Source, speed: float, ohms: float, barrier: float, capacitor: BridgeCapacitor | None = None
+) -> Bridge:
+    kept = np.abs(source.flux_constants) > ORDERS_KEPT * np.abs(source.flux_constants).max()
+    radians = source.pole_pairs * speed
+    return Bridge(
+        orders=source.orders[kept],
+        amplitudes=source.flux_constants[kept] * speed,
+        resistance=source.resistance + ohms,
+        reactance=radians * source.inductance,
+        barrier=barrier,
+        susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,
+        conductance=1 / capacitor.ohms if capacitor else 0.0,
+    )
+
+
+def _flow(
+    source: Source, speed: float, drop: float,
+    *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
+) -> _Flow:  # fmt: skip
+    """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance."""
+    barrier = sink + 2 * drop
+    if source.peak_constant * speed <= barrier or speed == 0:
+        return _idle(source, speed, sink)
+    if source.kind == "commutated":
+        return _direct(source, speed, barrier, sink, capacitor.ohms if capacitor else ohms)
+    bridge = _bridge(source, speed, ohms, barrier, capacitor)
+    headroom = (source.peak_constant * speed - barrier) * 0.8
+    guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * source.resistance) if capacitor else 0.0
+    stretches = bridge.steady(guess)
+    mean, square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
+    return _Flow(
+        charge=bridge.means(stretches, lambda j, v, e: j),
+        square=bridge.means(stretches, lambda j, v, e: j * j),
+        volts=mean,
+        volts_square=square,
+        share=conducting_share(stretches),
+        waves=_waves(bridge, stretches, drop, sink, ohms),
+    )
+
+
+def _direct(source: Source, speed: float, barrier: float, sink: float, ohms: float) -> _Flow:
+    """A commutated source: steady current, the capacitor idle at its volts."""
+    emf = source.emf_constant * speed
+    current = (emf - barrier) / (source.resistance + ohms)
+    angle = _angles()
+    level = np.ones_like(angle)
+    volts = sink + ohms * current
+    waves = Waves(
+        angle=angle, emf=emf * level, current=current * level,
+        terminal_volts=(emf - source.resistance * current) * level, load_volts=volts * level,
+    )  # fmt: skip
+    return _Flow(
+        charge=current, square=current**2, volts=volts, volts_square=volts**2, share=1.0,
+        waves=waves,
+    )  # fmt: skip
+
+
+def _waves(bridge: Bridge, stretches: list[Stretch], drop: float, sink: float, ohms: float) -> Waves:
+    angle = _angles()
+    half = angle[: HALF + 1]
+    current, held = sampled(bridge, stretches, half)
+    load = np.abs(current) * ohms + held + sink
+    emf = bridge.emf(angle)
+    carried = np.sign(current) * (2 * drop + load)
+    terminal = np.where(current != 0, carried, emf[: HALF + 1])
+    return Waves(
+        angle=angle,
+        emf=emf,
+        current=np.concatenate((current, -current[1:])),
+        terminal_volts=np.concatenate((terminal, -terminal[1:])),
+        load_volts=np.concatenate((load, load[1:])),
+    )
