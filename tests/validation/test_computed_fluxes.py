@@ -53,7 +53,9 @@ def emf_of_one_turn(step: float) -> Waveform:
 
 
 # a fine grid gives the printed digits; the grid of `optimizer.emf` is chosen for 1e-5 of the fundamental
-@pytest.mark.parametrize(("step", "tolerance"), [(HEIGHT / 20, 5.5e-5), (HEIGHT / 2.5, 59e-5)])
+@pytest.mark.parametrize(
+    ("step", "tolerance"), [(HEIGHT / 20, 5.5e-5), (HEIGHT / 2.5, 59e-5)], ids=["fine", "usual"]
+)
 def test_ring_flux_harmonics(step: float, tolerance: float):
     emf = emf_of_one_turn(step)
     linked = emf.amplitudes / (SPEED * COUNT / 2 * emf.orders) * 1e6
@@ -62,7 +64,7 @@ def test_ring_flux_harmonics(step: float, tolerance: float):
     assert np.sum(linked) == pytest.approx(62.1814, abs=2 * tolerance)
 
 
-@pytest.mark.parametrize("step", [HEIGHT / 20, HEIGHT / 2.5])
+@pytest.mark.parametrize("step", [HEIGHT / 20, HEIGHT / 2.5], ids=["fine", "usual"])
 def test_ring_emf(step: float):
     emf = emf_of_one_turn(step)
     assert emf.rms * 1e3 == pytest.approx(7.967, abs=6e-4)
