@@ -14,7 +14,7 @@ over half a period has one steady state (but for pathologies), and bracketing it
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, pi
 
@@ -58,6 +58,12 @@ class Bridge:
         """Whether v is a state of its own."""
         return self.susceptance > 0
 
+    def with_barrier(self, barrier: float) -> Bridge:
+        """The same circuit with another barrier; what does not depend on it is not computed again."""
+        other = replace(self, barrier=barrier)
+        other.__dict__.update(grid=self.grid, on_grid=self.on_grid)
+        return other
+
     def emf(self, angle: float | Real) -> Real:
         """V at x."""
         return np.sin(np.multiply.outer(angle, self.orders)) @ self.amplitudes
@@ -78,7 +84,7 @@ class Bridge:
         return np.linspace(0.0, pi, points + 1)
 
     @cached_property
-    def _on_grid(self) -> tuple[Real, Real]:
+    def on_grid(self) -> tuple[Real, Real]:
         """EMF and the conducting circuit's response at the grid's points, (M,) and (M, n)."""
         return self.emf(self.grid), self.modes.response(self.grid)
 
@@ -129,7 +135,7 @@ class Bridge:
 
         first = int(np.searchsorted(self.grid, here, side="right"))
         ahead = self.grid[first:]
-        over = np.abs(self._on_grid[0][first:]) - self.barrier - self.idle_volts(whole, ahead)
+        over = np.abs(self.on_grid[0][first:]) - self.barrier - self.idle_volts(whole, ahead)
         beaten = np.flatnonzero(over > 0)
         if not beaten.size:
             return whole, 0
@@ -143,7 +149,7 @@ class Bridge:
         """Until the current comes to nothing; then perhaps at once the other way."""
         whole = Stretch(sense, here, pi, *state)
         first = int(np.searchsorted(self.grid, here + 1e-12, side="right"))
-        ahead, forced = self.grid[first:], self._on_grid[1][first:]
+        ahead, forced = self.grid[first:], self.on_grid[1][first:]
         if not ahead.size:
             return whole, sense
         ended = np.flatnonzero(self.conducting(whole, ahead, forced)[:, 0] < 0)
@@ -180,11 +186,11 @@ class Bridge:
     @cached_property
     def _amps(self) -> float:
         """A scale for currents."""
-        return float(np.abs(self._on_grid[0]).max()) / (self.resistance + self.reactance) + 1e-30
+        return float(np.abs(self.on_grid[0]).max()) / (self.resistance + self.reactance) + 1e-30
 
     def _steady_state(self, guess: float) -> tuple[float, float]:
         """Newton's method in both coordinates, then nested brackets should it not settle."""
-        volts_scale = float(np.abs(self._on_grid[0]).max()) + 1e-30
+        volts_scale = float(np.abs(self.on_grid[0]).max()) + 1e-30
         lost = min(
             pi * self.conductance / self.susceptance, 1.0
         )  # share of the charge drawn in half a period

@@ -13,10 +13,11 @@ from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
 from geometry.curve import Real
+from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import Load, UsbConverter
 from optimizer.source import Source
 from optimizer.starting import starting_speed
-from optimizer.steady import RPM, LoadPoint, steady_state
+from optimizer.steady import steady_state
 
 POINTS = 64  # speeds at which load points are computed
 STEP = 1e-4  # relative width of the step at which a converter gives all it can
@@ -89,41 +90,44 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
     fastest = fastest_rpm * RPM
     starts = starting_speed(source, load)
-    speeds = _speeds(min(starts, fastest), fastest)
-    if isinstance(load, UsbConverter) and starts < fastest:
-        speeds = np.unique(np.concatenate((speeds, _step(source, load, speeds))))
-    points = [steady_state(source, load, float(speed) / RPM) for speed in speeds]
-    squares = np.array([_powers(point) for point in points]) / speeds[:, None] ** 2
+    points = {
+        speed: steady_state(source, load, speed / RPM) for speed in _speeds(min(starts, fastest), fastest)
+    }
+    if isinstance(load, UsbConverter):
+        points |= _step(source, load, points)
+    speeds = np.array(sorted(points))
+    ordered = [points[speed] for speed in speeds.tolist()]
+    squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2
     return ElectricalDrag(
         fastest,
         starts,
         PchipInterpolator(speeds, squares),
-        PchipInterpolator(speeds, [point.dc_amps for point in points]),
-        PchipInterpolator(speeds, [point.dc_volts for point in points]),
+        PchipInterpolator(speeds, [point.dc_amps for point in ordered]),
+        PchipInterpolator(speeds, [point.dc_volts for point in ordered]),
     )
 
 
-def _speeds(starts: float, fastest: float) -> Real:
+def _speeds(starts: float, fastest: float) -> list[float]:
     """Speeds at which load points are taken: from where output begins, closer together there."""
     if starts >= fastest:
-        return np.array([fastest * 0.5, fastest])
+        return [fastest * 0.5, fastest]
     least = max(starts, 1e-3 * fastest)
-    return least + (fastest - least) * np.linspace(0, 1, POINTS) ** 2
+    return (least + (fastest - least) * np.linspace(0, 1, POINTS) ** 2).tolist()
 
 
-def _step(source: Source, load: UsbConverter, speeds: Real) -> Real:
-    """Speeds on both sides of where a converter goes over to all it can give, if it does."""
-    full = [steady_state(source, load, float(speed) / RPM).full for speed in speeds]
-    if not any(full) or all(full):
-        return np.empty(0)
-    after = full.index(True)
+def _step(source: Source, load: UsbConverter, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
+    """Points on both sides of the speed at which a converter goes over to all it can give, if it does."""
+    speeds = sorted(points)
+    after = next((index for index, speed in enumerate(speeds) if points[speed].full), 0)
     if after == 0:
-        return np.empty(0)
-    low, high = float(speeds[after - 1]), float(speeds[after])
+        return {}
+    low, high = speeds[after - 1], speeds[after]
     while high - low > STEP * high:
         middle = (low + high) / 2
         low, high = (low, middle) if steady_state(source, load, middle / RPM).full else (middle, high)
-    return np.array([low * 0.999, low, high, high * 1.001])
+    return {
+        speed: steady_state(source, load, speed / RPM) for speed in (low * 0.999, low, high, high * 1.001)
+    }
 
 
 def _powers(point: LoadPoint) -> tuple[float, float, float, float]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from optimizer.load_point import RPM
 from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
 from optimizer.roots import root_between
 from optimizer.source import Source
-from optimizer.steady import RPM, steady_state
+from optimizer.steady import steady_state
 
 FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
 FINE = 1e-6  # of a speed, relative

@@ -6,6 +6,7 @@ resistance straight across the winding order by order. Diodes drop a constant vo
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
@@ -13,6 +14,7 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.bridge import Bridge, Stretch, conducting_share, sampled
+from optimizer.load_point import RPM, LoadPoint, Waves
 from optimizer.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -27,8 +29,7 @@ from optimizer.source import Source
 
 HALF = 360  # steps of the waveforms over half a period
 LARGEST_CAPACITOR = 1e5  # its time constant in radians; what is larger ripples no less visibly
-ORDERS_KEPT = 1e-6  # of the largest amplitude; weaker harmonics are left out
-RPM = 2 * pi / 60  # rad/s
+ORDERS_KEPT = 1e-4  # of the largest amplitude; weaker harmonics are left out
 SHARES = (
     0.95,
     0.85,
@@ -44,50 +45,6 @@ SHARES = (
     0.1,
     0.0,
 )  # of a converter's headroom
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Waves:
-    """One electrical period, (M,) each: angle in rad, EMF, winding current, winding volts, and volts at the load."""
-
-    angle: Real
-    emf: Real
-    current: Real
-    terminal_volts: Real
-    load_volts: Real
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class LoadPoint:
-    """One load at one speed.
-
-    dc_volts, dc_amps: means at the load (a converter's: at its input); zero for a resistance straight across the
-    winding. load_watts: what the load gets (a converter's: at its output; a battery's internal loss included).
-    shaft_watts: what the EMF takes from the shaft, always load + copper + diode + converter watts. efficiency:
-    load over shaft. current_rms: in the winding. conducting_share: of the period. starts: whether the load
-    works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
-    """
-
-    speed_rpm: float
-    frequency_Hz: float
-    dc_volts: float
-    dc_amps: float
-    load_watts: float
-    shaft_watts: float
-    copper_watts: float
-    diode_watts: float
-    converter_watts: float
-    efficiency: float
-    current_rms: float
-    conducting_share: float
-    waves: Waves
-    starts: bool
-    full: bool
-
-    @property
-    def torque(self) -> float:
-        """Mean torque that the shaft must bring for it, N·m."""
-        return self.shaft_watts / (self.speed_rpm * RPM) if self.speed_rpm else 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -204,8 +161,10 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
     """The highest input at which the source gives all that the converter takes; else the least input."""
     most = load.most_watts / load.efficiency
 
+    charge = _charger(source, speed)
+
     def short(volts: float) -> float:
-        return volts * _charge(source, speed, volts + 2 * load.drop) - most
+        return volts * charge(volts + 2 * load.drop) - most
 
     above = highest
     for share in SHARES:
@@ -216,12 +175,17 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
     return load.least_input
 
 
-def _charge(source: Source, speed: float, barrier: float) -> float:
-    """Mean current into a sink without resistance, A."""
+def _charger(source: Source, speed: float) -> Callable[[float], float]:
+    """Mean current in A into a sink without resistance, against what holds it back in V."""
     if source.kind == "commutated":
-        return max(source.emf_constant * speed - barrier, 0.0) / source.resistance
-    bridge = _bridge(source, speed, 0.0, barrier)
-    return bridge.means(bridge.steady(), lambda j, v, e: j)
+        return lambda barrier: max(source.emf_constant * speed - barrier, 0.0) / source.resistance
+    free = _bridge(source, speed, 0.0, 0.0)
+
+    def charge(barrier: float) -> float:
+        bridge = free.with_barrier(barrier)
+        return bridge.means(bridge.steady(), lambda j, v, e: j)
+
+    return charge
 
 
 def _angles() -> Real:
