@@ -41,17 +41,12 @@ class Pack:
 
 
 def build_pack(
-    layout: Layout,
-    options: PackOptions,
-    brief: Brief | None = None,
-    result: Result | None = None,
-    report: bytes | None = None,
+    layout: Layout, options: PackOptions, brief: Brief | None = None, result: Result | None = None
 ) -> Pack:
     """All files of a pack. The same input gives the same bytes.
 
     brief: gives bed and prices, and is handed on. result: the search that found the layout; its report stands
-    in for that of the machine alone, and is made here unless given as `report`. Raises PackFault that names the
-    option, what it must be and what it was.
+    in for that of the machine alone. Raises PackFault that names the option, what it must be and what it was.
     """
     brief = brief or (result.brief if result else None)
     parts = pack_parts(layout, options, brief.bed if brief else None)
@@ -64,7 +59,7 @@ def build_pack(
     files |= dict(_printed(parts))
     files["winding_card.html"] = card_html(layout, machine.card).encode()
     files["parts.csv"] = parts_csv(machine.listed)
-    files |= _reports(machine, result, report)
+    files |= _reports(machine, result)
     files["versions.json"] = versions_json()
     files["README.md"] = readme_text(machine, options, list(files), searched=result is not None).encode()
     return Pack(files, machine.warnings)
@@ -106,11 +101,11 @@ def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
         yield f"{part.name}.3mf", threemf_bytes(part)
 
 
-def _reports(machine: MachineReport, result: Result | None, report: bytes | None) -> dict[str, bytes]:
+def _reports(machine: MachineReport, result: Result | None) -> dict[str, bytes]:
     if result is None:
-        return {"report.html": report or machine_report_html(machine).encode()}
+        return {"report.html": machine_report_html(machine).encode()}
     document = json.dumps(result.document(), indent=1, ensure_ascii=False) + "\n"
     return {
-        "report.html": report or report_html(result, result_figures(result)).encode(),
+        "report.html": report_html(result, result_figures(result), machine).encode(),
         "result.json": document.encode(),
     }

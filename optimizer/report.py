@@ -1,23 +1,21 @@
-"""The report of a search: one HTML file for a maker, which needs nothing else. The only door to jinja2."""
+"""The report of a search: one HTML file for a maker, which needs nothing else."""
 
 from __future__ import annotations
 
 from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
-
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from optimizer.cautions import cautions
 from optimizer.goal import GOALS
+from optimizer.machine_report import MachineReport
+from optimizer.pages import page
 from optimizer.plots.style import Figure, figure_svg, finding
 from optimizer.report_reasons import method_sentences, move_rows, move_verdict, why_words
 from optimizer.report_tables import Row, build_rows, count_rows, textbook_rows, topology_rows
 from optimizer.result import Result
+from optimizer.winding_card import winding_card
 from optimizer.wording import many, number, quantity, signed_percent, size_mm
-
-TEMPLATES = Path(__file__).parent / "templates"
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,20 +26,15 @@ class Picture:
     alt: str
 
 
-def report_html(result: Result, figures: Mapping[str, Figure]) -> str:
+def report_html(result: Result, figures: Mapping[str, Figure], machine: MachineReport | None = None) -> str:
     """The report as one HTML document; `figures` are those of `optimizer.plots.result_figures`.
 
-    Holds no date, no time and no link; the same result gives the same text.
+    machine: the winner's numbers for its builder, to show bill of materials and retention as well. Holds no
+    date, no time and no link; the same result gives the same text.
     """
-    environment = Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
     pictures = {name: _picture(figure) for name, figure in figures.items()}
-    return environment.get_template("report.html").render(_content(result), pictures=pictures)
+    card = machine.card if machine else winding_card(result.best.layout)
+    return page("report.html", **_content(result), pictures=pictures, card=card, machine=machine)
 
 
 def _picture(figure: Figure) -> Picture:

@@ -38,7 +38,7 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
         result = search(wanted, progress)
         files = result_files(result, progress)
         if packed:
-            files |= winner_pack(result, files["report.html"])
+            files |= winner_pack(result)
     write_folder(folder, files)
     elapsed = perf_counter() - started
     if as_json:

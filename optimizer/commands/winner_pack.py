@@ -34,10 +34,10 @@ def require_pack(brief: Brief, path: Path) -> None:
         raise FileFaults(tuple(Fault(str(path), line_of(text, key), key, words) for key, words in found))
 
 
-def winner_pack(result: Result, report: bytes) -> dict[str, bytes]:
+def winner_pack(result: Result) -> dict[str, bytes]:
     """The pack's files, in the folder `pack`; what the builder must know goes to standard error."""
     try:
-        pack = build_pack(result.best.layout, PackOptions(), result=result, report=report)
+        pack = build_pack(result.best.layout, PackOptions(), result=result)
     except PackFault as fault:
         raise click.ClickException(f"--pack: {fault}") from fault
     show_warnings(pack.warnings)
@@ -45,4 +45,4 @@ def winner_pack(result: Result, report: bytes) -> dict[str, bytes]:
 
 
 def _mm(length: float) -> str:
-    return f"{Decimal(repr(length)).scaleb(3).normalize():f}"
+    return f"{Decimal(repr(round(length, 9))).scaleb(3).normalize():f}"

@@ -145,8 +145,12 @@ def test_pack_of_a_winner(tmp_path: Path) -> None:
     assert done.exit_code == 0, done.output
     assert json.loads(done.stdout)["best"]["magnet_count"] == 4
     pack = out / "pack"
-    for name in ("layout.toml", "result.json", "report.html", "template.dxf"):
+    for name in ("layout.toml", "result.json", "template.dxf"):
         assert (pack / name).read_bytes() == (out / name).read_bytes()
+    report = (pack / "report.html").read_text(encoding="utf-8")
+    assert "Bill of materials" in report
+    assert "Holding the magnets at speed" in report
+    assert "Winding card" in (out / "report.html").read_text(encoding="utf-8")
     assert read_brief(pack / "brief.toml") == read_brief(brief)
     assert "polepitch optimize brief.toml --out out --pack" in (pack / "README.md").read_text(
         encoding="utf-8"
