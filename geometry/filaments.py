@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from cmath import rect
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import pi
 from typing import Any
 
-from geometry.curve import Curve, polyline, reversed_curve, rotated_curve
+import numpy as np
+
+from geometry.curve import Curve, Real, polyline, reversed_curve, rotated_curve
 from geometry.layout import Layout
+from geometry.phases import PhaseCoils, star_of_slots
 from geometry.section import turn_positions
 from geometry.topology import sector_axes
 
@@ -26,48 +31,82 @@ class Filament:
 
 
 def coil_senses(layout: Layout) -> list[tuple[float, int]]:
-    """Polar angle of each coil's axis in rad, and +1 or −1: neighbours are connected in opposite sense."""
+    """Polar angle of each coil's axis in rad, and +1 or −1 for the sense it is connected in, around one side."""
     if not layout.topology.per_sector:
-        return [(0.0, 1)]
-    return [(angle, 1 - 2 * (index % 2)) for index, angle in enumerate(sector_axes(layout.carrier.count))]
+        return [(shift, 1) for shift in _serpentine_shifts(layout)]
+    axes, senses = sector_axes(layout.sectors), dict(m for phase in phase_coils(layout) for m in phase)
+    return [(angle, senses[index]) for index, angle in enumerate(axes)]
 
 
-def phase_filaments(layout: Layout) -> Iterator[Filament]:
-    """Every turn of every coil in series order, lowest layer first."""
+def phase_coils(layout: Layout) -> tuple[PhaseCoils, ...]:
+    """Coils of each phase in series order, as (index into `coil_senses`, sense)."""
+    if not layout.topology.per_sector:
+        return tuple(((phase, 1),) for phase in range(layout.phases))
+    return star_of_slots(layout.sectors, layout.carrier.count, layout.phases)
+
+
+def _serpentine_shifts(layout: Layout) -> list[float]:
+    """Polar angles by which the phases' bundles are turned: a third of a pole pair apart, rad."""
+    return [2 * pi * phase / (layout.phases * layout.carrier.pole_pairs) for phase in range(layout.phases)]
+
+
+def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
+    """Offsets across the bundle and heights above the lower face of all bundles of a phase's turns, m, (turns,) each."""
     winding = layout.winding
-    offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
+    if layout.topology.per_sector or layout.phases == 1 or winding.stacking == "layered":
+        offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
+        base = 0.0 if layout.topology.per_sector else phase * winding.height
+        return offsets, base + levels
+    half, lower = winding.height / 2, (winding.turns + 1) // 2
+    parts = [(lower, phase * half), (winding.turns - lower, (2 * layout.phases - 1 - phase) * half)]
+    placed = [(turn_positions(n, winding.width, half), base) for n, base in parts if n]
+    offsets = np.concatenate([offsets for (offsets, _), _ in placed])
+    return offsets, np.concatenate([base + levels for (_, levels), base in placed])
+
+
+def phase_filaments(layout: Layout, phase: int = 0) -> Iterator[Filament]:
+    """Every turn of every coil of a phase in series order, lowest layer first; then the other side's, if any."""
+    offsets, levels = phase_turns(layout, phase)
     turns = [layout.topology.turn(layout.envelope, float(offset)) for offset in offsets]
-    for coil, (angle, sense) in enumerate(coil_senses(layout)):
-        for index, (turn, level) in enumerate(zip(turns, levels, strict=True)):
-            placed = rotated_curve(turn, angle)
-            curve = placed if sense > 0 else reversed_curve(placed)
-            yield Filament(curve, layout.air_gap + float(level), coil, index)
+    levels = layout.air_gap + levels
+    axes = coil_senses(layout)
+    for side in range(layout.sides):
+        heights = levels if side == 0 else -layout.carrier.magnet.thickness - levels
+        for coil, sense in phase_coils(layout)[phase]:
+            for index, (turn, height) in enumerate(zip(turns, heights, strict=True)):
+                placed = rotated_curve(turn, axes[coil][0])
+                curve = placed if sense > 0 else reversed_curve(placed)
+                yield Filament(curve, float(height), coil + side * len(axes), index)
 
 
 def filaments_document(layout: Layout) -> dict[str, Any]:
-    """The filaments file as plain values: magnets and, per phase, one closed polyline per turn in mm."""
+    """The filaments file as plain values: magnets and, per phase, one closed polyline per turn in mm.
+
+    With steel plates the magnets' images are listed too: the field between the faces is that of all of them.
+    """
     magnet, carrier = layout.carrier.magnet, layout.carrier
     magnets = [
         {
             "shape": magnet.shape,
             "diameter_mm": magnet.diameter * 1e3,
             "thickness_mm": magnet.thickness * 1e3,
-            "polarization_T": magnet.polarization,
-            "center_mm": [*_point_mm(carrier.pitch_radius, angle), -magnet.thickness / 2 * 1e3],
+            "polarization_T": carrier.polarization,
+            "center_mm": [*_point_mm(carrier.pitch_radius, angle), round(middle * 1e3, 9)],
             "polarity": 1 - 2 * (index % 2),
         }
+        for middle in layout.stack.middles
         for index, angle in enumerate(sector_axes(carrier.count))
     ]
-    phase = [
-        [[round(z.real * 1e3, 6), round(z.imag * 1e3, 6), round(filament.height * 1e3, 6)] for z in points]
-        for filament in phase_filaments(layout)
-        for points in [polyline(filament.curve, step=STEP, sagitta=SAGITTA).tolist()]
-    ]
-    return {"speed_rpm": layout.speed_rpm, "magnets": magnets, "phases": [phase]}
+    phases = [[_points_mm(filament) for filament in phase_filaments(layout, p)] for p in range(layout.phases)]
+    return {"speed_rpm": layout.speed_rpm, "magnets": magnets, "phases": phases}
+
+
+def _points_mm(filament: Filament) -> list[list[float]]:
+    points = polyline(filament.curve, step=STEP, sagitta=SAGITTA) * 1e3
+    height = round(filament.height * 1e3, 6)
+    return [[round(z.real, 6), round(z.imag, 6), height] for z in points.tolist()]
 
 
 def _point_mm(radius: float, angle: float) -> list[float]:
-    from cmath import rect
-
     point = rect(radius * 1e3, angle)
     return [round(point.real, 9), round(point.imag, 9)]

@@ -5,12 +5,24 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import isfinite
 
+from geometry.arrangement import ARRANGEMENTS, Stack, magnet_stack
 from geometry.envelope import Envelope
 from geometry.magnet import DiscMagnet
+from geometry.phases import star_of_slots
 from geometry.topology import TOPOLOGIES, Topology
 from geometry.wire import Wire
 
 LARGEST = 2.0  # m; a hand-driven machine of more is a slip of the unit
+
+
+STACKINGS = ("layered", "interleaved")
+CONNECTIONS = ("star", "delta")
+
+
+def _one_of(owner: object, name: str, choices: tuple[object, ...]) -> None:
+    value = getattr(owner, name)
+    if value not in choices:
+        raise ValueError(f"{name} must be one of {', '.join(map(str, choices))}, was {value}")
 
 
 def _positive(owner: object, *names: str) -> None:
@@ -58,22 +70,40 @@ class Carrier:
     """A disc that holds `count` equal magnets, poles alternating, on one pitch circle.
 
     count: even, at least 2; magnet 0 lies on the x axis with its north face toward the coil (polarity +1).
-    pitch_radius: m.
+    pitch_radius: m. arrangement: "single", "facing" (a second carrier, unlike poles facing, the coil between) or
+    "two-sided" (a coil on each side of this one carrier). plate: thickness of the steel behind the magnets, m; 0 for none.
     """
 
     magnet: DiscMagnet
     count: int
     pitch_radius: float
+    arrangement: str = "single"
+    plate: float = 0.0
 
     def __post_init__(self) -> None:
         if self.count < 2 or self.count % 2:
             raise ValueError(f"magnet count must be even and at least 2, was {self.count}")
         _positive(self, "pitch_radius")
+        _one_of(self, "arrangement", ARRANGEMENTS)
+        if not (isfinite(self.plate) and self.plate >= 0):
+            raise ValueError(f"plate must not be below zero, was {self.plate:g}")
+        if self.plate and self.arrangement == "two-sided":
+            raise ValueError(f"plate must be 0 with a coil on each side of the carrier, was {self.plate:g}")
 
     @property
     def pole_pairs(self) -> int:
         """Half the magnet count."""
         return self.count // 2
+
+    @property
+    def carriers(self) -> int:
+        """Number of carrier discs."""
+        return 2 if self.arrangement == "facing" else 1
+
+    @property
+    def polarization(self) -> float:
+        """Effective polarization of the magnets where they are, T."""
+        return self.magnet.effective_polarization(backed=self.plate > 0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +114,9 @@ class Winding:
     width, height: of the bundle, across and along the shaft, m. turns: per coil, at least 1.
     peg_radius: least radius of the former's corners, m. fill_factor: most that insulated wire may take of the
     bundle's section, above 0 and at most 0.9.
+    phases: 1 or 3. coils: of all phases together, evenly around the shaft; None for one per magnet, and always None for
+    a serpentine. stacking: of a three-phase serpentine's bundles, "layered" (one above the other) or "interleaved" (each
+    split in halves, stacked A B C C B A, so that all lie equally high). connection: "star" or "delta".
     """
 
     topology: str
@@ -95,6 +128,10 @@ class Winding:
     wire: Wire
     peg_radius: float
     fill_factor: float
+    phases: int = 1
+    coils: int | None = None
+    stacking: str = "layered"
+    connection: str = "star"
 
     def __post_init__(self) -> None:
         _positive(
@@ -108,6 +145,11 @@ class Winding:
             )
         if self.fill_factor > 0.9:
             raise ValueError(f"fill_factor must be at most 0.9, was {self.fill_factor:g}")
+        _one_of(self, "phases", (1, 3))
+        _one_of(self, "stacking", STACKINGS)
+        _one_of(self, "connection", CONNECTIONS)
+        if self.coils is not None and not TOPOLOGIES[self.topology].per_sector:
+            raise ValueError(f"coils must be left out for a {self.topology} winding, was {self.coils}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +165,8 @@ class Layout:
 
     def __post_init__(self) -> None:
         _positive(self, "air_gap", "speed_rpm")
+        if self.topology.per_sector:
+            star_of_slots(self.sectors, self.carrier.count, self.winding.phases)
 
     @property
     def topology(self) -> Topology:
@@ -132,21 +176,49 @@ class Layout:
     @property
     def phases(self) -> int:
         """Number of phases."""
-        return 1
+        return self.winding.phases
+
+    @property
+    def sectors(self) -> int:
+        """Equal sectors that share the circle: one per coil, or one per leg of a serpentine."""
+        return self.winding.coils or self.carrier.count
+
+    @property
+    def sides(self) -> int:
+        """Sides of the carrier that have coils."""
+        return 2 if self.carrier.arrangement == "two-sided" else 1
 
     @property
     def coils(self) -> int:
-        """Number of coils, all phases together."""
-        return self.topology.coils(self.carrier.count)
+        """Number of coils, all phases and sides together."""
+        around = self.sectors if self.topology.per_sector else self.phases
+        return around * self.sides
+
+    @property
+    def stack_height(self) -> float:
+        """Height of all bundles on one side together, m: a three-phase serpentine's lie one above the other."""
+        return self.winding.height * (1 if self.topology.per_sector else self.phases)
+
+    @property
+    def stack(self) -> Stack:
+        """The magnets and images that make the field."""
+        carrier = self.carrier
+        return magnet_stack(
+            carrier.arrangement,
+            carrier.magnet.thickness,
+            plate=carrier.plate > 0,
+            clear=2 * self.air_gap + self.stack_height,
+            reach=3 * (carrier.pitch_radius + self.winding.outer_radius) / carrier.pole_pairs,
+        )
 
     @property
     def envelope(self) -> Envelope:
-        """What the coils are laid out in: one sector per magnet."""
+        """What the coils are laid out in."""
         return Envelope(
             inner_radius=self.winding.inner_radius,
             outer_radius=self.winding.outer_radius,
             width=self.winding.width,
-            sectors=self.carrier.count,
+            sectors=self.sectors,
             peg_radius=self.winding.peg_radius,
         )
 

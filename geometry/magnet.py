@@ -33,6 +33,7 @@ class DiscMagnet:
     remanence: T, above zero.
     grade: the trade grade that the remanence came from, or None when it was given as a number.
     recoil_permeability: relative, at least 1.
+    temperature: of the magnet in use, °C; the remanence is that at 20 °C.
     Raises ValueError outside these ranges.
     """
 
@@ -41,6 +42,7 @@ class DiscMagnet:
     remanence: float
     grade: str | None = None
     recoil_permeability: float = 1.05
+    temperature: float = 20.0
 
     def __post_init__(self) -> None:
         for name in ("diameter", "thickness", "remanence"):
@@ -71,8 +73,23 @@ class DiscMagnet:
 
     @property
     def polarization(self) -> float:
-        """Effective polarization in T: remanence/(1 + n (μr − 1)), what the field is computed from."""
-        return self.remanence / (1 + self.demagnetizing_factor * (self.recoil_permeability - 1))
+        """Effective polarization in T of the magnet by itself, see `effective_polarization`."""
+        return self.effective_polarization(backed=False)
+
+    def effective_polarization(self, *, backed: bool) -> float:
+        """What the field is computed from: warm remanence/(1 + n (μr − 1)), T.
+
+        n is the demagnetizing factor of the magnet's shape; with a steel plate behind it (`backed`), of the magnet
+        together with its image, a disc of twice the thickness.
+        """
+        thickness = self.thickness * (2 if backed else 1)
+        n = disc_demagnetizing_factor(self.diameter, thickness)
+        return self.warm_remanence / (1 + n * (self.recoil_permeability - 1))
+
+    @property
+    def warm_remanence(self) -> float:
+        """Remanence in T at the magnet's temperature, by its grade's reversible coefficient."""
+        return self.remanence * (1 + self.material.remanence_coefficient * (self.temperature - 20.0))
 
     @property
     def volume(self) -> float:
@@ -82,10 +99,10 @@ class DiscMagnet:
     @property
     def mass(self) -> float:
         """kg, with the density of the grade (neodymium when no grade is given and the remanence is above 0.6 T)."""
-        return self.volume * self._density()
+        return self.volume * self.material.density
 
-    def _density(self) -> float:
-        row: Grade | None = GRADES.get(self.grade) if self.grade else None
-        if row is None:
-            row = GRADES["N42"] if self.remanence > 0.6 else GRADES["C5"]
-        return row.density
+    @property
+    def material(self) -> Grade:
+        """The grade's row; of a magnet without a grade N42's above 0.6 T, else C5's: only for density and temperature."""
+        row = GRADES.get(self.grade) if self.grade else None
+        return row or (GRADES["N42"] if self.remanence > 0.6 else GRADES["C5"])

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from geometry.filaments import phase_turns
 from geometry.layout import Layout
-from geometry.section import turn_positions
 from geometry.wire import DENSITY
 
 
 def wire_length(layout: Layout) -> float:
     """Length in m of all turns of all coils of a phase, without the ends led out."""
-    winding = layout.winding
-    offsets, _ = turn_positions(winding.turns, winding.width, winding.height)
-    return float(layout.topology.turn_length(layout.envelope, offsets).sum())
+    offsets, _ = phase_turns(layout)
+    around = float(layout.topology.turn_length(layout.envelope, offsets).sum())
+    phases = layout.phases if layout.topology.per_sector else 1  # the turn length is that of every coil together
+    return layout.sides * around / phases
 
 
 def resistance(layout: Layout, length: float) -> float:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import log, sqrt
 
 import numpy as np
 
-from geometry.curve import Real
+from geometry.curve import Complex, Real
+from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
-from geometry.section import turn_positions
 from optimizer.field import Profile, disc_profile, odd_orders, pole_harmonics
 from optimizer.linkage import half_turn_functional
 from optimizer.quadrature import chebyshev, chebyshev_basis, even_grid
@@ -20,10 +20,14 @@ SAMPLES = 1440  # of the waveform over one electrical period
 
 @dataclass(frozen=True, slots=True)
 class Waveform:
-    """Open-circuit EMF of a phase, e(θ) = Σ amplitudes[i] sin(orders[i] p θ), volts, over odd `orders` (K,)."""
+    """Open-circuit EMF, e(θ) = Σ amplitudes[i] sin(orders[i] p θ + angles[i]), V; all arrays (K,), orders odd.
+
+    Angles are zero for a phase that is symmetric about a magnet's axis, as one phase always is.
+    """
 
     orders: Real
     amplitudes: Real
+    angles: Real = field(default_factory=lambda: np.zeros(1))
 
     @property
     def rms(self) -> float:
@@ -32,7 +36,7 @@ class Waveform:
 
     def at(self, electrical_angle: Real) -> Real:
         """Volts at electrical angles p θ in rad."""
-        return np.sin(np.multiply.outer(electrical_angle, self.orders)) @ self.amplitudes
+        return np.sin(np.multiply.outer(electrical_angle, self.orders) + self.angles) @ self.amplitudes
 
     @property
     def peak(self) -> float:
@@ -57,33 +61,75 @@ def height_nodes(air_gap: float, height: float) -> Real:
     return air_gap + height * (chebyshev(count) + 1) / 2
 
 
-def waveform(layout: Layout) -> Waveform:
-    """The phase's open-circuit EMF from all turns, spread over the bundle's section."""
+def waveform(layout: Layout, phase: int = 0) -> Waveform:
+    """A phase's open-circuit EMF from all its turns, spread over the bundle's section."""
+    carrier = layout.carrier
+    heights = height_nodes(layout.air_gap, layout.stack_height)
+    reach = carrier.pitch_radius + layout.winding.outer_radius
+    profile = disc_profile(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    orders = odd_orders(carrier.count, layout.winding.outer_radius, layout.air_gap)
+    turn = _turn_amplitudes(layout, profile, orders, phase)
+    phasors = turn * _coil_phasors(layout, orders, phase)
+    real = np.max(np.abs(phasors.imag)) <= 1e-12 * np.max(np.abs(phasors))
+    if real:
+        return Waveform(orders, phasors.real)
+    return Waveform(orders, np.abs(phasors), np.angle(phasors))
+
+
+def line_waveform(layout: Layout) -> Waveform:
+    """The open-circuit EMF between two terminals: a phase's own, or in star the difference of two."""
+    first = waveform(layout)
+    if layout.phases == 1 or layout.winding.connection == "delta":
+        return first
+    second = waveform(layout, 1)
+    phasors = first.amplitudes * np.exp(1j * first.angles) - second.amplitudes * np.exp(1j * second.angles)
+    return Waveform(first.orders, np.abs(phasors), np.angle(phasors))
+
+
+def winding_factor(layout: Layout) -> float:
+    """Distribution and pitch of the actual turns: their fundamental EMF over that of straight full-pitch legs.
+
+    The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
+    magnet's axis, all in phase: what a handbook's factor of 1 stands for.
+    """
+    carrier, winding = layout.carrier, layout.winding
+    heights = height_nodes(layout.air_gap, layout.stack_height)
+    reach = carrier.pitch_radius + winding.outer_radius
+    profile = disc_profile(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    first = np.array([1.0])
+    grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
+    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, first)[0][0]
+    full = np.trapezoid(harmonics * grid, grid, axis=1) @ _turns_at_nodes(layout, profile, 0).sum(axis=0)
+    legs = len(phase_coils(layout)[0]) * layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+    speed = layout.speed_rpm * 2 * np.pi / 60
+    actual = _turn_amplitudes(layout, profile, first, 0) * _coil_phasors(layout, first, 0) / layout.sides
+    return float(np.abs(actual[0]) / (speed * legs * full))
+
+
+def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
+    """Sum over a phase's coils of sense · e^(−i k p α), in half turns per coil, (K,)."""
+    axes, members = coil_senses(layout), phase_coils(layout)[phase]
+    angles = np.array([axes[coil][0] for coil, _ in members])
+    senses = np.array([sense for _, sense in members], float)
+    per_coil = layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+    turned = np.exp(-1j * np.outer(orders * layout.carrier.pole_pairs, angles))
+    return layout.sides * per_coil * (turned @ senses)
+
+
+def _turn_amplitudes(layout: Layout, profile: Profile, orders: Real, phase: int) -> Real:
+    """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
     winding, carrier = layout.winding, layout.carrier
-    heights = height_nodes(layout.air_gap, winding.height)
-    profile = disc_profile(carrier.magnet, heights, carrier.pitch_radius + winding.outer_radius)
-    orders = odd_orders(carrier.count, winding.outer_radius, layout.air_gap)
-    return Waveform(orders, _amplitudes(layout, profile, orders))
-
-
-def _amplitudes(layout: Layout, profile: Profile, orders: Real) -> Real:
-    winding, carrier, topology = layout.winding, layout.carrier, layout.topology
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
     offsets = chebyshev(OFFSETS) * winding.width / 2
-    rows = half_turn_functional(topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
+    rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
     linked = np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
     speed = layout.speed_rpm * 2 * np.pi / 60
-    return (
-        speed
-        * topology.half_turns(carrier.count)
-        * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile))
-    )
+    return speed * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile, phase))
 
 
-def _turns_at_nodes(layout: Layout, profile: Profile) -> Real:
-    winding = layout.winding
-    offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
-    across = chebyshev_basis(OFFSETS, 2 * offsets / winding.width)
-    along = chebyshev_basis(profile.heights.size, 2 * levels / winding.height - 1)
+def _turns_at_nodes(layout: Layout, profile: Profile, phase: int) -> Real:
+    offsets, levels = phase_turns(layout, phase)
+    across = chebyshev_basis(OFFSETS, 2 * offsets / layout.winding.width)
+    along = chebyshev_basis(profile.heights.size, 2 * levels / layout.stack_height - 1)
     return across.T @ along

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from geometry.layout import Layout
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
-from optimizer.emf import Waveform, waveform
+from optimizer.emf import Waveform, line_waveform, waveform, winding_factor
 from optimizer.figures import Figures, MagnetFigures
 
 FIGURES = 9  # significant digits that are printed and saved
@@ -16,15 +16,16 @@ def evaluate(layout: Layout) -> Figures:
 
 
 def figures_of(layout: Layout, emf: Waveform) -> Figures:
-    """Figures of one machine whose EMF is known already."""
-    winding, carrier = layout.winding, layout.carrier
+    """Figures of one machine whose EMF (of its first phase) is known already."""
+    winding, carrier, phases = layout.winding, layout.carrier, layout.phases
     length = wire_length(layout)
     ohms = resistance(layout, length)
     low, high = (length * limit for limit in winding.wire.resistance_band)
     section = winding.width * winding.height
+    line = line_waveform(layout) if phases > 1 else emf
     return Figures(
         topology=winding.topology,
-        phases=layout.phases,
+        phases=phases,
         magnet_count=carrier.count,
         magnet=magnet_figures(layout),
         pitch_radius_mm=_mm(carrier.pitch_radius),
@@ -44,13 +45,18 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         emf_distortion=_significant(emf.distortion),
         emf_constant_V_per_krpm=_significant(emf.rms / layout.speed_rpm * 1000),
         emf_per_root_ohm=_significant(emf.rms / ohms**0.5),
-        matched_power_W=_significant(matched_power(emf.rms, ohms)),
+        matched_power_W=_significant(phases * matched_power(emf.rms, ohms)),
         resistance_ohm=_significant(ohms),
         resistance_min_ohm=_significant(low),
         resistance_max_ohm=_significant(high),
-        wire_length_m=_significant(length),
-        copper_mass_g=_significant(copper_mass(layout, length) * 1e3),
-        magnet_mass_g=_significant(carrier.count * carrier.magnet.mass * 1e3),
+        wire_length_m=_significant(phases * length),
+        copper_mass_g=_significant(phases * copper_mass(layout, length) * 1e3),
+        magnet_mass_g=_significant(carrier.carriers * carrier.count * carrier.magnet.mass * 1e3),
+        arrangement=carrier.arrangement,
+        plate_mm=_mm(carrier.plate),
+        connection=winding.connection,
+        emf_line_rms_V=_significant(line.rms),
+        winding_factor=_significant(winding_factor(layout)),
     )
 
 
@@ -62,7 +68,7 @@ def magnet_figures(layout: Layout) -> MagnetFigures:
         diameter_mm=_mm(magnet.diameter),
         thickness_mm=_mm(magnet.thickness),
         remanence_T=magnet.remanence,
-        polarization_T=_significant(magnet.polarization),
+        polarization_T=_significant(layout.carrier.polarization),
         grade=magnet.grade,
     )
 

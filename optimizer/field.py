@@ -15,6 +15,7 @@ from magpylib.core import magnet_cylinder_axial_Bfield
 from numpy.typing import ArrayLike
 from scipy.interpolate import CubicSpline
 
+from geometry.arrangement import Stack
 from geometry.curve import Real
 from geometry.magnet import DiscMagnet
 
@@ -22,17 +23,26 @@ RESOLUTION = 0.09  # step of the profile in the stretched distance; error of the
 STRIP = 9.0  # samples per turn, in units of radius over height: leaves an error of about 1e-6 of the field
 
 
-def axial_field(magnet: DiscMagnet, distance: ArrayLike, height: ArrayLike) -> Real:
+def axial_field(
+    magnet: DiscMagnet,
+    distance: ArrayLike,
+    height: ArrayLike,
+    stack: Stack | None = None,
+    polarization: float | None = None,
+) -> Real:
     """B_z in T of one disc, its coil-side face in z = 0 and north up, straight from magpylib.
 
-    distance from its axis and height above its face in m; they broadcast.
+    distance from its axis and height above its face in m; they broadcast. stack: where the disc and its images stand;
+    None for the disc alone. polarization: effective, T; None for that of the disc alone.
     """
+    middles = stack.middles if stack else (-magnet.thickness / 2,)
     distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
-    flat = distance.ravel()
-    axial = (height.ravel() + magnet.thickness / 2) / (magnet.diameter / 2)
-    unit = np.full(flat.shape, magnet.diameter / 2)
-    field = magnet_cylinder_axial_Bfield(z0=magnet.thickness / 2 / unit, r=flat / unit, z=axial)
-    return np.asarray(field[2] * magnet.polarization).reshape(distance.shape)
+    radius, half = magnet.diameter / 2, magnet.thickness / 2
+    axial = (height.ravel() - np.array(middles)[:, None]) / radius
+    off_axis = np.broadcast_to(distance.ravel() / radius, axial.shape).ravel()
+    unit = magnet_cylinder_axial_Bfield(z0=np.full(axial.size, half / radius), r=off_axis, z=axial.ravel())[2]
+    total = np.asarray(unit).reshape(axial.shape).sum(axis=0).reshape(distance.shape)
+    return total * (magnet.polarization if polarization is None else polarization)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +63,22 @@ class Profile:
         return self.spline(np.arcsinh((distance - self.magnet.diameter / 2) / self.scale))
 
 
-def disc_profile(magnet: DiscMagnet, heights: Real, reach: float) -> Profile:
-    """The profile of a disc out to `reach` (m), fine near the disc's edge and coarse far away."""
+def disc_profile(
+    magnet: DiscMagnet,
+    heights: Real,
+    reach: float,
+    stack: Stack | None = None,
+    polarization: float | None = None,
+) -> Profile:
+    """The profile of a disc out to `reach` (m), fine near the disc's edge and coarse far away.
+
+    stack, polarization: see `axial_field`.
+    """
     edge, scale = magnet.diameter / 2, float(heights.min())
     low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
     stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
     distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
-    values = axial_field(magnet, distance[:, None], heights[None, :])
+    values = axial_field(magnet, distance[:, None], heights[None, :], stack, polarization)
     return Profile(magnet, heights, CubicSpline(stretched, values))
 
 

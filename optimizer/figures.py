@@ -20,7 +20,11 @@ class MagnetFigures:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """What one machine is and does; open circuit, one phase, the whole waveform. `turns` is per coil."""
+    """What one machine is and does; open circuit, one phase, the whole waveform.
+
+    turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases. emf_line_rms_V: between
+    two terminals. winding_factor: fundamental EMF of the actual spread of turns over that of as many full-pitch legs.
+    """
 
     topology: str
     phases: int
@@ -50,6 +54,11 @@ class Figures:
     wire_length_m: float
     copper_mass_g: float
     magnet_mass_g: float
+    arrangement: str
+    plate_mm: float
+    connection: str
+    emf_line_rms_V: float
+    winding_factor: float
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above."""

@@ -33,13 +33,14 @@ def single_moves(brief: Brief, best: Layout) -> tuple[Move, ...]:
 def fits_brief(brief: Brief, layout: Layout) -> bool:
     """Whether a layout keeps every limit of its own and of the brief."""
     length = wire_length(layout)
+    wire = layout.phases * length
     ohms = resistance(layout, length)
     stock = [s for s in brief.magnets if s.magnet == layout.carrier.magnet]
     return (
         not misfits(layout)
-        and (brief.length is None or length <= brief.length * (1 + 1e-9))
+        and (brief.length is None or wire <= brief.length * (1 + 1e-9))
         and (brief.resistance is None or ohms <= brief.resistance * (1 + 1e-9))
-        and layout.winding.height <= brief.coil_height + 1e-9
+        and layout.stack_height <= brief.coil_height + 1e-9
         and any(s.quantity is None or layout.carrier.count <= s.quantity for s in stock)
     )
 
