@@ -1,0 +1,171 @@
+"""The load file: a `[load]` table in TOML; the same table may stand in a brief or in a rig."""
+
+from __future__ import annotations
+
+import os
+from typing import Annotated
+
+from geometry.toml_reading import read_text, table_from_text
+from geometry.toml_tables import Earlier, Table, choice, key, quantity, refuse, refuse_table, rule
+from geometry.toml_values import decimal_of, shown
+from geometry.toml_writing import Row, toml_text
+from optimizer.loads import (
+    DIODES,
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+
+HEADING = "A load: what the winding feeds. Volts, ohms, watts; capacitance in microfarads."
+USUAL_DIODE = "silicon"
+_DIODE = ("diode", "drop_V")
+
+# kind: keys that must be given, keys that may be
+KINDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "open": ((), ()),
+    "resistor": (("resistance_ohm",), ()),
+    "bridge-resistor": (("resistance_ohm",), _DIODE),
+    "bridge-capacitor": (("resistance_ohm", "capacitance_uF"), _DIODE),
+    "bridge-battery": (("voltage_V",), ("internal_ohm", *_DIODE)),
+    "usb": (("least_input_V", "efficiency"), ("output_V", "most_W", *_DIODE)),
+}
+NAMES = {
+    "open": "open circuit",
+    "resistor": "resistor straight across the winding",
+    "bridge-resistor": "bridge into a resistor",
+    "bridge-capacitor": "bridge into a smoothed resistor",
+    "bridge-battery": "bridge into a sink of constant voltage",
+    "usb": "bridge into a converter",
+}
+
+
+class LoadTable(Table):
+    """A load as a file states it."""
+
+    kind: Annotated[str, choice(KINDS)] = key("kind")
+    resistance: Annotated[float | None, quantity(least="0.001", most="1000000000")] = key(
+        "resistance_ohm", None
+    )
+    capacitance: Annotated[float | None, quantity(least="0.1", most="1000000000")] = key(
+        "capacitance_uF", None
+    )
+    voltage: Annotated[float | None, quantity(least="0.1", most="1000")] = key("voltage_V", None)
+    internal: Annotated[float | None, quantity(least="0", most="1000000")] = key("internal_ohm", None)
+    least_input: Annotated[float | None, quantity(least="0.1", most="1000")] = key("least_input_V", None)
+    efficiency: Annotated[
+        float | None, quantity(positive=True, most="1", hint="a share, not a percentage")
+    ] = key("efficiency", None)
+    output: Annotated[float | None, quantity(least="0.1", most="1000")] = key("output_V", None)
+    most_watts: Annotated[float | None, quantity(positive=True, most="100000")] = key("most_W", None)
+    diode: Annotated[str | None, choice(DIODES)] = key("diode", None)
+    drop: Annotated[float | None, quantity(least="0", most="5")] = key("drop_V", None)
+
+    @rule(
+        "resistance", "capacitance", "voltage", "internal", "least_input", "efficiency", "output",
+        "most_watts", "diode", "drop",
+    )  # fmt: skip
+    @classmethod
+    def _belongs(cls, value: object, earlier: Earlier) -> object:
+        kind = earlier.data.get("kind")
+        if kind is None:
+            return value
+        name = cls.model_fields[str(earlier.field_name)].alias
+        must, may = KINDS[kind]
+        if value is None and name in must:
+            refuse_table(f'{name} must be given for kind "{kind}", was missing')
+        if value is not None and name not in (*must, *may):
+            refuse(f'be left out for kind "{kind}"', shown(value))
+        if name == "drop_V" and value is not None and earlier.data.get("diode") is not None:
+            refuse("be left out when diode is given", shown(value))
+        return value
+
+
+class _File(Table):
+    load: LoadTable = key("load")
+
+
+def read_load(path: str | os.PathLike[str]) -> Load:
+    """The load of a file. Raises FileFaults with every fault in it."""
+    return load_from_text(read_text(path), os.fspath(path))
+
+
+def load_from_text(text: str, name: str) -> Load:
+    """The load that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    return load_of(table_from_text(text, name, _File).load)
+
+
+def load_of(table: LoadTable) -> Load:
+    """The load of a valid table."""
+    drop = DIODES[table.diode or USUAL_DIODE] if table.drop is None else table.drop
+    ohms = table.resistance or 0.0
+    match table.kind:
+        case "resistor":
+            return Resistor(ohms=ohms)
+        case "bridge-resistor":
+            return BridgeResistor(ohms=ohms, drop=drop)
+        case "bridge-capacitor":
+            return BridgeCapacitor(ohms=ohms, farads=(table.capacitance or 0.0) * 1e-6, drop=drop)
+        case "bridge-battery":
+            return BridgeBattery(volts=table.voltage or 0.0, ohms=table.internal or 0.0, drop=drop)
+        case "usb":
+            return _converter(table, drop)
+        case _:
+            return OpenCircuit()
+
+
+def _converter(table: LoadTable, drop: float) -> UsbConverter:
+    usual = {"output": table.output, "most_watts": table.most_watts}
+    given = {name: value for name, value in usual.items() if value is not None}
+    assert table.least_input is not None
+    assert table.efficiency is not None
+    return UsbConverter(least_input=table.least_input, efficiency=table.efficiency, drop=drop, **given)
+
+
+def kind_of(load: Load) -> str:
+    """The kind of a load as the file names it."""
+    match load:
+        case Resistor():
+            return "resistor"
+        case BridgeResistor():
+            return "bridge-resistor"
+        case BridgeCapacitor():
+            return "bridge-capacitor"
+        case BridgeBattery():
+            return "bridge-battery"
+        case UsbConverter():
+            return "usb"
+        case OpenCircuit():
+            return "open"
+
+
+def load_rows(load: Load) -> list[Row]:
+    """The `[load]` table of a load."""
+    rows: list[Row] = [("kind", kind_of(load), ", ".join(KINDS))]
+    match load:
+        case Resistor() | BridgeResistor():
+            rows.append(_row("resistance_ohm", load.ohms))
+        case BridgeCapacitor():
+            rows += [_row("resistance_ohm", load.ohms), _row("capacitance_uF", round(load.farads * 1e6, 9))]
+        case BridgeBattery():
+            rows += [_row("voltage_V", load.volts), _row("internal_ohm", load.ohms)]
+        case UsbConverter():
+            rows += [_row("least_input_V", load.least_input), _row("efficiency", load.efficiency)]
+            rows += [_row("output_V", load.output), _row("most_W", load.most_watts)]
+        case OpenCircuit():
+            pass
+    if not isinstance(load, OpenCircuit | Resistor):
+        rows.append(("drop_V", decimal_of(load.drop), "of one diode; or diode = a kind of diode"))
+    return rows
+
+
+def load_text(load: Load) -> str:
+    """The file of a load; the inverse of `load_from_text`."""
+    return toml_text(HEADING, [], [("[load]", load_rows(load))])
+
+
+def _row(name: str, value: float) -> Row:
+    return name, decimal_of(value), ""

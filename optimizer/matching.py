@@ -1,0 +1,101 @@
+"""Turns against wire: one bundle filled with one wire or another, and the wire that suits a load.
+
+Volts² per ohm does not depend on the gauge: thinner wire gives more turns, volts in proportion and ohms by the square.
+The EMF of a turn, and the inductance per turn², are taken from the layout's own winding (they move by less than a
+per cent with the number of turns); the resistance follows each wire exactly.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.layout import Layout
+from geometry.section import cell_room, most_turns
+from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
+from optimizer.circuit import resistance, wire_length
+from optimizer.load_point import RPM, LoadPoint
+from optimizer.loads import Load
+from optimizer.source import Source
+from optimizer.steady import steady_state
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class WireChoice:
+    """The bundle filled with one wire: turns per coil, EMF in V rms, source resistance in Ω, and what the load gets."""
+
+    wire: Wire
+    turns: int
+    emf_rms: float
+    resistance: float
+    point: LoadPoint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Matching:
+    """All wires of a list, thinnest first, and the place of the one that gives the load the most."""
+
+    choices: tuple[WireChoice, ...]
+    best: int
+    temperature: float
+
+    @property
+    def chosen(self) -> WireChoice:
+        """The wire that gives the load the most; of equally good ones, the thickest."""
+        return self.choices[self.best]
+
+
+def standard_wires(grade: int) -> tuple[Wire, ...]:
+    """Every standard size of one grade of enamel, thinnest first."""
+    return tuple(Wire(diameter=size * 1e-3, grade=grade) for size in ENAMELLED_WIRE_MM)
+
+
+def match_wire(
+    layout: Layout,
+    source: Source,
+    load: Load,
+    *,
+    speed_rpm: float,
+    temperature: float,
+    wires: tuple[Wire, ...],
+) -> Matching:
+    """The layout's bundle filled with each of `wires`; raises ValueError when none of them fits even once."""
+    choices: list[WireChoice] = []
+    for wire in sorted(wires, key=lambda w: w.diameter):
+        wound = _filled(layout, wire)
+        if wound is not None:
+            choices.append(_choice(layout, wound, source, (load, speed_rpm, temperature)))
+    if not choices:
+        raise ValueError("a wire must fit the bundle at least once, none did")
+    watts = np.array([choice.point.load_watts for choice in choices])
+    best = int(np.flatnonzero(watts >= watts.max() * (1 - 1e-9))[-1])
+    return Matching(choices=tuple(choices), best=best, temperature=temperature)
+
+
+def _filled(layout: Layout, wire: Wire) -> Layout | None:
+    """The layout with as many turns of `wire` as its bundle takes, and find their places."""
+    winding = layout.winding
+    turns = int(most_turns(winding.width, winding.height, wire, winding.fill_factor))
+    while turns > 1 and cell_room(turns, winding.width, winding.height, wire) < -1e-9:
+        turns -= 1
+    return replace(layout, winding=replace(winding, wire=wire, turns=turns)) if turns else None
+
+
+def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, float, float]) -> WireChoice:
+    load, speed_rpm, temperature = use
+    ratio = wound.winding.turns / layout.winding.turns
+    cold = resistance(wound, wire_length(wound))
+    scaled = replace(
+        source,
+        flux_constants=source.flux_constants * ratio,
+        resistance=resistance_at(cold, temperature),
+        inductance=source.inductance * ratio**2,
+    )
+    return WireChoice(
+        wire=wound.winding.wire,
+        turns=wound.winding.turns,
+        emf_rms=scaled.emf_constant * speed_rpm * RPM,
+        resistance=scaled.resistance,
+        point=steady_state(scaled, load, speed_rpm),
+    )

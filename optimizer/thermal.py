@@ -1,0 +1,38 @@
+"""How warm a winding gets: its copper loss through its surface into still or slightly stirred air.
+
+The coefficient h of natural convection and radiation together is 5 to 10 W/(m² K) in still air, 10 to 25 beside a
+slowly turning disc (common practice; a textbook's vertical wall at 52 °C above the air comes to 5.7 by convection
+alone). The printed estimate takes 10, the band both ends of 5 to 15.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.layout import Layout
+
+COEFFICIENT, COEFFICIENTS = 10.0, (5.0, 15.0)  # W/(m² K)
+FREE = 0.5  # share of the bundle's circumference that meets the air; the rest lies in the former
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warming:
+    """Final rise over the air in K: the estimate, and with the best and the worst cooling. surface: m²."""
+
+    rise: float
+    least: float
+    most: float
+    surface: float
+
+
+def cooling_surface(layout: Layout) -> float:
+    """Surface of all bundles that meets the air, m²."""
+    length = float(layout.topology.turn_length(layout.envelope))
+    return FREE * 2 * (layout.winding.width + layout.winding.height) * length
+
+
+def warming(layout: Layout, watts: float) -> Warming:
+    """The final rise with `watts` lost in the copper all the time."""
+    surface = cooling_surface(layout)
+    least, most = (watts / (h * surface) for h in reversed(COEFFICIENTS))
+    return Warming(rise=watts / (COEFFICIENT * surface), least=least, most=most, surface=surface)
