@@ -149,7 +149,7 @@ def winding_card(layout: Layout) -> WindingCard:
     offsets, _ = turn_positions(winding.turns, winding.width, winding.height)
     turns = layout.topology.turn_length(layout.envelope, offsets) / layout.coils
     length, coils = float(turns.sum()), layout.coils
-    joint = pi * winding.outer_radius / layout.carrier.count + JOINT_ROOM if coils > 1 else 0.0
+    joint = pi * winding.outer_radius / coils + JOINT_ROOM if coils > 1 else 0.0
     ends = 2 * PHASE_END + 2 * (coils - 1) * joint
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
