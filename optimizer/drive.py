@@ -21,7 +21,7 @@ from optimizer.train import POWERS, Drag, Train, top_speed, train_of
 
 SECONDS = 60.0
 LONGEST_COAST = 3600.0  # s
-SAMPLES = 3000  # of a run's series
+SAMPLES = 4000  # of a run's series
 RPM = 60 / (2 * pi)
 
 

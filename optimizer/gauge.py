@@ -67,10 +67,14 @@ def gauge_of(source: Source, load: Load, drag: Drag) -> Gauge:
                 lambda speed: drag.load_watts(speed) / output,
                 "direct, at the converter's output",
             )
-        case BridgeBattery():
-            return _gauge(drag, lambda speed: drag.dc_volts(speed) * works(speed), drag.dc_amps, "direct, while it charges")
         case _:
-            return _gauge(drag, drag.dc_volts, drag.dc_amps, "direct, behind the bridge")
+            words = "direct, while it charges" if isinstance(load, BridgeBattery) else "direct, behind the bridge"
+            return _gauge(
+                drag,
+                lambda speed: drag.dc_volts(speed) * works(speed),
+                lambda speed: drag.dc_amps(speed) * works(speed),
+                words,
+            )
 
 
 def _gauge(drag: Drag, volts: Callable[[Real], Real], amps: Callable[[Real], Real], meaning: str) -> Gauge:

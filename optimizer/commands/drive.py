@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from optimizer.loads import Load
 
 HOPELESS = 3
 
@@ -28,8 +32,6 @@ def drive(
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
-    from optimizer.load_file import read_load
-    from optimizer.loads import OpenCircuit
     from optimizer.output import check_folder, write_folder
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
@@ -39,7 +41,7 @@ def drive(
         check_folder(folder)
     machine = read_layout(layout)
     require_fit(machine, layout)
-    wanted, load = read_rig(rig), read_load(load_path) if load_path else OpenCircuit()
+    wanted, load = read_rig(rig), _load(load_path)
     try:
         run = run_of(source_of(machine), load, wanted, rotor_of(machine), seconds)
     except HopelessRig as reason:
@@ -56,3 +58,13 @@ def drive(
         click.echo(json.dumps(run_document(run), ensure_ascii=False))
     else:
         click.echo("\n".join([*run_lines(run), *written]))
+
+
+def _load(path: Path | None) -> Load:
+    from optimizer.loads import OpenCircuit
+
+    if path is None:
+        return OpenCircuit()
+    from optimizer.load_file import read_load
+
+    return read_load(path)

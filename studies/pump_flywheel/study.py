@@ -1,0 +1,84 @@
+"""How many volts does a disc-magnet rig give that is pumped by hand onto a flywheel, and what decides it?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+from geometry.layout import Layout
+from geometry.layout_file import read_layout
+from optimizer.drive import DriveRun, drive
+from optimizer.loads import DIODES, BridgeCapacitor
+from optimizer.mechanisms import Pump
+from optimizer.rig import Rig
+from optimizer.rig_file import read_rig
+from optimizer.rotor import rotor_of
+from optimizer.source import Source, source_of
+
+HERE = Path(__file__).parent
+LAMP = BridgeCapacitor(ohms=100.0, farads=1e-3, drop=DIODES["schottky"])
+
+
+def run(layout: Layout, rig: Rig) -> DriveRun:
+    """A minute of pumping from rest into the lamp."""
+    return drive(_source(layout), LAMP, rig, rotor_of(layout))
+
+
+@cache
+def _source(layout: Layout) -> Source:
+    return source_of(layout)
+
+
+def changed(layout: Layout, rig: Rig) -> Mapping[str, tuple[Layout, Rig]]:
+    """The machine and its rig with one assumption changed at a time."""
+    pump, mover, wheel = rig.mechanism, rig.mover, rig.flywheel
+    assert isinstance(pump, Pump)
+    assert wheel is not None
+    assert wheel.mass is not None
+    winding = layout.winding
+
+    def beat(factor: float) -> Rig:
+        return replace(rig, mover=replace(mover, cadence_per_minute=factor * mover.cadence_per_minute))
+
+    def lead(factor: float) -> Rig:
+        return replace(rig, mechanism=replace(pump, lead=factor * pump.lead))
+
+    def turns(factor: float) -> Layout:
+        return replace(layout, winding=replace(winding, turns=round(factor * winding.turns)))
+
+    return {
+        "beat 10 % slower": (layout, beat(0.9)),
+        "beat 10 % faster": (layout, beat(1.1)),
+        "lead 10 % shorter": (layout, lead(0.9)),
+        "lead 10 % longer": (layout, lead(1.1)),
+        "turns 10 % fewer": (turns(0.9), rig),
+        "turns 10 % more": (turns(1.1), rig),
+        "air gap 1 mm more": (replace(layout, air_gap=layout.air_gap + 1e-3), rig),
+        "hand half as strong": (layout, replace(rig, mover=replace(mover, force=mover.force / 2))),
+        "friction 0.10": (layout, replace(rig, mechanism=replace(pump, friction_coefficient=0.10))),
+        "friction 0.25": (layout, replace(rig, mechanism=replace(pump, friction_coefficient=0.25))),
+        "flywheel half as heavy": (layout, replace(rig, flywheel=replace(wheel, mass=wheel.mass / 2))),
+    }
+
+
+def main() -> dict[str, float]:
+    """Headline numbers: volts, rpm, watts, seconds to 5 V, stored joules; volts with one assumption changed."""
+    layout, rig = read_layout(HERE / "layout.toml"), read_rig(HERE / "rig.toml")
+    base = run(layout, rig)
+    headline = {
+        "volts": base.settled.dc_volts,
+        "rpm": base.settled.rpm,
+        "load_watts": base.settled.load_watts,
+        "hand_watts": base.settled.hand_watts,
+        "seconds_to_5_volts": base.useful_after or float("nan"),
+        "stored_joules": base.most_stored,
+        "imbalance": base.energies.imbalance,
+    }
+    return headline | {name: run(*pair).settled.dc_volts for name, pair in changed(layout, rig).items()}
+
+
+if __name__ == "__main__":
+    for name, value in main().items():
+        print(f"{name:<24} {value:.4g}")
