@@ -5,7 +5,8 @@ from __future__ import annotations
 import os
 from typing import Annotated
 
-from geometry.layout import Carrier, Layout, Space, Winding
+from geometry.arrangement import ARRANGEMENTS
+from geometry.layout import CONNECTIONS, STACKINGS, Carrier, Layout, Space, Winding
 from geometry.machine_tables import (
     AirGap,
     EnamelGrade,
@@ -13,6 +14,8 @@ from geometry.machine_tables import (
     Height,
     MagnetTable,
     Peg,
+    Phases,
+    Plate,
     Size,
     SpaceTable,
     Speed,
@@ -22,7 +25,9 @@ from geometry.machine_tables import (
     magnet_rows,
     millimetres,
 )
-from geometry.toml_reading import FileFaults, read_text, table_from_text
+from geometry.phases import star_of_slots
+from geometry.toml_lines import line_of
+from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.toml_tables import Earlier, Table, choice, key, refuse, rule, text, whole
 from geometry.toml_values import decimal_of
 from geometry.toml_writing import Row, toml_text
@@ -39,7 +44,16 @@ class _Space(SpaceTable):
 class _Carrier(Table):
     count: Annotated[int, whole(least=2, most=1000, even=True)] = key("count")
     pitch_radius: Size = key("pitch_radius_mm")
+    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
+    plate: Plate = key("plate_mm", 0)
     magnet: MagnetTable = key("magnet")
+
+    @rule("plate")
+    @classmethod
+    def _behind(cls, plate: float, earlier: Earlier) -> float:
+        if plate and earlier.data.get("arrangement") == "two-sided":
+            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
+        return plate
 
 
 class _Wire(Table):
@@ -56,7 +70,26 @@ class _Winding(Table):
     turns: Annotated[int, whole(least=1, most=100_000)] = key("turns")
     peg_diameter: Peg = key("peg_diameter_mm")
     fill_factor: FillFactor = key("fill_factor")
+    phases: Phases = key("phases", 1)
+    coils: Annotated[int | None, whole(least=2, most=1000)] = key("coils", None)
+    stacking: Annotated[str, choice(STACKINGS)] = key("stacking", STACKINGS[0])
+    connection: Annotated[str, choice(CONNECTIONS)] = key("connection", CONNECTIONS[0])
     wire: _Wire = key("wire")
+
+    @rule("phases")
+    @classmethod
+    def _one_or_three(cls, phases: int) -> int:
+        if phases == 2:
+            refuse("be 1 or 3", "2")
+        return phases
+
+    @rule("coils")
+    @classmethod
+    def _evenly(cls, coils: int | None, earlier: Earlier) -> int | None:
+        topology = earlier.data.get("topology")
+        if coils is not None and topology is not None and not TOPOLOGIES[topology].per_sector:
+            refuse(f"be left out for a {topology} winding", str(coils))
+        return coils
 
     @rule("outer_radius")
     @classmethod
@@ -88,6 +121,7 @@ def read_layout(path: str | os.PathLike[str]) -> Layout:
 def layout_from_text(text: str, name: str) -> Layout:
     """The layout that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
     table = table_from_text(text, name, _LayoutTable)
+    _require_balance(table, text, name)
     return Layout(
         title=table.title,
         space=Space(
@@ -99,6 +133,8 @@ def layout_from_text(text: str, name: str) -> Layout:
             magnet=magnet_of(table.carrier.magnet),
             count=table.carrier.count,
             pitch_radius=table.carrier.pitch_radius,
+            arrangement=table.carrier.arrangement,
+            plate=table.carrier.plate,
         ),
         winding=_winding_of(table.winding),
         air_gap=table.operation.air_gap,
@@ -131,6 +167,18 @@ def layout_text(layout: Layout) -> str:
     return written
 
 
+def _require_balance(table: _LayoutTable, text: str, name: str) -> None:
+    """Raise FileFaults when the coils and poles cannot be connected in the phases asked for."""
+    winding, poles = table.winding, table.carrier.count
+    if not TOPOLOGIES[winding.topology].per_sector:
+        return
+    try:
+        star_of_slots(winding.coils or poles, poles, winding.phases)
+    except ValueError as error:
+        asked = "winding.coils" if winding.coils else "winding.phases"
+        raise FileFaults((Fault(name, line_of(text, asked), asked, str(error)),)) from error
+
+
 def _winding_of(table: _Winding) -> Winding:
     return Winding(
         topology=table.topology,
@@ -142,11 +190,19 @@ def _winding_of(table: _Winding) -> Winding:
         wire=Wire(diameter=table.wire.diameter, grade=table.wire.enamel_grade),
         peg_radius=table.peg_diameter / 2,
         fill_factor=table.fill_factor,
+        phases=table.phases,
+        coils=table.coils,
+        stacking=table.stacking,
+        connection=table.connection,
     )
 
 
 def _length(name: str, length: float, comment: str) -> Row:
     return name, decimal_of(length, milli=True), comment
+
+
+def _unless(value: str, usual: str) -> str | None:
+    return None if value == usual else value
 
 
 def _space_rows(space: Space) -> list[Row]:
@@ -161,6 +217,8 @@ def _carrier_rows(carrier: Carrier) -> list[Row]:
     return [
         ("count", int(carrier.count), "magnets, north and south in turn"),
         _length("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
+        ("arrangement", _unless(carrier.arrangement, "single"), "single, facing or two-sided"),
+        ("plate_mm", decimal_of(carrier.plate, milli=True) if carrier.plate else None, "steel behind the magnets"),
     ]
 
 
@@ -174,6 +232,10 @@ def _winding_rows(winding: Winding) -> list[Row]:
         ("turns", int(winding.turns), "in each coil"),
         _length("peg_diameter_mm", 2 * winding.peg_radius, "least corner of the winding former"),
         ("fill_factor", decimal_of(winding.fill_factor), "most of its section that insulated wire may take"),
+        ("phases", winding.phases if winding.phases > 1 else None, "1 or 3"),
+        ("coils", winding.coils, "of all phases together, evenly around the shaft"),
+        ("stacking", _unless(winding.stacking, "layered"), "of a three-phase serpentine's bundles"),
+        ("connection", _unless(winding.connection, "star"), "star or delta"),
     ]
 
 

@@ -31,6 +31,9 @@ FillFactor: TypeAlias = Annotated[
     float, quantity(positive=True, most="0.9", hint="a share, not a percentage")
 ]
 Speed: TypeAlias = Annotated[float, quantity(least="1", most="20000")]
+Plate: TypeAlias = Annotated[float, quantity(least="0", most="50", milli=True)]
+Temperature: TypeAlias = Annotated[float, quantity(least="-60", most="300", hint="is it in °C?")]
+Phases: TypeAlias = Annotated[int, whole(least=1, most=3)]
 EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
 
 
@@ -73,6 +76,7 @@ class MagnetTable(Table):
     recoil_permeability: Annotated[float | None, quantity(least="1", most="10")] = key(
         "recoil_permeability", None
     )
+    temperature: Temperature = key("temperature_C", 20)
 
     @rule("remanence")
     @classmethod
@@ -93,7 +97,7 @@ def magnet_of(table: MagnetTable) -> DiscMagnet:
     recoil = table.recoil_permeability or (row.recoil_permeability if row else 1.05)
     return DiscMagnet(
         diameter=table.diameter, thickness=table.thickness, remanence=remanence, grade=table.grade,
-        recoil_permeability=recoil,
+        recoil_permeability=recoil, temperature=table.temperature,
     )  # fmt: skip
 
 
@@ -107,6 +111,7 @@ def magnet_rows(magnet: DiscMagnet) -> list[Row]:
     usual = row is not None and row.recoil_permeability == magnet.recoil_permeability
     remanence = None if magnet.grade else decimal_of(magnet.remanence)
     recoil = None if usual else decimal_of(magnet.recoil_permeability)
+    warm = None if magnet.temperature == 20 else decimal_of(magnet.temperature)
     return [
         ("shape", magnet.shape, ""),
         ("diameter_mm", decimal_of(magnet.diameter, milli=True), ""),
@@ -114,6 +119,7 @@ def magnet_rows(magnet: DiscMagnet) -> list[Row]:
         ("grade", magnet.grade, "or remanence_T, in tesla, in its place"),
         ("remanence_T", remanence, "tesla; or a grade in its place"),
         ("recoil_permeability", recoil, "relative"),
+        ("temperature_C", warm, "of the magnet in use"),
     ]
 
 

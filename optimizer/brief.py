@@ -5,8 +5,10 @@ from __future__ import annotations
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Annotated
 
+from geometry.arrangement import ARRANGEMENTS
 from geometry.layout import Space
 from geometry.machine_tables import (
     AirGap,
@@ -15,6 +17,8 @@ from geometry.machine_tables import (
     Height,
     MagnetTable,
     Peg,
+    Phases,
+    Plate,
     Size,
     SpaceTable,
     Speed,
@@ -22,6 +26,7 @@ from geometry.machine_tables import (
     WireSize,
     magnet_of,
     magnet_rows,
+    millimetres,
 )
 from geometry.magnet import DiscMagnet
 from geometry.toml_reading import FileFaults, read_text, table_from_text
@@ -68,7 +73,8 @@ class Brief:
     the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases
     together, m, or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most
     that insulated wire takes of a bundle's section. peg_radius: least radius of the former's corners, m.
-    goal: "emf_rms" or "power". bed: width and depth of the printer's bed, m, or None. prices: for the bill of
+    goal: "emf_rms" or "power". phases: numbers of phases to try, of 1 and 3. arrangement, plate: of the carriers, see
+    `geometry.layout.Carrier`. bed: width and depth of the printer's bed, m, or None. prices: for the bill of
     materials, or None; the search heeds neither. Raises ValueError when there is nothing to choose from, no
     limit to the wire, or no such goal.
     """
@@ -88,6 +94,9 @@ class Brief:
     goal: str
     bed: tuple[float, float] | None = None
     prices: Prices | None = None
+    phases: tuple[int, ...] = (1,)
+    arrangement: str = "single"
+    plate: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("magnets", "wires", "topologies"):
@@ -146,6 +155,26 @@ class _Coil(Table):
     topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
         "topologies", list(TOPOLOGIES)
     )
+    phases: Annotated[list[Phases], listed("numbers of phases")] = key("phases", [1])
+
+    @rule("phases")
+    @classmethod
+    def _one_or_three(cls, phases: list[int]) -> list[int]:
+        if 2 in phases:
+            refuse("be 1, 3 or both", "2")
+        return phases
+
+
+class _Rotor(Table):
+    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
+    plate: Plate = key("plate_mm", 0)
+
+    @rule("plate")
+    @classmethod
+    def _behind(cls, plate: float, earlier: Earlier) -> float:
+        if plate and earlier.data.get("arrangement") == "two-sided":
+            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
+        return plate
 
 
 class _Goal(Table):
@@ -170,6 +199,7 @@ class _BriefTable(Table):
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
     wire: _Wire = key("wire")
     coil: _Coil = key("coil", _Coil())
+    rotor: _Rotor = key("rotor", _Rotor())
     goal: _Goal = key("goal", _Goal())
     printer: _Printer | None = key("printer", None)
     prices: PricesTable | None = key("prices", None)
@@ -213,6 +243,9 @@ def brief_from_text(text: str, name: str) -> Brief:
         goal=table.goal.maximise,
         bed=(table.printer.bed[0], table.printer.bed[1]) if table.printer else None,
         prices=prices_of(table.prices) if table.prices else None,
+        phases=tuple(table.coil.phases),
+        arrangement=table.rotor.arrangement,
+        plate=table.rotor.plate,
     )
 
 
@@ -234,7 +267,8 @@ def brief_text(brief: Brief) -> str:
             ("[speed]", [("rpm", decimal_of(brief.speed_rpm), "turns of the disc in a minute")]),
             *stock,
             ("[wire]", _wire_rows(brief)),
-            ("[coil]", [("topologies", brief.topologies, "the shapes to try")]),
+            ("[coil]", _coil_rows(brief)),
+            *_rotor_tables(brief),
             ("[goal]", [("maximise", brief.goal, "emf_rms, or power into a matched load")]),
             *_workshop_tables(brief),
         ],
@@ -244,6 +278,19 @@ def brief_text(brief: Brief) -> str:
     except FileFaults as faults:
         raise ValueError(f"this brief cannot be written to a file:\n{faults}") from faults
     return written
+
+
+def _coil_rows(brief: Brief) -> list[Row]:
+    phases = None if brief.phases == (1,) else [Decimal(number) for number in brief.phases]
+    return [("topologies", brief.topologies, "the shapes to try"), ("phases", phases, "numbers of phases to try")]
+
+
+def _rotor_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
+    """Written only for what differs from one plain carrier."""
+    if brief.arrangement != "single" or brief.plate:
+        plate = decimal_of(brief.plate, milli=True)
+        rows: list[Row] = [("arrangement", brief.arrangement, "single, facing or two-sided")]
+        yield "[rotor]", [*rows, ("plate_mm", plate, "steel behind the magnets")]
 
 
 def _workshop_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
