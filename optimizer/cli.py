@@ -6,6 +6,8 @@ import sys
 
 import click
 
+from optimizer.commands.compare import compare
+from optimizer.commands.drive import drive
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.optimize import optimize
 from optimizer.commands.rewind import rewind
@@ -29,6 +31,8 @@ polepitch.add_command(optimize)
 polepitch.add_command(evaluate)
 polepitch.add_command(template)
 polepitch.add_command(rewind)
+polepitch.add_command(compare)
+polepitch.add_command(drive)
 
 
 def main() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
 from math import pi, radians
 from typing import NamedTuple
 
@@ -52,11 +51,6 @@ def rewind_from_text(text: str, name: str) -> RewindBrief:
         load=None if plan.load is None else Resistor(ohms=plan.load),
         prices=prices_of(table.prices) if table.prices else None,
     )
-
-
-def holds_motor(data: Mapping[str, object]) -> bool:
-    """Whether a parsed file is a motor's rather than a layout's."""
-    return "motor" in data
 
 
 def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:

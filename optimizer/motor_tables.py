@@ -84,7 +84,7 @@ class MotorTable(Table):
     @classmethod
     def _measured(cls, diameter: float | None) -> float:
         if diameter is None:
-            refuse(HOW_WIRE, "missing")
+            refuse_table(f"wire_diameter_mm must {HOW_WIRE}; was missing")
         return diameter
 
     @rule("turns")
@@ -92,7 +92,7 @@ class MotorTable(Table):
     def _counted(cls, turns: int | None, earlier: Earlier) -> int | None:
         resistance, mean_turn = (earlier.data.get(name, 0) for name in ("resistance", "mean_turn"))
         if turns is None and (resistance is None or mean_turn is None):
-            refuse(HOW_WINDING, "missing")
+            refuse_table(f"turns must {HOW_WINDING}; was missing")
         if resistance is None and mean_turn is None:
             refuse_table(f"mean_turn_mm must {HOW_TURN}; was missing")
         return turns

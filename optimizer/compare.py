@@ -1,0 +1,161 @@
+"""Machines side by side under the same rig and load, or at one speed: volts, watts, effort, what each is for."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import pi
+
+from optimizer.drive import HopelessRig, drive
+from optimizer.loads import Load, Resistor
+from optimizer.machines import Machine
+from optimizer.rewind import load_volts
+from optimizer.rig import Rig
+from optimizer.steady import steady_state
+
+RPM = pi / 30  # rad/s
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One machine under a rig (or at a speed) and a load.
+
+    rpm: of its own shaft. open_volts: at that speed with nothing joined, RMS, or direct of a commutated source.
+    volts, watts: at the load. hand_watts: from the hand. hand_torque: N·m at the shaft that the hand turns, without
+    a rig; hand_force: N, most while driving, with one. useful_after: s from rest, or None. failure: why it does not
+    run at all, or empty.
+    """
+
+    machine: Machine
+    rpm: float = 0.0
+    open_volts: float = 0.0
+    volts: float = 0.0
+    watts: float = 0.0
+    hand_watts: float = 0.0
+    hand_torque: float | None = None
+    hand_force: float | None = None
+    useful_after: float | None = None
+    failure: str = ""
+
+    @property
+    def efficiency(self) -> float:
+        """Share of the hand's work that comes to the load."""
+        return self.watts / self.hand_watts if self.hand_watts > 0 else 0.0
+
+
+def compare(
+    machines: Sequence[Machine], load: Load | None, rig: Rig | None = None, speed_rpm: float | None = None
+) -> tuple[Entry, ...]:
+    """Every machine, in the order given.
+
+    load: None takes for each a resistance of its own winding's ohms, its best load. rig: None turns each at
+    `speed_rpm` ahead of its own gears, or without that at the first machine's own speed.
+    """
+    speed = machines[0].speed_rpm if speed_rpm is None else speed_rpm
+    if rig is None:
+        return tuple(at_speed(machine, load, speed) for machine in machines)
+    return tuple(under_rig(machine, load, rig) for machine in machines)
+
+
+def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
+    """A machine at a steady speed ahead of its own gears."""
+    rpm = speed_rpm * machine.step_up
+    point = steady_state(machine.source, _load(machine, load), rpm)
+    given = (point.shaft_watts + machine.idle_torque * rpm * RPM) / machine.gear_efficiency
+    return Entry(
+        machine=machine,
+        rpm=rpm,
+        open_volts=machine.source.emf_constant * rpm * RPM,
+        volts=load_volts(point),
+        watts=point.load_watts,
+        hand_watts=given,
+        hand_torque=given / (speed_rpm * RPM),
+    )
+
+
+def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
+    """A machine turned by a rig, its own gears behind the rig's; where it cannot, the entry says why."""
+    whole, own_load = with_machine(rig, machine), _load(machine, load)
+    try:
+        run = drive(machine.source, own_load, whole, machine.rotor)
+    except HopelessRig as reason:
+        return Entry(machine=machine, failure=str(reason))
+    settled = run.settled
+    point = steady_state(machine.source, own_load, settled.rpm)
+    return Entry(
+        machine=machine,
+        rpm=settled.rpm,
+        open_volts=machine.source.emf_constant * settled.rpm * RPM,
+        volts=settled.dc_volts or load_volts(point),
+        watts=settled.load_watts,
+        hand_watts=settled.hand_watts,
+        hand_force=settled.peak_force,
+        useful_after=run.useful_after,
+    )
+
+
+def with_machine(rig: Rig, machine: Machine) -> Rig:
+    """The rig with the machine's own gears last and its idle torque in the bearings.
+
+    The flywheel stays where it was. Where it then sits on another shaft than the machine, both shafts have the rig's
+    bearings: the idle torque is shared so that it takes the same power.
+    """
+    ratio = gear_ratio(rig, machine)
+    shared = machine.idle_torque if ratio is None else machine.idle_torque / (1 + 1 / ratio)
+    wheel = rig.flywheel
+    if wheel is not None and wheel.after_stage is None:
+        wheel = replace(wheel, after_stage=len(rig.gears))
+    bearings = replace(rig.bearings, seal_torque=rig.bearings.seal_torque + shared)
+    return replace(rig, gears=(*rig.gears, *machine.gears), flywheel=wheel, bearings=bearings)
+
+
+def gear_ratio(rig: Rig, machine: Machine) -> float | None:
+    """Speed of the machine over that of the flywheel's shaft; None where they sit on the same, or "
+    "there is no wheel."""
+    if rig.flywheel is None:
+        return None
+    between = rig.gears[rig.split :]
+    ratio = machine.step_up
+    for stage in between:
+        ratio *= stage.ratio
+    return ratio if between or machine.gears else None
+
+
+def _load(machine: Machine, load: Load | None) -> Load:
+    return Resistor(ohms=machine.source.resistance) if load is None else load
+
+
+def verdicts(entries: Sequence[Entry]) -> tuple[str, ...]:
+    """What each machine is good for, in words, by the figures and its kind."""
+    working = [entry for entry in entries if entry.watts > 0]
+    return tuple(_verdict(entry, working) for entry in entries)
+
+
+def _verdict(entry: Entry, working: Sequence[Entry]) -> str:
+    if entry.failure:
+        return f"does not run on this rig: {entry.failure}"
+    if entry.watts <= 0:
+        return "does not bring this load to work here; " + _nature(entry.machine)
+    praise = []
+    if len(working) > 1:
+        if entry.watts >= max(other.watts for other in working):
+            praise.append("gives the load the most watts")
+        if entry.volts >= max(other.volts for other in working):
+            praise.append("gives the most volts")
+        if entry.efficiency >= max(other.efficiency for other in working):
+            praise.append("asks least of the hand for each watt")
+        costs = [other.machine.cost for other in working if other.machine.cost is not None]
+        if len(costs) == len(working) and entry.machine.cost == min(costs) < max(costs):
+            praise.append("costs least in magnets and wire")
+    return "; ".join([*praise, _nature(entry.machine)])
+
+
+def _nature(machine: Machine) -> str:
+    if machine.kind == "magnets and coil":
+        return "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
+    geared = ", but its gears whirr and wear" if machine.gears else ""
+    if machine.source.kind == "commutated":
+        return (
+            f"from the scrap box in an afternoon, direct current at once; brushes wear and teeth tug{geared}"
+        )
+    return f"from the scrap box in an afternoon, without brushes; alternating, and teeth tug{geared}"

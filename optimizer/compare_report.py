@@ -1,0 +1,159 @@
+"""A comparison for people and programs: table, headline, JSON, page and all files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from optimizer.cautions import Caution
+from optimizer.compare import Entry, verdicts
+from optimizer.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.pages import page
+from optimizer.plots.compare_plots import compare_figures
+from optimizer.rewind_report import csv_bytes, pictures, plot_files
+from optimizer.rig import Rig
+from optimizer.wording import SPACE, number, quantity
+
+CAUTIONS = (
+    Caution(
+        "Flywheels and gears keep going",
+        "What turns keeps its energy when the hand lets go. Guard wheel, gears and machine against "
+        "fingers, hair and sleeves (ISO 14120, ISO 12100), and let it run down before you touch it.",
+    ),
+    Caution(
+        "Many turns make high voltages",
+        "Without a load every machine here gives its open volts and more at higher speed. Insulate the ends.",
+    ),
+    Caution(
+        "Cells need a regulator",
+        "Never join a generator to a battery directly, nor through a rectifier alone: use a charge "
+        "controller made for the cell, and a fuse beside it.",
+    ),
+    Caution(
+        "Rules where you are",
+        "This is a calculation, not an approval. Local codes and the advice of licensed practice come first.",
+    ),
+)
+
+
+def load_words(load: Load | None) -> str:
+    """The load in a few words."""
+    match load:
+        case None:
+            words = "each into a resistance of its own winding's ohms"
+        case OpenCircuit():
+            words = "nothing joined"
+        case Resistor():
+            words = f"{number(load.ohms)}{SPACE}Ω straight across"
+        case BridgeResistor():
+            words = f"a bridge into {number(load.ohms)}{SPACE}Ω"
+        case BridgeCapacitor():
+            words = f"a bridge into {number(load.ohms)}{SPACE}Ω with {number(load.farads * 1e6)}{SPACE}µF"
+        case BridgeBattery():
+            words = f"a bridge into a battery of {number(load.volts)}{SPACE}V"
+        case UsbConverter():
+            words = f"a converter to {number(load.output)}{SPACE}V that starts at {number(load.least_input)}{SPACE}V"
+    return words
+
+
+def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:
+    """What all machines were put to."""
+    turned = (
+        f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
+    )
+    return f"{turned}, {load_words(load)}"
+
+
+def headline(entries: Sequence[Entry]) -> str:
+    """Which machine gives the load most, and by how much."""
+    ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
+    if not ranked:
+        return "None of them brings this load to work."
+    first, *others = ranked
+    words = f"{first.machine.name} gives the load most: {quantity(first.watts, 'W')} at {quantity(first.volts, 'V')}"
+    behind = [
+        f"{other.machine.name} {quantity(other.watts, 'W')} at {quantity(other.volts, 'V')}"
+        for other in others
+    ]
+    return "; ".join([words, *behind]) + "."
+
+
+def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
+    """One machine for JSON and CSV; keys carry their units."""
+    machine = entry.machine
+    return {
+        "name": machine.name,
+        "kind": machine.kind,
+        "built": machine.built,
+        "rpm": entry.rpm,
+        "open_V": entry.open_volts,
+        "source_resistance_ohm": machine.source.resistance,
+        "load_V": entry.volts,
+        "load_W": entry.watts,
+        "hand_W": entry.hand_watts,
+        "hand_torque_Nm": entry.hand_torque,
+        "hand_force_N": entry.hand_force,
+        "efficiency": entry.efficiency,
+        "useful_after_s": entry.useful_after,
+        "cost": machine.cost,
+        "currency": machine.currency or None,
+        "mass_g": machine.mass * 1e3,
+        "magnets": machine.magnets,
+        "magnet_mass_g": machine.magnet_mass * 1e3,
+        "copper_mass_g": machine.copper_mass * 1e3,
+        "wire_length_m": machine.wire_length,
+        "failure": entry.failure or None,
+        "good_for": verdict.replace(SPACE, " "),
+    }
+
+
+def compare_document(
+    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+) -> dict[str, Any]:
+    """The whole comparison for JSON."""
+    rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
+    stated = None if load is None else {"kind": type(load).__name__} | _fields(load)
+    return {
+        "rig": rig.title if rig else None,
+        "speed_rpm": None if rig else speed_rpm,
+        "load": stated,
+        "machines": rows,
+    }
+
+
+def compare_files(
+    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+) -> dict[str, bytes]:
+    """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
+    document = compare_document(entries, load, rig, speed_rpm)
+    figures = compare_figures(entries)
+    html = page(
+        "compare.html",
+        headline=headline(entries),
+        condition=condition_words(load, rig, speed_rpm),
+        rows=list(zip(entries, verdicts(entries), strict=True)),
+        has_rig=rig is not None,
+        has_cost=any(entry.machine.cost is not None for entry in entries),
+        pictures=pictures(figures),
+        cautions=CAUTIONS,
+    )
+    return {
+        "compare.json": (json.dumps(document, ensure_ascii=False, indent=2) + "\n").encode(),
+        "compare.csv": csv_bytes(document["machines"]),
+        "compare.html": html.encode(),
+        **plot_files(figures),
+    }
+
+
+def _fields(load: Load) -> dict[str, Any]:
+    return {} if isinstance(load, OpenCircuit) else asdict(load)

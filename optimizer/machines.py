@@ -1,0 +1,154 @@
+"""Machines of any kind as a comparison sees them: a source on a shaft, what turns, what it weighs and costs."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from dataclasses import dataclass
+from math import pi
+
+from geometry.fit import misfits
+from geometry.layout import Layout
+from geometry.layout_file import layout_from_text
+from geometry.toml_lines import line_of
+from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
+from geometry.toml_tables import Table, key
+from geometry.wire import DENSITY, Wire
+from optimizer.circuit import copper_mass, wire_length
+from optimizer.motor_file import rewind_from_text
+from optimizer.parts_list import ENAMEL_DENSITY
+from optimizer.prices import Prices, PricesTable, prices_of
+from optimizer.rewind import RewindBrief, motor_source, pick, sweep
+from optimizer.rig import GearStage, gear_train
+from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
+from optimizer.source import Source, source_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Machine:
+    """One machine to be compared, SI.
+
+    kind: "magnets and coil" or "rewound motor". built: it in a few words. gears: its own, ahead of its shaft.
+    idle_torque: on its shaft, N·m. wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
+    known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
+    speed_rpm: ahead of its gears, what its file asks for.
+    """
+
+    name: str
+    kind: str
+    built: str
+    source: Source
+    rotor: Rotor
+    gears: tuple[GearStage, ...] = ()
+    idle_torque: float = 0.0
+    wire_length: float
+    copper_mass: float
+    magnets: int = 0
+    magnet_mass: float = 0.0
+    mass: float
+    cost: float | None = None
+    currency: str = ""
+    speed_rpm: float
+
+    @property
+    def step_up(self) -> float:
+        """Turns of its shaft for one ahead of its gears."""
+        return gear_train(self.gears)[0]
+
+    @property
+    def gear_efficiency(self) -> float:
+        """Of its own gears."""
+        return gear_train(self.gears)[1]
+
+
+class _PricesFile(Table):
+    prices: PricesTable = key("prices")
+
+
+def read_prices(path: str | os.PathLike[str]) -> Prices:
+    """The prices of a file that holds nothing but a table [prices]. Raises FileFaults."""
+    return prices_of(table_from_text(read_text(path), os.fspath(path), _PricesFile).prices)
+
+
+def read_machine(path: str | os.PathLike[str], prices: Prices | None = None) -> Machine:
+    """The machine of a layout's or a motor's file, told apart by what it holds. Raises FileFaults.
+
+    A motor comes with the wire that `polepitch rewind` would pick. prices: in place of those in the file.
+    """
+    name, text = os.fspath(path), read_text(path)
+    if _holds_motor(text):
+        return machine_of_motor(rewind_from_text(text, name), prices)
+    layout = layout_from_text(text, name)
+    if found := misfits(layout):
+        raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
+    return machine_of_layout(layout, prices)
+
+
+def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
+    """A layout; magnets and wire cost what `prices` say."""
+    winding, carrier = layout.winding, layout.carrier
+    length = wire_length(layout)
+    copper, magnets = copper_mass(layout, length), carrier.count * carrier.magnet.mass
+    coils = f"{layout.coils} {winding.topology} coils of {winding.turns} turns"
+    if layout.coils == 1:
+        coils = f"one {winding.topology} coil of {winding.turns} turns"
+    return Machine(
+        name=layout.title,
+        kind="magnets and coil",
+        built=f"{carrier.count} magnets, {coils}, {winding.wire.diameter_mm:g} mm wire",
+        source=source_of(layout),
+        rotor=rotor_of(layout),
+        wire_length=length,
+        copper_mass=copper,
+        magnets=carrier.count,
+        magnet_mass=magnets,
+        mass=copper + magnets,
+        cost=_cost(prices, winding.wire, length, carrier.count),
+        currency=prices.currency if prices else "",
+        speed_rpm=layout.speed_rpm,
+    )
+
+
+def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machine:
+    """A motor with the wire that suits its own stated load best; the motor itself was salvaged and "
+    "costs nothing."""
+    motor, rewound = brief.motor, pick(sweep(brief)).rewound
+    prices = prices or brief.prices
+    gears = "".join(f", gears {gear.driver_teeth} : {gear.driven_teeth}" for gear in brief.turning.gears)
+    rest = max((motor.mass or 0.0) - motor.copper_mass, 0.0)
+    return Machine(
+        name=motor.title,
+        kind="rewound motor",
+        built=(
+            f"{motor.coils} coils of {rewound.turns} turns, {rewound.wire.diameter_mm:g} mm wire, "
+            f"{rewound.output}{gears}"
+        ),
+        source=motor_source(rewound),
+        rotor=SMALL_ARMATURE,
+        gears=brief.turning.gears,
+        idle_torque=motor.idle_torque or 0.0,
+        wire_length=rewound.wire_length,
+        copper_mass=rewound.copper_mass,
+        mass=rest + rewound.copper_mass,
+        cost=_cost(prices, rewound.wire, rewound.wire_length, 0),
+        currency=prices.currency if prices else "",
+        speed_rpm=abs(brief.turning.shaft_rpm or brief.turning.body_rpm),
+    )
+
+
+def _cost(prices: Prices | None, wire: Wire, length: float, magnets: int) -> float | None:
+    """None unless everything needed has a price."""
+    if prices is None or (magnets and prices.magnet is None):
+        return None
+    per_metre = prices.wire_per_m
+    if per_metre is None and prices.wire_per_kg is not None:
+        enamel = (wire.overall_diameter**2 - wire.diameter**2) * pi / 4 * ENAMEL_DENSITY
+        per_metre = prices.wire_per_kg * (wire.copper_area * DENSITY + enamel)
+    return None if per_metre is None else per_metre * length + magnets * (prices.magnet or 0.0)
+
+
+def _holds_motor(text: str) -> bool:
+    try:
+        return "motor" in tomllib.loads(text.removeprefix("\ufeff"))
+    except (tomllib.TOMLDecodeError, RecursionError, ValueError):
+        return "[motor]" in text  # the reader says what is wrong

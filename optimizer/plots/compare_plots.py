@@ -1,0 +1,66 @@
+"""Machines side by side: volts and watts at the load, what the hand gives for them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from textwrap import fill
+
+from optimizer.compare import Entry
+from optimizer.plots.style import (
+    BLACK,
+    GREEN,
+    ORANGE,
+    PURPLE,
+    SKY,
+    Axes,
+    Figure,
+    house_style,
+    new_figure,
+    settle,
+    value_label,
+)
+from optimizer.wording import number
+
+LOOKS = ((GREEN, ""), (ORANGE, "///"), (PURPLE, "\\\\\\"), (SKY, "xx"))
+NAME = 26  # letters to a line
+
+
+def compare_figures(entries: Sequence[Entry]) -> dict[str, Figure]:
+    """The figure `machines`: a panel of bars for each of volts, watts and effort."""
+    with house_style():
+        figure = new_figure(1.4 + 0.62 * len(entries), layout="constrained")
+        panels = figure.subplots(1, 4, sharey=True)
+        for axes, (title, value) in zip(panels, _panels(entries), strict=True):
+            bars_plot(entries, title, value, axes)
+        return {"machines": settle(figure)}
+
+
+def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], float], axes: Axes) -> Axes:
+    """One bar for each machine, the first on top."""
+    places = range(len(entries))
+    values = [value(entry) for entry in entries]
+    for place, size in zip(places, values, strict=True):
+        color, hatch = LOOKS[place % len(LOOKS)]
+        axes.barh(place, size, height=0.6, color=color, edgecolor=BLACK, hatch=hatch)
+        value_label(
+            axes, size, place, number(size) if size else "none", xytext=(4, 0), ha="left", va="center"
+        )
+    axes.set_yticks(places, [fill(entry.machine.name, NAME) for entry in entries], fontsize=8.5)
+    axes.set_ylim(len(entries) - 0.4, -0.6)
+    axes.set_xlim(0, 1.5 * max([*values, 1e-9]))
+    axes.set_title(title, fontsize=9.5)
+    axes.locator_params(axis="x", nbins=3)
+    axes.grid(axis="y", visible=False)
+    return axes
+
+
+def _panels(entries: Sequence[Entry]) -> list[tuple[str, Callable[[Entry], float]]]:
+    forced = any(entry.hand_force is not None for entry in entries)
+    effort = ("Most force, N", lambda entry: entry.hand_force or 0.0)
+    turned = ("Torque of the\nhand, mN·m", lambda entry: 1e3 * (entry.hand_torque or 0.0))
+    return [
+        ("At the load, V", lambda entry: entry.volts),
+        ("At the load, W", lambda entry: entry.watts),
+        ("From the hand, W", lambda entry: entry.hand_watts),
+        effort if forced else turned,
+    ]

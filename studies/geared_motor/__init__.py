@@ -1,0 +1,1 @@
+"""The rewound motor behind a pair of gears on a pumped flywheel."""

@@ -1,0 +1,1 @@
+"""A motor from a broken toy, rewound."""

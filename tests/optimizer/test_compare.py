@@ -1,0 +1,149 @@
+"""Machines side by side: the same speed or rig, gears, effort, prices, and what the command prints."""
+
+import json
+from dataclasses import replace
+from math import pi
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from layouts import lantern_layout
+
+from geometry.layout_file import layout_text
+from geometry.toml_reading import FileFaults
+from optimizer.cli import polepitch
+from optimizer.compare import at_speed, compare, gear_ratio, under_rig, verdicts, with_machine
+from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
+from optimizer.machines import Machine, machine_of_layout, read_machine
+from optimizer.prices import Prices
+from optimizer.rig import Rig
+from optimizer.rig_file import read_rig
+
+STUDIES = Path(__file__).parents[2] / "studies"
+BARE, GEARED = STUDIES / "rewound_motor" / "motor.toml", STUDIES / "geared_motor" / "motor.toml"
+RIG = STUDIES / "geared_motor" / "rig.toml"
+
+
+@pytest.fixture(scope="module")
+def bare() -> Machine:
+    return read_machine(BARE)
+
+
+@pytest.fixture(scope="module")
+def geared() -> Machine:
+    return read_machine(GEARED)
+
+
+@pytest.fixture(scope="module")
+def discs() -> Machine:
+    return machine_of_layout(lantern_layout(), Prices(currency="EUR", magnet=0.5, wire_per_m=0.1))
+
+
+@pytest.fixture(scope="module")
+def rig() -> Rig:
+    return read_rig(RIG)
+
+
+def test_gears_multiply_volts_and_effort(bare: Machine, geared: Machine) -> None:
+    load = Resistor(ohms=15)
+    one, other = (at_speed(machine, load, 300) for machine in (bare, geared))
+    ratio = 100 / 30
+    assert other.open_volts == pytest.approx(ratio * one.open_volts)
+    assert other.watts == pytest.approx(ratio**2 * one.watts)
+    shaft = other.open_volts**2 / (15 + geared.source.resistance) + geared.idle_torque * other.rpm * pi / 30
+    assert other.hand_watts == pytest.approx(shaft / 0.97)
+    assert other.hand_torque == pytest.approx(other.hand_watts / (10 * pi))
+
+
+def test_without_a_load_each_gets_its_own_best(bare: Machine, discs: Machine) -> None:
+    for entry in compare([bare, discs], None, speed_rpm=500):
+        best = entry.open_volts**2 / (4 * entry.machine.source.resistance)
+        assert entry.watts == pytest.approx(best, rel=1e-3)
+
+
+def test_cost_and_mass_of_magnets_and_wire(discs: Machine, bare: Machine) -> None:
+    assert discs.cost == pytest.approx(8 * 0.5 + 0.1 * discs.wire_length)
+    assert discs.mass == pytest.approx(discs.copper_mass + 8 * lantern_layout().carrier.magnet.mass)
+    # 40 a kilogram: 18 m of 0.224 mm wire weigh 6.31 g of copper and 0.26 g of enamel
+    assert bare.cost == pytest.approx(40 * 6.57e-3, rel=2e-3)
+    assert machine_of_layout(lantern_layout()).cost is None
+
+
+def test_flywheel_stays_where_it_was(geared: Machine, bare: Machine, rig: Rig) -> None:
+    whole = with_machine(rig, geared)
+    assert whole.split == 0
+    assert whole.gears == geared.gears
+    assert gear_ratio(rig, geared) == pytest.approx(100 / 30)
+    # the idle torque on both shafts takes the power that it takes on the motor's alone
+    extra = whole.bearings.seal_torque - rig.bearings.seal_torque
+    assert extra * (1 + 30 / 100) == pytest.approx(geared.idle_torque)
+    assert with_machine(rig, bare).bearings.seal_torque - rig.bearings.seal_torque == pytest.approx(
+        bare.idle_torque
+    )
+
+
+def test_under_a_rig_energy_is_not_made(bare: Machine, geared: Machine, rig: Rig) -> None:
+    entries = compare([bare, geared], Resistor(ohms=15), rig)
+    assert all(0 < entry.watts < entry.hand_watts for entry in entries)
+    free = compare([geared], OpenCircuit(), rig)[0]
+    assert 3 < free.open_volts < 4
+    assert free.watts == 0
+    assert entries[1].rpm < free.rpm
+    assert "gives the load the most watts" in verdicts(entries)[1]
+    assert "gears whirr" in verdicts(entries)[1]
+
+
+def test_a_hand_too_weak_is_a_row_with_its_reason(geared: Machine, rig: Rig) -> None:
+    weak = replace(rig, mover=replace(rig.mover, force=0.01))
+    entry = under_rig(geared, Resistor(ohms=15), weak)
+    assert "too weak" in entry.failure
+    assert verdicts([entry])[0].startswith("does not run on this rig")
+
+
+def test_a_load_that_never_starts_is_said(bare: Machine) -> None:
+    entry = at_speed(bare, BridgeResistor(ohms=15, drop=5.0), 300)
+    assert entry.watts == 0
+    assert verdicts([entry])[0].startswith("does not bring this load to work")
+
+
+def test_files_are_told_apart_by_what_they_hold(tmp_path: Path) -> None:
+    path = tmp_path / "machine.toml"
+    path.write_text(layout_text(lantern_layout()), encoding="utf-8")
+    assert read_machine(path).kind == "magnets and coil"
+    path.write_text(BARE.read_text(encoding="utf-8"), encoding="utf-8")
+    assert read_machine(path).kind == "rewound motor"
+    path.write_text("[motor]\nturns = ", encoding="utf-8")
+    with pytest.raises(FileFaults, match="must be valid TOML"):
+        read_machine(path)
+
+
+def test_command_prints_one_object_and_writes_a_folder(tmp_path: Path) -> None:
+    layout = tmp_path / "discs.toml"
+    layout.write_text(layout_text(lantern_layout()), encoding="utf-8")
+    folder = tmp_path / "out"
+    run = CliRunner().invoke(polepitch, ["compare", str(layout), str(BARE), "--out", str(folder), "--json"])
+    assert run.exit_code == 0
+    found = json.loads(run.stdout)
+    assert found["speed_rpm"] == 400
+    assert [row["kind"] for row in found["machines"]] == ["magnets and coil", "rewound motor"]
+    names = {path.name for path in folder.iterdir()}
+    assert names == {"compare.json", "compare.csv", "compare.html", "machines.png", "machines.svg"}
+    assert "What each is good for" in (folder / "compare.html").read_text(encoding="utf-8")
+
+
+def test_rewind_command(tmp_path: Path) -> None:
+    run = CliRunner().invoke(polepitch, ["rewind", str(BARE), "--out", str(tmp_path / "out"), "--json"])
+    assert run.exit_code == 0
+    found = json.loads(run.stdout)
+    assert found["best"]["volts"] == pytest.approx(1.5625)
+    assert found["turning"]["frequency_Hz"] == 10
+    assert len(found["full_slot"]) == 8
+    names = {path.name for path in (tmp_path / "out").iterdir()}
+    pictures = {f"{name}.{kind}" for name in ("wires", "waves") for kind in ("png", "svg")}
+    assert names == {"rewind.json", "sweep.csv", "rewind.html", *pictures}
+
+
+def test_rig_and_rpm_exclude_each_other() -> None:
+    run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--rig", str(RIG), "--rpm", "300"])
+    assert run.exit_code == 2
+    assert "--rpm: must be left out when --rig is given" in run.output

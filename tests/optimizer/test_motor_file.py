@@ -1,0 +1,129 @@
+"""A motor's file: what is reckoned from what, and what is said of missing and contradicting measurements."""
+
+from math import pi
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.toml_reading import Fault, FileFaults
+from optimizer.motor_file import rewind_from_text
+
+WIRE = "wire_diameter_mm = 0.6"
+WOUND = ("turns = 24", "mean_turn_mm = 40")
+VOLTS = "volts = 0.25\nrpm = 600"
+TURNING = "[turning]\nshaft_rpm = 600"
+
+
+def spec(*lines: str, rest: str = TURNING) -> str:
+    return "\n".join(["[motor]", *lines, rest, ""])
+
+
+def faults(text: str) -> str:
+    with pytest.raises(FileFaults) as caught:
+        rewind_from_text(text, "motor.toml")
+    return str(caught.value)
+
+
+def test_speed_constant_from_volts_at_a_speed() -> None:
+    motor = rewind_from_text(spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS), "m").motor
+    assert motor.constant == pytest.approx(0.25 / (20 * pi))
+    other = rewind_from_text(
+        spec(WIRE, "turns = 24", "mean_turn_mm = 40", "speed_constant_rpm_per_V = 2400"), "m"
+    )
+    assert other.motor.constant == pytest.approx(motor.constant)
+
+
+def test_turns_follow_from_resistance_wire_and_length_of_a_turn() -> None:
+    # 24 turns of 40 mm, 0.6 mm wire: 0.96 m / (58.5e6 · 0.28274e-6) = 0.05804 Ω a coil, two thirds between the brushes
+    motor = rewind_from_text(spec(WIRE, "resistance_ohm = 0.038693", "mean_turn_mm = 40", VOLTS), "m").motor
+    assert motor.turns == pytest.approx(24, rel=1e-4)
+    assert motor.reckoned == "turns"
+
+
+def test_length_of_a_turn_follows_from_resistance_wire_and_turns() -> None:
+    motor = rewind_from_text(spec(WIRE, "resistance_ohm = 0.038693", "turns = 24", VOLTS), "m").motor
+    assert motor.mean_turn == pytest.approx(0.04, rel=1e-4)
+
+
+def test_resistance_beyond_the_winding_is_the_brushes() -> None:
+    lines = (WIRE, "turns = 24", "mean_turn_mm = 40", "resistance_ohm = 0.138693", VOLTS)
+    assert rewind_from_text(spec(*lines), "m").motor.brush_resistance == pytest.approx(0.1, rel=1e-4)
+
+
+def test_slot_area_takes_the_fill_factor() -> None:
+    rest = TURNING + "\n[rewind]\nfill_factor = 0.5"
+    text = spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "slot_area_mm2 = 20", rest=rest)
+    assert rewind_from_text(text, "m").motor.room == pytest.approx(10e-6)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (spec(*WOUND, VOLTS), ("motor: wire_diameter_mm must be given: scrape", "micrometer")),
+        (spec(WIRE, "mean_turn_mm = 40", VOLTS), ("motor: turns must be given", "count the turns while unwinding")),
+        (spec(WIRE, "turns = 24", VOLTS), ("mean_turn_mm must be given, or resistance_ohm", "unwind one turn")),
+        (spec(WIRE, "turns = 24", "mean_turn_mm = 40"), ("volts must be given with rpm", "drill", "nothing joined")),
+        (spec(WIRE, "turns = 24", "mean_turn_mm = 40", "volts = 1"), ("rpm must be given",)),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "speed_constant_rpm_per_V = 9"),
+            ("motor.speed_constant_rpm_per_V: must be left out when volts or rpm is given, was 9",),
+        ),
+        (spec("coils = 4", WIRE, *WOUND, VOLTS), ("motor.coils: must be an odd number", "was 4")),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "resistance_ohm = 0.01"),
+            ("motor.toml:7: motor.resistance_ohm: must be at least about 0.0387", "was 0.01"),
+        ),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "slot_area_mm2 = 5"),
+            ("motor.slot_area_mm2: must be at least 7.91", "was 5"),
+        ),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, rest="[turning]\nshaft_rpm = 90\nbody_rpm = 90"),
+            ("turning: shaft_rpm and body_rpm must differ", "were 90 and 90"),
+        ),
+        (
+            spec("coils = 5", WIRE, *WOUND, VOLTS, rest=TURNING + '\n[rewind]\noutput = "star"'),
+            ('rewind.output: must be "commutator" for an armature of 5 coils', 'was "star"'),
+        ),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, rest=TURNING + "\n[rewind]\nturns = 5000"),
+            ("rewind.turns: must fit with a wire at hand", "takes at most", "was 5000"),
+        ),
+        (
+            spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, rest=TURNING + "\n[gears]\ndriver_teeth = 3"),
+            ("gears: must be a list of [[gears]] tables",),
+        ),
+    ],
+)  # fmt: skip
+def test_faults_name_the_key_and_say_what_to_do(text: str, told: tuple[str, ...]) -> None:
+    said = faults(text)
+    for words in told:
+        assert words in said
+
+
+@given(
+    st.dictionaries(
+        st.sampled_from(
+            ["coils", "turns", "wire_diameter_mm", "mean_turn_mm", "resistance_ohm", "volts", "rpm"]
+        ),
+        st.one_of(st.integers(-5, 500), st.floats(allow_nan=True), st.text(max_size=3), st.booleans()),
+    )
+)
+def test_any_measurement_is_read_or_refused_in_words(values: dict[str, object]) -> None:
+    def shown(value: object) -> str:
+        if isinstance(value, bool):
+            return str(value).lower()
+        if isinstance(value, str):
+            return '"' + "".join(c for c in value if c.isalnum()) + '"'
+        return repr(value)
+
+    text = spec(*(f"{name} = {shown(value)}" for name, value in values.items()))
+    told: tuple[Fault, ...] = ()
+    turns = 0.0
+    try:
+        turns = rewind_from_text(text, "m").motor.turns
+    except FileFaults as found:
+        told = found.faults
+    assert turns > 0 or told
+    assert all("must" in fault.message for fault in told)

@@ -1,0 +1,192 @@
+"""Rewinding: turns, room and ohms by hand; ring of coils by closed forms; star against delta."""
+
+from dataclasses import replace
+from math import pi, sqrt
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from optimizer.loads import BridgeResistor, Resistor
+from optimizer.motor import (
+    Motor,
+    bridge_mean,
+    brush_mean,
+    brush_share,
+    coil_wave,
+    line_wave,
+    overall_diameter,
+)
+from optimizer.motor_file import read_rewind
+from optimizer.rewind import (
+    Rewound,
+    Turning,
+    best_power,
+    most_turns,
+    motor_source,
+    no_load_volts,
+    output_volts,
+    pick,
+    resistance,
+    rewind,
+    sweep,
+)
+from optimizer.rig import GearStage
+from optimizer.steady import steady_state
+
+MOTOR = Motor(title="toy", turns=24, diameter=0.6e-3, mean_turn=0.04, room=7.91e-6, constant=0.25 / (20 * pi))
+WIRE = Wire(diameter=0.224e-3)
+SPEC = Path(__file__).parents[2] / "studies" / "rewound_motor" / "motor.toml"
+odd = st.integers(1, 7).map(lambda half: 2 * half + 1)
+
+
+def test_by_hand() -> None:
+    """Worked by hand: 150 turns of 0.224 mm for 24 of 0.6 mm, 40 mm a turn, 0.25 V at 600 rpm.
+
+    Volts 0.25 · 150/24 = 1.5625 V. A circle of 0.252 mm is 0.04988 mm², 150 of them 7.481 mm². One coil is 6 m of
+    0.03941 mm² copper: 6/(58.5 · 0.03941) = 2.6026 Ω, two thirds between the brushes 1.7351 Ω. Best power
+    1.5625²/(4 · 1.7351) = 0.3518 W.
+    """
+    new = rewind(MOTOR, WIRE, 150)
+    assert output_volts(new, 600) == pytest.approx(1.5625)
+    assert new.room_share * MOTOR.room == pytest.approx(7.481e-6, rel=1e-4)
+    assert new.coil_resistance == pytest.approx(2.6026, rel=1e-4)
+    assert resistance(new) == pytest.approx(1.7351, rel=1e-4)
+    assert best_power(new, 600) == pytest.approx(0.3518, rel=1e-3)
+    assert new.wire_length == pytest.approx(18)
+
+
+def test_ring_of_coils_between_two_brushes_by_network() -> None:
+    """The two paths in parallel, as a resistor network would have them."""
+    for coils in (3, 5, 7, 11):
+        short, long = (coils - 1) / 2, (coils + 1) / 2
+        assert brush_share(coils) == pytest.approx(1 / (1 / short + 1 / long))
+    assert brush_share(3) == pytest.approx(2 / 3)
+
+
+@given(odd)
+def test_commutated_mean_of_a_sine_is_n_over_pi(coils: int) -> None:
+    one = np.ones(1)
+    assert brush_mean(coils, one, one) == pytest.approx(coils / pi)
+
+
+@given(odd, st.floats(1.1, 3.1))
+def test_commutated_mean_against_the_path_summed_coil_by_coil(coils: int, arc: float) -> None:
+    orders, wave = coil_wave(coils, arc)
+    path = (coils - 1) // 2
+    middle = pi / 2 + (path - 1) * pi / coils  # where the fundamental of the path peaks
+    nodes, weights = np.polynomial.legendre.leggauss(60)
+    angle = middle + nodes * pi / (2 * coils)
+    shifted = angle - 2 * pi / coils * np.arange(path)[:, None]
+    volts = (np.sin(shifted[..., None] * orders) @ wave).sum(axis=0)
+    assert brush_mean(coils, orders, wave) == pytest.approx(float(volts @ weights) / 2, rel=1e-9)
+
+
+@given(odd, st.floats(1.1, 3.1))
+def test_coils_of_a_ring_add_up_to_nothing(coils: int, arc: float) -> None:
+    """No order that the number of coils divides: of three no triplen, so no current in the ring."""
+    orders, wave = coil_wave(coils, arc)
+    assert not (orders % coils == 0).any()
+    angle = np.linspace(0, 2 * pi, 50)
+    total = sum(np.sin(np.multiply.outer(angle - 2 * pi * k / coils, orders)) @ wave for k in range(coils))
+    assert np.abs(total).max() < 1e-9
+
+
+def test_triplens_would_not_show_between_lines_in_star() -> None:
+    assert line_wave(np.array([3.0, 9.0]), np.ones(2), "star") == pytest.approx([0, 0], abs=1e-12)
+
+
+def test_star_against_delta() -> None:
+    """√3 times the volts, 3 times the ohms, the same watts; behind six diodes a sine's 3√3/π and 3/π."""
+    star, delta = (rewind(MOTOR, WIRE, 150, output) for output in ("star", "delta"))
+    assert output_volts(star, 600) == pytest.approx(sqrt(3) * output_volts(delta, 600))
+    assert resistance(star) == pytest.approx(3 * resistance(delta))
+    assert best_power(star, 600) == pytest.approx(best_power(delta, 600))
+    one = np.ones(1)
+    assert bridge_mean(one, one, "delta-bridge") == pytest.approx(3 / pi, rel=1e-4)
+    assert bridge_mean(one, one, "star-bridge") == pytest.approx(
+        3 * sqrt(3) / pi, rel=1e-4
+    )  # 1.35 · line RMS
+
+
+def test_line_wave_in_star_is_one_coil_less_the_next() -> None:
+    orders, wave = coil_wave(3, 2.4)
+    angle = np.linspace(0, 2 * pi, 97)
+
+    def coil(at: np.ndarray) -> np.ndarray:
+        return np.sin(np.multiply.outer(at, orders)) @ wave
+
+    # e_a − e_b has its own zero 30° before that of coil a
+    line = np.sin(np.multiply.outer(angle, orders)) @ line_wave(orders, wave, "star")
+    assert line == pytest.approx(coil(angle - pi / 6) - coil(angle - pi / 6 - 2 * pi / 3), abs=1e-9)
+
+
+@given(st.sampled_from(sorted(ENAMELLED_WIRE_MM)).filter(lambda size: size < 1), st.floats(50, 3000))
+def test_laws_of_rewinding(size: float, rpm: float) -> None:
+    """As many turns as fit and not one more; volts by turns; V²/(Ω · copper area per slot) the same for every wire."""
+    wire = Wire(diameter=size * 1e-3)
+    new = rewind(MOTOR, wire)
+    assert new.room_share <= 1 + 1e-9
+    with pytest.raises(ValueError, match=f"turns must be from 1 to {new.turns} of"):
+        Rewound(motor=MOTOR, wire=wire, turns=new.turns + 1)
+    volts, ohms = output_volts(new, rpm), resistance(new)
+    assert volts == pytest.approx(MOTOR.constant * rpm * pi / 30 * new.turns / 24)
+    copper = new.turns * wire.copper_area
+    old_copper = MOTOR.turns * MOTOR.copper_area
+    old = (MOTOR.constant * rpm * pi / 30) ** 2 / (MOTOR.coil_resistance * 2 / 3)
+    assert volts**2 / ohms / copper == pytest.approx(old / old_copper)
+
+
+def test_enamel_between_the_standards_sizes() -> None:
+    assert overall_diameter(0.63e-3) == pytest.approx(0.679e-3)
+    assert 0.606e-3 < overall_diameter(0.6e-3) < 0.679e-3
+    assert overall_diameter(0.05e-3) == pytest.approx(0.0585e-3)
+
+
+def test_only_the_speed_of_shaft_against_body_counts() -> None:
+    gears = (GearStage(driver_teeth=100, driven_teeth=30),)
+    assert Turning(shaft_rpm=300, body_rpm=-300).relative_rpm == 600
+    assert Turning(shaft_rpm=300, body_rpm=300).relative_rpm == 0
+    assert Turning(body_rpm=600).relative_rpm == 600
+    assert Turning(shaft_rpm=60, gears=gears).relative_rpm == pytest.approx(200)
+    assert Turning(body_rpm=-60, gears=gears).relative_rpm == pytest.approx(200)
+
+
+@pytest.mark.parametrize("output", ["commutator", "star", "delta", "star-bridge", "delta-bridge"])
+def test_source_gives_the_same_volts_and_ohms(output: str) -> None:
+    new = rewind(MOTOR, WIRE, 150, output)
+    source = motor_source(new)
+    assert source.emf_constant * 20 * pi == pytest.approx(output_volts(new, 600))
+    assert source.resistance == pytest.approx(resistance(new))
+    into_match = steady_state(source, Resistor(ohms=source.resistance), 600)
+    assert into_match.load_watts == pytest.approx(best_power(new, 600), rel=1e-6)
+
+
+def test_brushes_stay_cold_and_inductance_goes_by_turns_squared() -> None:
+    motor = replace(MOTOR, brush_resistance=0.5, inductance=1e-5)
+    new = rewind(motor, WIRE, 150)
+    warm = motor_source(new, 120)
+    assert warm.resistance == pytest.approx((resistance(new) - 0.5) * (1 + 0.00393 * 100) + 0.5)
+    assert warm.inductance == pytest.approx(1e-5 * 6.25**2)
+    assert motor_source(rewind(motor, WIRE, 150, "star")).inductance == pytest.approx(3e-5 * 6.25**2)
+
+
+def test_pick_is_the_best_of_the_sweep_for_the_load() -> None:
+    brief = replace(read_rewind(SPEC), turns=None)
+    for load in (Resistor(ohms=0.5), Resistor(ohms=5), BridgeResistor(ohms=40, drop=0.35)):
+        rows = sweep(replace(brief, load=load))
+        assert len(rows) == 8
+        assert pick(rows).load_watts == max(row.load_watts or 0 for row in rows)
+    thick, thin = (pick(sweep(replace(brief, load=Resistor(ohms=ohms)))).rewound for ohms in (0.2, 50))
+    assert thick.wire.diameter > thin.wire.diameter
+
+
+def test_five_coils_have_no_lines() -> None:
+    motor = replace(MOTOR, coils=5)
+    assert most_turns(motor, WIRE) == most_turns(MOTOR, WIRE)
+    assert no_load_volts(rewind(motor, WIRE), 600).star_line == 0
+    with pytest.raises(ValueError, match="star takes 3 coils, was 5"):
+        rewind(motor, WIRE, 10, "star")

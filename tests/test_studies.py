@@ -1,0 +1,42 @@
+"""Every study runs and gives its headline numbers; each has an answer beside it."""
+
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+STUDIES = Path(__file__).parents[1] / "studies"
+NAMES = sorted(path.parent.name for path in STUDIES.glob("*/study.py"))
+
+# study -> headline numbers, each with its least and greatest; facts of the trade have their own spread
+HEADLINES: dict[str, dict[str, tuple[float, float]]] = {
+    "lantern": {"magnets": (16, 16), "emf_rms_V": (9.1, 9.4)},
+    # by hand: 0.2 to 0.3 V as found, 1.3 to 1.8 V with 150 turns, roughly six times
+    "rewound_motor": {
+        "found_V": (0.2, 0.3), "rewound_V": (1.3, 1.8), "turns_ratio": (6, 6.5), "room_share": (0.9, 1),
+        "wire_diameter_mm": (0.224, 0.224), "rewound_ohm": (1.73, 1.74),
+    },
+    # 100 teeth driving 30: about 3.3 : 1, and such a rig gives 3 to 4 V
+    "geared_motor": {"gear_ratio": (3.33, 3.34), "open_V": (3, 4), "lamp_V": (2.9, 3.2), "flywheel_rpm": (380, 400)},
+    "three_ways": {"geared_load_W": (1.2, 1.8), "discs_load_W": (0.3, 0.8), "motor_load_W": (0.05, 0.15)},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_study_gives_its_headline_numbers(name: str) -> None:
+    found = import_module(f"studies.{name}.study").main()
+    assert found
+    assert all(isinstance(value, int | float) for value in found.values())
+    for key, (least, most) in HEADLINES.get(name, {}).items():
+        assert least <= found[key] <= most, f"{key} was {found[key]}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_study_has_an_answer(name: str) -> None:
+    answer = (STUDIES / name / "answer.md").read_text(encoding="utf-8")
+    assert answer.startswith("# ")
+    assert len(answer.split()) > 40
+
+
+def test_studies_with_headlines_exist() -> None:
+    assert set(HEADLINES) <= set(NAMES)
