@@ -9,6 +9,7 @@ import click
 from optimizer.commands.compare import compare
 from optimizer.commands.drive import drive
 from optimizer.commands.evaluate import evaluate
+from optimizer.commands.load import load
 from optimizer.commands.optimize import optimize
 from optimizer.commands.rewind import rewind
 from optimizer.commands.template import template
@@ -33,6 +34,7 @@ polepitch.add_command(template)
 polepitch.add_command(rewind)
 polepitch.add_command(compare)
 polepitch.add_command(drive)
+polepitch.add_command(load)
 
 
 def main() -> None:

@@ -2,16 +2,16 @@
 
 round: Wheeler's for a multilayer coil, L = 0.8 a² n²/(6a + 9b + 10c) µH with mean radius a, length b and depth c in
 inches (Proc. IRE 16 (1928) 1398; about 1 % where the three terms are alike, for longer or thinner ones less good).
-wedge: a circle of the same perimeter ℓ and area A, whose section has the rectangle's geometric mean distance g:
-L = μ0 n² ℓ/(2π) · (ln(16 A/(ℓ g)) − 2), exact for a circle and 4 to 8 % high for a square.
-serpentine: its legs as straight bars, each with itself and with every other at their mean distance, the arcs that
-join them left out (Grover, Inductance Calculations (1946), parallel bars).
+wedge, serpentine: a circle of the turn's perimeter ℓ and enclosed area A, whose section has the rectangle's geometric
+mean distance g: L = μ0 n² ℓ/(2π) · (ln(16 A/(ℓ g)) − 2). That is Maxwell's circle (R = 2A/ℓ; Grover, Inductance
+Calculations (1946), where flat figures go by perimeter and area); 7 % high for a square, and for a pair of long parallel
+wires right but for 0.08 in the logarithm.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import log, pi, sin, sqrt
+from math import log, pi
 
 import numpy as np
 
@@ -39,12 +39,11 @@ def coil_formula(layout: Layout) -> Formula:
             radius = (winding.outer_radius - winding.inner_radius - winding.width) / 2
             found = wheeler_multilayer(radius, winding.height, winding.width, winding.turns)
             return Formula(name="Wheeler, multilayer coil", inductance=found, band=0.05)
-        case "wedge":
+        case shape:
             length, area = _perimeter_and_area(layout)
             found = equal_circle(length, area, gmd, winding.turns)
-            return Formula(name="circle of equal perimeter and area", inductance=found, band=0.15)
-        case _:
-            return Formula(name="straight legs, Grover", inductance=_legs(layout, gmd), band=0.4)
+            name = "circle of equal perimeter and area"
+            return Formula(name=name, inductance=found, band=0.15 if shape == "wedge" else 0.3)
 
 
 def wheeler_multilayer(radius: float, length: float, depth: float, turns: int) -> float:
@@ -58,13 +57,6 @@ def equal_circle(length: float, area: float, gmd: float, turns: int) -> float:
     return MU0 * turns**2 * length / (2 * pi) * (log(16 * area / (length * gmd)) - 2)
 
 
-def parallel_bars(length: float, distance: float) -> float:
-    """Mutual inductance in H of two equal bars side by side (m); of one with itself at its section's own distance."""
-    ratio = length / distance
-    terms = log(ratio + sqrt(1 + ratio**2)) - sqrt(1 + 1 / ratio**2) + 1 / ratio
-    return MU0 * length / (2 * pi) * terms
-
-
 def _perimeter_and_area(layout: Layout) -> tuple[float, float]:
     turn = layout.topology.turn(layout.envelope, 0.0)
     points = np.concatenate(
@@ -73,15 +65,3 @@ def _perimeter_and_area(layout: Layout) -> tuple[float, float]:
     after = np.roll(points, -1)
     area = abs(float(np.sum(points.real * after.imag - points.imag * after.real)) / 2)
     return float(np.abs(after - points).sum()), area
-
-
-def _legs(layout: Layout, gmd: float) -> float:
-    winding, count = layout.winding, layout.carrier.count
-    length = winding.outer_radius - winding.inner_radius - winding.width
-    middle = (winding.outer_radius + winding.inner_radius) / 2
-    total = parallel_bars(length, gmd)
-    for step in range(1, count):
-        apart = 2 * pi * step / count
-        sense = -1 if step % 2 else 1
-        total += sense * float(np.cos(apart)) * parallel_bars(length, 2 * middle * abs(sin(apart / 2)))
-    return winding.turns**2 * count * total
