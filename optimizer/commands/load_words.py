@@ -1,0 +1,17 @@
+"""What `polepitch load` prints for people."""
+
+from __future__ import annotations
+
+from optimizer.load_study import LoadStudy
+from optimizer.load_words import best_words, load_words, meter_rows, point_rows, source_rows, wire_words
+
+
+def study_lines(study: LoadStudy) -> list[str]:
+    """The study, a line for each figure."""
+    head = f"{study.layout.title}: {load_words(study.load)}, at {study.point.speed_rpm:g} rpm"
+    groups = [("The winding", source_rows(study)), ("The load", point_rows(study)), ("Meters", meter_rows(study))]
+    lines = [head]
+    for title, rows in groups:
+        lines += ["", title]
+        lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]
+    return [*lines, "", best_words(study), wire_words(study)]

@@ -1,0 +1,160 @@
+"""A layout with a load, in one value: the source, the load point, the curves, the meters, the wire that suits."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from math import pi
+from typing import Any
+
+from geometry.layout import Layout
+from optimizer.inductance import Inductances, inductances
+from optimizer.inductance_formulas import Formula, coil_formula
+from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
+from optimizer.load_file import kind_of
+from optimizer.load_point import RPM, LoadPoint
+from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
+from optimizer.matching import Matching, match_wire, standard_wires
+from optimizer.meters import MeterTable, meter_table
+from optimizer.source import Source, source_of
+from optimizer.starting import starting_speed
+from optimizer.steady import steady_state
+from optimizer.thermal import Warming, warming
+from optimizer.wire_losses import WireLosses, wire_losses
+
+FASTER = 2.0  # the speed curve goes to so many times the speed
+FIGURES = 7  # significant digits that are printed and saved
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LoadStudy:
+    """Everything that `polepitch load` shows. temperature: of the copper, °C; starts_rpm: where output begins."""
+
+    layout: Layout
+    load: Load
+    temperature: float
+    source: Source
+    inductances: Inductances
+    formula: Formula
+    losses: WireLosses
+    point: LoadPoint
+    starts_rpm: float
+    warming: Warming
+    meters: MeterTable
+    curve: LoadCurve | None
+    speeds: SpeedCurve
+    matching: Matching
+
+    @property
+    def reactance(self) -> float:
+        """Ω, of the fundamental at the point's speed."""
+        return 2 * pi * self.point.frequency_Hz * self.source.inductance
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON: units in the names, seven significant digits."""
+        return {
+            "title": self.layout.title,
+            "temperature_C": self.temperature,
+            "source": _source_values(self),
+            "load": {"kind": kind_of(self.load), **_rounded(asdict(self.load))},
+            "point": point_values(self.point) | {"starts_at_rpm": _significant(self.starts_rpm)},
+            "temperature_rise_K": _rounded(
+                {"estimate": self.warming.rise, "least": self.warming.least, "most": self.warming.most}
+            ),
+            "meters_V": _rounded(asdict(self.meters)),
+            "by_load": _curve_values(self.curve),
+            "by_speed": [point_values(point) for point in self.speeds.points],
+            "by_wire": _matching_values(self.matching),
+        }
+
+
+def study_load(
+    layout: Layout, load: Load, *, speed_rpm: float | None = None, temperature: float = 20.0
+) -> LoadStudy:
+    """The layout with the load at `speed_rpm` (its own when None, above zero), copper at `temperature` in °C."""
+    rpm = layout.speed_rpm if speed_rpm is None else speed_rpm
+    source = source_of(layout, temperature)
+    point = steady_state(source, load, rpm)
+    drop = DIODES["silicon"] if isinstance(load, OpenCircuit | Resistor) else load.drop
+    grade = layout.winding.wire.grade
+    return LoadStudy(
+        layout=layout,
+        load=load,
+        temperature=temperature,
+        source=source,
+        inductances=inductances(layout),
+        formula=coil_formula(layout),
+        losses=wire_losses(layout, rpm),
+        point=point,
+        starts_rpm=starting_speed(source, load) / RPM,
+        warming=warming(layout, point.copper_watts),
+        meters=meter_table(source, point, drop),
+        curve=load_curve(source, load, rpm),
+        speeds=speed_curve(source, load, FASTER * rpm),
+        matching=match_wire(
+            layout, source, load, speed_rpm=rpm, temperature=temperature, wires=standard_wires(grade)
+        ),
+    )
+
+
+def point_values(point: LoadPoint) -> dict[str, Any]:
+    """A load point for JSON, without its waveforms."""
+    numbers = {
+        "speed_rpm": point.speed_rpm,
+        "frequency_Hz": point.frequency_Hz,
+        "dc_V": point.dc_volts,
+        "dc_A": point.dc_amps,
+        "load_W": point.load_watts,
+        "shaft_W": point.shaft_watts,
+        "copper_W": point.copper_watts,
+        "diode_W": point.diode_watts,
+        "converter_W": point.converter_watts,
+        "efficiency": point.efficiency,
+        "winding_rms_A": point.current_rms,
+        "conducting_share": point.conducting_share,
+        "shaft_torque_Nm": point.torque,
+    }
+    return {**_rounded(numbers), "starts": point.starts, "full": point.full}
+
+
+def _source_values(study: LoadStudy) -> dict[str, Any]:
+    numbers = {
+        "emf_rms_V": study.source.emf_constant * study.point.speed_rpm * RPM,
+        "resistance_ohm": study.source.resistance,
+        "inductance_H": study.inductances.phase,
+        "coil_inductance_H": study.inductances.coil,
+        "coil_inductance_by_formula_H": study.formula.inductance,
+        "reactance_ohm": study.reactance,
+        "skin_depth_mm": study.losses.skin_depth * 1e3,
+        "skin_resistance_rise": study.losses.resistance_rise,
+        "eddy_W": study.losses.eddy_watts,
+    }
+    return _rounded(numbers) | {"formula": study.formula.name}
+
+
+def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
+    if curve is None:
+        return None
+    unit = "ohm" if curve.quantity == "ohms" else "V"
+    rows = [{f"load_{unit}": _significant(float(v))} | point_values(p) for v, p in zip(curve.values, curve.points, strict=True)]
+    return {f"best_{unit}": _significant(curve.best), "best": point_values(curve.best_point), "points": rows}
+
+
+def _matching_values(matching: Matching) -> dict[str, Any]:
+    rows = [
+        {"wire_diameter_mm": choice.wire.diameter_mm, "turns": choice.turns}
+        | _rounded({"emf_rms_V": choice.emf_rms, "resistance_ohm": choice.resistance})
+        | {"load_W": _significant(choice.point.load_watts)}
+        for choice in matching.choices
+    ]
+    return {"best_wire_diameter_mm": matching.chosen.wire.diameter_mm, "wires": rows}
+
+
+def _rounded(values: dict[str, Any]) -> dict[str, Any]:
+    return {
+        name: _rounded(value) if isinstance(value, dict) else _significant(value)
+        for name, value in values.items()
+    }
+
+
+def _significant(value: float) -> float:
+    return float(f"{value:.{FIGURES}g}")

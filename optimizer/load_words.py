@@ -1,0 +1,159 @@
+"""A load study in words and rows, shared by the terminal and the page."""
+
+from __future__ import annotations
+
+from optimizer.load_file import NAMES, kind_of
+from optimizer.load_study import LoadStudy
+from optimizer.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.wire_losses import SMALL
+from optimizer.wording import number, percent, quantity
+
+RowOfWords = tuple[str, str, str]  # name, value, remark
+
+
+def load_words(load: Load) -> str:
+    """The load in a few words."""
+    name = NAMES[kind_of(load)]
+    match load:
+        case Resistor() | BridgeResistor():
+            return f"{name}, {quantity(load.ohms, 'Ω')}"
+        case BridgeCapacitor():
+            return f"{name}, {quantity(load.ohms, 'Ω')} with {quantity(load.farads * 1e6, 'µF')}"
+        case BridgeBattery():
+            return f"{name}, {quantity(load.volts, 'V')}"
+        case UsbConverter():
+            return (
+                f"{name} from {quantity(load.least_input, 'V')} or more to {quantity(load.output, 'V')}, "
+                f"{quantity(load.most_watts, 'W')} at most"
+            )
+        case OpenCircuit():
+            return name
+
+
+def source_rows(study: LoadStudy) -> list[RowOfWords]:
+    """The winding as a source."""
+    source, losses, formula = study.source, study.losses, study.formula
+    emf = study.meters.open_circuit
+    off = formula.inductance / study.inductances.coil - 1
+    skin = "small" if losses.resistance_rise < SMALL else "not small"
+    eddy_share = losses.eddy_watts / study.point.shaft_watts if study.point.shaft_watts > 0 else None
+    eddy = "at most" if eddy_share is None else f"at most, {percent(eddy_share)} of what the shaft brings"
+    return [
+        ("EMF", quantity(emf.true_rms, "V") + " rms", f"open circuit, {quantity(emf.peak, 'V')} peak"),
+        ("Resistance", quantity(source.resistance, "Ω"), f"copper at {number(study.temperature)} °C"),
+        (
+            "Inductance",
+            _henries(study.inductances.phase),
+            f"sum over all turns; one coil {_henries(study.inductances.coil)}, by formula "
+            f"({formula.name}) {_henries(formula.inductance)}, {percent(abs(off))} {'more' if off > 0 else 'less'}",
+        ),
+        ("Reactance", quantity(study.reactance, "Ω"), f"at {quantity(study.point.frequency_Hz, 'Hz')}"),
+        (
+            "Skin effect",
+            percent(losses.resistance_rise),
+            f"more resistance: {skin}; skin depth {quantity(losses.skin_depth * 1e3, 'mm')}",
+        ),
+        ("Eddy currents in the wire", quantity(losses.eddy_watts, "W"), eddy),
+    ]
+
+
+def point_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What the load gets, and where the rest goes."""
+    point, load = study.point, study.load
+    rows: list[RowOfWords] = []
+    if isinstance(load, Resistor):
+        rows.append(("Load", quantity(study.meters.load.true_rms, "V") + " rms", _amps(point.current_rms) + " rms"))
+    elif not isinstance(load, OpenCircuit):
+        at = "at the converter's input" if isinstance(load, UsbConverter) else "mean, at the load"
+        rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", _amps(point.dc_amps), at)]
+    rows += [
+        ("Power of the load", _watts(point.load_watts), _verdict(study)),
+        ("From the shaft", _watts(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN m')}"),
+        ("Lost in the copper", _watts(point.copper_watts), f"{_amps(point.current_rms)} rms in the winding"),
+    ]
+    if not isinstance(load, OpenCircuit | Resistor):
+        drop = f"two of {quantity(load.drop, 'V')} in the way, {percent(point.conducting_share)} of the time"
+        rows.append(("Lost in the diodes", _watts(point.diode_watts), drop))
+    if isinstance(load, UsbConverter):
+        rows.append(("Lost in the converter", _watts(point.converter_watts), f"efficiency {percent(load.efficiency)}"))
+    warm = study.warming
+    rows += [
+        ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
+        ("Output begins", f"{number(study.starts_rpm)} rpm", "where the EMF's peak beats what holds it back"),
+        (
+            "Winding warms by",
+            quantity(warm.rise, "K"),
+            f"in the long run, {number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves",
+        ),
+    ]
+    return rows
+
+
+def meter_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What meters show."""
+    free, loaded, table = study.meters.open_circuit, study.meters.winding, study.meters
+    return [
+        ("Cheap AC meter, winding free", quantity(free.average_responding, "V"), "responds to the average"),
+        ("True-RMS AC meter, winding free", quantity(free.true_rms, "V"), ""),
+        ("Scope, winding free", quantity(free.peak, "V"), "peak"),
+        ("DC meter behind a bridge, no load", quantity(table.behind_bridge, "V"), "mean"),
+        ("the same with a capacitor", quantity(table.behind_capacitor, "V"), "peak less two diodes"),
+        ("Cheap AC meter, load on", quantity(loaded.average_responding, "V"), "at the winding"),
+        ("True-RMS AC meter, load on", quantity(loaded.true_rms, "V"), "at the winding"),
+        ("DC meter at the load", quantity(table.load.direct, "V"), ""),
+    ]
+
+
+def best_words(study: LoadStudy) -> str:
+    """The best load."""
+    curve = study.curve
+    if curve is None:
+        return "At this speed the winding gives nothing behind its bridge."
+    unit = "Ω" if curve.quantity == "ohms" else "V"
+    what = "a load of" if unit == "Ω" else "holding the load at"
+    return (
+        f"The most that this winding gives such a load is {_watts(curve.best_point.load_watts)}, "
+        f"with {what} {quantity(curve.best, unit)}."
+    )
+
+
+def wire_words(study: LoadStudy) -> str:
+    """The wire that suits the load."""
+    chosen, point = study.matching.chosen, study.point
+    if not chosen.point.starts:
+        return "No standard wire in this bundle makes the load work at this speed."
+    return (
+        f"Filled with {chosen.wire.diameter_mm:g} mm wire ({chosen.turns} turns a coil) the bundle would give the load "
+        f"{_watts(chosen.point.load_watts)}, against {_watts(point.load_watts)} as it is."
+    )
+
+
+def _verdict(study: LoadStudy) -> str:
+    point = study.point
+    if isinstance(study.load, OpenCircuit):
+        return "nothing is connected"
+    if not point.starts:
+        return f"it does not work below {number(study.starts_rpm)} rpm"
+    if isinstance(study.load, UsbConverter):
+        return "all that it can give" if point.full else "not all it could give: its input sinks to the least it takes"
+    return ""
+
+
+def _watts(watts: float) -> str:
+    return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
+
+
+def _amps(amps: float) -> str:
+    return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
+
+
+def _henries(henries: float) -> str:
+    return quantity(henries * 1e6, "µH") if henries < 1e-3 else quantity(henries * 1e3, "mH")
