@@ -22,7 +22,6 @@ DOORS = {
     "manifold3d": {"geometry/meshes.py"},
     "pydantic": {"geometry/toml_tables.py"},
     "pydantic_core": {"geometry/toml_tables.py"},
-    "tomllib": {"geometry/toml_reading.py"},
     "tomlkit": {"geometry/toml_writing.py"},
     "rich": {"optimizer/commands/progress.py"},
     "jinja2": {"optimizer/pages.py", "optimizer/report.py"},

@@ -125,7 +125,7 @@ def test_finer_steps_change_nothing(shape: str, air_gap: float, monkeypatch: pyt
     monkeypatch.setattr(
         optimizer.emf, "height_nodes", lambda gap, height: gap + height * (chebyshev(24) + 1) / 2
     )
-    monkeypatch.setattr(optimizer.emf, "even_grid", lambda low, high, step: even_grid(low, high, step / 4))
+    monkeypatch.setattr(optimizer.emf, "even_grid", lambda low, high, step: even_grid(low, high, step / 2))
     finer = waveform(layout)
     assert usual.rms == pytest.approx(finer.rms, rel=1e-4)
     np.testing.assert_allclose(usual.amplitudes, finer.amplitudes, atol=3e-4 * finer.rms)
