@@ -73,7 +73,7 @@ def headline(brief: RewindBrief, chosen: Option) -> str:
     motor, rewound, rpm = brief.motor, chosen.rewound, brief.turning.relative_rpm
     kind = "V rms" if rewound.output in ("star", "delta") else "V direct"
     words = (
-        f"Wind {motor.coils} coils of {rewound.turns} turns of {size_mm(rewound.wire.diameter_mm)} "
+        f"Wind {motor.coils} coils of {rewound.turns} turns of {rewound.wire.diameter_mm:g}{SPACE}mm "
         f"enamelled wire in place of {motor.turns:.3g} turns of {size_mm(motor.diameter * 1e3)}: "
         f"{quantity(chosen.volts, kind)} at no load and {number(rpm)}{SPACE}rpm of shaft against body, "
         f"behind {quantity(chosen.ohms, 'Ω')}; at best {quantity(chosen.best_watts, 'W')} into a load of "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,10 +16,13 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("spec", type=click.Path(path_type=Path))
 @click.option(
+    "--load", "load_path", type=click.Path(path_type=Path), help="Load (TOML) in place of load_ohm."
+)
+@click.option(
     "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, table, plots and JSON."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-def rewind(spec: Path, folder: Path | None, as_json: bool) -> None:
+def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: bool) -> None:
     """Rewind the salvaged motor in SPEC (a TOML file) as a generator.
 
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
@@ -31,6 +35,10 @@ def rewind(spec: Path, folder: Path | None, as_json: bool) -> None:
     if folder is not None:
         check_folder(folder)
     brief = read_rewind(spec)
+    if load_path is not None:
+        from optimizer.load_file import read_load
+
+        brief = replace(brief, load=read_load(load_path))
     options = sweep(brief)
     chosen = pick(options)
     written: list[str] = []

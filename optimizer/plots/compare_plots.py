@@ -56,11 +56,17 @@ def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], flo
 
 def _panels(entries: Sequence[Entry]) -> list[tuple[str, Callable[[Entry], float]]]:
     forced = any(entry.hand_force is not None for entry in entries)
-    effort = ("Most force, N", lambda entry: entry.hand_force or 0.0)
-    turned = ("Torque of the\nhand, mN·m", lambda entry: 1e3 * (entry.hand_torque or 0.0))
     return [
         ("At the load, V", lambda entry: entry.volts),
         ("At the load, W", lambda entry: entry.watts),
         ("From the hand, W", lambda entry: entry.hand_watts),
-        effort if forced else turned,
+        ("Most force, N", _force) if forced else ("Hand, mN·m", _torque),
     ]
+
+
+def _force(entry: Entry) -> float:
+    return entry.hand_force or 0.0
+
+
+def _torque(entry: Entry) -> float:
+    return 1e3 * (entry.hand_torque or 0.0)

@@ -64,7 +64,7 @@ def wires_plot(options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
     return axes
 
 
-def _plain(value: float, position: int) -> str:
+def _plain(value: float, position: float) -> str:
     """Labels of a logarithmic axis: 0.1, 0.2, 0.5, 1 and so on, without powers of ten."""
     return f"{value:g}" if f"{value:e}"[0] in "125" else ""
 

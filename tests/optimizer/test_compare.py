@@ -143,6 +143,19 @@ def test_rewind_command(tmp_path: Path) -> None:
     assert names == {"rewind.json", "sweep.csv", "rewind.html", *pictures}
 
 
+def test_a_load_file_takes_the_place_of_the_stated_ohms(tmp_path: Path) -> None:
+    load = tmp_path / "load.toml"
+    load.write_text(
+        '[load]\nkind = "bridge-resistor"\nresistance_ohm = 15\ndiode = "schottky"\n', encoding="utf-8"
+    )
+    run = CliRunner().invoke(polepitch, ["rewind", str(BARE), "--load", str(load), "--json"])
+    assert run.exit_code == 0
+    # (1.5625 − 2 · 0.35) / (15 + 1.7351) = 0.05154 A
+    assert json.loads(run.stdout)["best"]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
+    run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--load", str(load), "--rpm", "600", "--json"])
+    assert json.loads(run.stdout)["machines"][0]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
+
+
 def test_rig_and_rpm_exclude_each_other() -> None:
     run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--rig", str(RIG), "--rpm", "300"])
     assert run.exit_code == 2
