@@ -8,7 +8,7 @@ from base64 import b64encode
 from collections.abc import Iterable, Mapping
 from io import StringIO
 
-from optimizer.drive import DriveRun
+from optimizer.drive_run import DriveRun
 from optimizer.drive_words import drive_cautions, duration, energy_rows, findings, headline, run_document
 from optimizer.pages import page
 from optimizer.plots.drive_plots import drive_figures
@@ -61,7 +61,9 @@ def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
         findings=findings(run),
         settled=run.settled,
         peak_force=max(stroke.peak_force for stroke in run.strokes),
-        energies=[(name, joules, joules / total) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total],
+        energies=[
+            (name, joules, joules / total) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total
+        ],
         total=run.energies.hand,
         imbalance=abs(run.energies.imbalance),
         length=duration(run.seconds),

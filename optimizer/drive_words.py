@@ -8,7 +8,8 @@ from math import isfinite
 from typing import Any
 
 from optimizer.cautions import TOUCH_LIMIT, Caution
-from optimizer.drive import LONGEST_COAST, DriveRun, Settled
+from optimizer.drive import LONGEST_COAST
+from optimizer.drive_run import DriveRun, Settled
 from optimizer.mover import bearable_power
 from optimizer.rotor import GRAVITY
 from optimizer.wording import number, percent, quantity
@@ -20,8 +21,9 @@ def headline(run: DriveRun) -> str:
     """The run in one sentence."""
     settled = run.settled
     return (
-        f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and {quantity(settled.load_watts, 'W')} "
-        f"at {number(settled.rpm)} rpm, for {quantity(settled.hand_watts, 'W')} from the hand."
+        f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and "
+        f"{quantity(settled.load_watts, 'W')} at {number(settled.rpm)} rpm, "
+        f"for {quantity(settled.hand_watts, 'W')} from the hand."
     )
 
 
@@ -42,13 +44,15 @@ def _volts(run: DriveRun) -> Iterator[str]:
         yield f"{quantity(useful, 'V')} are reached {duration(run.useful_after)} after starting from rest."
     elif run.most_possible_volts < useful:
         yield (
-            f"It never gives {quantity(useful, 'V')}: at this cadence the hand turns the rotor at {number(run.top_rpm)} rpm "
-            f"at most, which gives {quantity(run.most_possible_volts, 'V')}. More turns, a faster beat or more gear would."
+            f"It never gives {quantity(useful, 'V')}: at this cadence the hand turns the rotor at "
+            f"{number(run.top_rpm)} rpm at most, which gives {quantity(run.most_possible_volts, 'V')}. "
+            "More turns, a faster beat or more gear would."
         )
     else:
         yield (
             f"It does not give {quantity(useful, 'V')} within {duration(run.seconds)}: the most was "
-            f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more time is needed."
+            f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more "
+            "time is needed."
         )
 
 
@@ -66,7 +70,7 @@ def _charging(run: DriveRun) -> Iterator[str]:
         return
     yield (
         f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
-        f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work, rests as in the rig."
+        f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work."
     )
 
 
@@ -75,25 +79,30 @@ def _hand(run: DriveRun) -> Iterator[str]:
     joules = quantity(settled.hand_watts * 60, "J")
     yield (
         f"The hand gives {quantity(settled.hand_watts, 'W')} in the mean, {joules} a minute, of which "
-        f"{quantity(settled.load_watts * 60, 'J')} reach the load; it feels {quantity(settled.mean_force, 'N')} while it "
-        f"drives, {quantity(max(s.peak_force for s in run.strokes), 'N')} at the most."
+        f"{quantity(settled.load_watts * 60, 'J')} reach the load; it feels {quantity(settled.mean_force, 'N')} "
+        f"while it drives, {quantity(max(s.peak_force for s in run.strokes), 'N')} at the most."
     )
     if settled.strokes_per_minute:
         yield _beat_words(run, settled)
     limit = bearable_power(run.seconds)
     if settled.hand_watts > limit:
-        yield f"Nobody keeps that up: an ordinary person's whole body gives {quantity(limit, 'W')} for so long (Wilkie 1960)."
+        yield (
+            f"Nobody keeps that up: an ordinary person's whole body gives {quantity(limit, 'W')} for so long "
+            "(Wilkie 1960)."
+        )
     elif settled.hand_watts > 0.97 * mover.lasting_power:
         yield f"It is all that the hand is said to keep up ({quantity(mover.lasting_power, 'W')})."
 
 
 def _beat_words(run: DriveRun, settled: Settled) -> str:
     rate = settled.strokes_per_minute / run.rig.mover.working_share
-    last = run.strokes[-2] if len(run.strokes) > 1 else run.strokes[-1]
-    words = f"One stroke takes {quantity(last.hand_joules, 'J')} and brings {quantity(last.load_joules, 'J')} to the load"
+    last = run.strokes[max(len(run.strokes) - 2, 0)]
+    taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
+    wished = number(run.rig.mover.cadence_per_minute)
+    words = f"One stroke takes {taken} and brings {brought} to the load"
     if rate < 0.95 * run.rig.mover.cadence_per_minute:
-        return f"{words}; {number(rate)} strokes a minute come about, not the {number(run.rig.mover.cadence_per_minute)} wished for."
-    return f"{words}; the beat of {number(run.rig.mover.cadence_per_minute)} a minute is kept."
+        return f"{words}; {number(rate)} strokes a minute come about, not the {wished} wished for."
+    return f"{words}; the beat of {wished} a minute is kept."
 
 
 def _run_down(run: DriveRun) -> Iterator[str]:
@@ -108,8 +117,8 @@ def _run_down(run: DriveRun) -> Iterator[str]:
 def _trouble(run: DriveRun) -> Iterator[str]:
     if run.burst:
         yield (
-            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the flywheel or the carrier "
-            "may burst; the run ends there. Less gear or a slower beat is needed."
+            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the flywheel or the "
+            "carrier may burst; the run ends there. Less gear or a slower beat is needed."
         )
     elif run.burst_rpm < ENOUGH_SPEED * run.top_rpm:
         yield (
@@ -132,19 +141,19 @@ def duration(seconds: float) -> str:
 def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
     """What can hurt people or things with this rig, the most urgent first."""
     drop = run.most_stored / GRAVITY
-    burst = f"It may burst at {number(run.burst_rpm)} rpm by its material's strength. " if isfinite(run.burst_rpm) else ""
+    burst = f"It may burst at {number(run.burst_rpm)} rpm." if isfinite(run.burst_rpm) else ""
     volts = float(run.series.dc_volts.max())
     return (
         Caution(
             "What turns stores energy",
-            f"Up to {quantity(run.most_stored, 'J')} here: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for long "
-            "after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it run down "
-            f"before you reach in; key the flywheel to its shaft and check both before each use. {burst}".strip(),
+            f"Up to {quantity(run.most_stored, 'J')} here: as much as 1 kg falling {quantity(drop, 'm')}. It goes on "
+            "for long after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it run "
+            f"down before you reach in; key the flywheel to its shaft and check both before each use. {burst}".strip(),
         ),
         Caution(
             "Guard what turns",
-            "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning shaft "
-            "strikes. Put guards around all of it (ISO 14120, ISO 12100).",
+            "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning "
+            "shaft strikes. Put guards around all of it (ISO 14120, ISO 12100).",
         ),
         Caution(
             "Many turns make high voltages",
@@ -153,8 +162,8 @@ def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
         ),
         Caution(
             "Cells need a regulator",
-            "Never join a generator to a battery directly, nor through a rectifier alone: use a charge controller made for "
-            "the cell's chemistry, with its protection, and a fuse beside the cell.",
+            "Never join a generator to a battery directly, nor through a rectifier alone: use a charge controller made "
+            "for the cell's chemistry, with its protection, and a fuse beside the cell.",
         ),
         Caution(
             "Rules where you are",
@@ -211,7 +220,9 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "burst_rpm": run.burst_rpm if isfinite(run.burst_rpm) else None,
         "ended_at_burst": run.burst,
         "energies_J": {**asdict(run.energies), "imbalance": run.energies.imbalance},
-        "strokes": [{_unit_key(name): value for name, value in asdict(stroke).items()} for stroke in run.strokes],
+        "strokes": [
+            {_unit_key(name): value for name, value in asdict(stroke).items()} for stroke in run.strokes
+        ],
         "findings": [text.replace("\u00a0", " ") for text in findings(run)],
     }
 

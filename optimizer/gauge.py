@@ -46,7 +46,7 @@ def gauge_of(source: Source, load: Load, drag: Drag) -> Gauge:
     direct = source.kind == "commutated"
 
     def works(speed: Real) -> Real:
-        return (np.asarray(drag.load_watts(speed)) > LEAST_WATTS) * 1.0
+        return np.asarray(np.asarray(drag.load_watts(speed)) > LEAST_WATTS, np.float64)
 
     match load:
         case OpenCircuit():
@@ -68,7 +68,9 @@ def gauge_of(source: Source, load: Load, drag: Drag) -> Gauge:
                 "direct, at the converter's output",
             )
         case _:
-            words = "direct, while it charges" if isinstance(load, BridgeBattery) else "direct, behind the bridge"
+            words = (
+                "direct, while it charges" if isinstance(load, BridgeBattery) else "direct, behind the bridge"
+            )
             return _gauge(
                 drag,
                 lambda speed: drag.dc_volts(speed) * works(speed),

@@ -55,7 +55,7 @@ class Cord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pump:
-    """A twisted bar turned by a slotted follower that the hand pushes along it; only the driving stroke turns the shaft.
+    """A twisted bar turned by a slotted follower that the hand pushes along it; only the driving stroke turns it.
 
     lead: along the bar for one turn, m. contact_diameter: of the circle on which bar and follower touch, m.
     stroke: m. Exactly one of friction_coefficient and friction_angle_deg. return_force: of the spring that lifts
@@ -159,7 +159,8 @@ def _lock_words(pump: Pump) -> str:
     needed = pi * pump.contact_diameter * tan(friction) if friction < pi / 2 else inf
     return (
         f"the twisted bar locks itself: its lead angle is {degrees(lead):.3g} degrees and must be above the friction "
-        f"angle of {degrees(friction):.3g}; pushing cannot turn it, however hard (a lead above {needed * 1e3:.3g} mm would)"
+        f"angle of {degrees(friction):.3g}; pushing cannot turn it, however hard (with a lead above "
+        f"{needed * 1e3:.3g} mm it would)"
     )
 
 

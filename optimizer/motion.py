@@ -16,9 +16,10 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.quadrature import gauss
-from optimizer.train import Train, flow
+from optimizer.train import Flow, Train, flow
 
-NODES = 6000  # speeds at which acceleration is worked out beforehand
+CEILING_NODE = 12_100  # the hand's ceiling; its beat, a tenth below, is node 11 000
+NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
 ACCURACY = 1e-7  # of a step, as a share of the speed; and of the top speed where that is larger by a thousand
 MOST_TRIES = 400_000  # steps of a run
 D = 1 / (2 + sqrt(2))
@@ -72,10 +73,16 @@ class Table:
         return low + (self._values[index + 1] - low) * (place - index)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Laws:
-    """Acceleration with the hand pushing and off, and the hand's power, over speed up to `top` (rad/s)."""
+    """All that flows on a grid of speeds (rad/s) up to `top`, with the hand pushing and off; between its nodes
+    everything is taken as straight. volts, amps: at the load, (NODES,)."""
 
+    speeds: Real
+    pushing: Flow
+    off: Flow
+    volts: Real
+    amps: Real
     push: Table
     coast: Table
     hand: Table
@@ -83,11 +90,21 @@ class Laws:
 
 
 def laws_of(train: Train) -> Laws:
-    """The laws of a train, tabulated a little beyond the fastest that the hand can turn it."""
-    top = 1.02 * train.top_speed
+    """The laws of a train, a little beyond the fastest that the hand can turn it; its force bends at nodes only."""
+    top = train.top_speed * (NODES - 1) / CEILING_NODE
     speeds = np.linspace(0, top, NODES)
-    pushed, coasting = flow(train, speeds, True), flow(train, speeds, False)
-    return Laws(Table(pushed.acceleration, top), Table(coasting.acceleration, top), Table(pushed.hand, top), top)
+    pushing, off = flow(train, speeds, True), flow(train, speeds, False)
+    return Laws(
+        speeds=speeds,
+        pushing=pushing,
+        off=off,
+        volts=np.asarray(train.drag.dc_volts(speeds), float),
+        amps=np.asarray(train.drag.dc_amps(speeds), float),
+        push=Table(pushing.acceleration, top),
+        coast=Table(off.acceleration, top),
+        hand=Table(pushing.hand, top),
+        top=top,
+    )
 
 
 class Clock:
@@ -242,7 +259,9 @@ def _hand_work(clock: Clock, first: int) -> float:
     work = 0.0
     for step in clock.steps[first:]:
         if step.doing is Doing.PUSH:
-            mean = sum(w * hand(step.speed_at(x)) for x, w in zip(nodes.tolist(), weights.tolist(), strict=True))
+            mean = sum(
+                w * hand(step.speed_at(x)) for x, w in zip(nodes.tolist(), weights.tolist(), strict=True)
+            )
             work += step.length * mean
         elif step.doing is Doing.TAKE_UP:
             work += step.length * clock.train.transmission.return_force * clock.train.ceiling

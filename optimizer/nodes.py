@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.curve import Real
-from optimizer.motion import Doing, Step
+from optimizer.motion import Doing, Laws, Step
 from optimizer.quadrature import gauss
-from optimizer.train import POWERS, Train, flow
+from optimizer.train import POWERS, Train
 
 POINTS = 4  # of the quadrature in every step
 KINDS = list(Doing)
@@ -35,9 +35,10 @@ class Nodes:
         """Of values (N,) over time."""
         return float(values @ self.weight)
 
-    def doing_is(self, doing: Doing) -> NDArray[np.bool_]:
-        """Where the hand does `doing`, (N,)."""
-        return self.doing == KINDS.index(doing)
+    @property
+    def driving(self) -> Real:
+        """One where the hand drives, else zero, (N,)."""
+        return np.asarray(self.doing == KINDS.index(Doing.PUSH), np.float64)
 
     def between(self, start: float, end: float) -> Nodes:
         """The points from `start` to `end` (s)."""
@@ -55,7 +56,7 @@ class Nodes:
         return float(self.time[found[0]]) if found.size else None
 
 
-def nodes_of(train: Train, steps: Sequence[Step], times: Real | None = None) -> Nodes:
+def nodes_of(train: Train, laws: Laws, steps: Sequence[Step], times: Real | None = None) -> Nodes:
     """The nodes of a quadrature over all steps, or the points at `times` (ascending, s; their weights are zero)."""
     start, length = _column(steps, "start"), _column(steps, "length")
     doing = np.array([KINDS.index(step.doing) for step in steps])
@@ -68,7 +69,7 @@ def nodes_of(train: Train, steps: Sequence[Step], times: Real | None = None) -> 
         at = np.clip(np.searchsorted(start, times, side="right") - 1, 0, len(steps) - 1)
         shares, weights = np.clip((times - start[at]) / length[at], 0, 1), np.zeros(times.size)
     speed = _speeds(steps, length, at, shares)
-    return _filled(train, times, weights, doing[at], np.maximum(speed, 0.0))
+    return _filled(train, laws, times, weights, doing[at], np.maximum(speed, 0.0))
 
 
 def _column(steps: Sequence[Step], name: str) -> Real:
@@ -82,12 +83,18 @@ def _speeds(steps: Sequence[Step], length: Real, at: NDArray[np.int64], s: Real)
     return a * r * r * (1 + 2 * s) + b * s * s * (3 - 2 * s) + length[at] * s * r * (p * r - q * s)
 
 
-def _filled(train: Train, time: Real, weight: Real, doing: NDArray[np.int64], speed: Real) -> Nodes:
+def _filled(
+    train: Train, laws: Laws, time: Real, weight: Real, doing: NDArray[np.int64], speed: Real
+) -> Nodes:
     pushing, taking_up = doing == KINDS.index(Doing.PUSH), doing == KINDS.index(Doing.TAKE_UP)
-    on, off = flow(train, speed, True), flow(train, speed, False)
+
+    def either(name: str) -> Real:
+        on, off = (np.interp(speed, laws.speeds, getattr(flow, name)) for flow in (laws.pushing, laws.off))
+        return np.where(pushing, on, off)
+
     spring = np.where(taking_up, train.transmission.return_force, 0.0)
     idle = np.where(taking_up, train.ceiling, 0.0)
-    powers = {name: np.where(pushing, getattr(on, name), getattr(off, name)) for name in POWERS}
+    powers = {name: either(name) for name in POWERS}
     for name in ("hand", "spring"):
         powers[name] = powers[name] + spring * idle
     return Nodes(
@@ -95,9 +102,9 @@ def _filled(train: Train, time: Real, weight: Real, doing: NDArray[np.int64], sp
         weight=weight,
         doing=doing,
         speed=speed,
-        hand_force=np.where(pushing, on.hand_force, spring),
-        hand_speed=np.where(pushing, on.hand_speed, idle),
-        dc_volts=np.asarray(train.drag.dc_volts(speed), float),
-        dc_amps=np.asarray(train.drag.dc_amps(speed), float),
+        hand_force=either("hand_force") + spring,
+        hand_speed=either("hand_speed") + idle,
+        dc_volts=np.interp(speed, laws.speeds, laws.volts),
+        dc_amps=np.interp(speed, laws.speeds, laws.amps),
         powers=powers,
     )

@@ -11,7 +11,7 @@ from optimizer.mover import Mover
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """Density in kg/m³, strength in Pa (yield, or tension where it is brittle), Poisson's ratio; common values, no source."""
+    """Density in kg/m³, strength in Pa (yield, or tension where brittle), Poisson's ratio: common, no source."""
 
     density: float
     strength: float
@@ -160,7 +160,11 @@ class Rig:
 
     def __post_init__(self) -> None:
         wheel = self.flywheel
-        if wheel is not None and wheel.after_stage is not None and not 0 <= wheel.after_stage <= len(self.gears):
+        if (
+            wheel is not None
+            and wheel.after_stage is not None
+            and not 0 <= wheel.after_stage <= len(self.gears)
+        ):
             raise ValueError(f"after_stage must be from 0 to {len(self.gears)}, was {wheel.after_stage}")
 
     @property

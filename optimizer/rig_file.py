@@ -1,4 +1,4 @@
-"""The rig file: mechanism, mover, gears, flywheel, bearings and charge as TOML. Reading what was written gives the equal rig."""
+"""The rig file: mechanism, mover, gears, flywheel, bearings, charge. Reading what was written gives the equal rig."""
 
 from __future__ import annotations
 
@@ -49,7 +49,12 @@ def rig_text(rig: Rig) -> str:
     """
     name, rows = _mechanism_rows(rig.mechanism)
     stages = [("[[gears]]", _gear_rows(stage)) for stage in rig.gears]
-    tables = [("[mechanism]", []), (f"[mechanism.{name}]", rows), ("[mover]", _mover_rows(rig.mover)), *stages]
+    tables = [
+        ("[mechanism]", []),
+        (f"[mechanism.{name}]", rows),
+        ("[mover]", _mover_rows(rig.mover)),
+        *stages,
+    ]
     if rig.flywheel is not None:
         tables.append(("[flywheel]", _flywheel_rows(rig.flywheel)))
     tables.append(("[bearings]", _bearing_rows(rig.bearings)))
@@ -61,7 +66,9 @@ def rig_text(rig: Rig) -> str:
     except FileFaults as faults:
         raise ValueError(f"this rig cannot be written to a file:\n{faults}") from faults
     if not same:
-        raise ValueError("this rig cannot be written to a file: it holds values that its other values make idle")
+        raise ValueError(
+            "this rig cannot be written to a file: it holds values that its other values make idle"
+        )
     return written
 
 

@@ -60,8 +60,12 @@ class PumpTable(Table):
     lead: Length = key("lead_mm")
     contact_diameter: Length = key("contact_diameter_mm")
     stroke: Length = key("stroke_mm")
-    friction_coefficient: Annotated[float | None, quantity(least="0", most="5")] = key("friction_coefficient", None)
-    friction_angle_deg: Annotated[float | None, quantity(least="0", most="80")] = key("friction_angle_deg", None)
+    friction_coefficient: Annotated[float | None, quantity(least="0", most="5")] = key(
+        "friction_coefficient", None
+    )
+    friction_angle_deg: Annotated[float | None, quantity(least="0", most="80")] = key(
+        "friction_angle_deg", None
+    )
     return_force: Newtons = key("return_force_N", 0)
     take_up_deg: Degrees = key("take_up_deg", 0)
 
@@ -100,7 +104,9 @@ class MoverTable(Table):
     """[mover]"""
 
     cadence_per_minute: Annotated[float, quantity(least="1", most="600")] = key("cadence_per_minute")
-    force: Annotated[float, quantity(positive=True, most="2000", hint="is the unit newton?")] = key("force_N", FORCE)
+    force: Annotated[float, quantity(positive=True, most="2000", hint="is the unit newton?")] = key(
+        "force_N", FORCE
+    )
     top_speed: Annotated[float, quantity(least="0.01", most="20", hint="metres per second")] = key(
         "top_speed_m_per_s", TOP_SPEED
     )
@@ -172,7 +178,9 @@ class ChargeTable(Table):
 
     volts: Annotated[float, quantity(positive=True, most="1000")] = key("volts")
     energy_wh: Annotated[float | None, quantity(positive=True, most="100000")] = key("energy_Wh", None)
-    capacity_mah: Annotated[float | None, quantity(positive=True, most="10000000")] = key("capacity_mAh", None)
+    capacity_mah: Annotated[float | None, quantity(positive=True, most="10000000")] = key(
+        "capacity_mAh", None
+    )
     efficiency: Share = key("efficiency", 0.85)
 
     @rule("capacity_mah")
@@ -199,6 +207,8 @@ class RigTable(Table):
     def _on_a_shaft(cls, wheel: FlywheelTable | None, earlier: Earlier) -> FlywheelTable | None:
         stages = len(earlier.data.get("gears") or [])
         if wheel and "gears" in earlier.data and (wheel.after_stage or 0) > stages:
-            known = "0 (there are no gears)" if stages == 0 else f"at most {stages} (the number of gear stages)"
+            known = (
+                "0 (there are no gears)" if stages == 0 else f"at most {stages} (the number of gear stages)"
+            )
             refuse(f"have an after_stage of {known}", str(wheel.after_stage))
         return wheel

@@ -25,7 +25,9 @@ class Rotor:
     burst_speed: float = inf
 
 
-SMALL_ARMATURE = Rotor(inertia=2e-6, mass=0.03)  # of a small brushed motor: 30 g on a radius of 12 mm (estimate)
+SMALL_ARMATURE = Rotor(
+    inertia=2e-6, mass=0.03
+)  # of a small brushed motor: 30 g on a radius of 12 mm (estimate)
 
 
 def rotor_of(layout: Layout) -> Rotor:

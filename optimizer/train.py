@@ -127,7 +127,9 @@ class Flow:
     acceleration: Real
 
 
-POWERS = tuple(field.name for field in fields(Flow) if field.name not in ("hand_force", "hand_speed", "acceleration"))
+POWERS = tuple(
+    field.name for field in fields(Flow) if field.name not in ("hand_force", "hand_speed", "acceleration")
+)
 
 
 def hand_beat(rig: Rig, transmission: Transmission) -> float:
@@ -171,7 +173,7 @@ def train_of(drag: Drag, rig: Rig, rotor: Rotor) -> Train:
 
 
 def _shafts(rig: Rig, rotor: Rotor) -> tuple[Shaft, Shaft]:
-    """The flywheel's shaft and the rotor's; the former is empty where both are one, and air is that of the two discs."""
+    """The flywheel's shaft and the rotor's; where both are one the former is empty, and the air brakes two discs."""
     wheel = rig.flywheel
     inertia, mass = (wheel.inertia, wheel.mass or 0.0) if wheel else (0.0, 0.0)
     radius = (wheel.outer_diameter or 0.0) / 2 if wheel else 0.0
@@ -180,7 +182,9 @@ def _shafts(rig: Rig, rotor: Rotor) -> tuple[Shaft, Shaft]:
             Shaft(inertia=inertia, rubbing=_rubbing(rig, mass), radius=radius),
             Shaft(inertia=rotor.inertia, rubbing=_rubbing(rig, rotor.mass), radius=rotor.radius),
         )
-    both = (radius**5 + rotor.radius**5) ** 0.2  # as the torques add, but for the weak influence of Reynolds' number
+    both = (
+        radius**5 + rotor.radius**5
+    ) ** 0.2  # as the torques add, but for the weak influence of Reynolds' number
     return (
         Shaft(inertia=0.0, rubbing=0.0, radius=0.0),
         Shaft(inertia=inertia + rotor.inertia, rubbing=_rubbing(rig, mass + rotor.mass), radius=both),
@@ -200,11 +204,15 @@ def flow(train: Train, speed: Real, pushing: bool) -> Flow:
     """
     force, hand_speed, net = _hand(train, speed, pushing)
     chain, (ratio, efficiency) = train.transmission, train.inner
-    given = net * chain.travel_per_radian * chain.efficiency / ratio  # torque on the flywheel's shaft before gear loss
+    given = (
+        net * chain.travel_per_radian * chain.efficiency / ratio
+    )  # torque on the flywheel's shaft before gear loss
     wheel_speed = speed / train.outer[0]
     wheel_brake, rotor_brake = train.wheel.braking(wheel_speed), train.rotor.braking(speed)
     electrical = np.asarray(train.drag.torque(speed), float)
-    acceleration, mesh_loss = _turning(train, given * efficiency - wheel_brake, electrical + rotor_brake, speed)
+    acceleration, mesh_loss = _turning(
+        train, given * efficiency - wheel_brake, electrical + rotor_brake, speed
+    )
     load, copper, diodes = (
         np.asarray(watts(speed), float)
         for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts)

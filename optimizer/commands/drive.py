@@ -17,11 +17,15 @@ HOPELESS = 3
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.argument("rig", type=click.Path(path_type=Path))
-@click.option("--load", "load_path", type=click.Path(path_type=Path), help="Load file (TOML); open circuit without.")
+@click.option(
+    "--load", "load_path", type=click.Path(path_type=Path), help="Load file (TOML); open circuit without."
+)
 @click.option(
     "--seconds", type=click.FloatRange(1, 3600), default=60.0, show_default=True, help="Length of the run."
 )
-@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for page, JSON, series and plots.")
+@click.option(
+    "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, JSON, series and plots."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curve import Real
-from optimizer.drive import DriveRun
+from optimizer.drive_run import DriveRun
 from optimizer.drive_words import duration, energy_rows
 from optimizer.plots.style import (
     BLACK,
@@ -84,7 +84,9 @@ def energy_plot(run: DriveRun, axes: Axes) -> Axes:
     rows.sort(key=lambda row: row[1])
     place = np.arange(len(rows))
     shares = [100 * joules / total for _, joules in rows]
-    colors = [GREEN if name == "the load" else SKY if name == "still turning" else "white" for name, _ in rows]
+    colors = [
+        GREEN if name == "the load" else SKY if name == "still turning" else "white" for name, _ in rows
+    ]
     hatches = ["" if name == "the load" else "xx" if name == "still turning" else "///" for name, _ in rows]
     axes.barh(place, shares, color=colors, edgecolor=BLACK, hatch=hatches, height=0.68)
     for y, (_, joules) in zip(place.tolist(), rows, strict=True):
@@ -95,7 +97,9 @@ def energy_plot(run: DriveRun, axes: Axes) -> Axes:
     axes.grid(axis="y", visible=False)
     load = run.energies.load / total
     set_finding(
-        axes, f"{percent(load)} of the hand's {quantity(total, 'J')} reach the load in {duration(run.seconds)}", 6.4
+        axes,
+        f"{percent(load)} of the hand's {quantity(total, 'J')} reach the load in {duration(run.seconds)}",
+        6.4,
     )
     return axes
 
@@ -118,7 +122,9 @@ def _run_figure(run: DriveRun) -> Figure:
     lower.set_xlim(0, run.seconds)
     settled = run.settled
     set_finding(
-        upper, f"It settles at {number(settled.rpm)} rpm, {quantity(settled.dc_volts, 'V')}, {quantity(settled.load_watts, 'W')}"
+        upper,
+        f"It settles at {number(settled.rpm)} rpm, {quantity(settled.dc_volts, 'V')}, "
+        f"{quantity(settled.load_watts, 'W')}",
     )
     return settle(figure)
 
@@ -138,8 +144,8 @@ def _stroke_figure(run: DriveRun) -> Figure:
     stroke = run.strokes[-2]
     set_finding(
         upper,
-        f"One stroke: {quantity(stroke.hand_joules, 'J')} from the hand, {quantity(stroke.load_joules, 'J')} to the load, "
-        f"{quantity(stroke.mean_force, 'N')} felt",
+        f"One stroke: {quantity(stroke.hand_joules, 'J')} from the hand, {quantity(stroke.load_joules, 'J')} to the "
+        f"load, {quantity(stroke.mean_force, 'N')} felt",
     )
     return settle(figure)
 

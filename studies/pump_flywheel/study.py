@@ -9,7 +9,8 @@ from pathlib import Path
 
 from geometry.layout import Layout
 from geometry.layout_file import read_layout
-from optimizer.drive import DriveRun, drive
+from optimizer.drive import drive
+from optimizer.drive_run import DriveRun
 from optimizer.loads import DIODES, BridgeCapacitor
 from optimizer.mechanisms import Pump
 from optimizer.rig import Rig

@@ -3,9 +3,11 @@
 Wilkie, Ergonomics 3 (1960) 1-8 (abstract): champions 6 hp for less than a second, 2 to 0.5 hp from 0.1 to 5 min, 0.5 to
 0.4 hp to 150 min, about 0.2 hp all day; ordinary people less than 70 to 80 % of that. Kramer et al., Ergonomics 52(10)
 (2009) 1276-1286 (abstract): 90 (standard deviation 25.8) W with both arms at a hand cycle at a fifth of the maximum.
-Kramer, Hilker and Böhm, Eur. J. Appl. Physiol. 106(5) (2009) 749-757 (abstract): most power 754 to 873 W at handle speeds
-of 1.81 to 2.13 m/s.
+Kramer, Hilker and Böhm, Eur. J. Appl. Physiol. 106(5) (2009) 749-757 (abstract): most power 754 to 873 W at handle
+speeds of 1.81 to 2.13 m/s.
 """
+
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -21,7 +23,7 @@ def test_wilkie(minutes: float, horsepower: float):
 
 def test_wilkie_falls_with_time():
     limits = [bearable_power(seconds) for seconds in np.geomspace(0.1, 1e6, 200)]
-    assert all(a >= b for a, b in zip(limits, limits[1:], strict=False))
+    assert all(a >= b for a, b in pairwise(limits))
     assert limits[0] <= 6 * HORSEPOWER
 
 
