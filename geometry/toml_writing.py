@@ -57,3 +57,31 @@ def _item(value: Value) -> Any:
     for entry in value:
         entries.append(_item(entry))
     return entries
+
+
+def with_value(text: str, path: Sequence[str | int], value: Value) -> str:
+    """A TOML text with the key at `path` (list entries counted from 0) set to `value`; the rest stays as it is.
+
+    Tables on the way that are missing are added. A list takes a single value as its only entry. Raises LookupError
+    for an entry that a list does not have, and for a way through what is no table.
+    """
+    document = tomlkit.parse(text)
+    place: Any = document
+    *way, last = path
+    for part in way:
+        if isinstance(part, str) and isinstance(place, dict) and part not in place:
+            place[part] = tomlkit.table()
+        place = _inside(place, part)
+    single = isinstance(value, str | int | Decimal)
+    if single and isinstance(_inside(place, last, missing=None), list):
+        value = [value]  # pyright: ignore[reportAssignmentType]
+    place[last] = _item(value)
+    return tomlkit.dumps(document)
+
+
+def _inside(place: Any, part: str | int, **missing: None) -> Any:
+    if isinstance(place, list) != isinstance(part, int) or not isinstance(place, list | dict):
+        raise LookupError(part)
+    if isinstance(part, str) and missing:
+        return place.get(part)
+    return place[part]

@@ -1,0 +1,250 @@
+"""Coil shapes compared fairly: the same magnets in the same places, and one more thing made equal.
+
+All shapes meet the carrier of the brief's best layout (magnet, count, pitch radius), its air gap and speed, and the
+brief's fill factor, enamel, pegs and space. On top of that, one of `TERMS`:
+
+- envelope: every winding may use the brief's whole annulus and height, with the best layout's wire and as much of it as
+  it likes, and is the best it can be for power into a matched load (the measure that does not depend on the gauge).
+- copper: every winding holds the same volume of copper, that of the best layout, in whatever wire of the brief's list
+  is best for power.
+- wire: every winding takes the same length of the same wire, the best layout's, and is the best it can be for EMF.
+
+Turns are whole, so copper and wire are equal to within one turn of all coils; `Term.spread` tells how closely. A shape
+that cannot take so much (its space is full, or more would do harm) lowers the measure for all, until all take it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import atan2, hypot, pi
+
+import numpy as np
+
+from geometry.layout import Carrier
+from optimizer.brief import Brief
+from optimizer.choices import scan_grid
+from optimizer.chunks import HERE, Run
+from optimizer.effort import Effort, winding_effort
+from optimizer.goal import GOALS
+from optimizer.refine import best_of
+from optimizer.result import Entry
+from optimizer.scan import Seed, scan_count
+from optimizer.source import Source, source_of
+from optimizer.tables import field_table
+from optimizer.winner import winner
+
+TERMS = ("envelope", "copper", "wire")
+ENDLESS = 1e6  # m of wire, when wire is no limit
+ROUNDS = 6  # of lowering the measure until all shapes take it
+WORTHY = 0.97  # of the best gauge's grid point: worth refining
+SHOWN_ORDERS = 9  # highest harmonic that is told apart
+SAMPLES = 720  # of the torque over half an electrical period
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contestant:
+    """One coil shape at its best under a term.
+
+    emf_per_metre: V rms for each metre of wire. harmonics: order to share of the fundamental, signed, up to the ninth.
+    inductance: of a phase, H; reactance: at the fundamental, Ω. torque: mean, N·m, and torque_ripple: peak to peak over
+    the mean, each phase on a resistor of its own resistance.
+    """
+
+    entry: Entry
+    emf_per_metre: float
+    harmonics: tuple[tuple[int, float], ...]
+    inductance: float
+    reactance: float
+    torque: float
+    torque_ripple: float
+    effort: Effort
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One comparison. equal: a name of `TERMS`; measure: what all have, m³ of copper or m of wire (None: envelope);
+    spread: largest over smallest of it, less 1; contestants: in the brief's order; missing: shapes that do not fit."""
+
+    equal: str
+    measure: float | None
+    spread: float
+    contestants: tuple[Contestant, ...]
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FairComparison:
+    """Coil shapes on one or more equal terms. best: the brief's best layout, whose carrier all shapes meet."""
+
+    brief: Brief
+    best: Entry
+    terms: tuple[Term, ...]
+    considered: int
+
+    @property
+    def carrier(self) -> Carrier:
+        """The magnets that all shapes meet."""
+        return self.best.layout.carrier
+
+
+def fair_comparison(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HERE) -> FairComparison:
+    """The brief's coil shapes on each of the `equal` terms, best carrier and all found by search.
+
+    Raises ValueError for an unknown, doubled or missing term, NothingFits when nothing fits the brief.
+    """
+    if not equal or len(set(equal)) < len(equal) or not set(equal) <= set(TERMS):
+        raise ValueError(
+            f"equal must be distinct terms of {', '.join(TERMS)}, was {', '.join(equal) or 'none'}"
+        )
+    best, considered = winner(brief, run=replace(run, journal=None))
+    field = _Field(brief, best)
+    terms = [_MAKERS[name](field) for name in equal]
+    return FairComparison(
+        brief=brief, best=best, terms=tuple(terms), considered=considered + sum(field.considered)
+    )
+
+
+class _Field:
+    """The carrier that all shapes meet, scanned under changing limits; counts the layouts it has considered."""
+
+    def __init__(self, brief: Brief, best: Entry) -> None:
+        carrier = best.layout.carrier
+        self.brief, self.best, self.pitch = brief, best, carrier.pitch_radius
+        self.stock = next(stock for stock in brief.magnets if stock.magnet == carrier.magnet)
+        self.grid = replace(scan_grid(brief, self.stock), pitch_radii=np.array([self.pitch]))
+        self.table = field_table(brief, carrier.magnet, self.grid)
+        self.considered: list[int] = []
+
+    def seeds(self, limited: Brief) -> list[Seed]:
+        """The grid's best winding of every shape under the limits of `limited`."""
+        count = self.best.layout.carrier.count
+        found, considered = scan_count(limited, self.stock, count, self.grid, self.table)
+        self.considered.append(considered)
+        return sorted(found, key=lambda seed: -seed.value)
+
+    def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
+        """The best layout of every shape that fits, by name, of all that the briefs (of one goal) allow."""
+        goal = GOALS[briefs[0].goal]
+        pairs = [(limited, seed) for limited in briefs for seed in self.seeds(limited)]
+        found: dict[str, Entry] = {}
+        for name in self.brief.topologies:
+            own = [(limited, seed) for limited, seed in pairs if seed.family.topology.name == name]
+            most = max((seed.value for _, seed in own), default=0.0)
+            worthy = [(limited, seed) for limited, seed in own if seed.value >= WORTHY * most]
+            entries = [best_of(limited, [seed], self.pitch) for limited, seed in worthy]
+            fitting = [entry for entry in entries if entry is not None]
+            if fitting:
+                found[name] = max(fitting, key=lambda entry: goal.value(entry.figures))
+        return found
+
+
+def _envelope(field: _Field) -> Term:
+    wire = field.best.layout.winding.wire
+    limited = replace(field.brief, goal="power", wires=(wire,), length=ENDLESS, resistance=None)
+    return _term(field, "envelope", None, field.best_of_each([limited]))
+
+
+def _wire(field: _Field) -> Term:
+    wire = field.best.layout.winding.wire
+
+    def briefs(length: float) -> list[Brief]:
+        return [replace(field.brief, goal="emf_rms", wires=(wire,), length=length, resistance=None)]
+
+    return _equal_measure(field, "wire", wire_used, briefs)
+
+
+def _copper(field: _Field) -> Term:
+    def briefs(volume: float) -> list[Brief]:
+        return [
+            replace(
+                field.brief, goal="power", wires=(wire,), length=volume / wire.copper_area, resistance=None
+            )
+            for wire in field.brief.wires
+        ]
+
+    return _equal_measure(field, "copper", copper_used, briefs)
+
+
+_MAKERS: dict[str, Callable[[_Field], Term]] = {"envelope": _envelope, "copper": _copper, "wire": _wire}
+
+
+def wire_used(entry: Entry) -> float:
+    """Wire of all phases together, m."""
+    return entry.figures.wire_length_m
+
+
+def copper_used(entry: Entry) -> float:
+    """Volume of all copper, m³."""
+    return entry.figures.wire_length_m * entry.layout.winding.wire.copper_area
+
+
+def _equal_measure(
+    field: _Field, name: str, used: Callable[[Entry], float], briefs: Callable[[float], list[Brief]]
+) -> Term:
+    """Every shape's best with the same measure of something, lowered until every shape takes it to within a turn."""
+    measure = used(field.best)
+    found: dict[str, Entry] = {}
+    for _ in range(ROUNDS):
+        found = field.best_of_each(briefs(measure * (1 + 1e-9)))
+        taken = [(used(entry), used(entry) / entry.layout.winding.turns) for entry in found.values()]
+        if all(amount + turn > measure for amount, turn in taken):
+            break
+        measure = min(amount for amount, _ in taken)
+    return _term(field, name, measure, found, used)
+
+
+def _term(
+    field: _Field,
+    name: str,
+    measure: float | None,
+    found: dict[str, Entry],
+    used: Callable[[Entry], float] | None = None,
+) -> Term:
+    amounts = [used(entry) for entry in found.values()] if used else [1.0]
+    return Term(
+        equal=name,
+        measure=measure,
+        spread=max(amounts, default=1.0) / min(amounts, default=1.0) - 1,
+        contestants=tuple(contestant(entry) for entry in found.values()),
+        missing=tuple(shape for shape in field.brief.topologies if shape not in found),
+    )
+
+
+def contestant(entry: Entry) -> Contestant:
+    """One layout with all that a comparison shows."""
+    source = source_of(entry.layout)
+    speed = entry.layout.speed_rpm * 2 * pi / 60
+    share = source.flux_constants / source.flux_constants[0]
+    harmonics = zip(source.orders.astype(int).tolist(), share.tolist(), strict=True)
+    mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
+    return Contestant(
+        entry=entry,
+        emf_per_metre=entry.figures.emf_rms_V / entry.figures.wire_length_m,
+        harmonics=tuple((order, value) for order, value in harmonics if 1 < order <= SHOWN_ORDERS),
+        inductance=source.inductance,
+        reactance=2 * pi * source.frequency(speed) * source.inductance,
+        torque=mean,
+        torque_ripple=ripple,
+        effort=winding_effort(entry.layout),
+    )
+
+
+def resistive_torque(source: Source, speed: float, load: float, phases: int = 1) -> tuple[float, float]:
+    """Mean torque in N·m, and its ripple (peak to peak over the mean), with every phase on its own resistor.
+
+    source: one phase; speed: of the shaft, rad/s; load: Ω; phases: equal, evenly shifted. Every harmonic drives its own
+    current through resistance and inductance; torque is the sum of torque constant times current.
+    """
+    angle = np.arange(2 * SAMPLES) * pi / SAMPLES  # electrical
+    torque = np.zeros(angle.size)
+    for phase in range(phases):
+        shifted = np.multiply.outer(angle - 2 * pi * phase / phases, source.orders)
+        ohms = source.resistance + load
+        reactance = source.orders * source.pole_pairs * speed * source.inductance
+        lag = np.array([atan2(x, ohms) for x in reactance])
+        current = np.sin(shifted - lag) @ (
+            speed * source.flux_constants / np.array([hypot(ohms, x) for x in reactance])
+        )
+        torque += current * (np.sin(shifted) @ source.flux_constants)
+    return float(torque.mean()), float(np.ptp(torque) / torque.mean())

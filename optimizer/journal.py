@@ -1,0 +1,166 @@
+"""The journal of a long job: a file of JSON lines, one per finished unit, only ever added to.
+
+The first line says which job it belongs to. A line that was being written when the power went is cut off on opening.
+Numbers come back to the bit: JSON holds the shortest decimal of each.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from hashlib import sha256
+from importlib import import_module
+from pathlib import Path
+from typing import Any, Self
+
+import numpy as np
+
+from geometry.topology import TOPOLOGIES, Topology
+from optimizer.output import OutputFault
+from optimizer.versions import versions
+
+FORMAT = 1
+OURS = ("geometry.", "optimizer.")  # where the types that a journal may name are
+
+
+class JournalFault(OutputFault):
+    """A journal that cannot be used; the message names the file and says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """An open journal. known: index of a unit to its result, as far as they were finished before."""
+
+    path: Path
+    known: Mapping[int, Any]
+
+    @classmethod
+    def open(cls, path: Path, job: Iterable[object]) -> Self:
+        """The journal at `path`, new or with what it holds; the parts of `job` are the same whenever the job is.
+
+        Raises JournalFault when the file belongs to another job, was made by other versions of the libraries,
+        is no journal or cannot be written.
+        """
+        head = {"journal": FORMAT, "job": fingerprint(job), "versions": versions()}
+        try:
+            if not path.exists() or path.stat().st_size == 0:
+                _append(path, [head])
+                return cls(path, {})
+            return cls(path, _known(path, head))
+        except OSError as error:
+            raise JournalFault(f"journal: cannot use {path}: {error.strerror or error}") from error
+
+    def add(self, results: Mapping[int, Any]) -> None:
+        """Put finished units down, on the disk when this returns."""
+        try:
+            rows = [{"unit": unit, "result": plain(result)} for unit, result in results.items()]
+            _append(self.path, rows)
+        except OSError as error:
+            raise JournalFault(f"journal: cannot write {self.path}: {error.strerror or error}") from error
+
+
+def fingerprint(job: Iterable[object]) -> str:
+    """A hash of the values of all parts of a job."""
+    found = sha256()
+    for part in job:
+        found.update(json.dumps(plain(part), sort_keys=True).encode() + b"\n")
+    return found.hexdigest()
+
+
+def _append(path: Path, rows: list[dict[str, Any]]) -> None:
+    lines = "".join(json.dumps(row, ensure_ascii=False, allow_nan=True) + "\n" for row in rows)
+    handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
+    try:
+        data = lines.encode()
+        while data:
+            data = data[os.write(handle, data) :]
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
+    known: dict[int, Any] = {}
+    whole = 0  # bytes up to the end of the last line that is whole
+    with path.open("rb") as file:
+        for number, line in enumerate(file, 1):
+            if not line.endswith(b"\n"):
+                break  # torn
+            whole += len(line)
+            try:
+                row = json.loads(line)
+                if number == 1:
+                    _check_head(path, row, head)
+                else:
+                    known[int(row["unit"])] = restored(row["result"])
+            except (ValueError, KeyError, TypeError, AttributeError, ImportError) as error:
+                raise JournalFault(f"{path}:{number}: must be a line of a journal, was not") from error
+    if whole < path.stat().st_size:
+        os.truncate(path, whole)
+    if whole == 0:
+        _append(path, [head])
+    return known
+
+
+def _check_head(path: Path, row: Any, head: dict[str, Any]) -> None:
+    if not isinstance(row, dict) or row.get("journal") != FORMAT:
+        raise JournalFault(f"{path}: must be a journal of a sweep or a search, was another file")
+    if row.get("job") != head["job"]:
+        raise JournalFault(
+            f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); "
+            "name another file to start anew"
+        )
+    if row.get("versions") != head["versions"]:
+        raise JournalFault(
+            f"{path}: must come from the same versions of the libraries, was {row.get('versions')}; name another file "
+            "to start anew"
+        )
+
+
+def plain(value: Any) -> Any:
+    """`value` as JSON can hold it: numbers, texts, lists, mappings by text, and our own dataclasses by name."""
+    if isinstance(value, np.generic):
+        return value.item()
+    if value is None or isinstance(value, bool | int | float | str):
+        return value
+    if isinstance(value, Topology):
+        return {"=": "topology", "name": value.name}
+    if is_dataclass(value) and not isinstance(value, type):
+        kind = type(value)
+        held = {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        return {"=": f"{kind.__module__}.{kind.__qualname__}", **held}
+    if isinstance(value, list | tuple):
+        kind = "list" if isinstance(value, list) else "tuple"
+        return {"=": kind, "of": [plain(item) for item in value]}
+    if isinstance(value, dict) and all(isinstance(key, str) for key in value):
+        return {"=": "dict", "of": {key: plain(item) for key, item in value.items()}}
+    raise TypeError(
+        f"a journal holds numbers, texts, lists, mappings and our own types, was {type(value).__name__}"
+    )
+
+
+def restored(data: Any) -> Any:
+    """What `plain` was given."""
+    if not isinstance(data, dict):
+        return data
+    kind = data["="]
+    if kind == "topology":
+        return TOPOLOGIES[data["name"]]
+    if kind == "dict":
+        return {key: restored(item) for key, item in data["of"].items()}
+    if kind in ("list", "tuple"):
+        items = [restored(item) for item in data["of"]]
+        return items if kind == "list" else tuple(items)
+    return _type_named(kind)(**{key: restored(item) for key, item in data.items() if key != "="})
+
+
+def _type_named(name: str) -> Any:
+    if not name.startswith(OURS):
+        raise ValueError(f"a journal's types must be ours, was {name}")
+    module, _, kind = name.rpartition(".")
+    found = getattr(import_module(module), kind)
+    if not (isinstance(found, type) and is_dataclass(found)):
+        raise ValueError(f"a journal's types must be dataclasses, was {name}")
+    return found

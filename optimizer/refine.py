@@ -1,0 +1,109 @@
+"""From the scan's seeds to the best layout that can be built, and nothing else: no tables, no reasons.
+
+The same steps as the whole search takes for one winner (climb, the wires beside the seed's, settle, shapely), for
+those who need many winners. The carrier may be held, so that coil shapes meet the same magnets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from geometry.curve import Real
+from geometry.fit import misfits
+from geometry.overlap import overlaps
+from geometry.wire import Wire
+from optimizer.brief import Brief
+from optimizer.choices import Family, layout_of
+from optimizer.climb import Optimum, Slope, climb, settle
+from optimizer.evaluate import evaluate
+from optimizer.goal import GOALS
+from optimizer.result import Entry
+from optimizer.scan import Seed
+from optimizer.turn_emf import TurnEmf
+
+CONTENDER = 0.9  # of the best seed: worth climbing
+FINALIST = 0.985  # of the best climb: worth settling
+
+
+@dataclass(frozen=True, slots=True)
+class _HeldSlope(Slope):
+    """A slope on which the pitch radius stands still, m."""
+
+    pitch_radius: float
+
+    def values(self, rows: Real) -> Real:
+        return Slope.values(self, _with_pitch(rows, self.pitch_radius))
+
+    def rooms(self, rows: Real) -> Real:
+        return Slope.rooms(self, _with_pitch(rows, self.pitch_radius))
+
+
+def _with_pitch(rows: Real, pitch_radius: float) -> Real:
+    held = rows.copy()
+    held[:, 0] = pitch_radius
+    return held
+
+
+def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> Entry | None:
+    """The best layout that seeds lead to; None when none of them can be built.
+
+    seeds: best first, of any families; of each family the first is taken. held: pitch radius in m that all keep.
+    """
+    first: dict[Family, Seed] = {}
+    for seed in seeds:
+        first.setdefault(seed.family, seed)
+    tops = [seed for seed in first.values() if seed.value >= CONTENDER * seeds[0].value]
+    climbs = [(seed, slope, _climbed(slope, seed)) for seed in tops for slope in [_slope(brief, seed, held)]]
+    most = max((optimum.value for _, _, optimum in climbs), default=0.0)
+    worthy = [(slope, optimum) for _, slope, optimum in climbs if optimum.value >= FINALIST * most]
+    return _best(brief, (_settled(brief, slope, optimum, held) for slope, optimum in worthy))
+
+
+def _best(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:
+    goal = GOALS[brief.goal]
+    found = [entry for entry in entries if entry is not None]
+    return max(found, key=lambda entry: goal.value(entry.figures), default=None)
+
+
+def _slope(brief: Brief, seed: Seed, held: float | None) -> Slope:
+    emf = TurnEmf(brief, seed.family)
+    if held is None:
+        return Slope(brief, seed.family, seed.wire, emf)
+    return _HeldSlope(brief, seed.family, seed.wire, emf, held)
+
+
+def _climbed(slope: Slope, seed: Seed) -> Optimum:
+    start = Optimum(seed.dimensions, seed.turns, seed.value)
+    found = climb(slope, seed.dimensions, seed.turns)
+    return found if found is not None and found.value > start.value else start
+
+
+def _settled(brief: Brief, first: Slope, optimum: Optimum, held: float | None) -> Entry | None:
+    """The best that can be built near an optimum, with its wire or the next thinner or thicker one."""
+    climbs = [(first, optimum)]
+    for wire in _neighbours(brief.wires, first.wire):
+        slope = replace(first, wire=wire)
+        turns = max(optimum.turns * first.wire.overall_area / wire.overall_area, 1.0)
+        found = climb(slope, optimum.dimensions, turns)
+        if found is not None:
+            climbs.append((slope, found))
+    most = max(found.value for _, found in climbs)
+    worthy = [pair for pair in climbs if pair[1].value >= FINALIST * most]
+    finals = [(slope, final) for slope, near in worthy for final in settle(slope, near)]
+    return _best(brief, (_entry(brief, slope, final, held) for slope, final in finals))
+
+
+def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
+    ordered = sorted(wires, key=lambda each: each.diameter)
+    at = ordered.index(wire)
+    return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]
+
+
+def _entry(brief: Brief, slope: Slope, final: Optimum, held: float | None) -> Entry | None:
+    """The finalist with its figures, or None when shapely does not agree that it fits."""
+    dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
+    layout = layout_of(brief, slope.family, dimensions, int(final.turns), slope.wire)
+    if misfits(layout) or overlaps(layout):
+        return None
+    return Entry(layout, evaluate(layout))
