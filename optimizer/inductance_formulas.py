@@ -4,8 +4,8 @@ round: Wheeler's for a multilayer coil, L = 0.8 a² n²/(6a + 9b + 10c) µH with
 inches (Proc. IRE 16 (1928) 1398; about 1 % where the three terms are alike, for longer or thinner ones less good).
 wedge, serpentine: a circle of the turn's perimeter ℓ and enclosed area A, whose section has the rectangle's geometric
 mean distance g: L = μ0 n² ℓ/(2π) · (ln(16 A/(ℓ g)) − 2). That is Maxwell's circle (R = 2A/ℓ; Grover, Inductance
-Calculations (1946), where flat figures go by perimeter and area); 7 % high for a square, and for a pair of long parallel
-wires right but for 0.08 in the logarithm.
+Calculations (1946), where flat figures go by perimeter and area); 7 % high for a square, and for a pair of long
+parallel wires right but for 0.08 in the logarithm.
 """
 
 from __future__ import annotations

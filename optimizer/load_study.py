@@ -135,14 +135,19 @@ def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
     if curve is None:
         return None
     unit = "ohm" if curve.quantity == "ohms" else "V"
-    rows = [{f"load_{unit}": _significant(float(v))} | point_values(p) for v, p in zip(curve.values, curve.points, strict=True)]
+    rows = [
+        {f"load_{unit}": _significant(float(v))} | point_values(p)
+        for v, p in zip(curve.values, curve.points, strict=True)
+    ]
     return {f"best_{unit}": _significant(curve.best), "best": point_values(curve.best_point), "points": rows}
 
 
 def _matching_values(matching: Matching) -> dict[str, Any]:
     rows = [
         {"wire_diameter_mm": choice.wire.diameter_mm, "turns": choice.turns}
-        | _rounded({"emf_rms_V": choice.emf_rms, "resistance_ohm": choice.resistance})
+        | _rounded(
+            {"wire_length_m": choice.length, "emf_rms_V": choice.emf_rms, "resistance_ohm": choice.resistance}
+        )
         | {"load_W": _significant(choice.point.load_watts)}
         for choice in matching.choices
     ]

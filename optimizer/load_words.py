@@ -68,22 +68,40 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
 def point_rows(study: LoadStudy) -> list[RowOfWords]:
     """What the load gets, and where the rest goes."""
     point, load = study.point, study.load
+    if isinstance(load, OpenCircuit):
+        return [("Power of the load", watts_text(0.0), "nothing is connected")]
     rows: list[RowOfWords] = []
     if isinstance(load, Resistor):
-        rows.append(("Load", quantity(study.meters.load.true_rms, "V") + " rms", _amps(point.current_rms) + " rms"))
-    elif not isinstance(load, OpenCircuit):
+        rows.append(
+            (
+                "Load",
+                quantity(study.meters.load.true_rms, "V") + " rms",
+                amps_text(point.current_rms) + " rms",
+            )
+        )
+    else:
         at = "at the converter's input" if isinstance(load, UsbConverter) else "mean, at the load"
-        rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", _amps(point.dc_amps), at)]
+        rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
     rows += [
-        ("Power of the load", _watts(point.load_watts), _verdict(study)),
-        ("From the shaft", _watts(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN m')}"),
-        ("Lost in the copper", _watts(point.copper_watts), f"{_amps(point.current_rms)} rms in the winding"),
+        ("Power of the load", watts_text(point.load_watts), _verdict(study)),
+        ("From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN m')}"),
+        (
+            "Lost in the copper",
+            watts_text(point.copper_watts),
+            f"{amps_text(point.current_rms)} rms in the winding",
+        ),
     ]
-    if not isinstance(load, OpenCircuit | Resistor):
+    if not isinstance(load, Resistor):
         drop = f"two of {quantity(load.drop, 'V')} in the way, {percent(point.conducting_share)} of the time"
-        rows.append(("Lost in the diodes", _watts(point.diode_watts), drop))
+        rows.append(("Lost in the diodes", watts_text(point.diode_watts), drop))
     if isinstance(load, UsbConverter):
-        rows.append(("Lost in the converter", _watts(point.converter_watts), f"efficiency {percent(load.efficiency)}"))
+        rows.append(
+            (
+                "Lost in the converter",
+                watts_text(point.converter_watts),
+                f"efficiency {percent(load.efficiency)}",
+            )
+        )
     warm = study.warming
     rows += [
         ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
@@ -117,41 +135,57 @@ def best_words(study: LoadStudy) -> str:
     curve = study.curve
     if curve is None:
         return "At this speed the winding gives nothing behind its bridge."
-    unit = "Ω" if curve.quantity == "ohms" else "V"
-    what = "a load of" if unit == "Ω" else "holding the load at"
-    return (
-        f"The most that this winding gives such a load is {_watts(curve.best_point.load_watts)}, "
-        f"with {what} {quantity(curve.best, unit)}."
-    )
+    most, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
+    best = quantity(curve.best, unit)
+    match study.load:
+        case OpenCircuit():
+            return f"The most that a resistor straight across the winding can get is {most}, at {best}."
+        case UsbConverter():
+            behind = "behind its bridge"
+            return (
+                f"The most that the winding gives {behind} is {most}, with the converter's input at {best}."
+            )
+        case BridgeBattery():
+            return f"The most that the winding gives such a load is {most}, to a sink of {best}."
+        case _:
+            return f"The most that the winding gives such a load is {most}, at {best}."
 
 
 def wire_words(study: LoadStudy) -> str:
     """The wire that suits the load."""
     chosen, point = study.matching.chosen, study.point
+    if isinstance(study.load, OpenCircuit):
+        return "With a load, the wire that suits it is picked here."
     if not chosen.point.starts:
         return "No standard wire in this bundle makes the load work at this speed."
+    wound = f"{chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all"
+    would, now = watts_text(chosen.point.load_watts), watts_text(point.load_watts)
     return (
-        f"Filled with {chosen.wire.diameter_mm:g} mm wire ({chosen.turns} turns a coil) the bundle would give the load "
-        f"{_watts(chosen.point.load_watts)}, against {_watts(point.load_watts)} as it is."
+        f"Filled with {chosen.wire.diameter_mm:g} mm wire ({wound}) the bundle would give the load {would}, "
+        f"against {now} as it is."
     )
 
 
 def _verdict(study: LoadStudy) -> str:
     point = study.point
-    if isinstance(study.load, OpenCircuit):
-        return "nothing is connected"
     if not point.starts:
         return f"it does not work below {number(study.starts_rpm)} rpm"
     if isinstance(study.load, UsbConverter):
-        return "all that it can give" if point.full else "not all it could give: its input sinks to the least it takes"
+        return (
+            "all that it can give"
+            if point.full
+            else "not all it could give: its input sinks to the least it takes"
+        )
     return ""
 
 
-def _watts(watts: float) -> str:
+def watts_text(watts: float) -> str:
+    """Watts, small ones in mW."""
     return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
 
 
-def _amps(amps: float) -> str:
+def amps_text(amps: float) -> str:
+    """Amps, small ones in mA."""
     return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
 
 

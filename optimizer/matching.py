@@ -23,10 +23,11 @@ from optimizer.steady import steady_state
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WireChoice:
-    """The bundle filled with one wire: turns per coil, EMF in V rms, source resistance in Ω, and what the load gets."""
+    """The bundle filled with one wire: turns per coil, length in m, EMF in V rms, resistance in Ω, load point."""
 
     wire: Wire
     turns: int
+    length: float
     emf_rms: float
     resistance: float
     point: LoadPoint
@@ -85,7 +86,8 @@ def _filled(layout: Layout, wire: Wire) -> Layout | None:
 def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, float, float]) -> WireChoice:
     load, speed_rpm, temperature = use
     ratio = wound.winding.turns / layout.winding.turns
-    cold = resistance(wound, wire_length(wound))
+    length = wire_length(wound)
+    cold = resistance(wound, length)
     scaled = replace(
         source,
         flux_constants=source.flux_constants * ratio,
@@ -95,6 +97,7 @@ def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, floa
     return WireChoice(
         wire=wound.winding.wire,
         turns=wound.winding.turns,
+        length=length,
         emf_rms=scaled.emf_constant * speed_rpm * RPM,
         resistance=scaled.resistance,
         point=steady_state(scaled, load, speed_rpm),

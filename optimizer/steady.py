@@ -152,7 +152,7 @@ def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
     most = load.most_watts / load.efficiency
     gain = _Gain(
         watts=taken * load.efficiency, means=(volts, flow.charge), drop=load.drop,
-        lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-6),
+        lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-4),
     )  # fmt: skip
     return _point(source, speed, flow, gain)
 

@@ -10,15 +10,26 @@ import click
 
 @click.command()
 @click.argument("layout", type=click.Path(path_type=Path))
-@click.option("--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without.")
+@click.option(
+    "--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without."
+)
 @click.option("--rpm", type=click.FloatRange(1, 20000), help="Speed; the layout's own without.")
 @click.option(
-    "--temperature", type=click.FloatRange(-50, 250), default=20.0, show_default=True, help="Of the copper, °C."
+    "--temperature",
+    type=click.FloatRange(-50, 250),
+    default=20.0,
+    show_default=True,
+    help="Of the copper, °C.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a page, plots and tables.")
 def load(
-    layout: Path, load_file: Path | None, rpm: float | None, temperature: float, as_json: bool, folder: Path | None
+    layout: Path,
+    load_file: Path | None,
+    rpm: float | None,
+    temperature: float,
+    as_json: bool,
+    folder: Path | None,
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
     from geometry.layout_file import read_layout

@@ -9,7 +9,11 @@ from optimizer.load_words import best_words, load_words, meter_rows, point_rows,
 def study_lines(study: LoadStudy) -> list[str]:
     """The study, a line for each figure."""
     head = f"{study.layout.title}: {load_words(study.load)}, at {study.point.speed_rpm:g} rpm"
-    groups = [("The winding", source_rows(study)), ("The load", point_rows(study)), ("Meters", meter_rows(study))]
+    groups = [
+        ("The winding", source_rows(study)),
+        ("The load", point_rows(study)),
+        ("Meters", meter_rows(study)),
+    ]
     lines = [head]
     for title, rows in groups:
         lines += ["", title]

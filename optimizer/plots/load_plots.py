@@ -1,0 +1,272 @@
+"""A load study in pictures: waveforms, losses, curves against load and speed, turns against wire."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from geometry.curve import Real
+from optimizer.load_study import LoadStudy
+from optimizer.load_words import amps_text, load_words, watts_text
+from optimizer.loads import OpenCircuit, Resistor, UsbConverter
+from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREEN,
+    GREY,
+    ORANGE,
+    PALE,
+    SKY,
+    VERMILION,
+    Axes,
+    Figure,
+    halo,
+    house_style,
+    new_figure,
+    set_finding,
+    settle,
+    value_label,
+)
+from optimizer.wording import number, percent, quantity
+
+
+def load_figures(study: LoadStudy) -> dict[str, Figure]:
+    """Figures `waveforms`, `losses` (when power flows), `by_load` (when there is a curve), `by_speed`, `by_wire`."""
+    with house_style():
+        figures = {"waveforms": _waveform_figure(study)}
+        if study.point.shaft_watts > 0:
+            figures["losses"] = _single(2.4, study, losses_plot)
+        if study.curve is not None:
+            figures["by_load"] = _pair_figure(study, load_watts_plot, load_volts_plot)
+        if not isinstance(study.load, OpenCircuit):
+            figures["by_speed"] = _pair_figure(study, speed_watts_plot, speed_volts_plot)
+            figures["by_wire"] = _pair_figure(study, wire_watts_plot, wire_volts_plot)
+    return figures
+
+
+def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """EMF, winding and load volts over one electrical period."""
+    waves = study.point.waves
+    degrees = np.degrees(waves.angle)
+    axes.axhline(0, color=GREY, linewidth=0.8)
+    axes.plot(degrees, waves.emf, color=GREY, linestyle="--", linewidth=1.3, label="EMF")
+    if not isinstance(study.load, OpenCircuit):
+        axes.plot(degrees, waves.terminal_volts, color=BLUE, label="winding")
+    if not isinstance(study.load, OpenCircuit | Resistor):
+        name = "converter's input" if isinstance(study.load, UsbConverter) else "load"
+        axes.plot(degrees, waves.load_volts, color=VERMILION, linestyle="-.", label=name)
+    axes.set(ylabel="volts", xlim=(0, 360))
+    axes.set_xticks(range(0, 361, 60))
+    axes.margins(y=0.12)
+    axes.legend(loc="upper right", ncols=3)
+    return axes
+
+
+def current_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Winding current over one electrical period."""
+    waves = study.point.waves
+    axes.axhline(0, color=GREY, linewidth=0.8)
+    axes.plot(np.degrees(waves.angle), waves.current, color=GREEN)
+    axes.set(xlabel="electrical angle, degrees", ylabel="winding current, A", xlim=(0, 360))
+    axes.set_xticks(range(0, 361, 60))
+    return axes
+
+
+def losses_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Where the shaft's power goes."""
+    point = study.point
+    parts = [
+        ("load", point.load_watts, GREEN, ""),
+        ("copper", point.copper_watts, ORANGE, "///"),
+        ("diodes", point.diode_watts, SKY, "\\\\\\"),
+        ("converter", point.converter_watts, PALE, "xxx"),
+    ]
+    shown = [part for part in parts if part[1] > 0]
+    for row, (_, watts, color, hatch) in enumerate(shown):
+        share = watts / point.shaft_watts
+        axes.barh(row, share * 100, color=color, edgecolor=BLACK, hatch=hatch, height=0.62)
+        axes.text(share * 100 + 1, row, f"{watts_text(watts)}, {percent(share)}", va="center")
+    axes.set_yticks(range(len(shown)), [name for name, *_ in shown])
+    axes.set(xlabel="share of the shaft's power, %", xlim=(0, 125))
+    axes.set_xticks(range(0, 101, 20))
+    axes.invert_yaxis()
+    axes.grid(axis="y", visible=False)
+    set_finding(
+        axes, f"Of {watts_text(point.shaft_watts)} from the shaft the load gets {percent(point.efficiency)}"
+    )
+    return axes
+
+
+def load_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Watts against the load."""
+    curve = study.curve
+    assert curve is not None
+    unit = "Ω" if curve.quantity == "ohms" else "V"
+    axes.plot(curve.values, [point.load_watts for point in curve.points], color=BLUE)
+    axes.plot([curve.best], [curve.best_point.load_watts], "o", color=VERMILION, markeredgecolor=BLACK)
+    best = f"{watts_text(curve.best_point.load_watts)} at {quantity(curve.best, unit)}"
+    value_label(axes, curve.best, curve.best_point.load_watts, f"most: {best}", fontsize=9.5)
+    _load_axis(study, axes)
+    axes.set(ylabel="watts")
+    axes.set_ylim(0, curve.best_point.load_watts * 1.25)
+    what = "Behind the bridge" if isinstance(study.load, UsbConverter) else "The load"
+    set_finding(axes, f"{what} gets at most {best}, at {number(study.point.speed_rpm)} rpm")
+    return axes
+
+
+def load_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Volts and amps against the load."""
+    curve = study.curve
+    assert curve is not None
+    if isinstance(study.load, OpenCircuit | Resistor):
+        volts: Real = np.array(
+            [(p.load_watts * v) ** 0.5 for p, v in zip(curve.points, curve.values, strict=True)]
+        )
+        amps: Real = np.array([point.current_rms for point in curve.points])
+        kind = "rms"
+    else:
+        volts = np.array([point.dc_volts for point in curve.points])
+        amps = np.array([point.dc_amps for point in curve.points])
+        kind = "DC"
+    _volts_and_amps(axes, curve.values, volts, amps, kind)
+    _load_axis(study, axes)
+    return axes
+
+
+def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Watts of load and shaft against the speed."""
+    speeds, points = study.speeds.speeds_rpm, study.speeds.points
+    axes.plot(
+        speeds, [point.shaft_watts for point in points], color=GREY, linestyle="--", label="from the shaft"
+    )
+    axes.plot(speeds, [point.load_watts for point in points], color=BLUE, label="to the load")
+    _here(axes, study.point.speed_rpm, study.point.load_watts)
+    axes.set(ylabel="watts", xlim=(0, speeds[-1]))
+    axes.set_ylim(bottom=0)
+    axes.legend(loc="upper left")
+    starts = f"Output begins at {number(study.starts_rpm)} rpm; " if study.starts_rpm else ""
+    set_finding(
+        axes,
+        f"{starts}at {number(study.point.speed_rpm)} rpm the load gets {watts_text(study.point.load_watts)}",
+    )
+    return axes
+
+
+def speed_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """Volts and amps against the speed."""
+    speeds, points = study.speeds.speeds_rpm, study.speeds.points
+    if isinstance(study.load, Resistor):
+        amps: Real = np.array([point.current_rms for point in points])
+        _volts_and_amps(axes, speeds, amps * study.load.ohms, amps, "rms")
+    else:
+        volts = np.array([point.dc_volts for point in points])
+        _volts_and_amps(axes, speeds, volts, np.array([point.dc_amps for point in points]), "DC")
+    axes.set(xlabel="speed, rpm", xlim=(0, speeds[-1]))
+    return axes
+
+
+def wire_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """EMF against source resistance, wire by wire."""
+    choices, best = study.matching.choices, study.matching.chosen
+    ohms, volts = [c.resistance for c in choices], [c.emf_rms for c in choices]
+    axes.loglog(ohms, volts, color=GREY, marker=".", linewidth=1)
+    axes.plot([best.resistance], [best.emf_rms], "o", color=VERMILION, markeredgecolor=BLACK)
+    for index, choice in enumerate(choices):
+        if index % 3 == 0 or choice is best:
+            axes.annotate(
+                f"{choice.wire.diameter_mm:g} mm, {choice.turns}", (choice.resistance, choice.emf_rms),
+                xytext=(7, -9), textcoords="offset points", fontsize=8, path_effects=halo(),
+            )  # fmt: skip
+    here = study.meters.open_circuit.true_rms
+    axes.plot(
+        [study.source.resistance], [here], "s", color=SKY, markeredgecolor=BLACK, label="as it is wound"
+    )
+    axes.set(xlabel="source resistance, Ω (beside the points: wire, turns a coil)", ylabel="EMF, V rms")
+    axes.set_xlim(right=max(ohms) * 6)
+    axes.legend(loc="upper left")
+    return axes
+
+
+def wire_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
+    """What the load gets, wire by wire, the bundle filled."""
+    choices, best = study.matching.choices, study.matching.chosen
+    places = np.arange(len(choices))
+    colors = [VERMILION if choice is best else SKY for choice in choices]
+    axes.bar(places, [c.point.load_watts for c in choices], color=colors, edgecolor=BLACK, linewidth=0.7)
+    axes.set_xticks(places, [f"{c.wire.diameter_mm:g}" for c in choices], rotation=60, fontsize=8)
+    axes.set(xlabel="wire, mm", ylabel="load, W")
+    axes.grid(axis="x", visible=False)
+    if best.point.starts:
+        at = study.matching.best
+        value_label(axes, at, best.point.load_watts, watts_text(best.point.load_watts))
+        axes.margins(y=0.15)
+        words = f"Filled with {best.wire.diameter_mm:g} mm wire the bundle gives this load the most"
+    else:
+        words = "No wire makes this load work at this speed"
+    set_finding(axes, words)
+    return axes
+
+
+def _volts_and_amps(axes: Axes, x: Real, volts: Real, amps: Real, kind: str) -> None:
+    axes.plot(x, volts, color=VERMILION, label=f"volts ({kind}), left")
+    axes.set_ylabel(f"volts, {kind}")
+    axes.set_ylim(bottom=0)
+    right = axes.twinx()
+    right.plot(x, amps, color=GREEN, linestyle="--", label=f"amps ({kind}), right")
+    right.set_ylabel(f"amps, {kind}")
+    right.set_ylim(bottom=0)
+    right.grid(visible=False)
+    right.spines["right"].set_visible(True)
+    lines = [*axes.get_lines(), *right.get_lines()]
+    right.legend(lines, [str(line.get_label()) for line in lines], loc="center left")
+
+
+def _load_axis(study: LoadStudy, axes: Axes) -> None:
+    curve = study.curve
+    assert curve is not None
+    if curve.quantity == "ohms":
+        axes.set_xscale("log")
+        axes.set_xlabel("load, Ω")
+    else:
+        axes.set_xlabel("volts held behind the bridge")
+    axes.set_xlim(float(curve.values[0]), float(curve.values[-1]))
+
+
+def _here(axes: Axes, x: float, y: float) -> None:
+    axes.plot([x], [y], "o", color=VERMILION, markeredgecolor=BLACK)
+
+
+def _single(height: float, study: LoadStudy, plot: object) -> Figure:
+    figure = new_figure(height, layout="constrained")
+    assert callable(plot)
+    plot(study, figure.add_subplot())
+    return settle(figure)
+
+
+def _pair_figure(study: LoadStudy, upper: object, lower: object) -> Figure:
+    figure = new_figure(6.0, layout="constrained")
+    assert callable(upper)
+    assert callable(lower)
+    top, bottom = figure.subplots(2, 1)
+    upper(study, top)
+    lower(study, bottom)
+    return settle(figure)
+
+
+def _waveform_figure(study: LoadStudy) -> Figure:
+    if isinstance(study.load, OpenCircuit):
+        figure = new_figure(3.4, layout="constrained")
+        upper = volts_plot(study, figure.add_subplot())
+        upper.set_xlabel("electrical angle, degrees")
+    else:
+        figure = new_figure(5.2, layout="constrained")
+        upper, lower = figure.subplots(2, 1, height_ratios=(1.5, 1))
+        volts_plot(study, upper)
+        current_plot(study, lower)
+    amps = (
+        ""
+        if isinstance(study.load, OpenCircuit)
+        else f": {amps_text(study.point.current_rms)} rms in the winding"
+    )
+    words = load_words(study.load)
+    set_finding(upper, words[0].upper() + words[1:] + amps)
+    return settle(figure)
