@@ -123,6 +123,7 @@ class DriveRun:
 def run_of(
     train: Train, laws: Laws, rig: Rig, path: Track, coasts: tuple[Sequence[Step], Sequence[Step]]
 ) -> DriveRun:
+    """What a run comes to. coasts: with the hand off from its end, with the load and without."""
     nodes = nodes_of(train, laws, path.steps)
     loaded, unloaded = coasts
     seconds = path.steps[-1].start + path.steps[-1].length

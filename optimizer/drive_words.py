@@ -147,8 +147,9 @@ def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
         Caution(
             "What turns stores energy",
             f"Up to {quantity(run.most_stored, 'J')} here: as much as 1 kg falling {quantity(drop, 'm')}. It goes on "
-            "for long after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it run "
-            f"down before you reach in; key the flywheel to its shaft and check both before each use. {burst}".strip(),
+            "for long after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it "
+            "run down before you reach in; key the flywheel to its shaft and check both before each use. "
+            f"{burst}".strip(),
         ),
         Caution(
             "Guard what turns",

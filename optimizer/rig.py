@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf, isfinite, prod, sqrt
 
+from optimizer.loads import Load
 from optimizer.mechanisms import Mechanism
 from optimizer.mover import Mover
 
@@ -148,7 +149,10 @@ class Charge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rig:
-    """All that turns a generator. Raises ValueError for a flywheel after more gear stages than there are."""
+    """All that turns a generator, and what it usually feeds (`load`, or None).
+
+    Raises ValueError for a flywheel after more gear stages than there are.
+    """
 
     title: str
     mechanism: Mechanism
@@ -157,6 +161,7 @@ class Rig:
     flywheel: Flywheel | None = None
     bearings: Bearings = Bearings()
     charge: Charge | None = None
+    load: Load | None = None
 
     def __post_init__(self) -> None:
         wheel = self.flywheel

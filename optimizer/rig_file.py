@@ -7,6 +7,7 @@ import os
 from geometry.toml_reading import FileFaults, read_text, table_from_text
 from geometry.toml_values import decimal_of
 from geometry.toml_writing import Row, toml_text
+from optimizer.load_file import load_of, load_rows
 from optimizer.mechanisms import Cord, Crank, Mechanism, Pump, Spin
 from optimizer.mover import Mover
 from optimizer.rig import Bearings, Charge, Flywheel, GearStage, Rig
@@ -39,6 +40,7 @@ def rig_from_text(text: str, name: str) -> Rig:
         flywheel=Flywheel(**wheel.model_dump()) if wheel else None,
         bearings=Bearings(**table.bearings.model_dump()),
         charge=Charge(**charge.model_dump()) if charge else None,
+        load=load_of(table.load) if table.load else None,
     )
 
 
@@ -60,6 +62,8 @@ def rig_text(rig: Rig) -> str:
     tables.append(("[bearings]", _bearing_rows(rig.bearings)))
     if rig.charge is not None:
         tables.append(("[charge]", _charge_rows(rig.charge)))
+    if rig.load is not None:
+        tables.append(("[load]", load_rows(rig.load)))
     written = toml_text(HEADING, [("title", rig.title, "")], tables)
     try:
         same = rig_from_text(written, "rig") == rig

@@ -19,6 +19,7 @@ from geometry.toml_tables import (
     whole,
 )
 from geometry.toml_values import decimal_of, number_text
+from optimizer.load_file import LoadTable
 from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED
 from optimizer.rig import BEARINGS, MATERIALS, SHAPES
 
@@ -201,6 +202,7 @@ class RigTable(Table):
     flywheel: FlywheelTable | None = key("flywheel", None)
     bearings: BearingTable = key("bearings", BearingTable())
     charge: ChargeTable | None = key("charge", None)
+    load: LoadTable | None = key("load", None)
 
     @rule("flywheel")
     @classmethod

@@ -18,7 +18,10 @@ HOPELESS = 3
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.argument("rig", type=click.Path(path_type=Path))
 @click.option(
-    "--load", "load_path", type=click.Path(path_type=Path), help="Load file (TOML); open circuit without."
+    "--load",
+    "load_path",
+    type=click.Path(path_type=Path),
+    help="Load file (TOML), in place of the rig's own load.",
 )
 @click.option(
     "--seconds", type=click.FloatRange(1, 3600), default=60.0, show_default=True, help="Length of the run."
@@ -36,6 +39,7 @@ def drive(
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
+    from optimizer.loads import OpenCircuit
     from optimizer.output import check_folder, write_folder
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
@@ -45,7 +49,8 @@ def drive(
         check_folder(folder)
     machine = read_layout(layout)
     require_fit(machine, layout)
-    wanted, load = read_rig(rig), _load(load_path)
+    wanted = read_rig(rig)
+    load = _load(load_path) if load_path else wanted.load or OpenCircuit()
     try:
         run = run_of(source_of(machine), load, wanted, rotor_of(machine), seconds)
     except HopelessRig as reason:
@@ -64,11 +69,7 @@ def drive(
         click.echo("\n".join([*run_lines(run), *written]))
 
 
-def _load(path: Path | None) -> Load:
-    from optimizer.loads import OpenCircuit
-
-    if path is None:
-        return OpenCircuit()
+def _load(path: Path) -> Load:
     from optimizer.load_file import read_load
 
     return read_load(path)

@@ -1,4 +1,7 @@
-"""How many volts does a disc-magnet rig give that is pumped by hand onto a flywheel, and what decides it?"""
+"""How many volts does a disc-magnet rig give that is pumped by hand onto a flywheel, and what decides it?
+
+Run with `python -m studies.pump_flywheel.study`.
+"""
 
 from __future__ import annotations
 
@@ -11,7 +14,6 @@ from geometry.layout import Layout
 from geometry.layout_file import read_layout
 from optimizer.drive import drive
 from optimizer.drive_run import DriveRun
-from optimizer.loads import DIODES, BridgeCapacitor
 from optimizer.mechanisms import Pump
 from optimizer.rig import Rig
 from optimizer.rig_file import read_rig
@@ -19,12 +21,12 @@ from optimizer.rotor import rotor_of
 from optimizer.source import Source, source_of
 
 HERE = Path(__file__).parent
-LAMP = BridgeCapacitor(ohms=100.0, farads=1e-3, drop=DIODES["schottky"])
 
 
 def run(layout: Layout, rig: Rig) -> DriveRun:
     """A minute of pumping from rest into the lamp."""
-    return drive(_source(layout), LAMP, rig, rotor_of(layout))
+    assert rig.load is not None
+    return drive(_source(layout), rig.load, rig, rotor_of(layout))
 
 
 @cache
