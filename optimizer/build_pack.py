@@ -65,12 +65,12 @@ def build_pack(
     return Pack(files, machine.warnings)
 
 
-def zip_bytes(files: dict[str, bytes]) -> bytes:
+def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:
     """The files in one archive, in a folder of its own; the same files give the same bytes."""
     packed = BytesIO()
     with ZipFile(packed, "w") as archive:
         for name, content in files.items():
-            entry = ZipInfo(f"build_pack/{name}", _DATE)
+            entry = ZipInfo(f"{folder}/{name}", _DATE)
             entry.create_system = 3
             entry.external_attr = 0o644 << 16
             entry.compress_type = ZIP_DEFLATED

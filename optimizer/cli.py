@@ -11,6 +11,7 @@ from optimizer.commands.drive import drive
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.load import load
 from optimizer.commands.optimize import optimize
+from optimizer.commands.page import page
 from optimizer.commands.rewind import rewind
 from optimizer.commands.template import template
 
@@ -35,6 +36,7 @@ polepitch.add_command(rewind)
 polepitch.add_command(compare)
 polepitch.add_command(drive)
 polepitch.add_command(load)
+polepitch.add_command(page)
 
 
 def main() -> None:

@@ -31,17 +31,25 @@ FINALIST = 0.985  # of the best climb of its group: worth settling
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share of it that is done."""
 
+Better = Callable[[Entry], None]
+"""Called with each layout that is better than all before it."""
+
 
 def _silent(stage: str, share: float) -> None:
     del stage, share
 
 
-def optimize(brief: Brief, progress: Progress = _silent) -> Result:
+def _unheard(entry: Entry) -> None:
+    del entry
+
+
+def optimize(brief: Brief, progress: Progress = _silent, better: Better = _unheard) -> Result:
     """Search every layout that fits the brief; raises `NothingFits` with the reasons when none does."""
     scanned = scan(brief, lambda share: progress("Scanning layouts", share))
     if not scanned.seeds:
         raise NothingFits(explain(brief))
-    finals = _Finals(brief)
+    finals = _Finals(brief, better)
+    finals.hear(_first(brief, scanned.seeds[0]))
     by_count = _winners(finals, _grouped(scanned, lambda f: f.count), lambda s: progress("Refining", s * 0.7))
     by_shape = _winners(
         finals, _grouped(scanned, lambda f: f.topology.name), lambda s: progress("Refining", 0.7 + s * 0.3)
@@ -94,8 +102,10 @@ class _Finals:
     """Climbs and settled layouts, kept so that no family is climbed twice."""
 
     brief: Brief
+    better: Better = _unheard
     climbed: dict[tuple[object, ...], tuple[Slope, Optimum] | None] = field(default_factory=dict)
     settled: dict[tuple[object, ...], Entry | None] = field(default_factory=dict)
+    heard: list[float] = field(default_factory=lambda: [0.0])
 
     def best_of(self, seeds: list[Seed]) -> Entry | None:
         """The best layout that the families of these seeds (best first) lead to."""
@@ -118,8 +128,16 @@ class _Finals:
     def _settle(self, seed: Seed) -> Entry | None:
         key = _identity(seed)
         if key not in self.settled:
-            self.settled[key] = self._settle_wires(seed)
+            self.settled[key] = entry = self._settle_wires(seed)
+            self.hear(entry)
         return self.settled[key]
+
+    def hear(self, entry: Entry | None) -> None:
+        """Pass on a layout that is better than all heard of before."""
+        value = GOALS[self.brief.goal].value(entry.figures) if entry else 0.0
+        if entry and value > self.heard[-1]:
+            self.heard.append(value)
+            self.better(entry)
 
     def _settle_wires(self, seed: Seed) -> Entry | None:
         found = self._climb(seed)
@@ -139,6 +157,12 @@ class _Finals:
         ]
         goal = GOALS[self.brief.goal]
         return max((e for e in entries if e is not None), key=lambda e: goal.value(e.figures), default=None)
+
+
+def _first(brief: Brief, seed: Seed) -> Entry:
+    """The scan's best point as a layout."""
+    layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
+    return Entry(layout, evaluate(layout))
 
 
 def _identity(seed: Seed) -> tuple[object, ...]:

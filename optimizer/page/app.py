@@ -1,0 +1,178 @@
+"""The page's server: static files from memory, and a few questions with one answer each."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import AsyncGenerator, AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+from importlib.resources import files
+from typing import Any, TypeAlias
+
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.routing import Route
+
+from optimizer.page.guards import Guards, faults_answer, refusal
+from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
+from optimizer.page.searches import SearchBusy, Searches
+from optimizer.page.start import Start, choices
+from optimizer.page.take import NAMES
+from optimizer.page.tasks import Told
+from optimizer.page.workers import Stopped
+from optimizer.page.workshop import Workshop
+
+KINDS = {
+    "html": "text/html; charset=utf-8",
+    "css": "text/css; charset=utf-8",
+    "js": "text/javascript; charset=utf-8",
+    "svg": "image/svg+xml",
+}
+PAPERS = ("A4", "Letter")
+
+Answer: TypeAlias = Callable[[Request], Awaitable[Response]]
+
+
+def page_app(start: Start) -> Guards:
+    """The application that serves a page which opens with `start`."""
+    workshop = Workshop()
+    searches = Searches(workshop)
+
+    @asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncGenerator[None]:
+        del app
+        workshop.open()
+        yield
+        workshop.close()
+
+    routes = [
+        *_static_routes(),
+        Route("/start", _start_of(start)),
+        Route("/look", _asking(workshop, "look"), methods=["POST"]),
+        Route("/curves", _asking(workshop, "curves"), methods=["POST"]),
+        Route("/read", _reading(workshop), methods=["POST"]),
+        Route("/search", _searching(searches), methods=["POST"]),
+        Route("/found", _found(searches), methods=["POST"]),
+        Route("/take", _taking(workshop, searches), methods=["POST"]),
+    ]
+    return Guards(Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS))
+
+
+async def _on_unserved(request: Request, fault: Exception) -> Response:
+    del request
+    assert isinstance(fault, Unserved)
+    return refusal(fault.status, fault.words, fault.key)
+
+
+async def _on_told(request: Request, fault: Exception) -> Response:
+    del request
+    assert isinstance(fault, Told)
+    return faults_answer(422, fault.rows)
+
+
+async def _on_stopped(request: Request, fault: Exception) -> Response:
+    del request
+    return refusal(422, str(fault))
+
+
+async def _on_http(request: Request, fault: Exception) -> Response:
+    del request
+    assert isinstance(fault, HTTPException)
+    words = {404: "there is no such thing here", 405: "this is not asked that way"}
+    return refusal(fault.status_code, words.get(fault.status_code, fault.detail))
+
+
+_HANDLERS: Any = {Unserved: _on_unserved, Told: _on_told, Stopped: _on_stopped, HTTPException: _on_http}
+
+
+def _static_routes() -> list[Route]:
+    """A route for each file of the page; their contents are read once, here."""
+    routes: list[Route] = []
+    for file in sorted(files("optimizer.page").joinpath("static").iterdir(), key=lambda f: f.name):
+        kind = KINDS.get(file.name.rsplit(".", 1)[-1])
+        if kind:
+            path = "/" if file.name == "index.html" else f"/{file.name}"
+            routes.append(Route(path, _constant(file.read_bytes(), kind)))
+    return routes
+
+
+def _constant(content: bytes, kind: str) -> Answer:
+    async def answer(request: Request) -> Response:
+        del request
+        return Response(content, media_type=kind)
+
+    return answer
+
+
+def _start_of(start: Start) -> Answer:
+    async def answer(request: Request) -> Response:
+        del request
+        return JSONResponse({"design": start.design, "brief": start.brief, "choices": choices()})
+
+    return answer
+
+
+def _asking(workshop: Workshop, task: str) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "design")
+        return JSONResponse(await workshop.quick(task, flat_in(content, "design"), request))
+
+    return answer
+
+
+def _reading(workshop: Workshop) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "text")
+        return JSONResponse(await workshop.quick("read", text_in(content, "text"), request))
+
+    return answer
+
+
+def _searching(searches: Searches) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "brief")
+        try:
+            lines = searches.begin(flat_in(content, "brief"))
+        except SearchBusy as busy:
+            return refusal(409, str(busy))
+        return StreamingResponse(_written(lines), media_type="application/x-ndjson")
+
+    return answer
+
+
+async def _written(lines: AsyncIterator[dict[str, Any]]) -> AsyncIterator[str]:
+    async for line in lines:
+        yield json.dumps(line) + "\n"
+
+
+def _found(searches: Searches) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "brief")
+        return JSONResponse({"found": searches.shown(flat_in(content, "brief"))})
+
+    return answer
+
+
+def _taking(workshop: Workshop, searches: Searches) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "name", "design", "brief", "paper")
+        name, brief, paper = text_in(content, "name"), flat_in(content, "brief"), text_in(content, "paper")
+        if name not in NAMES:
+            raise Unserved(404, "must be one of the files to take, was not", "name")
+        if paper not in PAPERS:
+            raise Unserved(422, "must be A4 or Letter, was not", "paper")
+        wanted = {
+            "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
+            "result": searches.result(brief),
+        }  # fmt: skip
+        content_bytes = await workshop.made(wanted, request)
+        headers = {"content-disposition": f'attachment; filename="{name}"'}
+        return Response(content_bytes, media_type="application/octet-stream", headers=headers)
+
+    return answer

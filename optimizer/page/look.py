@@ -1,0 +1,88 @@
+"""One look at a machine: its drawing, what does not fit and where, its figures and its waveform."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from geometry.drawing import draw_layout
+from geometry.fit import Misfit, misfits
+from geometry.layout import Layout
+from geometry.legend import NOTE_LAYERS
+from geometry.svg import svg_text
+from optimizer.emf import Waveform, waveform
+from optimizer.evaluate import figures_of
+from optimizer.page.bounds import no_voltage, too_much_to_draw
+from optimizer.page.figure_rows import figure_rows
+from optimizer.page.flat import Flat
+from optimizer.page.reading import layout_of
+from optimizer.page.tasks import Tell, Told
+from optimizer.page.trouble import areas, place
+
+SAMPLES = 180  # of the waveform over one electrical period
+PICTURE = frozenset(
+    {"CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "COIL_OUTLINE", "COIL_OUTLINE_REVERSED"}
+)
+PAPER = ' style="background:#fff"'  # the page has its own colours, and its policy forbids inline styles
+
+
+def look(design: Flat, tell: Tell) -> dict[str, Any]:
+    """All that the page shows of a design while it is being adjusted. Raises `Told` for a design that is none."""
+    del tell
+    layout = layout_of(design)
+    if words := too_much_to_draw(layout):
+        raise Told([("", words)])
+    found = misfits(layout)
+    return {
+        "svg": drawing_svg(layout),
+        "misfits": [_misfit(layout, misfit) for misfit in found],
+        "areas": [{"path": area.path, "repeat": area.repeat} for area in areas(layout, found)],
+        "count": layout.carrier.count,
+        **_electrical(layout),
+    }
+
+
+def drawing_svg(layout: Layout) -> str:
+    """The template's drawing without its notes below the disc."""
+    drawing = draw_layout(layout)
+    kept = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
+    return _bare(svg_text(replace(drawing, layers=kept)))
+
+
+def picture_svg(layout: Layout) -> str:
+    """The template's outlines alone, for a small picture."""
+    drawing = draw_layout(layout)
+    kept = tuple(layer for layer in drawing.layers if layer.name in PICTURE)
+    return _bare(svg_text(replace(drawing, layers=kept)))
+
+
+def _bare(svg: str) -> str:
+    return svg.replace(PAPER, "", 1)
+
+
+def _misfit(layout: Layout, misfit: Misfit) -> dict[str, Any]:
+    spot = place(layout, misfit)
+    return {
+        "key": misfit.key,
+        "words": misfit.message[:1].upper() + misfit.message[1:],
+        "x": round(spot.real * 1e3, 4),
+        "y": round(-spot.imag * 1e3, 4),
+    }
+
+
+def _electrical(layout: Layout) -> dict[str, Any]:
+    if words := no_voltage(layout):
+        return {"figures": None, "waveform": None, "why": words}
+    emf = waveform(layout)
+    return {
+        "figures": figure_rows(layout, figures_of(layout, emf)),
+        "waveform": _samples(emf),
+        "why": None,
+    }
+
+
+def _samples(emf: Waveform) -> dict[str, Any]:
+    angles = np.linspace(0, 2 * np.pi, SAMPLES + 1)
+    return {"volts": [float(f"{volt:.5g}") for volt in emf.at(angles)], "rms": emf.rms, "peak": emf.peak}

@@ -1,0 +1,61 @@
+"""From what a request says to layouts and briefs, and from files to what a request says."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import Any
+
+from geometry.layout import Layout
+from geometry.layout_file import layout_from_text, layout_text
+from geometry.toml_reading import FileFaults
+from optimizer.brief import Brief, brief_from_text, brief_text
+from optimizer.page.flat import Flat, flat_of_text, text_of_flat
+from optimizer.page.tasks import Tell, Told, told_of_faults
+
+
+def layout_of(design: Flat) -> Layout:
+    """The layout that flat values state. Raises `Told` with every fault."""
+    try:
+        return layout_from_text(text_of_flat(design, "design"), "design")
+    except FileFaults as faults:
+        raise told_of_faults(faults) from faults
+
+
+def brief_of(wanted: Flat) -> Brief:
+    """The brief that flat values state. Raises `Told` with every fault."""
+    try:
+        return brief_from_text(text_of_flat(wanted, "brief"), "brief")
+    except FileFaults as faults:
+        raise told_of_faults(faults) from faults
+
+
+def flat_layout(layout: Layout) -> dict[str, str]:
+    """A layout as flat values, as its file would state them."""
+    return flat_of_text(layout_text(layout))
+
+
+def flat_brief(brief: Brief) -> dict[str, str]:
+    """A brief as flat values, as its file would state them."""
+    return flat_of_text(brief_text(brief))
+
+
+def read(text: str, tell: Tell) -> dict[str, Any]:
+    """What the text of a file holds: ``{"design": …}`` or ``{"brief": …}``. Raises `Told` with every fault."""
+    del tell
+    try:
+        if is_layout(text):
+            return {"design": flat_layout(layout_from_text(text, "file"))}
+        return {"brief": flat_brief(brief_from_text(text, "file"))}
+    except FileFaults as faults:
+        raise told_of_faults(faults) from faults
+    except ValueError as error:
+        raise Told([("", str(error))]) from error
+
+
+def is_layout(text: str) -> bool:
+    """Whether a TOML text has the tables of a layout."""
+    try:
+        found = tomllib.loads(text.removeprefix("\ufeff"))
+    except (ValueError, RecursionError):
+        return False
+    return "carrier" in found or "operation" in found

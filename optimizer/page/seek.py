@@ -1,0 +1,71 @@
+"""The search as the page follows it: progress, the best so far, then everything found."""
+
+from __future__ import annotations
+
+import pickle
+from typing import Any
+
+from optimizer.feasibility import NothingFits
+from optimizer.figures import Figures
+from optimizer.goal import GOALS
+from optimizer.page.findings import findings
+from optimizer.page.flat import Flat
+from optimizer.page.look import drawing_svg, picture_svg
+from optimizer.page.reading import brief_of, flat_layout
+from optimizer.page.tasks import Tell, Told
+from optimizer.result import Entry, Result
+from optimizer.search import optimize
+from optimizer.wording import quantity
+
+
+def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
+    """Search for a brief; ``{"found": what the page shows, "result": the result, pickled}``.
+
+    Tells ``{"stage", "share"}`` and, whenever there is a better one, ``{"svg", "value"}`` on the way.
+    """
+    brief = brief_of(wanted)
+    goal = GOALS[brief.goal]
+
+    def better(entry: Entry) -> None:
+        value = quantity(goal.value(entry.figures), goal.unit)
+        tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(entry.figures)})
+
+    try:
+        result = optimize(
+            brief, lambda stage, share: tell({"stage": stage, "share": round(share, 4)}), better
+        )
+    except NothingFits as nothing:
+        raise Told([("", str(nothing))]) from nothing
+    return {"found": _shown(result), "result": pickle.dumps(result)}
+
+
+def _shown(result: Result) -> dict[str, Any]:
+    return {
+        "best": _entry(result, result.best),
+        "counts": [_entry(result, entry) for entry in result.by_magnet_count],
+        "shapes": [_entry(result, entry) for entry in result.by_topology],
+        **findings(result),
+    }
+
+
+def _entry(result: Result, entry: Entry) -> dict[str, Any]:
+    goal = GOALS[result.brief.goal]
+    value, best = goal.value(entry.figures), goal.value(result.best.figures)
+    return {
+        "design": flat_layout(entry.layout),
+        "picture": picture_svg(entry.layout),
+        "count": entry.figures.magnet_count,
+        "topology": entry.figures.topology,
+        "value": quantity(value, goal.unit),
+        "number": value,
+        "share": value / best,
+        "words": _words(entry.figures),
+        "best": entry == result.best,
+    }
+
+
+def _words(figures: Figures) -> str:
+    coil = (
+        f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
+    )
+    return f"{figures.magnet_count} magnets, {coil}, {figures.turns} turns of {figures.wire_diameter_mm:g}\u00a0mm"

@@ -1,0 +1,61 @@
+"""What the page opens with: the bundled lantern, a brief or a layout, and what its forms may offer."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+
+from geometry.grades import GRADES
+from geometry.layout_file import layout_from_text
+from geometry.toml_reading import FileFaults, read_text
+from geometry.topology import TOPOLOGIES
+from geometry.wire import ENAMELLED_WIRE_MM
+from optimizer.brief import GOALS, brief_from_text
+from optimizer.page.reading import flat_brief, flat_layout, is_layout
+
+BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A layout and a brief as flat values, and which of them came from a file: "design", "brief" or neither."""
+
+    design: dict[str, str]
+    brief: dict[str, str]
+    given: str = ""
+
+
+def bundled_text(name: str) -> str:
+    """The text of a file that comes with the page."""
+    return files("optimizer.page").joinpath(name).read_text(encoding="utf-8")
+
+
+def start_of(path: str | os.PathLike[str] | None) -> Start:
+    """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
+    design = flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT))
+    brief = flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF))
+    if path is None:
+        return Start(design, brief)
+    text, name = read_text(path), os.fspath(path)
+    if is_layout(text):
+        return Start(_flat(flat_layout, layout_from_text(text, name)), brief, "design")
+    return Start(design, _flat(flat_brief, brief_from_text(text, name)), "brief")
+
+
+def _flat(write: Any, value: Any) -> dict[str, str]:
+    return write(value)
+
+
+def choices() -> dict[str, list[str]]:
+    """What the page's lists offer."""
+    return {
+        "grades": list(GRADES),
+        "wires": [f"{size:g}" for size in ENAMELLED_WIRE_MM],
+        "topologies": list(TOPOLOGIES),
+        "goals": list(GOALS),
+    }
+
+
+__all__ = ["FileFaults", "Start", "bundled_text", "choices", "start_of"]

@@ -1,0 +1,177 @@
+"""Processes that do the work, so that any of it can be stopped at once and none of it holds the page up.
+
+A `Worker` is one process, started when first asked and started anew after it was stopped. A `Crew` is several that
+share out what comes in.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import multiprocessing
+from collections.abc import Awaitable, Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+from typing import Any
+
+from optimizer.page.tasks import Told, tasks
+
+MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
+CONTEXT = multiprocessing.get_context("spawn")
+
+
+class Stopped(Exception):  # noqa: N818 - an outcome, not a failure of ours
+    """The work was stopped before it was done; the message says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """Something told on the way."""
+
+    value: Any
+
+
+@dataclass(frozen=True, slots=True)
+class _Done:
+    """How a task ended: with a value, with words for the person, or without either."""
+
+    value: Any = None
+    rows: list[tuple[str, str]] | None = None
+    failed: str = ""
+
+
+def _serve(pipe: Connection) -> None:
+    """What a worker's process does until its page goes away."""
+    _limit_memory()
+    known = tasks()
+    try:
+        while True:
+            name, payload = pipe.recv()
+            pipe.send(_outcome(known[name], payload, pipe))
+    except (EOFError, BrokenPipeError, KeyboardInterrupt):
+        return
+
+
+def _outcome(task: Callable[[Any, Callable[[Any], None]], Any], payload: Any, pipe: Connection) -> _Done:
+    try:
+        return _Done(task(payload, lambda value: pipe.send(_Told(value))))
+    except Told as told:
+        return _Done(rows=told.rows)
+    except BrokenPipeError:
+        raise
+    except MemoryError:
+        return _Done(rows=[("", "this needs more memory than the page may take; use the command line")])
+    except Exception as error:
+        return _Done(failed=f"{type(error).__name__}: {error}")
+
+
+def _limit_memory() -> None:
+    try:
+        import resource
+    except ImportError:  # not on every system
+        return
+    _, hard = resource.getrlimit(resource.RLIMIT_AS)
+    most = MEMORY if hard == resource.RLIM_INFINITY else min(MEMORY, hard)
+    resource.setrlimit(resource.RLIMIT_AS, (most, hard))
+
+
+class Worker:
+    """One process that does one task at a time."""
+
+    def __init__(self, threads: ThreadPoolExecutor) -> None:
+        self._threads = threads
+        self._process: BaseProcess | None = None
+        self._pipe: Connection | None = None
+
+    def start(self) -> Connection:
+        """Start the process unless it runs; its end of the pipe."""
+        if self._pipe is None or self._process is None or not self._process.is_alive():
+            self.stop()
+            self._pipe, theirs = CONTEXT.Pipe()
+            self._process = CONTEXT.Process(target=_serve, args=(theirs,), daemon=True)
+            self._process.start()
+            theirs.close()
+        return self._pipe
+
+    def stop(self) -> None:
+        """End the process at once."""
+        process, self._process, self._pipe = self._process, None, None  # a pipe still read from closes itself
+        if process is not None:
+            process.kill()
+            process.join()
+            process.close()
+
+    async def run(
+        self,
+        name: str,
+        payload: Any,
+        seconds: float | None = None,
+        told: Callable[[Any], Awaitable[None]] | None = None,
+    ) -> Any:
+        """Do a task; raises `Told` as the task does, and `Stopped` after `seconds` or when the process ended.
+
+        told: called with what the task tells on the way. When the caller is cancelled the process is stopped.
+        """
+        try:
+            async with asyncio.timeout(seconds):
+                done = await self._converse(name, payload, told)
+        except TimeoutError:
+            self.stop()
+            raise Stopped(f"this took more than {seconds:g} s and was stopped") from None
+        except (EOFError, OSError):
+            self.stop()
+            raise Stopped("the work ended before it was done; try again") from None
+        except BaseException:  # cancelled, or whoever is told is gone
+            self.stop()
+            raise
+        if done.rows is not None:
+            raise Told(done.rows)
+        if done.failed:
+            raise Stopped(f"this could not be worked out ({done.failed})")
+        return done.value
+
+    async def _converse(
+        self, name: str, payload: Any, told: Callable[[Any], Awaitable[None]] | None
+    ) -> _Done:
+        loop = asyncio.get_running_loop()
+        pipe = await loop.run_in_executor(self._threads, self.start)
+        pipe.send((name, payload))
+        while True:
+            said: _Told | _Done = await loop.run_in_executor(self._threads, pipe.recv)
+            if isinstance(said, _Done):
+                return said
+            if told is not None:
+                await told(said.value)
+
+
+class Crew:
+    """Several workers alike; a task goes to one that is free."""
+
+    def __init__(self, size: int, threads: ThreadPoolExecutor) -> None:
+        self._workers = [Worker(threads) for _ in range(size)]
+        self._free: asyncio.LifoQueue[Worker] = asyncio.LifoQueue()
+        for worker in self._workers:
+            self._free.put_nowait(worker)
+
+    async def run(
+        self, name: str, payload: Any, seconds: float, wanted: Callable[[], Awaitable[bool]]
+    ) -> Any:
+        """Do a task when its turn comes; raises `Stopped` when by then nobody waits for it."""
+        worker = await self._free.get()
+        try:
+            if not await wanted():
+                raise Stopped("nobody waits for this")
+            return await worker.run(name, payload, seconds)
+        finally:
+            self._free.put_nowait(worker)
+
+    def start(self) -> None:
+        """Start all processes, so that the first task need not wait."""
+        for worker in self._workers:
+            worker.start()
+
+    def stop(self) -> None:
+        """End all processes."""
+        for worker in self._workers:
+            worker.stop()
