@@ -66,22 +66,24 @@ def with_value(text: str, path: Sequence[str | int], value: Value) -> str:
     for an entry that a list does not have, and for a way through what is no table.
     """
     document = tomlkit.parse(text)
-    place: Any = document
     *way, last = path
+    place: Any = document
     for part in way:
         if isinstance(part, str) and isinstance(place, dict) and part not in place:
             place[part] = tomlkit.table()
         place = _inside(place, part)
-    single = isinstance(value, str | int | Decimal)
-    if single and isinstance(_inside(place, last, missing=None), list):
-        value = [value]  # pyright: ignore[reportAssignmentType]
-    place[last] = _item(value)
+    if not isinstance(place, dict) or not isinstance(last, str):
+        raise LookupError(last)
+    listed: Any = (
+        [value] if isinstance(place.get(last), list) and isinstance(value, str | int | Decimal) else value
+    )
+    place[last] = _item(listed)
     return tomlkit.dumps(document)
 
 
-def _inside(place: Any, part: str | int, **missing: None) -> Any:
-    if isinstance(place, list) != isinstance(part, int) or not isinstance(place, list | dict):
+def _inside(place: Any, part: str | int) -> Any:
+    expected = list if isinstance(part, int) else dict
+    if not isinstance(place, expected):
         raise LookupError(part)
-    if isinstance(part, str) and missing:
-        return place.get(part)
-    return place[part]
+    found: Any = place
+    return found[part]

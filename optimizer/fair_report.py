@@ -1,0 +1,79 @@
+"""All files of a fair comparison: page, JSON, table, plots."""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from collections.abc import Mapping
+
+from geometry.drawing import draw_layout
+from geometry.svg import svg_text
+from optimizer import effort
+from optimizer.cautions import cautions
+from optimizer.fair import FairComparison, Term
+from optimizer.fair_words import (
+    HEADINGS,
+    base_words,
+    effort_words,
+    equal_words,
+    fair_document,
+    fair_rows,
+    finding_words,
+    headline,
+    missing_words,
+    table_rows,
+)
+from optimizer.pages import page
+from optimizer.plots.fair_plots import fair_figures
+from optimizer.plots.style import Figure
+from optimizer.rewind_report import csv_bytes, pictures, plot_files
+from optimizer.wording import many
+
+
+def fair_files(comparison: FairComparison) -> dict[str, bytes]:
+    """Name to bytes: `comparison.json`, `comparison.csv`, `comparison.html`, plots as PNG and SVG."""
+    figures = fair_figures(comparison)
+    rows = fair_rows(comparison)
+    keys = dict.fromkeys(key for row in rows for key in row)
+    return {
+        "comparison.json": (
+            json.dumps(fair_document(comparison), ensure_ascii=False, indent=2) + "\n"
+        ).encode(),
+        "comparison.csv": csv_bytes([{key: row.get(key) for key in keys} for row in rows]),
+        "comparison.html": fair_html(comparison, figures).encode(),
+        **plot_files(figures),
+    }
+
+
+def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
+    """The page: one HTML file that needs nothing but itself."""
+    return page(
+        "fair.html",
+        title=comparison.brief.title,
+        headline=headline(comparison),
+        base=base_words(comparison),
+        terms=[
+            (
+                term, HEADINGS[term.equal], equal_words(comparison, term), finding_words(term), missing_words(term),
+                table_rows(term),
+            )
+            for term in comparison.terms
+        ],
+        drawings=drawings(comparison.terms[0]),
+        effort_words=effort_words,
+        weights={"coil": effort.COIL, "joint": effort.JOINT, "crossing": effort.CROSSING},
+        considered=many(comparison.considered),
+        pictures=pictures(figures),
+        cautions=cautions(comparison.best.layout, comparison.best.figures),
+    )  # fmt: skip
+
+
+def drawings(term: Term) -> list[tuple[str, str]]:
+    """Name and drawing, as a URI, of every shape of a term."""
+    found: list[tuple[str, str]] = []
+    for each in term.contestants:
+        svg = svg_text(draw_layout(each.entry.layout))
+        found.append(
+            (each.entry.figures.topology, "data:image/svg+xml;base64," + b64encode(svg.encode()).decode())
+        )
+    return found

@@ -1,0 +1,186 @@
+"""A fair comparison in words and as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from optimizer.fair import Contestant, FairComparison, Term
+from optimizer.sweep import flat_figures
+from optimizer.wording import SPACE, difference, number, percent, plural, quantity, signed_percent, size_mm
+
+HEADINGS = {"envelope": "Equal envelope and gap", "copper": "Equal copper", "wire": "Equal wire"}
+DIGITS = 6  # of saved figures
+
+
+def headline(comparison: FairComparison) -> str:
+    """Which shape leads on which terms."""
+    return " ".join(f"{finding_words(term)}." for term in comparison.terms)
+
+
+def finding_words(term: Term) -> str:
+    """Who leads a term, and by how much the others trail: in volts for equal wire, else in volts per root ohm."""
+    ranked = sorted(term.contestants, key=lambda each: -merit(term, each))
+    if not ranked:
+        return f"{HEADINGS[term.equal]}: no shape fits"
+    first, unit = ranked[0], "V" if term.equal == "wire" else "V/√Ω"
+    lead = f"{HEADINGS[term.equal]}: {first.entry.figures.topology} coils give {quantity(merit(term, first), unit)}"
+    behind = [
+        f"{each.entry.figures.topology} {difference(merit(term, each), merit(term, first))}"
+        for each in ranked[1:]
+    ]
+    return "; ".join([lead, *behind])
+
+
+def merit(term: Term, each: Contestant) -> float:
+    """What a term compares first."""
+    figures = each.entry.figures
+    return figures.emf_rms_V if term.equal == "wire" else figures.emf_per_root_ohm
+
+
+def base_words(comparison: FairComparison) -> str:
+    """What all shapes share on every term."""
+    figures, brief = comparison.best.figures, comparison.brief
+    magnet, space = figures.magnet, brief.space
+    across = f"{size_mm(space.bore_diameter * 1e3)} to {size_mm(space.outer_diameter * 1e3)} across"
+    return (
+        f"All shapes meet the magnets of the brief's best layout: {figures.magnet_count} of "
+        f"⌀{size_mm(magnet.diameter_mm)} × {size_mm(magnet.thickness_mm)} on a pitch radius of "
+        f"{size_mm(figures.pitch_radius_mm)}, {size_mm(figures.air_gap_mm)} away, at "
+        f"{number(figures.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
+        f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and pegs."
+    )
+
+
+def equal_words(comparison: FairComparison, term: Term) -> str:
+    """How a term is made equal, and how equal it came out."""
+    gauge = f"{comparison.best.layout.winding.wire.diameter_mm:g}{SPACE}mm wire"
+    if term.equal == "envelope":
+        return (
+            f"Every winding may use the whole annulus and height, with {gauge} and as much of it as it likes, "
+            "and is the best it can be for power into a matched load, a measure that does not depend on the gauge."
+        )
+    close = f"They differ by {percent(term.spread)} at most." if term.spread > 0 else "They do not differ."
+    amount = term.measure or 0.0
+    if term.equal == "copper":
+        return (
+            f"Every winding holds {quantity(amount * 1e9, 'mm³')} of copper, in the wire of the list that is "
+            "best for power into a matched load; compare power and V/√Ω, which do not depend on the gauge. "
+            f"{close}"
+        )
+    return f"Every winding takes {quantity(amount, 'm')} of {gauge}, placed for the highest EMF. {close}"
+
+
+def missing_words(term: Term) -> str:
+    """The shapes that do not fit beside these magnets, or nothing."""
+    if not term.missing:
+        return ""
+    return f"{' and '.join(term.missing).capitalize()} coils do not fit beside these magnets."
+
+
+ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
+    ("EMF, V rms", lambda c: number(c.entry.figures.emf_rms_V)),
+    ("EMF per metre of wire, mV", lambda c: number(c.emf_per_metre * 1e3)),
+    ("EMF per root ohm, V/√Ω", lambda c: number(c.entry.figures.emf_per_root_ohm)),
+    ("Power into a matched load, W", lambda c: number(c.entry.figures.matched_power_W)),
+    ("Resistance, Ω", lambda c: number(c.entry.figures.resistance_ohm)),
+    ("Inductance, mH", lambda c: number(c.inductance * 1e3)),
+    ("Reactance at this speed, Ω", lambda c: number(c.reactance)),
+    ("Harmonics together", lambda c: percent(c.entry.figures.emf_distortion)),
+    ("Mean torque, mN·m", lambda c: number(c.torque * 1e3)),
+    ("Torque ripple, peak to peak", lambda c: percent(c.torque_ripple)),
+    ("Wire, m", lambda c: number(c.entry.figures.wire_length_m)),
+    ("Wire, mm bare", lambda c: f"{c.entry.figures.wire_diameter_mm:g}"),
+    ("Copper, g", lambda c: number(c.entry.figures.copper_mass_g)),
+    ("Coils × turns", lambda c: f"{c.entry.figures.coils} × {c.entry.figures.turns}"),
+    ("Bundle, mm wide × high", lambda c: f"{c.entry.figures.width_mm:g} × {c.entry.figures.height_mm:g}"),
+    ("Radii, mm", lambda c: f"{c.entry.figures.inner_radius_mm:g} to {c.entry.figures.outer_radius_mm:g}"),
+    ("Winding, hand motions", lambda c: number(c.effort.motions)),
+)
+"""Rows of a term's table: name with unit, and a cell of one shape. Torque: with each phase on its own ohms."""
+
+
+def table_rows(term: Term) -> list[tuple[str, list[str]]]:
+    """A term's table, a column for each shape."""
+    rows = [(name, [cell(each) for each in term.contestants]) for name, cell in ROWS]
+    orders = [order for order, _ in term.contestants[0].harmonics] if term.contestants else []
+    harmonics = [
+        (
+            f"Harmonic {order}",
+            [signed_percent(dict(each.harmonics).get(order, 0.0)) for each in term.contestants],
+        )
+        for order in orders
+    ]
+    return [*rows[:8], *harmonics, *rows[8:]]
+
+
+def fair_rows(comparison: FairComparison) -> list[dict[str, Any]]:
+    """A tidy table: one flat dictionary for each term and shape."""
+    return [
+        {"equal": term.equal, **contestant_row(each)}
+        for term in comparison.terms
+        for each in term.contestants
+    ]
+
+
+def contestant_row(each: Contestant) -> dict[str, Any]:
+    """One shape's figures, flat."""
+    effort = each.effort
+    added = {
+        "emf_per_metre_V": each.emf_per_metre,
+        **{f"harmonic_{order}": share for order, share in each.harmonics},
+        "inductance_mH": each.inductance * 1e3,
+        "reactance_ohm": each.reactance,
+        "torque_mNm": each.torque * 1e3,
+        "torque_ripple": each.torque_ripple,
+    }
+    counted = {
+        "total_turns": effort.turns,
+        "bends_per_turn": effort.bends_per_turn,
+        "joints": effort.joints,
+        "crossings": effort.crossings,
+        "hand_motions": effort.motions,
+    }
+    rounded = {name: float(f"{value:.{DIGITS}g}") for name, value in added.items()}
+    return {**flat_figures(each.entry), **rounded, **counted}
+
+
+def fair_document(comparison: FairComparison) -> dict[str, Any]:
+    """What is saved and printed as JSON."""
+    return {
+        "title": comparison.brief.title,
+        "base": _plain(base_words(comparison)),
+        "best": comparison.best.figures.as_dict(),
+        "terms": [
+            {
+                "equal": term.equal,
+                "how": _plain(equal_words(comparison, term)),
+                "finding": _plain(finding_words(term)),
+                "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
+                "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
+                "spread": float(f"{term.spread:.3g}"),
+                "shapes": [contestant_row(each) for each in term.contestants],
+                "missing": list(term.missing),
+            }
+            for term in comparison.terms
+        ],
+        "layouts_considered": comparison.considered,
+    }
+
+
+def _rounded(value: float | None, scale: float) -> float | None:
+    return None if value is None else float(f"{value * scale:.{DIGITS}g}")
+
+
+def _plain(text: str) -> str:
+    return text.replace(SPACE, " ")
+
+
+def effort_words(each: Contestant) -> str:
+    """What the score is made of."""
+    effort = each.effort
+    bends = "no bends" if not effort.bends_per_turn else f"{plural(effort.bends_per_turn, 'bend')} each"
+    return (
+        f"{plural(effort.coils, 'coil')}, {plural(effort.turns, 'turn')}, {bends}, {plural(effort.joints, 'joint')}, "
+        f"{plural(effort.crossings, 'crossing')}"
+    )

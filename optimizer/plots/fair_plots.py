@@ -1,0 +1,96 @@
+"""Coil shapes on equal terms: a row of bars for each term, and their harmonics."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from optimizer.fair import Contestant, FairComparison, Term
+from optimizer.fair_words import HEADINGS, finding_words
+from optimizer.plots.style import (
+    BLACK,
+    Axes,
+    Figure,
+    house_style,
+    new_figure,
+    set_finding,
+    settle,
+    topology_look,
+    value_label,
+)
+from optimizer.wording import number
+
+PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
+    ("EMF, V rms", lambda each: each.entry.figures.emf_rms_V),
+    ("EMF per root ohm, V/√Ω", lambda each: each.entry.figures.emf_per_root_ohm),
+    ("Matched power, W", lambda each: each.entry.figures.matched_power_W),
+    ("Wire, m", lambda each: each.entry.figures.wire_length_m),
+    ("Inductance, mH", lambda each: each.inductance * 1e3),
+    ("Winding, hand motions", lambda each: each.effort.motions),
+)
+
+
+def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
+    """Figures `equal_envelope`, `equal_copper`, `equal_wire`, as far as asked for, and `harmonics`."""
+    shown = [term for term in comparison.terms if term.contestants]
+    with house_style():
+        figures = {f"equal_{term.equal}": _term_figure(term) for term in shown}
+        if shown:
+            figures["harmonics"] = _harmonics_figure(shown[0])
+    return figures
+
+
+def _term_figure(term: Term) -> Figure:
+    figure = new_figure(1.5 + 0.78 * len(term.contestants), layout="constrained")
+    panels = figure.subplots(2, len(PANELS) // 2, sharey=True)
+    for axes, (label, value) in zip(panels.ravel(), PANELS, strict=True):
+        bars_plot(term, label, value, axes)
+    figure.suptitle(finding_words(term), x=0.01, ha="left", fontsize=10, fontweight="bold")
+    return settle(figure)
+
+
+def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes: Axes) -> Axes:
+    """One bar for each coil shape, the first on top."""
+    values = [value(each) for each in term.contestants]
+    names = [each.entry.figures.topology for each in term.contestants]
+    for place, (name, size) in enumerate(zip(names, values, strict=True)):
+        look = topology_look(name)
+        axes.barh(place, size, height=0.64, color=look.color, edgecolor=BLACK, hatch=look.hatch)
+        value_label(axes, size, place, number(size), xytext=(4, 0), ha="left", va="center")
+    axes.set_yticks(range(len(names)), names)
+    axes.set_ylim(len(names) - 0.4, -0.6)
+    axes.set_xlim(0, 1.35 * max(*values, 1e-9))
+    axes.set_title(label, fontsize=9.5, fontweight="normal")
+    axes.locator_params(axis="x", nbins=4)
+    axes.grid(axis="y", visible=False)
+    return axes
+
+
+def harmonics_plot(term: Term, axes: Axes) -> Axes:
+    """Each shape's harmonics by order, in per cent of its fundamental, sign dropped."""
+    share = 0.8 / len(term.contestants)
+    for place, each in enumerate(term.contestants):
+        look, name = topology_look(each.entry.figures.topology), each.entry.figures.topology
+        sizes = np.array([abs(value) * 100 for _, value in each.harmonics])
+        at = np.arange(sizes.size) + (place - (len(term.contestants) - 1) / 2) * share
+        axes.bar(at, sizes, width=share, color=look.color, edgecolor=BLACK, hatch=look.hatch, label=name)
+        for x, size in zip(at, sizes, strict=True):
+            value_label(axes, float(x), float(size), number(float(size), 2), fontsize=8, xytext=(0, 2))
+    orders = [str(order) for order, _ in term.contestants[0].harmonics]
+    axes.set_xticks(range(len(orders)), orders)
+    axes.set(xlabel="harmonic order", ylabel="share of the fundamental, %")
+    axes.margins(y=0.15)
+    axes.grid(axis="x", visible=False)
+    axes.legend(title="coil shape", alignment="left")
+    least = min(term.contestants, key=lambda each: each.entry.figures.emf_distortion)
+    name, distortion = least.entry.figures.topology, least.entry.figures.emf_distortion
+    words = f"{HEADINGS[term.equal]}: {name} coils come closest to a sine, {number(distortion * 100, 2)} % harmonics"
+    set_finding(axes, words)
+    return axes
+
+
+def _harmonics_figure(term: Term) -> Figure:
+    figure = new_figure(3.4, layout="constrained")
+    harmonics_plot(term, figure.add_subplot())
+    return settle(figure)
