@@ -51,7 +51,7 @@ def _serpentine_shifts(layout: Layout) -> list[float]:
 
 
 def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
-    """Offsets across the bundle and heights above the lower face of all bundles of a phase's turns, m, (turns,) each."""
+    """A phase's turns: offsets across the bundle, heights above the lower face of all bundles, m, (turns,) each."""
     winding = layout.winding
     if layout.topology.per_sector or layout.phases == 1 or winding.stacking == "layered":
         offsets, levels = turn_positions(winding.turns, winding.width, winding.height)

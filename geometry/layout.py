@@ -71,7 +71,7 @@ class Carrier:
 
     count: even, at least 2; magnet 0 lies on the x axis with its north face toward the coil (polarity +1).
     pitch_radius: m. arrangement: "single", "facing" (a second carrier, unlike poles facing, the coil between) or
-    "two-sided" (a coil on each side of this one carrier). plate: thickness of the steel behind the magnets, m; 0 for none.
+    "two-sided" (a coil on each side of this one carrier). plate: thickness of steel behind the magnets, m; 0 for none.
     """
 
     magnet: DiscMagnet
@@ -115,8 +115,8 @@ class Winding:
     peg_radius: least radius of the former's corners, m. fill_factor: most that insulated wire may take of the
     bundle's section, above 0 and at most 0.9.
     phases: 1 or 3. coils: of all phases together, evenly around the shaft; None for one per magnet, and always None for
-    a serpentine. stacking: of a three-phase serpentine's bundles, "layered" (one above the other) or "interleaved" (each
-    split in halves, stacked A B C C B A, so that all lie equally high). connection: "star" or "delta".
+    a serpentine. stacking: of a three-phase serpentine's bundles, "layered" (one above the other) or "interleaved"
+    (each split in halves, stacked A B C C B A, so that all lie equally high). connection: "star" or "delta".
     """
 
     topology: str

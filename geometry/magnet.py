@@ -103,6 +103,6 @@ class DiscMagnet:
 
     @property
     def material(self) -> Grade:
-        """The grade's row; of a magnet without a grade N42's above 0.6 T, else C5's: only for density and temperature."""
+        """The grade's row; without a grade N42's above 0.6 T, else C5's: only for density and temperature."""
         row = GRADES.get(self.grade) if self.grade else None
         return row or (GRADES["N42"] if self.remanence > 0.6 else GRADES["C5"])

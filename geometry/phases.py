@@ -75,22 +75,25 @@ def handbook_winding_factor(coils: int, poles: int, phases: int) -> float:
     return distribution_factor(members, coils, poles) * pitch_factor(coils, poles)
 
 
-def combinations(poles: int, phases: int, most: int = 60) -> list[int]:
-    """Coil counts up to `most` that serve `poles` poles in `phases` phases with a pitch factor of at least 0.7.
+def combinations(poles: int, phases: int) -> list[int]:
+    """Coil counts that serve `poles` poles in `phases` phases.
 
-    For three phases, from one and a half coils per pole down to three coils for every five poles.
+    For three phases every balanced count from three coils per five poles to three per two; beyond, a coil spans so
+    much more or less than a pole that it hardly serves.
     """
     if phases == 1:
         return [poles]
-    found: list[int] = []
-    for coils in range(3, min(most, 2 * poles) + 1, 3):
-        try:
-            factor = handbook_winding_factor(coils, poles, phases)
-        except ValueError:
-            continue
-        if factor >= 0.7:
-            found.append(coils)
-    return found
+    return [
+        coils for coils in range(3, 3 * poles // 2 + 1, 3) if 5 * coils >= 3 * poles and _serves(coils, poles)
+    ]
+
+
+def _serves(coils: int, poles: int) -> bool:
+    try:
+        star_of_slots(coils, poles, 3)
+    except ValueError:
+        return False
+    return True
 
 
 def repeats(coils: int, poles: int) -> int:

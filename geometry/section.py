@@ -20,8 +20,13 @@ def layer_count(turns: int, width: float, height: float) -> int:
 
 
 def turns_per_layer(turns: int, layers: int) -> list[int]:
-    """Turns in each layer from the magnets up: equal, or differing by one, the fuller layers spread evenly."""
-    edges = [floor((j * turns) / layers + 0.5) for j in range(layers + 1)]
+    """Turns in each layer from the magnets up: equal, or differing by one, the fuller layers spread evenly.
+
+    The same from above as from below, but for one turn where an odd number meets an even number of layers.
+    """
+    lower = [floor(j * turns / layers + 0.5) for j in range((layers + 1) // 2)]
+    middle = [turns // 2] if layers % 2 == 0 else []
+    edges = [*lower, *middle, *(turns - below for below in reversed(lower))]
     return [high - low for low, high in pairwise(edges)]
 
 

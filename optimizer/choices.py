@@ -9,8 +9,10 @@ from math import asin, floor, pi, sin
 import numpy as np
 
 from geometry.curve import Real
+from geometry.envelope import Envelope
 from geometry.layout import Carrier, Layout, Winding
 from geometry.magnet import DiscMagnet
+from geometry.phases import combinations, distribution_factor, star_of_slots
 from geometry.topology import TOPOLOGIES, Topology
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet
@@ -20,11 +22,46 @@ PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 14, 7  # points of the scan's grid
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """What the continuous search leaves alone: the magnet, how many, and the coil shape."""
+    """What the continuous search leaves alone: the magnet, how many, the coil shape, phases and coils.
+
+    coils: of three phases together, around one side; None for one coil per magnet and for a serpentine.
+    sides: of the carrier that have coils.
+    """
 
     magnet: DiscMagnet
     count: int
     topology: Topology
+    phases: int = 1
+    coils: int | None = None
+    sides: int = 1
+
+    @property
+    def sectors(self) -> int:
+        """Equal sectors that share the circle."""
+        return self.coils or self.count
+
+    @property
+    def stacked(self) -> int:
+        """Bundles one above the other: a three-phase serpentine's."""
+        return 1 if self.topology.per_sector else self.phases
+
+    @property
+    def half_turns(self) -> float:
+        """Half turns in one turn of every coil of a phase."""
+        around = self.topology.half_turns(self.sectors)
+        return self.sides * around / (self.phases if self.topology.per_sector else 1)
+
+    def phase_turn_length(self, envelope: Envelope) -> Real:
+        """Length of one turn of every coil of a phase, m (broadcasts)."""
+        shared = self.phases if self.topology.per_sector else 1
+        return self.topology.turn_length(envelope) * (self.sides / shared)
+
+    def distribution(self, orders: Real) -> Real:
+        """Distribution factors (K,) of a phase's coils at odd orders (K,) of the pole pairs."""
+        if not self.topology.per_sector or self.phases == 1:
+            return np.ones(orders.size)
+        members = star_of_slots(self.sectors, self.count, self.phases)[0]
+        return np.array([distribution_factor(members, self.sectors, self.count, int(k)) for k in orders])
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +81,10 @@ class Dimensions:
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """The scan's points: pitch radii (P,), inner and outer radii (I,) and (O,), widths (W,), heights (H,), m."""
+    """The scan's points, m: pitch radii (P,), inner and outer radii (I,) and (O,), widths (W,), heights (H,).
+
+    heights: of all bundles on one side together.
+    """
 
     pitch_radii: Real
     inner_radii: Real
@@ -73,16 +113,32 @@ def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
         return []
     most = floor(pi / asin(between) * (1 + 1e-9))
     if stock.quantity is not None:
-        most = min(most, stock.quantity)
+        most = min(most, stock.quantity // (2 if brief.arrangement == "facing" else 1))
     return list(range(2, most + 1, 2))
 
 
 def families(brief: Brief) -> Iterator[Family]:
-    """Every magnet of the stock with every count and every coil shape of the brief."""
+    """Every magnet of the stock with every count, coil shape, number of phases and number of coils of the brief."""
     for stock in brief.magnets:
         for count in magnet_counts(brief, stock):
-            for name in brief.topologies:
-                yield Family(stock.magnet, count, TOPOLOGIES[name])
+            yield from families_of(brief, stock.magnet, count)
+
+
+def families_of(brief: Brief, magnet: DiscMagnet, count: int) -> Iterator[Family]:
+    """The families of one magnet and one count."""
+    sides = 2 if brief.arrangement == "two-sided" else 1
+    for name in brief.topologies:
+        topology = TOPOLOGIES[name]
+        for phases in brief.phases:
+            shared = topology.per_sector and phases > 1
+            for coils in combinations(count, phases) if shared else [None]:
+                yield Family(magnet, count, topology, phases, coils, sides)
+
+
+def family_of(layout: Layout) -> Family:
+    """The family that a layout belongs to."""
+    carrier, winding = layout.carrier, layout.winding
+    return Family(carrier.magnet, carrier.count, layout.topology, winding.phases, winding.coils, layout.sides)
 
 
 def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
@@ -111,7 +167,13 @@ def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, 
     return Layout(
         title=brief.title,
         space=brief.space,
-        carrier=Carrier(magnet=family.magnet, count=family.count, pitch_radius=dimensions.pitch_radius),
+        carrier=Carrier(
+            magnet=family.magnet,
+            count=family.count,
+            pitch_radius=dimensions.pitch_radius,
+            arrangement=brief.arrangement,
+            plate=brief.plate,
+        ),
         winding=Winding(
             topology=family.topology.name,
             inner_radius=dimensions.inner_radius,
@@ -122,6 +184,9 @@ def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, 
             wire=wire,
             peg_radius=brief.peg_radius,
             fill_factor=brief.fill_factor,
+            phases=family.phases,
+            coils=family.coils,
+            stacking="interleaved" if family.stacked > 1 else "layered",
         ),
         air_gap=brief.air_gap,
         speed_rpm=brief.speed_rpm,

@@ -55,7 +55,7 @@ class Slope:
     def values(self, rows: Real) -> Real:
         """The goal's value with an evenly filled section, (E,)."""
         goal = GOALS[self.brief.goal]
-        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire)
+        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire, self.family.phases)
         return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
 
     def value(self, dimensions: Dimensions, turns: float) -> float:
@@ -63,8 +63,8 @@ class Slope:
         return float(self.values(_row(dimensions, turns))[0])
 
     def turn_lengths(self, rows: Real) -> Real:
-        """Length of one turn of every coil together, m, (E,)."""
-        return self.family.topology.turn_length(self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
+        """Length of one turn of every coil of a phase, m, (E,)."""
+        return self.family.phase_turn_length(self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
 
     def rooms(self, rows: Real) -> Real:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
@@ -73,12 +73,20 @@ class Slope:
         carrier = carrier_room(brief.space, family.magnet.diameter, family.count, pitch)
         winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
         lengths = np.stack(
-            np.broadcast_arrays(*carrier.values(), *winding.values(), brief.coil_height - height), axis=1
+            np.broadcast_arrays(
+                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height
+            ),
+            axis=1,
         )
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
-        wire = wire_at_hand(brief, self.wire) / (turns * self.turn_lengths(rows))
+        wire = wire_at_hand(brief, self.wire, family.phases) / (turns * self.turn_lengths(rows))
         shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
         return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
+
+    def turns_allowed(self, rows: Real) -> Real:
+        """Most whole turns at each point, (E,)."""
+        section = rows[:, 3], rows[:, 4]
+        return turns_allowed(self.brief, self.wire, section, self.turn_lengths(rows), self.family.phases)
 
     def fits(self, dimensions: Dimensions, turns: float) -> bool:
         """Whether every limit is kept, and each of a whole number of turns finds its place."""
@@ -183,7 +191,7 @@ def _rounded(slope: Slope, dimensions: Dimensions) -> Optimum | None:
     exact = dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
     rows = np.array([[round(x * ROUNDED_MM, 6) / 1e3 for x in corner] for corner in product(*sides)])
-    turns = turns_allowed(slope.brief, slope.wire, rows[:, 3], rows[:, 4], slope.turn_lengths(rows))
+    turns = slope.turns_allowed(rows)
     rows = np.column_stack((rows, np.maximum(turns, 1)))
     rows = rows[~(slope.rooms(rows) < -TOLERANCE).any(axis=1)]
     if not len(rows):

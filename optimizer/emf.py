@@ -100,7 +100,11 @@ def winding_factor(layout: Layout) -> float:
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, first)[0][0]
     full = np.trapezoid(harmonics * grid, grid, axis=1) @ _turns_at_nodes(layout, profile, 0).sum(axis=0)
-    legs = len(phase_coils(layout)[0]) * layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+    legs = (
+        len(phase_coils(layout)[0])
+        * layout.topology.half_turns(layout.sectors)
+        / layout.topology.coils(layout.sectors)
+    )
     speed = layout.speed_rpm * 2 * np.pi / 60
     actual = _turn_amplitudes(layout, profile, first, 0) * _coil_phasors(layout, first, 0) / layout.sides
     return float(np.abs(actual[0]) / (speed * legs * full))
@@ -113,7 +117,7 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     senses = np.array([sense for _, sense in members], float)
     per_coil = layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
     turned = np.exp(-1j * np.outer(orders * layout.carrier.pole_pairs, angles))
-    return layout.sides * per_coil * (turned @ senses)
+    return np.asarray(layout.sides * per_coil * (turned @ senses), complex)
 
 
 def _turn_amplitudes(layout: Layout, profile: Profile, orders: Real, phase: int) -> Real:

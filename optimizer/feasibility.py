@@ -1,7 +1,8 @@
 """Why nothing fits, and the smallest change of one limit that would let a layout fit.
 
 Three questions in order: does any even number of magnets fit on the carrier, does one turn of any coil shape fit in
-the annulus, and is there wire for it. The first two magnets are the easiest to wind for, so they stand for all.
+the annulus, and is there wire for it. The fewest magnets are the easiest to wind for, so they
+stand for all.
 """
 
 from __future__ import annotations
@@ -13,14 +14,14 @@ from math import ceil, floor, log10
 import numpy as np
 
 from geometry.layout import LARGEST
-from geometry.topology import TOPOLOGIES
 from optimizer.brief import Brief
-from optimizer.choices import magnet_counts, scan_grid
+from optimizer.choices import families_of, magnet_counts, scan_grid
 from optimizer.kernel import grid_windings
 from optimizer.quadrature import even_grid
 from optimizer.wiring import wiring_of
 
 BISECTIONS = 26
+FEWEST = (2, 4)  # magnets: the easiest to wind for; three phases may need four
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,10 +111,11 @@ def wire_suffices(brief: Brief) -> bool:
     stock = next((stock for stock in brief.magnets if magnet_counts(brief, stock)), brief.magnets[0])
     grid = scan_grid(brief, stock)
     radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.space.outer_radius / 50)
-    for name in brief.topologies:
-        windings = grid_windings(brief, TOPOLOGIES[name], 2, grid, radii)
-        if wiring_of(brief, windings, grid.heights).merit.any():
-            return True
+    for count in FEWEST:
+        for family in families_of(brief, stock.magnet, count):
+            windings = grid_windings(brief, family.topology, family.sectors, grid, radii)
+            if wiring_of(brief, family, windings, grid.heights / family.stacked).merit.any():
+                return True
     return False
 
 

@@ -19,7 +19,9 @@ from geometry.arrangement import Stack
 from geometry.curve import Real
 from geometry.magnet import DiscMagnet
 
-RESOLUTION = 0.09  # step of the profile in the stretched distance; error of the field about 1e-6 of its peak
+RESOLUTION = (
+    0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
+)
 STRIP = 9.0  # samples per turn, in units of radius over height: leaves an error of about 1e-6 of the field
 
 
@@ -82,9 +84,9 @@ def disc_profile(
     return Profile(magnet, heights, CubicSpline(stretched, values))
 
 
-def angles_needed(profile: Profile, radius: float, highest: int) -> int:
-    """Equal steps over half a turn that resolve angular orders up to `highest` at `radius` (m)."""
-    return int(np.ceil((STRIP * radius / profile.scale + highest) / 2))
+def angles_needed(scale: float, radius: float, highest: int) -> int:
+    """Equal steps over half a turn for orders up to `highest` at `radius` (m), `scale` (m) above the magnets."""
+    return int(np.ceil((STRIP * radius / scale + highest) / 2))
 
 
 def pole_harmonics(profile: Profile, count: int, pitch_radius: ArrayLike, radii: Real, orders: Real) -> Real:
@@ -92,18 +94,25 @@ def pole_harmonics(profile: Profile, count: int, pitch_radius: ArrayLike, radii:
 
     pitch_radius: (P,) m; radii: (R,) m; orders: (K,) odd multiples k. Returns shape (P, K, Z, R).
     """
-    samples = disc_samples(profile, pitch_radius, radii, int(orders.max()) * count // 2)
+    steps = angles_needed(profile.scale, float(radii.max()), int(orders.max()) * count // 2)
+    samples = disc_samples(profile, pitch_radius, radii, steps)
     return ring_harmonics(samples, count, orders)
 
 
-def disc_samples(profile: Profile, pitch_radius: ArrayLike, radii: Real, highest: int) -> Real:
-    """B_z of one disc on a half circle of each radius, shape (P, R, Z, A); angles from 0 to π, ends included."""
-    pitch = np.atleast_1d(np.asarray(pitch_radius, float))[:, None, None]
-    steps = angles_needed(profile, float(radii.max()), highest)
+def disc_samples(
+    profile: Profile, pitch_radius: ArrayLike, radii: Real, steps: int, weights: Real | None = None
+) -> Real:
+    """B_z of one disc on a half circle of each radius, shape (P, R, Z, A): `steps` + 1 angles, 0 and π included.
+
+    weights: (H, Z) to average over the heights; the result then is (P, R, H, A).
+    """
     cosine = np.cos(np.linspace(0, np.pi, steps + 1))
-    ring = radii[:, None]
-    distance = np.sqrt(np.maximum(pitch**2 + ring**2 - 2 * pitch * ring * cosine, 0))
-    return np.moveaxis(profile(distance), -1, 2)
+    ring, found = radii[:, None], []
+    for pitch in np.atleast_1d(np.asarray(pitch_radius, float)):
+        distance = np.sqrt(np.maximum(pitch**2 + ring**2 - 2 * pitch * ring * cosine, 0))
+        values = profile(distance)
+        found.append(np.moveaxis(values if weights is None else values @ weights.T, -1, 1))
+    return np.stack(found)
 
 
 def ring_harmonics(samples: Real, count: int, orders: Real) -> Real:

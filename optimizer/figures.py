@@ -22,8 +22,8 @@ class MagnetFigures:
 class Figures:
     """What one machine is and does; open circuit, one phase, the whole waveform.
 
-    turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases. emf_line_rms_V: between
-    two terminals. winding_factor: fundamental EMF of the actual spread of turns over that of as many full-pitch legs.
+    turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases.
+    emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over that of as many full-pitch legs.
     """
 
     topology: str

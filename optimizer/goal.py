@@ -25,12 +25,15 @@ class Goal:
     unit: str
     root: bool
 
-    def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire) -> Real:
-        """What e² is multiplied by: turns², or turns over four times the resistance of one turn."""
+    def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire, phases: int = 1) -> Real:
+        """What e² is multiplied by: turns², or phases times turns over four times the resistance of one turn.
+
+        length: of one turn of every coil of a phase, m.
+        """
         turns = np.asarray(turns, float)
         if self.root:
             return turns**2
-        return turns * (CONDUCTIVITY * wire.copper_area / 4) / np.asarray(length)
+        return phases * turns * (CONDUCTIVITY * wire.copper_area / 4) / np.asarray(length)
 
     def value(self, figures: Figures) -> float:
         """The goal's value in `unit`, from figures."""

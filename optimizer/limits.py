@@ -6,9 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from geometry.layout import Layout
-from geometry.topology import TOPOLOGIES
 from optimizer.brief import Brief
-from optimizer.choices import Dimensions, Family, magnet_counts, scan_grid
+from optimizer.choices import Dimensions, Family, family_of, magnet_counts, scan_grid
 from optimizer.climb import Slope, climb
 from optimizer.result import LimitGain
 from optimizer.scan import scan_count
@@ -83,7 +82,7 @@ def limit_gains(
     brief: Brief, best: Layout, progress: Callable[[float], None] = lambda _: None
 ) -> tuple[LimitGain, ...]:
     """What widening each limit would bring with the same wire and coil shape, the largest gain first."""
-    family = Family(best.carrier.magnet, best.carrier.count, TOPOLOGIES[best.winding.topology])
+    family = family_of(best)
     base = _reached(brief, family, best)
     steps = relaxations(brief)
     rows: list[LimitGain] = []

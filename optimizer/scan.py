@@ -13,10 +13,9 @@ import numpy as np
 
 from geometry.curve import Real
 from geometry.fit import SLACK, carrier_room
-from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet
-from optimizer.choices import Dimensions, Family, Grid, magnet_counts, scan_grid
+from optimizer.choices import Dimensions, Family, Grid, families_of, magnet_counts, scan_grid
 from optimizer.goal import GOALS
 from optimizer.kernel import Windings, grid_windings
 from optimizer.tables import FieldTable, field_table
@@ -69,19 +68,26 @@ def scan_count(
     at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
     if not at.size:
         return [], 0
-    orders, means = table.mean_harmonics(count, at)
     seeds: list[Seed] = []
     considered = 0
-    for name in brief.topologies:
-        family = Family(stock.magnet, count, TOPOLOGIES[name])
-        windings = grid_windings(brief, family.topology, count, grid, table.radii)
-        wiring = wiring_of(brief, windings, grid.heights)
+    fields = {
+        stacked: table.mean_harmonics(count, at, stacked) for stacked in _stackings(brief, stock, count)
+    }
+    for family in families_of(brief, stock.magnet, count):
+        windings = grid_windings(brief, family.topology, family.sectors, grid, table.radii)
+        wiring = wiring_of(brief, family, windings, grid.heights / family.stacked)
         if wiring.merit.any():
             considered += at.size * grid.heights.size * _pairs(windings)
             best = _BestPoint(brief, family, grid, windings, wiring)
-            squares = windings.squares(orders * (count // 2), means)
+            orders, means = fields[family.stacked]
+            linked = means * family.distribution(orders)[:, None, None, None]
+            squares = windings.squares(orders * (count // 2), linked)
             seeds += [best.seed(p, s) for p, s in zip(grid.pitch_radii[at].tolist(), squares, strict=True)]
     return seeds, considered
+
+
+def _stackings(brief: Brief, stock: StockMagnet, count: int) -> set[int]:
+    return {family.stacked for family in families_of(brief, stock.magnet, count)}
 
 
 def _pairs(windings: Windings) -> int:
@@ -104,8 +110,9 @@ class _BestPoint:
         value = np.multiply(squares, wiring.merit, out=squares)
         best = tuple(int(i) for i in np.unravel_index(int(np.argmax(value)), value.shape))
         inner, outer, width = self.windings.sizes(best[1:])
-        dimensions = Dimensions(pitch_radius, inner, outer, width, float(self.grid.heights[best[0]]))
-        scale = (self.brief.speed_rpm * 2 * np.pi / 60 * family.topology.half_turns(family.count)) ** 2 / 2
+        height = float(self.grid.heights[best[0]]) / family.stacked
+        dimensions = Dimensions(pitch_radius, inner, outer, width, height)
+        scale = (self.brief.speed_rpm * 2 * np.pi / 60 * family.half_turns) ** 2 / 2
         reached = float(GOALS[self.brief.goal].from_square(value[best] * scale))
         wire = self.brief.wires[int(wiring.wire[best])]
         return Seed(family, dimensions, wire, int(wiring.turns[best]), reached)

@@ -78,7 +78,7 @@ def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | st
     groups: dict[int | str, list[Seed]] = {}
     seen: set[tuple[object, ...]] = set()
     for seed in scanned.seeds:
-        identity = (seed.family.magnet, seed.family.count, seed.family.topology.name)
+        identity = _identity(seed)
         if identity not in seen:
             seen.add(identity)
             groups.setdefault(key(seed.family), []).append(seed)
@@ -166,7 +166,8 @@ def _first(brief: Brief, seed: Seed) -> Entry:
 
 
 def _identity(seed: Seed) -> tuple[object, ...]:
-    return (seed.family.magnet, seed.family.count, seed.family.topology.name)
+    family = seed.family
+    return (family.magnet, family.count, family.topology.name, family.phases, family.coils)
 
 
 def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:

@@ -6,12 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geometry.arrangement import magnet_stack
 from geometry.curve import Real, Whole
 from geometry.magnet import DiscMagnet
 from optimizer.brief import Brief
 from optimizer.choices import Grid
 from optimizer.emf import height_nodes
-from optimizer.field import disc_profile, disc_samples, odd_orders, ring_harmonics
+from optimizer.field import Profile, angles_needed, disc_profile, disc_samples, odd_orders, ring_harmonics
 from optimizer.quadrature import chebyshev_basis, even_grid, gauss
 
 DEPTH = 5.0  # orders whose field has died away by e^−DEPTH at the air gap are never looked at
@@ -20,41 +21,91 @@ ENERGY = 3e-4  # share of the mean square field that the orders left out of a sc
 
 @dataclass(frozen=True, slots=True)
 class FieldTable:
-    """Samples (P, R, Z, A) of one magnet's field over the grid's pitch radii, on `radii` (R,); height means (H, Z)."""
+    """One magnet's field over the grid's pitch radii, on `radii` (R,), averaged over each height: samples (P, R, H, A).
+
+    split: the same averaged over the lowest and highest sixth of each height, where the first phase of an interleaved
+    three-phase serpentine lies; None when the brief asks for none.
+    """
 
     radii: Real
     samples: Real
-    averages: Real
+    split: Real | None
     air_gap: float
 
-    def mean_harmonics(self, count: int, at: Whole) -> tuple[Real, Real]:
+    def mean_harmonics(self, count: int, at: Whole, stacked: int = 1) -> tuple[Real, Real]:
         """Odd orders (K,) that matter, and pole harmonics averaged over each height (K, R, P, H).
 
-        count: magnets; at: indices (P,) of the pitch radii.
+        count: magnets; at: indices (P,) of the pitch radii; stacked: bundles one above the other.
         """
         orders = odd_orders(count, float(self.radii[-1]), self.air_gap, DEPTH)
-        harmonics = np.tensordot(ring_harmonics(self.samples[at], count, orders), self.averages, axes=(2, 1))
-        strength = np.sqrt(np.mean(harmonics**2, axis=2)).max(axis=(0, 2))
+        samples = self.samples if stacked == 1 else self.split
+        assert samples is not None
+        harmonics = ring_harmonics(samples[at], count, orders)
+        strength = np.sqrt(np.mean(harmonics**2, axis=3)).max(axis=(0, 2))
         kept = strong(strength, ENERGY)
-        return orders[kept], np.ascontiguousarray(harmonics[:, kept].transpose(1, 2, 0, 3))
+        return orders[kept], np.ascontiguousarray(harmonics[:, kept].transpose(1, 3, 0, 2))
 
 
 def field_table(brief: Brief, magnet: DiscMagnet, grid: Grid) -> FieldTable:
     """The table of one magnet for a brief."""
-    space = brief.space
-    nodes = height_nodes(brief.air_gap, brief.coil_height)
-    profile = disc_profile(magnet, nodes, 2 * space.outer_radius)
-    radii = even_grid(space.bore_radius, space.outer_radius, profile.scale / 2)
-    highest = int(DEPTH * space.outer_radius / brief.air_gap)
-    samples = disc_samples(profile, grid.pitch_radii, radii, highest)
-    averages = np.stack([mean_over_height(height, brief.coil_height, nodes.size) for height in grid.heights])
-    return FieldTable(radii, samples, averages, brief.air_gap)
+    radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.air_gap / 2)
+    means = [_height_means(brief, magnet, grid, radii, parts) for parts in _parts(brief)]
+    return FieldTable(radii, means[0], means[1] if len(means) > 1 else None, brief.air_gap)
 
 
-def mean_over_height(height: float, full: float, nodes: int) -> Real:
-    """Weights (nodes,) that average over the lowest `height` what is known at Chebyshev nodes over `full` (m)."""
+Parts = tuple[tuple[float, float], ...]
+WHOLE: Parts = ((0.0, 1.0),)
+INTERLEAVED: Parts = ((0.0, 1 / 6), (5 / 6, 1.0))
+
+
+def _parts(brief: Brief) -> list[Parts]:
+    stacked = 3 in brief.phases and "serpentine" in brief.topologies
+    return [WHOLE, INTERLEAVED] if stacked else [WHOLE]
+
+
+def parts_of(stacked: int) -> Parts:
+    """The shares of the height that the first phase takes up, when so many bundles lie one above the other."""
+    return WHOLE if stacked == 1 else INTERLEAVED
+
+
+def _height_means(brief: Brief, magnet: DiscMagnet, grid: Grid, radii: Real, parts: Parts) -> Real:
+    outermost = float(radii[-1])
+    steps = angles_needed(brief.air_gap, outermost, int(DEPTH * outermost / brief.air_gap))
+    means: list[Real] = []
+    for full, heights in _same_field(brief, grid.heights):
+        profile = brief_profile(brief, magnet, full)
+        weights = np.stack([mean_over_height(h, full, profile.heights.size, parts) for h in heights])
+        means.append(disc_samples(profile, grid.pitch_radii, radii, steps, weights))
+    return np.concatenate(means, axis=2)
+
+
+def _same_field(brief: Brief, heights: Real) -> list[tuple[float, Real]]:
+    """Heights that share a field, and the height it is known over: facing carriers stand as the coil needs."""
+    if brief.arrangement == "facing":
+        return [(float(height), heights[i : i + 1]) for i, height in enumerate(heights)]
+    return [(brief.coil_height, heights)]
+
+
+def brief_profile(brief: Brief, magnet: DiscMagnet, height: float) -> Profile:
+    """The field profile of a brief's arrangement over a winding `height` (m) high."""
+    reach = 2.1 * brief.space.outer_radius
+    clear = 2 * brief.air_gap + height
+    stack = magnet_stack(
+        brief.arrangement, magnet.thickness, plate=brief.plate > 0, clear=clear, reach=1.5 * reach
+    )
+    polarization = magnet.effective_polarization(backed=brief.plate > 0)
+    return disc_profile(magnet, height_nodes(brief.air_gap, height), reach, stack, polarization)
+
+
+def mean_over_height(height: float, full: float, nodes: int, parts: Parts = WHOLE) -> Real:
+    """Weights (nodes,) that average over `parts` of the lowest `height` what Chebyshev nodes over `full` (m) know."""
     t, w = gauss(nodes)
-    return w @ chebyshev_basis(nodes, 2 * t * height / full - 1)
+    share = sum(high - low for low, high in parts)
+    total = np.zeros(nodes)
+    for low, high in parts:
+        at = (low + (high - low) * t) * height / full
+        total += (high - low) / share * (w @ chebyshev_basis(nodes, 2 * at - 1))
+    return total
 
 
 def strong(size: Real, energy: float) -> Whole:

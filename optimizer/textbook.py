@@ -15,9 +15,8 @@ from geometry.curve import Real
 from geometry.envelope import Envelope
 from geometry.fit import SLACK, misfits, winding_room
 from geometry.layout import Layout
-from geometry.topology import TOPOLOGIES
 from optimizer.brief import Brief, StockMagnet
-from optimizer.choices import Dimensions, Family, layout_of, magnet_counts, pitch_limits
+from optimizer.choices import Dimensions, families_of, family_of, layout_of, magnet_counts, pitch_limits
 from optimizer.evaluate import evaluate
 from optimizer.field import axial_field
 from optimizer.result import Entry, Textbook
@@ -25,7 +24,7 @@ from optimizer.wiring import best_wiring
 
 
 def sizing_equation(
-    half_turns: int, turns: int, speed: float, flux_density: float, radii: tuple[float, float]
+    half_turns: float, turns: int, speed: float, flux_density: float, radii: tuple[float, float]
 ) -> float:
     """RMS EMF in V of legs between two `radii` (m) in a sinusoidal field of peak `flux_density` (T); speed: rad/s."""
     inner, outer = radii
@@ -43,27 +42,36 @@ def textbook(brief: Brief) -> Textbook | None:
 
 
 def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
-    family = Family(stock.magnet, count, TOPOLOGIES[brief.topologies[0]])
+    family = next(families_of(brief, stock.magnet, count))
     pitch = _floored(pitch_limits(brief, stock.magnet)[1])
     reach = stock.magnet.diameter / 2
     inner = round(max(pitch - reach, brief.space.bore_radius), 9)
     outer = round(min(pitch + reach, brief.space.outer_radius), 9)
     widths: Real = np.arange(1, 1 + int(pi * pitch / count / 1e-4), dtype=float) * 1e-4
     envelope = Envelope(
-        inner_radius=inner, outer_radius=outer, width=widths, sectors=count, peg_radius=brief.peg_radius
+        inner_radius=inner,
+        outer_radius=outer,
+        width=widths,
+        sectors=family.sectors,
+        peg_radius=brief.peg_radius,
     )
     rooms = winding_room(brief.space, family.topology, envelope)
     fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
     if not fits.any():
         return None
     width: Real = widths[fits][-1:]
-    one = Dimensions(pitch, inner, outer, float(width[0]), brief.coil_height)
-    length = family.topology.turn_length(
+    height = round(brief.coil_height / family.stacked, 9)
+    one = Dimensions(pitch, inner, outer, float(width[0]), height)
+    length = family.phase_turn_length(
         Envelope(
-            inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius
+            inner_radius=inner,
+            outer_radius=outer,
+            width=width,
+            sectors=family.sectors,
+            peg_radius=brief.peg_radius,
         )
     )
-    wiring = best_wiring(brief, width, np.array(brief.coil_height), length)
+    wiring = best_wiring(brief, (width, np.array(height)), length, family.phases)
     if wiring.turns[0] < 1:
         return None
     return layout_of(brief, family, one, int(wiring.turns[0]), brief.wires[int(wiring.wire[0])])
@@ -77,7 +85,7 @@ def _promise(layout: Layout) -> float:
     winding = layout.winding
     middle = layout.air_gap + winding.height / 2
     peak = float(axial_field(layout.carrier.magnet, 0.0, middle))
-    half_turns = layout.topology.half_turns(layout.carrier.count)
+    half_turns = family_of(layout).half_turns
     speed = layout.speed_rpm * 2 * pi / 60
     promised = sizing_equation(
         half_turns, winding.turns, speed, peak, (winding.inner_radius, winding.outer_radius)

@@ -8,14 +8,14 @@ from geometry.curve import Real
 from geometry.envelope import Envelope
 from optimizer.brief import Brief
 from optimizer.choices import Family
-from optimizer.emf import height_nodes
-from optimizer.field import disc_profile, odd_orders, pole_harmonics
+from optimizer.field import Profile, odd_orders, pole_harmonics
 from optimizer.linkage import bundle_functional, node_counts
 from optimizer.quadrature import even_grid, gauss
-from optimizer.tables import mean_over_height, strong
+from optimizer.tables import brief_profile, mean_over_height, parts_of, strong
 
 OFFSETS = 4  # Gauss nodes across the bundle
 DEPTH = 6.0  # orders whose field has died away by e^−DEPTH are never looked at
+KEPT = 16  # fields kept at a time
 ENERGY = 1e-6  # share of the mean square field that the orders left out may hold
 
 
@@ -29,34 +29,31 @@ class TurnEmf:
     def __init__(self, brief: Brief, family: Family) -> None:
         self.brief, self.family = brief, family
         low, high = brief.space.bore_radius, brief.space.outer_radius
-        heights = height_nodes(brief.air_gap, brief.coil_height)
-        self._profile = disc_profile(family.magnet, heights, 2.1 * high)
-        self._radii = even_grid(low * 0.9, high * 1.05, self._profile.scale / 2)
+        self._profiles: dict[float, Profile] = {}
+        profile = self._profile(brief.coil_height)
+        self._radii = even_grid(low * 0.9, high * 1.05, profile.scale / 2)
         self._orders = odd_orders(family.count, high, brief.air_gap, DEPTH)
-        whole = pole_harmonics(self._profile, family.count, (low + high) / 2, self._radii, self._orders)[0]
+        whole = pole_harmonics(profile, family.count, (low + high) / 2, self._radii, self._orders)[0]
         self._orders = self._orders[strong(np.abs(whole[:, 0]).max(axis=1), ENERGY)]
+        self._shares = family.distribution(self._orders)
         speed = brief.speed_rpm * 2 * np.pi / 60
-        self._scale = (speed * family.topology.half_turns(family.count)) ** 2 / 2
-        self._kept: dict[float, Real] = {}
+        self._scale = (speed * family.half_turns) ** 2 / 2
+        self._kept: dict[tuple[float, float], Real] = {}
 
     def envelope(self, inner: Real, outer: Real, width: Real) -> Envelope:
         """What the family's coils are laid out in."""
         return Envelope(
-            inner_radius=inner, outer_radius=outer, width=width, sectors=self.family.count,
+            inner_radius=inner, outer_radius=outer, width=width, sectors=self.family.sectors,
             peg_radius=self.brief.peg_radius,
         )  # fmt: skip
 
     def mean_squares(self, rows: Real) -> Real:
-        """V² per turn², (E,)."""
-        functionals = self._functionals(rows)
-        nodes = self._profile.heights.size
+        """V² per turn² of one phase, (E,)."""
+        functionals = self._functionals(rows) * self._shares[:, None, None]
         squares = np.empty(len(rows))
         for i, row in enumerate(rows):
-            average = mean_over_height(float(row[4]), self.brief.coil_height, nodes)
-            linked = (
-                functionals[:, i, None, :] @ (self._harmonics(float(row[0])) @ average)[:, :, None]
-            ).ravel()
-            squares[i] = linked @ linked
+            means = self._mean_harmonics(float(row[0]), float(row[4]) * self.family.stacked)
+            squares[i] = np.sum(np.einsum("kr,kr->k", functionals[:, i], means) ** 2)
         return self._scale * squares
 
     def _functionals(self, rows: Real) -> Real:
@@ -69,13 +66,29 @@ class TurnEmf:
         nodes = node_counts(stretches, self._radii)
         return bundle_functional(stretches, nodes, w, self._radii, poles)[:, back.ravel()]
 
-    def _harmonics(self, pitch_radius: float) -> Real:
-        """(K, R, Z)."""
-        if pitch_radius not in self._kept:
-            if len(self._kept) > 16:
+    def _mean_harmonics(self, pitch_radius: float, height: float) -> Real:
+        """Pole harmonics (K, R), mean over what a phase takes up of all bundles' `height` (m)."""
+        full = height if self.brief.arrangement == "facing" else self.brief.coil_height
+        profile = self._profile(full)
+        parts = parts_of(self.family.stacked)
+        return self._harmonics(pitch_radius, full) @ mean_over_height(
+            height, full, profile.heights.size, parts
+        )
+
+    def _profile(self, full: float) -> Profile:
+        if full not in self._profiles:
+            if len(self._profiles) > KEPT:
+                self._profiles.clear()
+            self._profiles[full] = brief_profile(self.brief, self.family.magnet, full)
+        return self._profiles[full]
+
+    def _harmonics(self, pitch_radius: float, full: float) -> Real:
+        """(K, R, Z) over a winding `full` high; facing carriers stand as far apart as the winding needs."""
+        key = pitch_radius, full
+        if key not in self._kept:
+            if len(self._kept) > KEPT:
                 self._kept.clear()
-            found = pole_harmonics(self._profile, self.family.count, pitch_radius, self._radii, self._orders)[
-                0
-            ]
-            self._kept[pitch_radius] = np.ascontiguousarray(found.transpose(0, 2, 1))
-        return self._kept[pitch_radius]
+            profile = self._profile(full)
+            found = pole_harmonics(profile, self.family.count, pitch_radius, self._radii, self._orders)[0]
+            self._kept[key] = np.ascontiguousarray(found.transpose(0, 2, 1))
+        return self._kept[key]

@@ -9,7 +9,7 @@ import numpy as np
 from geometry.fit import SLACK, carrier_room, winding_room
 from geometry.layout import Layout
 from optimizer.brief import Brief
-from optimizer.choices import Dimensions, Family, families, layout_of, pitch_limits
+from optimizer.choices import Dimensions, families, family_of, layout_of, pitch_limits
 from optimizer.evaluate import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
@@ -37,14 +37,18 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms)), axis=0)
         rows = rows[fits]
         wires = rng.integers(len(brief.wires), size=len(rows))
-        lengths = family.topology.turn_length(emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
+        lengths = family.phase_turn_length(emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
         for row, index, length in zip(rows, wires, lengths, strict=True):
             wire = brief.wires[index]
-            turns = float(turns_allowed(brief, wire, row[3], row[4], length))
+            turns = float(turns_allowed(brief, wire, (row[3], row[4]), length, family.phases))
             if turns < 1:
                 continue
             fitted += 1
-            value = float(goal.from_square(emf.mean_squares(row[None])[0] * goal.merit(turns, length, wire)))
+            value = float(
+                goal.from_square(
+                    emf.mean_squares(row[None])[0] * goal.merit(turns, length, wire, family.phases)
+                )
+            )
             if value > best:
                 best, winner = value, layout_of(brief, family, Dimensions(*row.tolist()), int(turns), wire)
     if winner is not None:
@@ -73,7 +77,7 @@ def varied(brief: Brief, **changes: object) -> Brief:
 def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[float, int]:
     """Goal's value of the best of `draws` random layouts within some percent of the winner, and how many fitted."""
     rng = np.random.default_rng(seed)
-    family = Family(winner.carrier.magnet, winner.carrier.count, winner.topology)
+    family = family_of(winner)
     emf, winding = TurnEmf(brief, family), winner.winding
     sizes = (
         winner.carrier.pitch_radius,
@@ -88,8 +92,8 @@ def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[fl
     for row in rows:
         if not row[1] < row[2]:
             continue
-        length = family.topology.turn_length(emf.envelope(row[1], row[2], row[3]))
-        turns = int(turns_allowed(brief, winding.wire, row[3], row[4], length))
+        length = family.phase_turn_length(emf.envelope(row[1], row[2], row[3]))
+        turns = int(turns_allowed(brief, winding.wire, (row[3], row[4]), length, family.phases))
         if turns < 1:
             continue
         layout = layout_of(brief, family, Dimensions(*row.tolist()), turns, winding.wire)

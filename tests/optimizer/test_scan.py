@@ -69,9 +69,10 @@ def test_best_wiring_is_the_best_of_every_wire_tried_alone(brief: Brief) -> None
     length = rng.uniform(0.2, 3.0, 400)
     for goal in GOALS.values():
         one = varied(brief, goal=goal.name)
-        best = best_wiring(one, width, height, length)
+        best = best_wiring(one, (width, height), length)
         each = [
-            goal.merit(turns_allowed(one, wire, width, height, length), length, wire) for wire in brief.wires
+            goal.merit(turns_allowed(one, wire, (width, height), length), length, wire)
+            for wire in brief.wires
         ]
         np.testing.assert_allclose(best.merit, np.max(each, axis=0))
 
