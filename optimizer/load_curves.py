@@ -20,6 +20,7 @@ from optimizer.loads import (
     UsbConverter,
 )
 from optimizer.source import Source
+from optimizer.starting import starting_speed
 from optimizer.steady import steady_state
 
 POINTS = 33
@@ -82,7 +83,8 @@ def _held(source: Source, load: Load, speed_rpm: float) -> tuple[float, float] |
 
 def speed_curve(source: Source, load: Load, fastest_rpm: float) -> SpeedCurve:
     """From standstill to `fastest_rpm`."""
-    speeds = np.linspace(0, fastest_rpm, POINTS)
+    starts = starting_speed(source, load) / RPM
+    speeds = np.unique(np.append(np.linspace(0, fastest_rpm, POINTS), min(starts, fastest_rpm)))
     return SpeedCurve(
         speeds_rpm=speeds, points=tuple(steady_state(source, load, float(rpm)) for rpm in speeds)
     )

@@ -20,6 +20,8 @@ from optimizer.loads import Load
 from optimizer.source import Source
 from optimizer.steady import steady_state
 
+ALIKE = 1e-3  # relative; loads served so alike are told apart by what they ask of the shaft
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WireChoice:
@@ -35,7 +37,7 @@ class WireChoice:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Matching:
-    """All wires of a list, thinnest first, and the place of the one that gives the load the most."""
+    """All wires of a list, thinnest first, and the place of the one that serves the load best."""
 
     choices: tuple[WireChoice, ...]
     best: int
@@ -43,7 +45,7 @@ class Matching:
 
     @property
     def chosen(self) -> WireChoice:
-        """The wire that gives the load the most; of equally good ones, the thickest."""
+        """The wire that gives the load the most; of those within 0.1 %, the one that asks the least of the shaft."""
         return self.choices[self.best]
 
 
@@ -70,7 +72,8 @@ def match_wire(
     if not choices:
         raise ValueError("a wire must fit the bundle at least once, none did")
     watts = np.array([choice.point.load_watts for choice in choices])
-    best = int(np.flatnonzero(watts >= watts.max() * (1 - 1e-9))[-1])
+    shaft = np.array([choice.point.shaft_watts for choice in choices])
+    best = int(np.argmin(np.where(watts >= watts.max() * (1 - ALIKE), shaft, np.inf)))
     return Matching(choices=tuple(choices), best=best, temperature=temperature)
 
 

@@ -108,8 +108,8 @@ def load_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     _load_axis(study, axes)
     axes.set(ylabel="watts")
     axes.set_ylim(0, curve.best_point.load_watts * 1.25)
-    what = "Behind the bridge" if isinstance(study.load, UsbConverter) else "The load"
-    set_finding(axes, f"{what} gets at most {best}, at {number(study.point.speed_rpm)} rpm")
+    what = "The winding gives" if isinstance(study.load, UsbConverter) else "The load gets"
+    set_finding(axes, f"{what} at most {best}, at {number(study.point.speed_rpm)} rpm")
     return axes
 
 
@@ -171,7 +171,7 @@ def wire_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     axes.loglog(ohms, volts, color=GREY, marker=".", linewidth=1)
     axes.plot([best.resistance], [best.emf_rms], "o", color=VERMILION, markeredgecolor=BLACK)
     for index, choice in enumerate(choices):
-        if index % 3 == 0 or choice is best:
+        if choice is best or (index % 3 == 0 and abs(index - study.matching.best) > 1):
             axes.annotate(
                 f"{choice.wire.diameter_mm:g} mm, {choice.turns}", (choice.resistance, choice.emf_rms),
                 xytext=(7, -9), textcoords="offset points", fontsize=8, path_effects=halo(),

@@ -1,0 +1,62 @@
+"""Load files: round trips, defaults, and every fault in words."""
+
+import pytest
+
+from geometry.toml_reading import FileFaults
+from optimizer.load_file import load_from_text, load_text
+from optimizer.loads import (
+    DIODES,
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+
+LOADS = [
+    OpenCircuit(),
+    Resistor(ohms=12.5),
+    BridgeResistor(ohms=3.3, drop=0.35),
+    BridgeCapacitor(ohms=100.0, farads=470e-6, drop=0.8),
+    BridgeBattery(volts=3.7, ohms=0.05, drop=0.35),
+    UsbConverter(least_input=4.5, efficiency=0.85, drop=0.35, most_watts=2.5),
+]
+
+
+@pytest.mark.parametrize("load", LOADS, ids=lambda load: type(load).__name__)
+def test_what_was_written_is_read(load):
+    assert load_from_text(load_text(load), "load") == load
+
+
+def test_diodes_by_name_and_by_default():
+    text = '[load]\nkind = "bridge-resistor"\nresistance_ohm = 10\n'
+    assert load_from_text(text, "load").drop == DIODES["silicon"] == 0.8
+    assert load_from_text(text + 'diode = "schottky"', "load").drop == 0.35
+    assert load_from_text(text + "drop_V = 0.3", "load").drop == 0.3
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ('kind = "lamp"', 'load.kind: must be one of open, resistor, bridge-resistor'),
+        ('kind = "resistor"', 'resistance_ohm must be given for kind "resistor", was missing'),
+        ('kind = "resistor"\nresistance_ohm = 0', "load.resistance_ohm: must be at least 0.001, was 0"),
+        ('kind = "resistor"\nresistance_ohm = 5\nvoltage_V = 3', 'load.voltage_V: must be left out for kind "resistor", was 3'),
+        ('kind = "usb"\nleast_input_V = 4\nefficiency = 85', "efficiency: must be at most 1 (a share, not a percentage), was 85"),
+        ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "tube"', "diode: must be one of silicon, schottky, ideal"),
+        ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "silicon"\ndrop_V = 1', "drop_V: must be left out when diode is given, was 1"),
+        ('kind = "open"\ndoide = "silicon"', "load.doide: unknown key; did you mean diode?"),
+    ],
+)  # fmt: skip
+def test_faults(text, words):
+    with pytest.raises(FileFaults) as faults:
+        load_from_text("[load]\n" + text, "my.toml")
+    assert words in str(faults.value)
+    assert str(faults.value).startswith("my.toml:")
+
+
+def test_every_fault_at_once():
+    with pytest.raises(FileFaults) as faults:
+        load_from_text('[load]\nkind = "bridge-capacitor"\nresistance_ohm = "5"\nvoltage_V = 2', "my.toml")
+    assert len(faults.value.faults) == 3

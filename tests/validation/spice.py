@@ -1,0 +1,73 @@
+"""One bridge circuit as a netlist for ngspice, and what a run of it measures."""
+
+import re
+import shutil
+import subprocess
+from dataclasses import dataclass
+from math import pi
+from pathlib import Path
+
+INSTALLED = shutil.which("ngspice") is not None
+OWN_DROP = (
+    0.0160  # V, of the netlist's nearly ideal diodes at a few tenths of an ampere; taken off the stated drop
+)
+PERIODS = 14  # run before the measurement
+
+
+@dataclass(frozen=True)
+class Case:
+    """EMF amplitudes by odd order at `frequency` Hz, behind ohms and henries, into a load behind a bridge of `drop`."""
+
+    amplitudes: dict[int, float]
+    frequency: float
+    resistance: float
+    inductance: float
+    drop: float
+    load: str  # netlist lines between the nodes `dc` and `0`
+
+
+def netlist(case: Case) -> str:
+    """The circuit; diodes are nearly ideal, both drops stand as one source in the direct path."""
+    lines = ["bridge"]
+    nodes = ["n0", *(f"n{order}" for order in case.amplitudes)]
+    for before, (order, volts) in zip(nodes, case.amplitudes.items(), strict=False):
+        lines.append(f"V{order} n{order} {before} SIN(0 {volts} {order * case.frequency})")
+    step, period = 1 / case.frequency / 4000, 1 / case.frequency
+    start, stop = PERIODS * period, (PERIODS + 2) * period
+    lines += [
+        f"Rs {nodes[-1]} m {case.resistance}",
+        f"Ls m a {max(case.inductance, 1e-12)}",
+        "Vi n0 b 0",
+        ".model d D(IS=1e-6 N=0.05 RS=1e-3 CJO=20p)",
+        "Ra a 0 1e7", "Rb b 0 1e7", "Rn a s 2k", "Cn s b 1n",
+        "D1 a p d", "D2 b p d", "D3 q a d", "D4 q b d",
+        f"Vd p dc {2 * (case.drop - OWN_DROP):.6g}",
+        "Vg q 0 0",
+        case.load,
+        ".options reltol=1e-4",
+        f".tran {step} {stop} {start} {step}",
+        f".meas tran amps AVG I(Vd) FROM={start} TO={stop}",
+        f".meas tran rms RMS I(Vi) FROM={start} TO={stop}",
+        f".meas tran volts AVG V(dc) FROM={start} TO={stop}",
+        f".meas tran square RMS V(dc) FROM={start} TO={stop}",
+        ".end",
+    ]  # fmt: skip
+    return "\n".join(lines) + "\n"
+
+
+def measured(case: Case, folder: Path) -> dict[str, float]:
+    """Run it: mean current in the direct path, RMS in the winding, mean and RMS volts at the load."""
+    file = folder / "bridge.cir"
+    file.write_text(netlist(case))
+    run = subprocess.run(
+        ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=120, check=False
+    )
+    return {
+        name: float(value)
+        for name, value in re.findall(r"^(amps|rms|volts|square)\s*=\s*(\S+)", run.stdout, re.M)
+    }
+
+
+def speed_of(case: Case, pole_pairs: int) -> float:
+    """rad/s of the shaft."""
+    return 2 * pi * case.frequency / pole_pairs
