@@ -3,9 +3,22 @@
 from __future__ import annotations
 
 import json
+from math import isnan
 from pathlib import Path
+from typing import Any
 
 import click
+
+
+class _Number(click.FloatRange):
+    """A range that "nan" is outside of."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number, or a fault in words."""
+        number = float(super().convert(value, param, ctx))
+        if isnan(number):
+            self.fail(f"must be a number from {self.min:g} to {self.max:g}, was {value}", param, ctx)
+        return number
 
 
 @click.command()
@@ -13,10 +26,10 @@ import click
 @click.option(
     "--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without."
 )
-@click.option("--rpm", type=click.FloatRange(1, 20000), help="Speed; the layout's own without.")
+@click.option("--rpm", type=_Number(1, 20000), help="Speed; the layout's own without.")
 @click.option(
     "--temperature",
-    type=click.FloatRange(-50, 250),
+    type=_Number(-50, 250),
     default=20.0,
     show_default=True,
     help="Of the copper, °C.",

@@ -77,13 +77,9 @@ def test_volts_squared_per_ohm_hardly_depend_on_the_wire():
 def test_scaled_from_its_own_winding_a_wire_is_as_computed_afresh():
     layout = lantern_layout("wedge")
     matched = match_wire(
-        layout,
-        source_of(layout),
-        Resistor(ohms=10.0),
-        speed_rpm=400.0,
-        temperature=50.0,
+        layout, source_of(layout), Resistor(ohms=10.0), speed_rpm=400.0, temperature=50.0,
         wires=(Wire(diameter=0.4e-3),),
-    )
+    )  # fmt: skip
     choice = matched.chosen
     wound = replace(layout, winding=replace(layout.winding, wire=choice.wire, turns=choice.turns))
     afresh = source_of(wound, 50.0)
@@ -109,7 +105,7 @@ def test_warming():
 
 
 def test_skin_and_eddy_effects_are_small_and_grow_as_they_should():
-    assert skin_depth(266.7) == pytest.approx(4.05e-3, rel=5e-3)
+    assert skin_depth(266.7) == pytest.approx(4.05e-3, rel=1e-2)  # at 58 MS/m 4.05 mm
     assert resistance_rise(1e-3, 266.7) < 1e-5
     assert eddy_watts_per_metre(1e-3, 30.0) == pytest.approx(16 * eddy_watts_per_metre(0.5e-3, 30.0))
     thin, thick = (
@@ -169,6 +165,6 @@ def test_files_of_a_study_are_whole_and_the_same_again():
         assert files[f"{name}.png"].startswith(b"\x89PNG")
         assert b"<svg" in files[f"{name}.svg"]
     page = files["load.html"].decode()
-    assert "needs a regulator" in page or "Cells need a regulator" in page
-    assert "http" not in page.replace("http://www.w3.org", "")
+    assert "Cells need a regulator" in page
+    assert '="http' not in page
     assert study_files(study)["load.html"] == files["load.html"]
