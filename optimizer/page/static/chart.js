@@ -1,0 +1,51 @@
+// A small chart of one quantity against another, with its numbers as a table below it.
+
+import { html, svg } from "./elements.js";
+
+const WIDTH = 320, HEIGHT = 190, LEFT = 40, RIGHT = 12, TOP = 12, BOTTOM = 36;
+
+/** The next round number at or above a positive value. */
+export function nice(value) {
+  if (!(value > 0)) return 1;
+  const scale = 10 ** Math.floor(Math.log10(value));
+  return [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10].find((step) => step * scale >= value * 0.9999) * scale;
+}
+
+const text = (value) => String(Number(value.toPrecision(4)));
+
+/**
+ * A chart of points [x, y]. spec: title, x and y (names with units), here (x of the design as it is), and joined:
+ * whether a line joins the points.
+ */
+export function chart(points, spec) {
+  const figure = html("figure", { class: "chart" }, html("figcaption", {}, spec.title));
+  if (points.length < 2) {
+    figure.append(html("p", {}, spec.none ?? "Nothing else fits."));
+    return figure;
+  }
+  const xs = points.map((point) => point[0]);
+  const low = spec.fromZero ? 0 : Math.min(...xs), high = Math.max(...xs), top = nice(Math.max(...points.map((point) => point[1])));
+  const x = (value) => LEFT + ((value - low) / (high - low)) * (WIDTH - LEFT - RIGHT);
+  const y = (value) => TOP + (1 - value / top) * (HEIGHT - TOP - BOTTOM);
+  const ticks = spec.joined ? [low, (low + high) / 2, high] : xs;
+  figure.append(
+    svg("svg", { viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: "img", "aria-label": `${spec.title}: ${spec.y} against ${spec.x}; the numbers follow` },
+      ...[0, top / 2, top].flatMap((value) => [
+        svg("line", { class: value ? "grid" : "axis", x1: LEFT, x2: WIDTH - RIGHT, y1: y(value), y2: y(value) }),
+        svg("text", { x: LEFT - 5, y: y(value) + 4, "text-anchor": "end" }, text(value))]),
+      ...ticks.map((value) => svg("text", { x: x(value), y: HEIGHT - 21, "text-anchor": "middle" }, text(value))),
+      svg("text", { x: (LEFT + WIDTH - RIGHT) / 2, y: HEIGHT - 5, "text-anchor": "middle" }, spec.x),
+      svg("text", { x: 2, y: TOP - 3 }, spec.y),
+      spec.joined ? svg("polyline", { class: "curve", points: points.map((point) => `${x(point[0])},${y(point[1])}`).join(" ") }) : null,
+      ...points.map((point) => svg("circle", { class: Math.abs(point[0] - spec.here) < 1e-9 ? "here" : "point",
+        cx: x(point[0]), cy: y(point[1]), r: Math.abs(point[0] - spec.here) < 1e-9 ? 5.5 : spec.joined ? 2.4 : 4 }))),
+    html("details", {}, html("summary", {}, "Numbers"), table([spec.x, spec.y], points.map((point) => point.map(text)))));
+  return figure;
+}
+
+/** A plain table that scrolls within its own width. */
+export function table(heads, lines) {
+  return html("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": `Table: ${heads.join(", ")}` }, html("table", {},
+    html("thead", {}, html("tr", {}, ...heads.map((head) => html("th", { scope: "col" }, head)))),
+    html("tbody", {}, ...lines.map((cells) => html("tr", {}, ...cells.map((cell) => html("td", {}, cell)))))));
+}

@@ -1,0 +1,165 @@
+// The page: the state is shown, changes go to the server, what comes back is drawn.
+
+import { byId, html } from "./elements.js";
+import { begin, canRedo, canUndo, note, onReplaced, redo, replace, state, step, undo } from "./address.js";
+import { ask, Faults, newestOnly } from "./server.js";
+import { buildControls, showControls, showFaults } from "./controls.js";
+import { letTurn, placeWords, showDrawing, turn } from "./drawing.js";
+import { moveDot, showWaveform } from "./waveform.js";
+import { chart } from "./chart.js";
+import { showBrief } from "./briefform.js";
+import { buildSearch, recall } from "./search.js";
+import { buildTake, showTake } from "./take.js";
+import { buildKept, showKept } from "./kept.js";
+import { buildUse, showUse } from "./use.js";
+
+let angle = 0;
+let timer = 0;
+
+const look = newestOnly("/look", showLook);
+const curves = newestOnly("/curves", showCurves);
+
+function showLook(answer, asked, faults) {
+  byId("trouble").hidden = true;
+  const verdict = byId("verdict");
+  if (!answer) {
+    tell(showFaults(faults));
+    verdict.textContent = "Not drawn: see the words in colour.";
+    verdict.className = "wrong";
+    return;
+  }
+  showFaults(answer.misfits);
+  showDrawing(answer, angle);
+  showWaveform(answer.waveform, answer.count / 2);
+  showFigures(answer);
+  const wrong = answer.misfits.length;
+  verdict.className = wrong || answer.why ? "wrong" : "";
+  verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.", answer.why ?? ""].join(" ").trim();
+  document.title = `${state.design.title ?? "Untitled"} · polepitch`;
+  setAngle(angle);
+  document.body.dataset.looked = String(Number(document.body.dataset.looked ?? 0) + 1);
+}
+
+function tell(words) {
+  byId("trouble").textContent = words.join("\n");
+  byId("trouble").hidden = !words.length;
+}
+
+function showFigures(answer) {
+  const rows = answer.figures ?? [];
+  const [first] = rows;
+  byId("rms").replaceChildren(first ? first.value : "–", html("small", {}, first ? `${first.remark}, at ${state.design["operation.speed_rpm"]} rpm` : ""));
+  byId("figures").replaceChildren(...rows.map((row) => html("div", {}, html("dt", {}, row.name),
+    html("dd", {}, html("b", {}, row.value), state.view.inch && row.inch ? ` (${row.inch})` : "", " ", html("small", {}, row.remark)))));
+}
+
+function showCurves(answer) {
+  if (!answer) return;
+  const at = (key) => Number(state.design[key]);
+  byId("charts").replaceChildren(
+    chart(answer.speed, { title: "Voltage against speed", x: "speed, rpm", y: "V rms", here: at("operation.speed_rpm"), joined: true }),
+    chart(answer.count, { title: "Voltage against number of magnets", x: "magnets, all else as it is", y: "V rms", here: at("carrier.count"), none: "No other number of magnets fits as everything else is." }),
+    chart(answer.gap, { title: "Voltage against air gap", x: "air gap, mm", y: "V rms", here: at("operation.air_gap_mm"), joined: true }));
+}
+
+function setAngle(degrees) {
+  angle = ((degrees % 360) + 360) % 360;
+  turn(angle);
+  const volts = moveDot(angle);
+  byId("angle").value = angle;
+  const words = volts === null ? `${angle.toFixed(1)}°` : `${angle.toFixed(1)}°: ${volts.toFixed(2).replace("-", "−")} V`;
+  byId("angle-words").textContent = words;
+  byId("angle").setAttribute("aria-valuetext", words);
+}
+
+/** The design has changed: ask at once, note it in the address when the hand lets go. */
+function changed(final) {
+  look({ design: { ...state.design } });
+  clearTimeout(timer);
+  timer = setTimeout(() => { step(); calm(); }, final ? 0 : 500);
+}
+
+function calm() {
+  curves({ design: { ...state.design } });
+  showUse();
+}
+
+function showSteps() {
+  byId("undo").disabled = !canUndo();
+  byId("redo").disabled = !canRedo();
+}
+showSteps.steps = true;
+
+function showAll() {
+  showControls();
+  showBrief();
+  showTake();
+  byId("inches").checked = Boolean(state.view.inch);
+  look({ design: { ...state.design } });
+  calm();
+  recall();
+  showKept();
+  showSteps();
+}
+
+async function open(file) {
+  try {
+    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout or a brief of at most 90 kB, was larger` }]);
+    replace(await ask("/read", { text: await file.text() }));
+    byId("trouble").hidden = true;
+  } catch (error) {
+    if (!(error instanceof Faults)) throw error;
+    tell([`${file.name} cannot be opened:`, ...error.rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words))]);
+  }
+}
+
+function keys(event) {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const typing = event.target.matches?.("input[type=text]");
+  const key = event.key.toLowerCase();
+  if (typing || !["z", "y"].includes(key)) return;
+  event.preventDefault();
+  if (key === "y" || event.shiftKey) redo();
+  else undo();
+}
+
+function connect() {
+  byId("undo").addEventListener("click", undo);
+  byId("redo").addEventListener("click", redo);
+  byId("open").addEventListener("change", (event) => {
+    if (event.target.files[0]) open(event.target.files[0]);
+    event.target.value = "";
+  });
+  byId("inches").addEventListener("change", (event) => {
+    if (event.target.checked) state.view.inch = "1";
+    else delete state.view.inch;
+    note();
+    showControls();
+    look({ design: { ...state.design } });
+  });
+  byId("angle").addEventListener("input", (event) => setAngle(Number(event.target.value)));
+  letTurn((by) => setAngle(angle + by));
+  addEventListener("keydown", keys);
+  addEventListener("resize", placeWords);
+}
+
+async function main() {
+  const start = await (await fetch("/start")).json();
+  buildControls(start.choices, changed);
+  showBriefOnce(start.choices);
+  buildSearch();
+  buildTake();
+  buildKept();
+  buildUse();
+  connect();
+  onReplaced(showAll);
+  onReplaced(showSteps);
+  begin(start);
+}
+
+function showBriefOnce(choices) {
+  state.brief = {};
+  showBrief(choices);
+}
+
+main();

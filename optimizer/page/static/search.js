@@ -1,0 +1,105 @@
+// The search: followed as it goes, cancelled at any time, its finds as small pictures to pick up.
+
+import { byId, drawn, html, svg } from "./elements.js";
+import { replace, state } from "./address.js";
+import { ask, Faults, lines } from "./server.js";
+import { showBriefFaults } from "./briefform.js";
+import { showWhy } from "./why.js";
+
+let running = null;
+
+const say = (words) => { byId("search-words").textContent = words; };
+
+/** Connect the buttons. */
+export function buildSearch() {
+  byId("seek").addEventListener("click", seek);
+  byId("cancel").addEventListener("click", () => running?.abort());
+  byId("brief-reset").addEventListener("click", () => { showFound(null); say(""); });
+}
+
+async function seek() {
+  if (running) return;
+  running = new AbortController();
+  busy(true);
+  say("");
+  showBriefFaults([]);
+  try {
+    for await (const line of lines("/search", { brief: state.brief }, running.signal)) follow(line);
+  } catch (error) {
+    if (error instanceof Faults) refuse(error.rows);
+    else if (error.name === "AbortError") say("Cancelled. Nothing was changed.");
+    else refuse([{ key: "", words: "The page's program has gone. Start it again with: polepitch page" }]);
+  } finally {
+    running = null;
+    busy(false);
+  }
+}
+
+function busy(now) {
+  byId("seek").disabled = now;
+  byId("cancel").hidden = !now;
+  byId("progress").hidden = !now;
+  byId("share").value = 0;
+  byId("stage-words").textContent = "Starting";
+  byId("sofar").replaceChildren();
+  if (now) byId("cancel").focus();
+  else if (document.activeElement === document.body) byId("seek").focus();
+}
+
+function follow(line) {
+  if (line.stage) {
+    byId("stage-words").textContent = `${line.stage}: ${Math.round(line.share * 100)} %`;
+    byId("share").value = line.share;
+  } else if (line.svg) {
+    byId("sofar").replaceChildren(html("p", {}, html("strong", {}, `Best so far: ${line.value}`), html("br"), line.words), drawn(line.svg, "picture"));
+  } else if (line.faults) {
+    refuse(line.faults);
+  } else if (line.found) {
+    showFound(line.found);
+    say(`${line.found.sentence} It is drawn now; Undo brings back what was there.`);
+    replace({ design: { ...line.found.best.design } });
+  }
+}
+
+function refuse(rows) {
+  const left = showBriefFaults(rows);
+  say(left.join("\n") || "The brief cannot be searched yet: see the words beside it.");
+}
+
+/** After a reload or a change of the brief: what an earlier search for this brief found. */
+export async function recall() {
+  try {
+    showFound((await ask("/found", { brief: state.brief })).found);
+  } catch (error) {
+    if (!(error instanceof Faults)) throw error;
+  }
+}
+
+function showFound(found) {
+  byId("found").replaceChildren(...(found ? [
+    html("h3", {}, "Best by number of magnets"), cards(found.counts, (entry) => `${entry.count} magnets`),
+    html("h3", {}, "Best by coil shape"), cards(found.shapes, (entry) => entry.topology),
+  ] : []));
+  byId("brief-reset").hidden = !found;
+  document.body.classList.toggle("searched", Boolean(found));
+  showWhy(found);
+}
+
+function cards(entries, name) {
+  return html("ul", { class: "cards" }, ...entries.map((entry) => html("li", {}, html("button", {
+    type: "button", class: entry.best ? "card best" : "card", "aria-label": `Adjust: ${name(entry)}, ${entry.value}${entry.best ? ", the winner" : ""}; ${entry.words}`,
+    onclick: () => {
+      replace({ design: { ...entry.design } });
+      say(`Picked up: ${name(entry)}, ${entry.value}. Adjust it; Undo brings back what was there.`);
+    },
+  }, hidden(drawn(entry.picture, "picture")), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
+  svg("svg", { class: "bar", viewBox: "0 0 100 4", preserveAspectRatio: "none", "aria-hidden": "true" }, svg("rect", { width: 100 * entry.share, height: 4 })),
+  entry.value, html("br"), html("small", {}, entry.words)))));
+}
+
+function hidden(picture) {
+  picture.setAttribute("aria-hidden", "true");
+  picture.removeAttribute("role");
+  picture.querySelector("title")?.remove();
+  return picture;
+}

@@ -1,0 +1,71 @@
+// Asking the page's own server, and nobody else.
+
+/** What the server refused, with its keys and words. */
+export class Faults extends Error {
+  constructor(rows) {
+    super(rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words)).join("\n"));
+    this.rows = rows;
+  }
+}
+
+async function answered(path, content, signal) {
+  let response;
+  try {
+    response = await fetch(path, {
+      method: "POST", signal, headers: { "content-type": "application/json" }, body: JSON.stringify(content),
+    });
+  } catch (error) {
+    if (error.name === "AbortError") throw error;
+    throw new Faults([{ key: "", words: "The page's program does not answer. Start it again with: polepitch page" }]);
+  }
+  if (!response.ok) throw new Faults((await response.json()).faults);
+  return response;
+}
+
+/** The JSON answer to a question. */
+export async function ask(path, content) {
+  return (await answered(path, content)).json();
+}
+
+/** The bytes of a file. */
+export async function fetched(content) {
+  return (await answered("/take", content)).blob();
+}
+
+/** Every line of a long answer, as it comes. */
+export async function* lines(path, content, signal) {
+  const reader = (await answered(path, content, signal)).body.pipeThrough(new TextDecoderStream()).getReader();
+  let rest = "";
+  for (;;) {
+    const { value, done } = await reader.read();
+    if (done) return;
+    const parts = (rest + value).split("\n");
+    rest = parts.pop();
+    for (const part of parts) yield JSON.parse(part);
+  }
+}
+
+/**
+ * A function that asks with the newest content alone: while one question is under way, later ones replace each other.
+ * `then` gets (answer, content) or (null, content, faults).
+ */
+export function newestOnly(path, then) {
+  let busy = false;
+  let next = null;
+  return async function send(content) {
+    next = content;
+    if (busy) return;
+    busy = true;
+    while (next) {
+      const asked = next;
+      next = null;
+      try {
+        then(await ask(path, asked), asked);
+      } catch (error) {
+        if (!(error instanceof Faults)) throw error;
+        then(null, asked, error.rows);
+      }
+    }
+    busy = false;
+  };
+}

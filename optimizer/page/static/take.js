@@ -1,0 +1,68 @@
+// Files to take: made by the server, saved by the browser.
+
+import { byId, html } from "./elements.js";
+import { note, state } from "./address.js";
+import { Faults, fetched } from "./server.js";
+
+const DESIGN = [
+  ["build_pack.zip", "Build pack", "everything below in one zip"],
+  ["template.pdf", "Paper template", "PDF at full size, tiled"],
+  ["template.dxf", "Outline, DXF", "for laser or mill"],
+  ["template.svg", "Outline, SVG", "for laser or plotter"],
+  ["layout.toml", "Layout file", "opens here and on the command line"],
+  ["winding_card.html", "Winding card", "for the bench"],
+  ["parts.csv", "Parts list", "for a spreadsheet"],
+  ["report.html", "Report", "figures and cautions of this machine"],
+  ["carrier.stl", "Carrier", "STL to print"], ["cover.stl", "Cover", "STL to print"], ["former.stl", "Former", "STL to print"],
+  ["carrier.3mf", "Carrier", "3MF to print"], ["cover.3mf", "Cover", "3MF to print"], ["former.3mf", "Former", "3MF to print"],
+];
+const SEARCH = [
+  ["search.zip", "Everything of the search", "plots, report and the winner's pack"],
+  ["search_report.html", "Report of the search", "one page, works offline"],
+  ["result.json", "Result", "JSON, all figures"],
+  ["brief.toml", "Brief file", "opens here and on the command line"],
+];
+
+/** Build the buttons. */
+export function buildTake() {
+  const paper = html("select", { id: "paper", onchange: () => { state.view.paper = paper.value; note(); } },
+    html("option", { value: "A4" }, "A4"), html("option", { value: "Letter" }, "Letter"));
+  byId("files").replaceChildren(
+    html("div", { class: "row" }, html("label", { for: "paper" }, "Paper"), html("span", {}, paper)),
+    html("h3", {}, "This design"), buttons(DESIGN),
+    html("h3", {}, "The search and its brief"), buttons(SEARCH));
+}
+
+/** Show the paper that the address names. */
+export function showTake() {
+  byId("paper").value = state.view.paper === "Letter" ? "Letter" : "A4";
+}
+
+function buttons(files) {
+  return html("ul", { class: "files" }, ...files.map(([name, label, remark]) => html("li", {}, html("button", {
+    type: "button", class: name === "build_pack.zip" ? "main" : "", "data-file": name, onclick: (event) => save(name, label, event.currentTarget),
+  }, label, html("small", {}, `${name} · ${remark}`)))));
+}
+
+async function save(name, label, button) {
+  const words = byId("take-words");
+  button.setAttribute("aria-busy", "true");
+  button.disabled = true;
+  words.className = "";
+  words.textContent = `Making ${label.toLowerCase()} …`;
+  try {
+    const bytes = await fetched({ name, design: state.design, brief: state.brief, paper: byId("paper").value });
+    const address = URL.createObjectURL(bytes);
+    html("a", { href: address, download: name }).click();
+    setTimeout(() => URL.revokeObjectURL(address), 10_000);
+    words.textContent = `${name} is ready: ${bytes.size.toLocaleString("en")} bytes.`;
+  } catch (error) {
+    if (!(error instanceof Faults)) throw error;
+    words.className = "fault";
+    words.textContent = `${label} cannot be made: ${error.message}`;
+  } finally {
+    button.removeAttribute("aria-busy");
+    button.disabled = false;
+    button.focus();
+  }
+}

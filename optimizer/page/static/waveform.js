@@ -1,0 +1,51 @@
+// The voltage over one electrical period, and the dot that runs along it.
+
+import { byId, svg } from "./elements.js";
+import { nice } from "./chart.js";
+
+const WIDTH = 440, HEIGHT = 150, LEFT = 44, RIGHT = 8, TOP = 10, BOTTOM = 34;
+
+let shown = null;
+let dot = null;
+
+/** Draw the waveform; `pairs` is half the number of magnets. */
+export function showWaveform(waveform, pairs) {
+  const figure = byId("waveform");
+  shown = null;
+  figure.replaceChildren();
+  if (!waveform) return;
+  const period = 360 / pairs;
+  const top = nice(waveform.peak);
+  const x = (share) => LEFT + share * (WIDTH - LEFT - RIGHT);
+  const y = (volts) => TOP + (1 - (volts / top + 1) / 2) * (HEIGHT - TOP - BOTTOM);
+  const count = waveform.volts.length - 1;
+  const points = waveform.volts.map((volts, at) => `${x(at / count).toFixed(1)},${y(volts).toFixed(1)}`).join(" ");
+  const number = (value) => String(Number(value.toPrecision(3)));
+  dot = svg("circle", { class: "dot", r: 6 });
+  figure.append(svg("svg", {
+    viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: "img",
+    "aria-label": `Voltage over one period: ${number(waveform.peak)} volts peak, ${number(waveform.rms)} volts rms`,
+  },
+    ...[-top, 0, top].flatMap((volts) => [
+      svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
+      svg("text", { x: LEFT - 6, y: y(volts) + 4, "text-anchor": "end" }, `${number(volts).replace("-", "−")} V`)]),
+    ...[0, 0.25, 0.5, 0.75, 1].map((share) => svg("text", { x: x(share), y: HEIGHT - 18, "text-anchor": share === 1 ? "end" : "middle" },
+      `${number(share * period)}°`)),
+    svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, "rotor angle, one period; dashed: rms"),
+    ...[-1, 1].map((sign) => svg("line", { class: "level", x1: x(0), x2: x(1), y1: y(sign * waveform.rms), y2: y(sign * waveform.rms) })),
+    svg("polyline", { class: "curve", points }),
+    dot));
+  shown = { waveform, period, x, y, count };
+}
+
+/** Move the dot to a rotor angle; returns the volts there, or null. */
+export function moveDot(degrees) {
+  if (!shown) return null;
+  const { waveform, period, x, y, count } = shown;
+  const share = (((degrees / period) % 1) + 1) % 1;
+  const at = Math.min(Math.floor(share * count), count - 1);
+  const volts = waveform.volts[at] + (waveform.volts[at + 1] - waveform.volts[at]) * (share * count - at);
+  dot.setAttribute("cx", x(share));
+  dot.setAttribute("cy", y(volts));
+  return volts;
+}
