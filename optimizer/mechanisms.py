@@ -137,7 +137,7 @@ def transmission_of(mechanism: Mechanism) -> Transmission:
 
 def _stroked(mechanism: Cord | Pump, reach: float, efficiency: float, locked: str = "") -> Transmission:
     lost = radians(mechanism.take_up_deg) * reach
-    if not locked and lost >= mechanism.stroke:
+    if not locked and lost >= mechanism.stroke * (1 - 1e-9):
         locked = (
             f"the clutch never engages: it bites after {mechanism.take_up_deg:g} degrees, {lost * 1e3:.3g} mm of the "
             f"hand's travel, and the whole stroke is {mechanism.stroke * 1e3:.3g} mm"

@@ -21,7 +21,8 @@ from optimizer.train import Flow, Train, flow
 CEILING_NODE = 12_100  # the hand's ceiling; its beat, a tenth below, is node 11 000
 NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
 ACCURACY = 1e-7  # of a step, as a share of the speed; and of the top speed where that is larger by a thousand
-MOST_TRIES = 400_000  # steps of a run
+SLACK = 0.01  # a cubic between good ends may be off by so many times more than they: its errors mostly cancel
+MOST_TRIES = 200_000  # steps of a run
 D = 1 / (2 + sqrt(2))
 E32 = 6 + sqrt(2)
 
@@ -72,11 +73,20 @@ class Table:
         low = self._values[index]
         return low + (self._values[index + 1] - low) * (place - index)
 
+    def slope(self, speed: float) -> float:
+        """The steepest fall around `speed`: the least slope of its stretch and of those beside it."""
+        index = min(max(int(speed / self._step), 1), self._top - 1)
+        a, b, c, d = self._values[index - 1 : index + 3]
+        return min(b - a, c - b, d - c) / self._step
+
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Laws:
-    """All that flows on a grid of speeds (rad/s) up to `top`, with the hand pushing and off; between its nodes
-    everything is taken as straight. volts, amps: at the load, (NODES,)."""
+    """All that flows on a grid of speeds (rad/s) up to `top`, with the hand pushing and off.
+
+    Between its nodes torques (powers over speed), forces and accelerations are straight, so that they balance
+    there too. volts, amps: at the load, (NODES,).
+    """
 
     speeds: Real
     pushing: Flow
@@ -93,6 +103,7 @@ def laws_of(train: Train) -> Laws:
     """The laws of a train, a little beyond the fastest that the hand can turn it; its force bends at nodes only."""
     top = train.top_speed * (NODES - 1) / CEILING_NODE
     speeds = np.linspace(0, top, NODES)
+    speeds[0] = 1e-9 * top  # as good as rest, and torques are powers over speeds
     pushing, off = flow(train, speeds, True), flow(train, speeds, False)
     return Laws(
         speeds=speeds,
@@ -147,7 +158,8 @@ class Clock:
             self.tries += 1
             if self.tries > MOST_TRIES:
                 raise TooStiff
-            end, error = _rosenbrock(law, self.speed, length, tiny)
+            end, error = _rosenbrock(law, self.speed, length)
+            error = max(error, SLACK * _between_error(law, self.speed, end, length))
             allowed = ACCURACY * max(abs(self.speed), abs(end), 1e-3 * self.laws.top)
             if error > allowed:
                 length *= max(0.2, 0.8 * (allowed / error) ** (1 / 3))
@@ -178,12 +190,20 @@ class Clock:
         self.burst = end >= self.train.burst_speed
 
 
-def _rosenbrock(law: Table, speed: float, length: float, tiny: float) -> tuple[float, float]:
+def _between_error(law: Table, start: float, end: float, length: float) -> float:
+    """How far the cubic between both ends of a step may be off in the middle: energies are summed along it."""
+    p, q = law(start), law(end)
+    middle = (start + end) / 2 + length * (p - q) / 8
+    slope = 1.5 * (end - start) / length - (p + q) / 4
+    return abs(slope - law(middle)) * length / 4
+
+
+def _rosenbrock(law: Table, speed: float, length: float) -> tuple[float, float]:
     """Speed after a step, and the error of it."""
     f0 = law(speed)
-    delta = max(1e-6 * speed, tiny)
-    weight = 1 - length * D * (law(speed + delta) - f0) / delta
-    weight = max(weight, 0.5)  # a brake that weakens with speed must not turn the step around
+    weight = max(
+        1 - length * D * law.slope(speed), 0.5
+    )  # what drives more with speed must not turn a step around
     k1 = f0 / weight
     f1 = law(speed + 0.5 * length * k1)
     k2 = (f1 - k1) / weight + k1

@@ -88,13 +88,14 @@ def _filled(
 ) -> Nodes:
     pushing, taking_up = doing == KINDS.index(Doing.PUSH), doing == KINDS.index(Doing.TAKE_UP)
 
-    def either(name: str) -> Real:
-        on, off = (np.interp(speed, laws.speeds, getattr(flow, name)) for flow in (laws.pushing, laws.off))
+    def either(name: str, over: Real | float = 1.0) -> Real:
+        flows = (laws.pushing, laws.off)
+        on, off = (np.interp(speed, laws.speeds, getattr(flow, name) / over) for flow in flows)
         return np.where(pushing, on, off)
 
     spring = np.where(taking_up, train.transmission.return_force, 0.0)
     idle = np.where(taking_up, train.ceiling, 0.0)
-    powers = {name: either(name) for name in POWERS}
+    powers = {name: either(name, laws.speeds) * speed for name in POWERS}
     for name in ("hand", "spring"):
         powers[name] = powers[name] + spring * idle
     return Nodes(

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 from rigs import BARE, PUMP, SLICK, OhmicDrag, crank_rig, pump_rig
+from scipy.integrate import solve_ivp
 
+from geometry.curve import Real
 from optimizer.drag import electrical_drag
 from optimizer.drive import NoDrag, drive, drive_against
 from optimizer.drive_run import RPM, DriveRun
@@ -92,6 +94,60 @@ def test_torque_times_speed_is_the_electrical_power_at_every_speed():
         assert at.hand == pytest.approx(spent + stored, abs=1e-9)
 
 
+def test_what_a_converter_loses_is_what_is_left_of_the_power():
+    source = source_of(lantern_layout(turns=60))
+    usb = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=1.0)
+    drag = electrical_drag(source, usb, 2000)
+    speeds = np.linspace(0, 200, 501)
+    assert flow(train_of(drag, pump_rig(), BARE), speeds, True).converter == pytest.approx(
+        drag.converter_watts(speeds), abs=1e-12
+    )
+
+
+@pytest.mark.parametrize("name", ["pump", "cord, wheel between gears"])
+def test_strokes_against_an_ode_solver(name: str):
+    """Ten strokes by scipy's solver, with its own events and no tables."""
+    rig, drag = RIGS[name], OhmicDrag()
+    train = train_of(drag, rig, ROTOR)
+    chain, mover = train.transmission, rig.mover
+
+    def motion(pushing: bool):
+        def law(_: float, state: Real) -> list[float]:
+            speed = max(float(state[0]), 0.0)
+            at = flow(train, np.array([speed]), pushing)
+            return [float(at.acceleration[0]), float(at.hand_speed[0]), float(at.hand[0])]
+
+        return law
+
+    def used_up(_: float, state: Real) -> float:
+        return state[1] - (chain.stroke - chain.lost_travel)
+
+    used_up.terminal = True
+    exact = {"method": "LSODA", "rtol": 1e-9, "atol": 1e-10}
+    time, speed, starts = 0.0, 0.0, []
+    for _ in range(10):
+        starts.append((time, speed))
+        begin, taken_up = time, chain.lost_travel / train.ceiling
+        rest = solve_ivp(motion(False), (0, taken_up), [speed, 0, 0], **exact)
+        push = solve_ivp(motion(True), (0, 60), [max(rest.y[0, -1], 0), 0, 0], events=used_up, **exact)
+        time += taken_up + push.t[-1]
+        work = push.y[2, -1] + chain.return_force * chain.lost_travel
+        back = max(
+            time + (1 - mover.push_share) * mover.period,
+            begin + mover.period,
+            begin + work / mover.lasting_power,
+        )
+        speed = max(solve_ivp(motion(False), (0, back - time), [push.y[0, -1], 0, 0], **exact).y[0, -1], 0)
+        time = back
+    run = drive_against(drag, rig, ROTOR)
+    ours = np.array([stroke.start for stroke in run.strokes[:10]])
+    assert ours == pytest.approx(np.array([begin for begin, _ in starts]), rel=1e-4)
+    for begin, fast in starts:
+        assert np.interp(begin, run.series.time, run.series.rpm) == pytest.approx(
+            fast * RPM, rel=2e-3, abs=0.05
+        )
+
+
 def test_coasting_under_constant_drag():
     rig = pump_rig(bearings=Bearings(kind="none", seal_torque=0.01))
     train = train_of(NoDrag(), rig, BARE)
@@ -145,7 +201,7 @@ def test_no_load_and_no_friction_end_at_the_top_speed():
 def test_pump_settles_at_the_speed_of_its_beat():
     run = drive_against(NoDrag(), pump_rig(), BARE, 60)
     beat = 0.2 / 0.5 / 0.05 * 60  # metres a second over the lead, in rpm
-    assert 1.0 < run.settled.rpm / beat <= 1.1 * (1 + 1e-9)
+    assert 1.0 < run.settled.rpm / beat <= 1.1 * (1 + 1e-7)
 
 
 def test_huge_inertia_gains_speed_in_proportion_to_its_inverse():

@@ -1,0 +1,371 @@
+"""A run: what is asked and answered, hopeless rigs, words, files, speed, and the command."""
+
+import json
+from dataclasses import replace
+from math import inf, pi, sqrt
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+import pytest
+from click.testing import CliRunner
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from layouts import lantern_layout
+from rigs import BARE, PUMP, OhmicDrag, crank_rig, pump_rig
+
+from geometry.layout_file import layout_text
+from optimizer.commands.drive import drive as command
+from optimizer.drag import electrical_drag
+from optimizer.drive import HopelessRig, NoDrag, drive, drive_against
+from optimizer.drive_report import drive_files
+from optimizer.drive_run import DriveRun
+from optimizer.drive_words import drive_cautions, duration, findings, run_document, run_lines
+from optimizer.gauge import gauge_of
+from optimizer.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
+from optimizer.mechanisms import Cord, Crank, Spin
+from optimizer.mover import Mover
+from optimizer.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
+from optimizer.rotor import Rotor, rotor_of
+from optimizer.source import source_of
+
+STUDY = Path(__file__).parents[2] / "studies" / "pump_flywheel"
+
+
+def said(run: DriveRun) -> str:
+    return " ".join(findings(run)).replace("\u00a0", " ")
+
+
+def hopeless(rig: Rig, drag: object = OhmicDrag(), rotor: Rotor = BARE) -> str:
+    with pytest.raises(HopelessRig) as caught:
+        drive_against(drag, rig, rotor, 10.0)
+    return str(caught.value)
+
+
+def tried(drag: object, rig: Rig, rotor: Rotor, seconds: float) -> DriveRun | str:
+    """The run, or why there is none."""
+    try:
+        return drive_against(drag, rig, rotor, seconds)
+    except HopelessRig as reason:
+        return str(reason)
+
+
+# what is asked
+
+
+def test_charging_takes_energy_over_power():
+    rig = pump_rig(charge=Charge(volts=1.0, energy_wh=2.0, efficiency=0.8))
+    run = drive_against(OhmicDrag(constant=0.1), rig, BARE)
+    assert run.useful_after is not None
+    needed = 2 * 3600 / 0.8
+    assert run.charge_seconds == pytest.approx(run.useful_after + needed / run.settled.load_watts)
+    assert "Yes, it can charge 2.00 Wh: 2.50 Wh to be put in at" in said(run)
+
+
+def test_milliampere_hours_count_at_the_volts_asked_for():
+    assert Charge(volts=3.6, capacity_mah=500, efficiency=0.9).needed == pytest.approx(0.5 * 3.6 * 3600 / 0.9)
+    assert Charge(volts=3.6).needed is None
+
+
+def test_volts_out_of_reach_are_said_plainly():
+    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=50, energy_wh=1)), BARE)
+    assert run.charge_seconds is None
+    assert run.useful_after is None
+    # the hand cannot turn it faster than a tenth above its beat, 528 rpm: 0.8 of 0.1 V·s/rad
+    assert run.most_possible_volts == pytest.approx(0.8 * 0.1 * 528 * pi / 30)
+    assert (
+        "It never gives 50.0 V: at this cadence the hand turns the rotor at 528 rpm at most, which gives 4.42 V"
+        in said(run)
+    )
+    assert "No, it cannot charge 1.00 Wh" in said(run)
+
+
+def test_a_wheel_too_heavy_for_the_time():
+    run = drive_against(
+        OhmicDrag(constant=0.1), pump_rig(flywheel=Flywheel(inertia_given=50), charge=Charge(volts=4)), BARE
+    )
+    assert "It does not give 4.00 V within 60 s" in said(run)
+
+
+def test_a_weak_hand_gives_up_its_beat():
+    rig = pump_rig(mover=Mover(cadence_per_minute=60, force=20))
+    run = drive_against(OhmicDrag(constant=0.3), rig, BARE)
+    assert run.settled.strokes_per_minute < 40
+    assert "not the 60.0 wished for" in said(run)
+
+
+def test_time_to_useful_volts_is_when_they_are_there():
+    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=3)), BARE)
+    at = np.interp(run.useful_after, run.series.time, run.series.dc_volts)
+    assert at == pytest.approx(3, rel=0.01)
+    assert (run.series.dc_volts[run.series.time < run.useful_after - 0.02] < 3).all()
+
+
+def test_rests_are_kept():
+    rig = crank_rig(
+        mover=Mover(cadence_per_minute=60, work=5, rest=10), flywheel=Flywheel(inertia_given=0.05)
+    )
+    run = drive_against(OhmicDrag(constant=1.0), rig, BARE)
+    assert [stroke.start for stroke in run.strokes] == pytest.approx([0, 15, 30, 45])
+    assert [stroke.push_seconds for stroke in run.strokes] == pytest.approx([5] * 4)
+    assert run.settled.end - run.settled.start == pytest.approx(15, abs=1e-6)
+
+
+def test_feel_of_a_crank_is_the_torque_of_its_brake():
+    gears = (GearStage(driver_teeth=100, driven_teeth=25, efficiency=1.0),)
+    drag = OhmicDrag(constant=0.2)
+    run = drive_against(drag, crank_rig(gears=gears), BARE)
+    torque = drag.slope * run.settled.rpm * pi / 30 * 4  # on the crank
+    assert run.settled.mean_force == pytest.approx(torque / 0.1, rel=1e-4)
+    assert run_document(run)["hand_mean_torque_Nm"] == pytest.approx(torque, rel=1e-4)
+
+
+# hopeless rigs
+
+
+def test_locked_bar():
+    assert "mechanism: the twisted bar locks itself" in hopeless(
+        pump_rig(mechanism=replace(PUMP, lead=0.004))
+    )
+
+
+def test_clutch_that_never_engages():
+    assert "the clutch never engages" in hopeless(pump_rig(mechanism=replace(PUMP, take_up_deg=2000)))
+
+
+def test_hand_weaker_than_the_spring():
+    assert hopeless(pump_rig(mechanism=replace(PUMP, return_force=75))) == (
+        "mover.force_N: the hand is too weak: it pushes with 75 N and the return spring takes 75 N of it"
+    )
+
+
+def test_hand_too_weak_for_the_bearings():
+    rig = crank_rig(bearings=Bearings(kind="none", seal_torque=8.0))
+    assert hopeless(rig) == (
+        "mover.force_N: the hand is too weak to start it: it pushes with 75 N, and bearings, seals and spring "
+        "need 80 N at the hand"
+    )
+    # a newton more than it needs, and it turns
+    strong = replace(rig, mover=replace(rig.mover, force=81.0))
+    assert drive_against(OhmicDrag(), strong, BARE, 10.0).coast_rpm > 0
+
+
+def test_nothing_to_turn():
+    assert "flywheel: nothing that turns has any inertia" in hopeless(pump_rig(flywheel=None))
+
+
+def test_far_too_light_ends_in_words_and_in_time():
+    rig = pump_rig(
+        mechanism=Spin(radius=0.05, stroke=0.001), mover=Mover(cadence_per_minute=600), flywheel=None
+    )
+    started = perf_counter()
+    found = tried(NoDrag(), rig, Rotor(inertia=1e-13), 3600.0)
+    assert isinstance(found, DriveRun) or "too light" in found
+    assert perf_counter() - started < 20
+
+
+def test_zero_friction_never_stops_and_says_so():
+    run = drive_against(NoDrag(), pump_rig(), BARE, 10)
+    assert run.coast_seconds is None
+    assert "With the hand off it still turns after 60 min: next to nothing brakes it." in said(run)
+
+
+def test_burst_ends_the_run():
+    wheel = Flywheel(mass=20, outer_diameter=0.6, material="concrete")
+    rig = crank_rig(cadence=120, gears=(GearStage(driver_teeth=100, driven_teeth=10),), flywheel=wheel)
+    rig = replace(rig, mover=Mover(cadence_per_minute=120, force=300, lasting_power=500))
+    run = drive_against(NoDrag(), rig, BARE, 600)
+    row = MATERIALS["concrete"]
+    burst = sqrt(row.strength / ((3 + row.poisson) / 4 * row.density * 0.3**2))
+    assert run.burst_rpm == pytest.approx(burst * 30 / pi)
+    assert run.burst
+    assert run.seconds < 600
+    assert run.coast_rpm == pytest.approx(run.burst_rpm, rel=0.02)
+    assert "STOP" in said(run)
+    assert "may burst at 1050" in drive_cautions(run)[0].text.replace("\u00a0", " ")
+
+
+def test_near_the_burst_speed_is_said():
+    run = drive_against(OhmicDrag(), pump_rig(), Rotor(inertia=0, burst_speed=70), 10)
+    assert not run.burst
+    assert "Too fast for comfort" in said(run)
+
+
+# volts shown
+
+
+def test_volts_shown_for_each_load():
+    source = source_of(lantern_layout(turns=60))
+    speed = np.array([10.0, 150.0])
+    open_ends = gauge_of(source, OpenCircuit(), electrical_drag(source, OpenCircuit(), 2000))
+    assert open_ends.dc_volts(speed) == pytest.approx(source.emf_constant * speed)
+    resistor = gauge_of(source, Resistor(ohms=10), electrical_drag(source, Resistor(ohms=10), 2000))
+    assert resistor.dc_volts(speed) * resistor.dc_amps(speed) == pytest.approx(resistor.load_watts(speed))
+    cell = BridgeBattery(volts=1.2, ohms=0.1, drop=0.35)
+    charging = gauge_of(source, cell, electrical_drag(source, cell, 2000)).dc_volts(speed)
+    assert charging[0] == 0  # nothing flows: the cell's own volts are none of the machine's
+    assert charging[1] > 1.2
+    usb = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.1)
+    assert gauge_of(source, usb, electrical_drag(source, usb, 2000)).dc_volts(speed) == pytest.approx([0, 5])
+
+
+# any rig that someone may build
+
+size = st.floats(0.03, 0.3)
+some_force = st.floats(0, 10)
+beats = st.floats(20, 120)
+wheel = st.floats(1e-4, 0.3).map(lambda inertia: Flywheel(inertia_given=inertia))
+stages = st.lists(
+    st.builds(
+        GearStage,
+        driver_teeth=st.integers(20, 120),
+        driven_teeth=st.integers(12, 60),
+        efficiency=st.floats(0.7, 1),
+    ),
+    max_size=3,
+).map(tuple)
+mechanism = (
+    st.builds(Crank, arm=size)
+    | st.builds(Spin, radius=size, stroke=st.floats(0.05, 0.5))
+    | st.builds(Cord, drum_diameter=size, cord_diameter=st.just(0.002), stroke=size, return_force=some_force)
+    | st.floats(0.03, 0.2).map(lambda lead: replace(PUMP, lead=lead, return_force=3, take_up_deg=10))
+)  # fmt: skip
+hands = st.builds(
+    Mover, cadence_per_minute=beats, force=st.floats(20, 200), lasting_power=st.floats(10, 200),
+    push_share=st.floats(0.2, 0.8), rest=st.sampled_from([0.0, 0.0, 5.0]), work=st.floats(5, 30),
+)  # fmt: skip
+
+
+@settings(max_examples=30, deadline=None)
+@given(mechanism, hands, stages, wheel, st.floats(0.01, 0.5), st.booleans())
+def test_every_rig_that_may_be_built_balances(mechanism, mover, gears, wheel, constant, seals):
+    bearings = Bearings(seal_torque=1e-3 if seals else 0.0)
+    rig = Rig(title="Any", mechanism=mechanism, mover=mover, gears=gears, flywheel=wheel, bearings=bearings)
+    run = tried(OhmicDrag(constant=constant), rig, Rotor(inertia=1e-4, mass=0.2, radius=0.05), 30.0)
+    if isinstance(run, str):
+        assert "too weak" in run
+        return
+    assert abs(run.energies.imbalance) < 1e-3
+    assert run.settled.hand_watts < 1.2 * mover.lasting_power + 1
+    assert 0 <= run.settled.least_rpm <= run.settled.rpm * (1 + 1e-9) <= run.settled.most_rpm * (1 + 1e-8)
+    assert run.settled.most_rpm <= run.top_rpm * 1.001
+    json.dumps(run_document(run), allow_nan=False)
+
+
+# words and files
+
+
+def test_document_is_plain_json_and_text_has_no_nonsense():
+    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE)
+    document = json.loads(json.dumps(run_document(run), allow_nan=False))
+    assert document["settled"]["rpm"] == run.settled.rpm
+    assert document["settled"]["dc_V"] == run.settled.dc_volts
+    assert document["strokes"][0]["hand_J"] == run.strokes[0].hand_joules
+    assert document["burst_rpm"] is None
+    text = "\n".join(run_lines(run))
+    assert "nan" not in text
+    assert "inf" not in text
+    assert f"Up to {run.most_stored:.3g}" in text
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(0.82, "0.82 s"), (12.4, "12 s"), (150, "2.5 min"), (9000, "2.5 h"), (864_000, "10.0 days")],
+)
+def test_durations(seconds: float, words: str):
+    assert duration(seconds).replace("\u00a0", " ") == words
+
+
+def test_files():
+    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE, 20)
+    files = drive_files(run)
+    assert set(files) == {
+        "drive.json", "series.csv", "rig.toml", "drive.html", "run.png", "run.svg", "energy.png", "energy.svg",
+        "stroke.png", "stroke.svg",
+    }  # fmt: skip
+    assert files == drive_files(run)
+    rows = files["series.csv"].decode().splitlines()
+    assert rows[0] == "time_s,rotor_rpm,volts_V,amps_A,load_W,hand_force_N,hand_speed_m_per_s"
+    assert float(rows[-1].split(",")[0]) == pytest.approx(20)
+    page = files["drive.html"].decode()
+    assert "What turns stores energy" in page
+    assert "://" not in page
+
+
+def test_a_crank_has_no_strokes_to_show():
+    assert "stroke.png" not in drive_files(drive_against(OhmicDrag(), crank_rig(), BARE, 5))
+
+
+def test_a_minute_takes_less_than_a_second():
+    layout = lantern_layout(turns=60)
+    source, rotor, rig = (
+        source_of(layout),
+        rotor_of(layout),
+        pump_rig(gears=(GearStage(driver_teeth=40, driven_teeth=20),)),
+    )
+    load = BridgeCapacitor(ohms=50, farads=1e-3, drop=0.35)
+    drive(source, load, rig, rotor, 1.0)
+    drag = electrical_drag(source, load, 1500)
+    started = perf_counter()
+    drive_against(drag, rig, rotor, 60.0)
+    assert perf_counter() - started < 1.0
+    assert rotor.burst_speed < inf
+
+
+# the command
+
+
+@pytest.fixture(scope="module")
+def study_out(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    folder = tmp_path_factory.mktemp("drive") / "out"
+    done = CliRunner().invoke(
+        command,
+        [
+            str(STUDY / "layout.toml"),
+            str(STUDY / "rig.toml"),
+            "--json",
+            "--seconds",
+            "20",
+            "--out",
+            str(folder),
+        ],
+    )
+    assert done.exit_code == 0
+    return folder, done.stdout
+
+
+def test_command_prints_one_object(study_out: tuple[Path, str]):
+    document = json.loads(study_out[1])
+    assert 6 <= document["settled"]["dc_V"] <= 7
+    assert document["can_charge"] is True
+
+
+def test_command_writes_its_files(study_out: tuple[Path, str]):
+    assert json.loads((study_out[0] / "drive.json").read_text("utf-8")) == json.loads(study_out[1])
+
+
+def test_command_takes_a_load_file(tmp_path: Path):
+    (tmp_path / "load.toml").write_text("[load]\nkind = 'resistor'\nresistance_ohm = 10\n", "utf-8")
+    arguments = [
+        STUDY / "layout.toml",
+        STUDY / "rig.toml",
+        "--load",
+        tmp_path / "load.toml",
+        "--seconds",
+        "10",
+    ]
+    done = CliRunner().invoke(command, list(map(str, arguments)))
+    assert done.exit_code == 0
+    assert "RMS, across the resistance" in done.stdout
+
+
+def test_command_explains_a_hopeless_rig(tmp_path: Path):
+    (tmp_path / "layout.toml").write_text(layout_text(lantern_layout()), "utf-8")
+    rig = (STUDY / "rig.toml").read_text("utf-8").replace("lead_mm = 40 ", "lead_mm = 4 ")
+    (tmp_path / "rig.toml").write_text(rig, "utf-8")
+    done = CliRunner().invoke(
+        command, [str(tmp_path / "layout.toml"), str(tmp_path / "rig.toml"), "--out", str(tmp_path / "out")]
+    )
+    assert done.exit_code == 3
+    assert "rig.toml: mechanism: the twisted bar locks itself" in done.stderr
+    assert not (tmp_path / "out").exists()
