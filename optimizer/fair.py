@@ -23,7 +23,7 @@ import numpy as np
 
 from geometry.layout import Carrier
 from optimizer.brief import Brief
-from optimizer.choices import scan_grid
+from optimizer.choices import Family, scan_grid
 from optimizer.chunks import HERE, Run
 from optimizer.effort import Effort, winding_effort
 from optimizer.goal import GOALS
@@ -46,11 +46,12 @@ SAMPLES = 720  # of the torque over half an electrical period
 class Contestant:
     """One coil shape at its best under a term.
 
-    emf_per_metre: V rms for each metre of wire. harmonics: order to share of the fundamental, signed, up to the ninth.
-    inductance: of a phase, H; reactance: at the fundamental, Ω. torque: mean, N·m, and torque_ripple: peak to peak over
-    the mean, each phase on a resistor of its own resistance.
+    name: see `shape_name`. emf_per_metre: V rms of a phase for each metre of its wire. harmonics: order to share of
+    the fundamental, signed, up to the ninth. inductance: of a phase, H; reactance: at the fundamental, Ω.
+    torque: mean, N·m, and torque_ripple: peak to peak over the mean, each phase on a resistor of its own resistance.
     """
 
+    name: str
     entry: Entry
     emf_per_metre: float
     harmonics: tuple[tuple[int, float], ...]
@@ -124,12 +125,12 @@ class _Field:
         return sorted(found, key=lambda seed: -seed.value)
 
     def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
-        """The best layout of every shape that fits, by name, of all that the briefs (of one goal) allow."""
+        """The best layout of every shape that fits, by name, within any of the briefs (of one goal)."""
         goal = GOALS[briefs[0].goal]
         pairs = [(limited, seed) for limited in briefs for seed in self.seeds(limited)]
         found: dict[str, Entry] = {}
-        for name in self.brief.topologies:
-            own = [(limited, seed) for limited, seed in pairs if seed.family.topology.name == name]
+        for name in shapes(self.brief):
+            own = [(limited, seed) for limited, seed in pairs if shape_name(seed.family) == name]
             most = max((seed.value for _, seed in own), default=0.0)
             worthy = [(limited, seed) for limited, seed in own if seed.value >= WORTHY * most]
             entries = [best_of(limited, [seed], self.pitch) for limited, seed in worthy]
@@ -206,21 +207,36 @@ def _term(
         equal=name,
         measure=measure,
         spread=max(amounts, default=1.0) / min(amounts, default=1.0) - 1,
-        contestants=tuple(contestant(entry) for entry in found.values()),
-        missing=tuple(shape for shape in field.brief.topologies if shape not in found),
+        contestants=tuple(contestant(name, entry) for name, entry in found.items()),
+        missing=tuple(shape for shape in shapes(field.brief) if shape not in found),
     )
 
 
-def contestant(entry: Entry) -> Contestant:
-    """One layout with all that a comparison shows."""
+def shapes(brief: Brief) -> list[str]:
+    """Names of all that compete: every coil shape, in every number of phases of the brief."""
+    return [_shape_name(name, phases) for phases in brief.phases for name in brief.topologies]
+
+
+def shape_name(family: Family) -> str:
+    """The name a family competes under: its coil shape, and its phases when it has three."""
+    return _shape_name(family.topology.name, family.phases)
+
+
+def _shape_name(topology: str, phases: int) -> str:
+    return topology if phases == 1 else f"three-phase {topology}"
+
+
+def contestant(name: str, entry: Entry) -> Contestant:
+    """One layout with all that a comparison shows, under a name."""
     source = source_of(entry.layout)
     speed = entry.layout.speed_rpm * 2 * pi / 60
     share = source.flux_constants / source.flux_constants[0]
     harmonics = zip(source.orders.astype(int).tolist(), share.tolist(), strict=True)
     mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
     return Contestant(
+        name=name,
         entry=entry,
-        emf_per_metre=entry.figures.emf_rms_V / entry.figures.wire_length_m,
+        emf_per_metre=entry.figures.emf_rms_V * entry.layout.phases / entry.figures.wire_length_m,
         harmonics=tuple((order, value) for order, value in harmonics if 1 < order <= SHOWN_ORDERS),
         inductance=source.inductance,
         reactance=2 * pi * source.frequency(speed) * source.inductance,

@@ -73,7 +73,5 @@ def drawings(term: Term) -> list[tuple[str, str]]:
     found: list[tuple[str, str]] = []
     for each in term.contestants:
         svg = svg_text(draw_layout(each.entry.layout))
-        found.append(
-            (each.entry.figures.topology, "data:image/svg+xml;base64," + b64encode(svg.encode()).decode())
-        )
+        found.append((each.name, "data:image/svg+xml;base64," + b64encode(svg.encode()).decode()))
     return found

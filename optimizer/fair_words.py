@@ -19,23 +19,20 @@ def headline(comparison: FairComparison) -> str:
 
 
 def finding_words(term: Term) -> str:
-    """Who leads a term, and by how much the others trail: in volts for equal wire, else in volts per root ohm."""
+    """Who leads a term, and by how much the others trail: in volts for equal wire, else in watts at best."""
     ranked = sorted(term.contestants, key=lambda each: -merit(term, each))
     if not ranked:
         return f"{HEADINGS[term.equal]}: no shape fits"
-    first, unit = ranked[0], "V" if term.equal == "wire" else "V/√Ω"
-    lead = f"{HEADINGS[term.equal]}: {first.entry.figures.topology} coils give {quantity(merit(term, first), unit)}"
-    behind = [
-        f"{each.entry.figures.topology} {difference(merit(term, each), merit(term, first))}"
-        for each in ranked[1:]
-    ]
+    first, unit = ranked[0], "V" if term.equal == "wire" else "W"
+    lead = f"{HEADINGS[term.equal]}: {first.name} coils give {quantity(merit(term, first), unit)}"
+    behind = [f"{each.name} {difference(merit(term, each), merit(term, first))}" for each in ranked[1:]]
     return "; ".join([lead, *behind])
 
 
 def merit(term: Term, each: Contestant) -> float:
     """What a term compares first."""
     figures = each.entry.figures
-    return figures.emf_rms_V if term.equal == "wire" else figures.emf_per_root_ohm
+    return figures.emf_rms_V if term.equal == "wire" else figures.matched_power_W
 
 
 def base_words(comparison: FairComparison) -> str:
@@ -117,7 +114,7 @@ def table_rows(term: Term) -> list[tuple[str, list[str]]]:
 def fair_rows(comparison: FairComparison) -> list[dict[str, Any]]:
     """A tidy table: one flat dictionary for each term and shape."""
     return [
-        {"equal": term.equal, **contestant_row(each)}
+        {"equal": term.equal, "shape": each.name, **contestant_row(each)}
         for term in comparison.terms
         for each in term.contestants
     ]
@@ -159,7 +156,7 @@ def fair_document(comparison: FairComparison) -> dict[str, Any]:
                 "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
                 "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
                 "spread": float(f"{term.spread:.3g}"),
-                "shapes": [contestant_row(each) for each in term.contestants],
+                "shapes": [{"shape": each.name, **contestant_row(each)} for each in term.contestants],
                 "missing": list(term.missing),
             }
             for term in comparison.terms

@@ -10,6 +10,7 @@ import json
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
+from decimal import Decimal
 from hashlib import sha256
 from importlib import import_module
 from pathlib import Path
@@ -121,12 +122,12 @@ def _check_head(path: Path, row: Any, head: dict[str, Any]) -> None:
 
 def plain(value: Any) -> Any:
     """`value` as JSON can hold it: numbers, texts, lists, mappings by text, and our own dataclasses by name."""
-    if isinstance(value, np.generic):
-        return value.item()
-    if value is None or isinstance(value, bool | int | float | str):
-        return value
+    if value is None or isinstance(value, bool | int | float | str | np.generic):
+        return value.item() if isinstance(value, np.generic) else value
     if isinstance(value, Topology):
         return {"=": "topology", "name": value.name}
+    if isinstance(value, Decimal):
+        return {"=": "decimal", "text": str(value)}
     if is_dataclass(value) and not isinstance(value, type):
         kind = type(value)
         held = {field.name: plain(getattr(value, field.name)) for field in fields(value)}
@@ -148,6 +149,8 @@ def restored(data: Any) -> Any:
     kind = data["="]
     if kind == "topology":
         return TOPOLOGIES[data["name"]]
+    if kind == "decimal":
+        return Decimal(data["text"])
     if kind == "dict":
         return {key: restored(item) for key, item in data["of"].items()}
     if kind in ("list", "tuple"):

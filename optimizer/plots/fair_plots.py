@@ -53,9 +53,9 @@ def _term_figure(term: Term) -> Figure:
 def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes: Axes) -> Axes:
     """One bar for each coil shape, the first on top."""
     values = [value(each) for each in term.contestants]
-    names = [each.entry.figures.topology for each in term.contestants]
-    for place, (name, size) in enumerate(zip(names, values, strict=True)):
-        look = topology_look(name)
+    names = [each.name for each in term.contestants]
+    for place, (each, size) in enumerate(zip(term.contestants, values, strict=True)):
+        look = topology_look(each.entry.figures.topology)
         axes.barh(place, size, height=0.64, color=look.color, edgecolor=BLACK, hatch=look.hatch)
         value_label(axes, size, place, number(size), xytext=(4, 0), ha="left", va="center")
     axes.set_yticks(range(len(names)), names)
@@ -71,7 +71,7 @@ def harmonics_plot(term: Term, axes: Axes) -> Axes:
     """Each shape's harmonics by order, in per cent of its fundamental, sign dropped."""
     share = 0.8 / len(term.contestants)
     for place, each in enumerate(term.contestants):
-        look, name = topology_look(each.entry.figures.topology), each.entry.figures.topology
+        look, name = topology_look(each.entry.figures.topology), each.name
         sizes = np.array([abs(value) * 100 for _, value in each.harmonics])
         at = np.arange(sizes.size) + (place - (len(term.contestants) - 1) / 2) * share
         axes.bar(at, sizes, width=share, color=look.color, edgecolor=BLACK, hatch=look.hatch, label=name)
@@ -84,7 +84,7 @@ def harmonics_plot(term: Term, axes: Axes) -> Axes:
     axes.grid(axis="x", visible=False)
     axes.legend(title="coil shape", alignment="left")
     least = min(term.contestants, key=lambda each: each.entry.figures.emf_distortion)
-    name, distortion = least.entry.figures.topology, least.entry.figures.emf_distortion
+    name, distortion = least.name, least.entry.figures.emf_distortion
     words = f"{HEADINGS[term.equal]}: {name} coils come closest to a sine, {number(distortion * 100, 2)} % harmonics"
     set_finding(axes, words)
     return axes

@@ -1,0 +1,153 @@
+"""polepitch sweep: the best layout along one or two keys of a brief, or the front of volts against their price."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
+
+import click
+
+if TYPE_CHECKING:
+    from optimizer.axes import Axis
+    from optimizer.chunks import Run
+    from optimizer.sweep import Sweep
+
+INTERRUPTED = 130
+
+
+class _Asked(TypedDict):
+    brief: Path
+    over: tuple[str, ...]
+    front: str | None
+    points: int
+    fixed: bool
+
+
+class _Made(TypedDict):
+    lines: list[str]
+    document: dict[str, Any]
+    files: Callable[[], dict[str, bytes]]
+
+
+@click.command()
+@click.argument("brief", type=click.Path(path_type=Path))
+@click.option(
+    "--over", multiple=True, metavar="KEY=VALUES",
+    help="A key of the brief with LOW:HIGH:COUNT or VALUE,VALUE,… Give it once or twice.",
+)  # fmt: skip
+@click.option(
+    "--front", type=click.Choice(["resistance", "magnet_mass", "wire"]),
+    help="In place of --over: the most volts for every resistance, magnet mass or length of wire.",
+)  # fmt: skip
+@click.option(
+    "--points", type=click.IntRange(2, 1000), default=16, show_default=True, help="Searches of --front."
+)
+@click.option("--fixed", is_flag=True, help="Evaluate the winner's layout at every point; search only once.")
+@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for table, plots and JSON.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.option(
+    "--workers", type=click.IntRange(1, 512), default=1, show_default=True, help="Processes to use."
+)
+@click.option(
+    "--resume", "journal", type=click.Path(path_type=Path),
+    help="File that keeps finished points; a run that was stopped goes on from it.",
+)  # fmt: skip
+def sweep(
+    folder: Path | None, as_json: bool, workers: int, journal: Path | None, **asked: Unpack[_Asked]
+) -> None:
+    """Search BRIEF (a TOML file) again for each value of one or two of its keys.
+
+    For example --over space.air_gap_mm=0.5:6:12 or --over magnets[1].quantity=8,10,12. A key of the brief's file, or
+    carrier.count for the number of magnets; with --fixed also any key of a layout's file.
+    """
+    from optimizer.chunks import Run, worker_pool
+    from optimizer.commands.progress import shown_progress
+    from optimizer.output import check_folder, write_folder
+
+    _check(asked)
+    if folder is not None:
+        check_folder(folder)
+    done = [0, 0]
+
+    try:
+        with shown_progress() as progress, worker_pool(workers) as executor:
+
+            def told(finished: int, total: int) -> None:
+                done[:] = [finished, total]
+                progress(f"Point {min(finished + 1, total)} of {total}", finished / max(total, 1))
+
+            made = _made(asked, Run(executor=executor, progress=told, journal=journal))
+    except KeyboardInterrupt:
+        _leave(done, journal)
+    written: list[str] = []
+    if folder is not None:
+        files = made["files"]()
+        write_folder(folder, files)
+        written = ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
+    if as_json:
+        click.echo(json.dumps(made["document"], ensure_ascii=False))
+    else:
+        click.echo("\n".join([*made["lines"], *written]))
+
+
+def _check(asked: _Asked) -> None:
+    if asked["front"] and (asked["over"] or asked["fixed"]):
+        raise click.UsageError("--front: must be given without --over and --fixed, was given with them")
+    if not asked["front"] and not 1 <= len(asked["over"]) <= 2:
+        raise click.UsageError(
+            f"--over: must be given once or twice (or --front), was given {len(asked['over'])} times"
+        )
+
+
+def _made(asked: _Asked, run: Run) -> _Made:
+    if asked["front"]:
+        return _front(asked, run)
+    from optimizer.sweep_report import sweep_document, sweep_files, sweep_lines
+
+    swept = _swept(asked, run)
+    return _Made(
+        lines=[swept.brief.title, "", *sweep_lines(swept)],
+        document=sweep_document(swept),
+        files=lambda: sweep_files(swept),
+    )
+
+
+def _front(asked: _Asked, run: Run) -> _Made:
+    from optimizer.brief import read_brief
+    from optimizer.pareto import pareto_front
+    from optimizer.sweep_report import front_document, front_files, front_lines
+
+    front = pareto_front(read_brief(asked["brief"]), asked["front"] or "", asked["points"], run)
+    return _Made(
+        lines=[front.brief.title, "", *front_lines(front)],
+        document=front_document(front),
+        files=lambda: front_files(front),
+    )
+
+
+def _swept(asked: _Asked, run: Run) -> Sweep:
+    from geometry.toml_reading import read_text
+    from optimizer.axes import SweepFault
+    from optimizer.sweep import sweep as swept
+
+    text, name = read_text(asked["brief"]), str(asked["brief"])
+    try:
+        axes: list[Axis] = _axes(asked["over"])
+        return swept(text, axes, name=name, fixed=asked["fixed"], run=run)
+    except SweepFault as fault:
+        raise click.UsageError(f"--over: {fault}") from fault
+
+
+def _axes(over: tuple[str, ...]) -> list[Axis]:
+    from optimizer.axes import read_axis
+
+    return [read_axis(written) for written in over]
+
+
+def _leave(done: list[int], journal: Path | None) -> NoReturn:
+    kept = f"they are kept in {journal}: run the same again to go on" if journal else "nothing was written"
+    click.echo(f"stopped after {done[0]} of {done[1]} points; {kept}", err=True)
+    sys.exit(INTERRUPTED)
