@@ -13,6 +13,7 @@ from optimizer.commands.load import load
 from optimizer.commands.optimize import optimize
 from optimizer.commands.page import page
 from optimizer.commands.rewind import rewind
+from optimizer.commands.sweep import sweep
 from optimizer.commands.template import template
 
 WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
@@ -32,6 +33,7 @@ def polepitch() -> None:
 polepitch.add_command(optimize)
 polepitch.add_command(evaluate)
 polepitch.add_command(template)
+polepitch.add_command(sweep)
 polepitch.add_command(rewind)
 polepitch.add_command(compare)
 polepitch.add_command(drive)
