@@ -19,12 +19,13 @@ from optimizer.page.figure_rows import figure_rows
 from optimizer.page.flat import Flat
 from optimizer.page.reading import layout_of
 from optimizer.page.tasks import Tell, Told
-from optimizer.page.trouble import areas, place
+from optimizer.page.trouble import areas, of_rotor, place
 
 SAMPLES = 180  # of the waveform over one electrical period
 PICTURE = frozenset(
     {"CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "COIL_OUTLINE", "COIL_OUTLINE_REVERSED"}
 )
+_CORNERS = (np.pi / 4, -np.pi / 4, 3 * np.pi / 4, -3 * np.pi / 4)  # where there is room for words
 PAPER = ' style="background:#fff"'  # the page has its own colours, and its policy forbids inline styles
 
 
@@ -37,8 +38,12 @@ def look(design: Flat, tell: Tell) -> dict[str, Any]:
     found = misfits(layout)
     return {
         "svg": drawing_svg(layout),
-        "misfits": [_misfit(layout, misfit) for misfit in found],
-        "areas": [{"path": area.path, "repeat": area.repeat} for area in areas(layout, found)],
+        "misfits": [
+            _misfit(layout, misfit, _CORNERS[at % 4] + 0.4 * (at // 4)) for at, misfit in enumerate(found)
+        ],
+        "areas": [
+            {"path": area.path, "repeat": area.repeat, "rotor": area.rotor} for area in areas(layout, found)
+        ],
         "count": layout.carrier.count,
         **_electrical(layout),
     }
@@ -62,13 +67,14 @@ def _bare(svg: str) -> str:
     return svg.replace(PAPER, "", 1)
 
 
-def _misfit(layout: Layout, misfit: Misfit) -> dict[str, Any]:
-    spot = place(layout, misfit)
+def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
+    spot = place(layout, misfit, toward)
     return {
         "key": misfit.key,
-        "words": misfit.message[:1].upper() + misfit.message[1:],
+        "words": misfit.message[:1].upper() + misfit.message[1:].replace("was -", "was −"),
         "x": round(spot.real * 1e3, 4),
         "y": round(-spot.imag * 1e3, 4),
+        "rotor": of_rotor(misfit),
     }
 
 

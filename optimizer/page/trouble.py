@@ -23,16 +23,26 @@ _NAMES = {rule.text: name for name, rule in RULES.items()}
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """An area claimed twice or out of bounds: its outlines as SVG path data in mm, once per sector of `repeat`."""
+    """An area claimed twice or out of bounds: its outlines as SVG path data in mm, once per sector of `repeat`.
+
+    rotor: whether it turns with the magnets.
+    """
 
     path: str
     repeat: int
+    rotor: bool
 
 
-def place(layout: Layout, misfit: Misfit) -> complex:
-    """One point of the plane, m, at which the misfit shows."""
-    find = _PLACES.get(_NAMES.get(misfit.rule, ""), _leg)
-    return find(layout)
+def place(layout: Layout, misfit: Misfit, toward: float) -> complex:
+    """A point of the plane, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
+    spot = _PLACES.get(_NAMES.get(misfit.rule, ""), _leg)(layout)
+    alike = 4 * pi / layout.carrier.count
+    return spot * cmath.rect(1, alike * round((toward - cmath.phase(spot)) / alike))
+
+
+def of_rotor(misfit: Misfit) -> bool:
+    """Whether the misfit is the magnets' and so turns with them."""
+    return misfit.key.startswith("carrier")
 
 
 def _at(radius: float, half_sectors: float) -> Callable[[Layout], complex]:
@@ -67,29 +77,37 @@ def areas(layout: Layout, found: Sequence[Misfit]) -> list[Area]:
     """Areas to hatch for the misfits found; none when the layout fits."""
     names = {_NAMES.get(misfit.rule, "") for misfit in found}
     shapes = [*_pocket_shapes(layout, names), *_winding_shapes(layout, names)]
-    return [Area(path, repeat) for shape, repeat in shapes if (path := _path(shape))]
+    return [Area(path, repeat, rotor) for shape, repeat, rotor in shapes if (path := _path(shape))]
 
 
-def _pocket_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int]]:
+def _pocket_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int, bool]]:
     carrier, space = layout.carrier, layout.space
     first = Point(carrier.pitch_radius, 0)
     radius = carrier.magnet.diameter / 2
     if "pocket_neighbour" in names:
         pocket = first.buffer(radius + space.wall / 2)
-        yield pocket & rotate(pocket, 2 * pi / carrier.count, origin=(0, 0), use_radians=True), carrier.count
+        yield (
+            pocket & rotate(pocket, 2 * pi / carrier.count, origin=(0, 0), use_radians=True),
+            carrier.count,
+            True,
+        )
     if names & {"pocket_rim", "pocket_bore"}:
         free = _annulus(space.bore_radius + space.wall, space.outer_radius - space.wall)
-        yield first.buffer(radius) - free, carrier.count
+        yield first.buffer(radius) - free, carrier.count, True
 
 
-def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int]]:
+def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int, bool]]:
     if not names & {"winding_bore", "winding_rim", "neighbour"}:
         return
     bundle = shapely.make_valid(bundle_polygon(layout))
     if names & {"winding_bore", "winding_rim"}:
-        yield bundle - _annulus(layout.space.bore_radius, layout.space.outer_radius), layout.coils
+        yield bundle - _annulus(layout.space.bore_radius, layout.space.outer_radius), layout.coils, False
     if "neighbour" in names:
-        yield bundle & rotate(bundle, 2 * pi / layout.coils, origin=(0, 0), use_radians=True), layout.coils
+        yield (
+            bundle & rotate(bundle, 2 * pi / layout.coils, origin=(0, 0), use_radians=True),
+            layout.coils,
+            False,
+        )
 
 
 def _annulus(inner: float, outer: float) -> BaseGeometry:

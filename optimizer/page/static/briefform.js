@@ -38,7 +38,7 @@ function field(key, label, unit) {
     oninput: () => set(key, key === "title" ? input.value : input.value.trim().replace(",", ".")), onchange: step });
   input.value = state.brief[key] ?? "";
   faults.set(key, { fault, input });
-  return html("div", { class: "field" }, html("label", { for: id }, label), input, html("span", { class: "unit" }, unit), fault);
+  return html("div", { class: key === "title" ? "field long" : "field" }, html("label", { for: id }, label), input, unit ? html("span", { class: "unit" }, unit) : null, fault);
 }
 
 function set(key, value) {

@@ -2,7 +2,7 @@
 
 import { html, svg } from "./elements.js";
 
-const WIDTH = 320, HEIGHT = 190, LEFT = 40, RIGHT = 12, TOP = 12, BOTTOM = 36;
+const WIDTH = 320, HEIGHT = 200, LEFT = 40, RIGHT = 14, TOP = 26, BOTTOM = 36;
 
 /** The next round number at or above a positive value. */
 export function nice(value) {
@@ -35,7 +35,7 @@ export function chart(points, spec) {
         svg("text", { x: LEFT - 5, y: y(value) + 4, "text-anchor": "end" }, text(value))]),
       ...ticks.map((value) => svg("text", { x: x(value), y: HEIGHT - 21, "text-anchor": "middle" }, text(value))),
       svg("text", { x: (LEFT + WIDTH - RIGHT) / 2, y: HEIGHT - 5, "text-anchor": "middle" }, spec.x),
-      svg("text", { x: 2, y: TOP - 3 }, spec.y),
+      svg("text", { x: 2, y: 12 }, spec.y),
       spec.joined ? svg("polyline", { class: "curve", points: points.map((point) => `${x(point[0])},${y(point[1])}`).join(" ") }) : null,
       ...points.map((point) => svg("circle", { class: Math.abs(point[0] - spec.here) < 1e-9 ? "here" : "point",
         cx: x(point[0]), cy: y(point[1]), r: Math.abs(point[0] - spec.here) < 1e-9 ? 5.5 : spec.joined ? 2.4 : 4 }))),

@@ -35,36 +35,28 @@ function* copies(area) {
   }
 }
 
-const claimed = (answer) => answer.areas.flatMap((area) => [...copies(area)]);
+const claimed = (answer) => answer.areas.map((area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area)));
 
 function spot(misfit, number, radius) {
   const size = radius / 16;
-  return svg("g", { class: "spot", "data-x": misfit.x, "data-y": misfit.y },
-    svg("circle", { cx: misfit.x, cy: misfit.y, r: size }),
-    svg("text", { x: misfit.x, y: misfit.y + size * 0.38, "font-size": size * 1.1 }, String(number)));
+  return svg("g", { class: misfit.rotor ? "spot turning-spot" : "spot", "data-x": misfit.x, "data-y": misfit.y, transform: `translate(${misfit.x} ${misfit.y})` },
+    svg("circle", { r: size }), svg("text", { y: size * 0.38, "font-size": size * 1.1 }, String(number)));
 }
 
-/** Put the words of each misfit beside its spot, on the side away from the shaft, none over another. */
+/** Put the words of each misfit into the corner beside its spot; later ones of a corner below or above the first. */
 export function placeWords() {
   const words = [...byId("misfits").children];
   if (!words.length || !picture || getComputedStyle(words[0]).position !== "absolute") return;
-  const frame = byId("drawing").getBoundingClientRect();
-  const places = spots.map((mark, at) => {
-    const box = mark.getBoundingClientRect();
-    return { at, right: Number(mark.dataset.x) >= 0, left: box.left - frame.left, end: box.right - frame.left, y: box.top - frame.top };
+  const height = byId("sheet").offsetHeight;
+  const taken = [0, 0, 0, 0];
+  words.forEach((item, at) => {
+    const corner = at % 4;
+    const upper = corner % 2 === 0;
+    item.style.left = corner < 2 ? "auto" : "0";
+    item.style.right = corner < 2 ? "0" : "auto";
+    item.style.top = `${upper ? taken[corner] : height - taken[corner] - item.offsetHeight}px`;
+    taken[corner] += item.offsetHeight + 5;
   });
-  for (const right of [true, false]) {
-    let below = 0;
-    for (const place of places.filter((p) => p.right === right).sort((a, b) => a.y - b.y)) {
-      const item = words[place.at];
-      const x = right ? Math.min(place.end + 6, frame.width - item.offsetWidth) : Math.max(place.left - item.offsetWidth - 6, 0);
-      const under = right && x < place.end + 6 ? 1.6 * (place.end - place.left) : 0;
-      const y = Math.max(place.y + under, below);
-      item.style.left = `${x}px`;
-      item.style.top = `${y}px`;
-      below = y + item.offsetHeight + 5;
-    }
-  }
 }
 
 /** Turn the rotor's layers by `degrees`, counter-clockwise as the model has it. */
@@ -72,7 +64,11 @@ export function turn(degrees) {
   if (!picture) return;
   const turned = `rotate(${-degrees})`;
   for (const name of ROTOR) picture.querySelector(`.${name}`)?.setAttribute("transform", turned);
-  index.setAttribute("transform", turned);
+  for (const part of [index, ...picture.querySelectorAll(".turning")]) part.setAttribute("transform", turned);
+  for (const mark of picture.querySelectorAll(".turning-spot")) {
+    const { x, y } = mark.dataset;
+    mark.setAttribute("transform", `rotate(${-degrees}) translate(${x} ${y}) rotate(${degrees})`);
+  }
 }
 
 /** Let the rotor be turned by dragging the drawing; `turned(by)` gets degrees. */
