@@ -9,32 +9,33 @@ r·e^(−1/4) (uniform current), from Maxwell and Grover (Inductance Calculation
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations_with_replacement
 from math import exp, pi
 
 import numpy as np
 
 from geometry.curve import Complex, Curve, Real, polyline, rotated_curve
-from geometry.filaments import coil_senses
+from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
-from geometry.section import turn_positions
 from optimizer.quadrature import chebyshev, chebyshev_basis
 
 MU0 = 4e-7 * pi  # H/m
 WIRE_GMD = exp(-0.25)  # of a round section, over its radius
-RECTANGLE_GMD = (
-    0.2236  # of a rectangle, over the sum of its sides (Grover; within 0.2 % for any ratio of sides)
-)
+RECTANGLE_GMD = 0.2236  # of a rectangle, over the sum of its sides (Grover; within 0.2 % for any ratio)
 ACROSS, ALONG = 6, 5  # Chebyshev nodes of offset and of squared height difference
 CLOSE = 0.02  # least distance at the nodes, of the section's larger side
 STEP, SAGITTA = 1.5e-3, 2e-6  # m, of the chords
+CELLS = 3  # of images between two plates, both ways
 MOST_TURNS = 900  # beyond it, equal parts of the section stand for the turns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inductances:
-    """H. phase: all coils in series. coil: one coil alone. mutual: what the other coils add to each coil."""
+    """H. phase: all its coils in series. coil: one coil alone. mutual: what all else adds to each coil.
+
+    That is the phase's other coils, on both sides of the magnets, and all coils' images in steel plates.
+    """
 
     phase: float
     coil: float
@@ -42,19 +43,19 @@ class Inductances:
 
 
 def neumann_inductance(layout: Layout) -> float:
-    """Inductance in H of the phase, all coils in series in their senses."""
+    """Inductance in H of one phase, its coils in series in their senses."""
     return inductances(layout).phase
 
 
 def inductances(layout: Layout) -> Inductances:
-    """The phase's inductance, and its parts, from every pair of turns."""
-    turns = _Turns.of(layout)
-    own, others = _smooth_parts(layout)
-    alone = _summed(turns, own) - turns.logarithms(layout)
-    mutual = _summed(turns, others)
-    scale = layout.winding.turns**2 / turns.count**2
-    coil, mutual = alone * scale, mutual * scale
-    return Inductances(phase=layout.coils * (coil + mutual), coil=coil, mutual=mutual)
+    """The inductance of one phase, and its parts, from every pair of turns; steel as infinitely permeable."""
+    turns, weights = _Turns.of(layout), _pair_weights(layout)
+    own, others = _smooth_parts(layout, turns, weights)
+    scale = layout.winding.turns**2 / turns.offsets.size**2
+    coil = (_summed(turns, own) - turns.logarithms(layout)) * scale
+    mutual = _summed(turns, others) * scale + _far_part(layout, turns, weights)
+    coils = len(phase_coils(layout)[0]) * layout.sides
+    return Inductances(phase=coils * (coil + mutual), coil=coil, mutual=mutual)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +69,11 @@ class _Turns:
     @classmethod
     def of(cls, layout: Layout) -> _Turns:
         winding = layout.winding
-        count = min(winding.turns, MOST_TURNS)
-        offsets, levels = turn_positions(count, winding.width, winding.height)
         own = winding.wire.diameter / 2 * WIRE_GMD
-        if count < winding.turns:
-            own = RECTANGLE_GMD * 2 * (winding.width * winding.height / count) ** 0.5
-        return cls(offsets, levels, own)
-
-    @property
-    def count(self) -> int:
-        return self.offsets.size
+        if winding.turns > MOST_TURNS:
+            layout = replace(layout, winding=replace(winding, turns=MOST_TURNS))
+            own = RECTANGLE_GMD * 2 * (winding.width * winding.height / MOST_TURNS) ** 0.5
+        return cls(*phase_turns(layout), own)
 
     def logarithms(self, layout: Layout) -> float:
         """Sum over all pairs of one coil of μ0 ℓ/(2π) ln d, H."""
@@ -88,39 +84,87 @@ class _Turns:
 
 
 def _coil_length(layout: Layout, offsets: Real) -> Real:
-    return layout.topology.turn_length(layout.envelope, offsets) / layout.coils
+    return layout.topology.turn_length(layout.envelope, offsets) / layout.topology.coils(layout.sectors)
+
+
+def _pair_weights(layout: Layout) -> list[tuple[float, float]]:
+    """Angles between coils of a phase, and the mean over its coils of the product of senses at that angle.
+
+    The angle of a coil with itself comes first.
+    """
+    axes, members = coil_senses(layout), phase_coils(layout)[0]
+    products = np.zeros(len(axes))
+    for first, sense in members:
+        for second, other in members:
+            products[(second - first) % len(axes)] += sense * other / len(members)
+    return [(2 * pi * step / len(axes), float(products[step])) for step in range(len(axes)) if products[step]]
 
 
 def _summed(turns: _Turns, smooth: Real) -> float:
     """Interpolate (ACROSS, ACROSS, ALONG) to every pair of turns, and add up."""
     half, tall = np.abs(turns.offsets).max() or 1.0, np.ptp(turns.levels) or 1.0
     across = chebyshev_basis(ACROSS, turns.offsets / half)
-    total = 0.0
     levels, level = np.unique(turns.levels, return_inverse=True)
     rows = np.stack([across[level == j].sum(axis=0) for j in range(levels.size)])
     along = chebyshev_basis(ALONG, 2 * ((levels[:, None] - levels) / tall) ** 2 - 1)
-    total = np.einsum("iu,jv,ijh,uvh->", rows, rows, along, smooth, optimize=True)
-    return float(total)
+    return float(np.einsum("iu,jv,ijh,uvh->", rows, rows, along, smooth, optimize=True))
 
 
-def _smooth_parts(layout: Layout) -> tuple[Real, Real]:
-    """At the nodes (ACROSS, ACROSS, ALONG), H: one coil with itself, logarithm out, and with all other coils."""
-    turns, topology = _Turns.of(layout), layout.topology
+def _smooth_parts(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> tuple[Real, Real]:
+    """At the nodes (ACROSS, ACROSS, ALONG), H: one coil with itself, logarithm out, and with its fellows."""
     half, tall = np.abs(turns.offsets).max(), np.ptp(turns.levels)
     nearest = CLOSE * max(layout.winding.width, layout.winding.height)
     offsets = chebyshev(ACROSS) * half
     rise = np.hypot(tall * np.sqrt((chebyshev(ALONG) + 1) / 2), nearest)
-    targets = [_gauss_points(topology.half_turn(layout.envelope, float(u))) for u in offsets]
-    curves = [topology.turn(layout.envelope, float(u)) for u in offsets]
+    targets = [_gauss_points(layout.topology.half_turn(layout.envelope, float(u))) for u in offsets]
+    curves = [layout.topology.turn(layout.envelope, float(u)) for u in offsets]
     root = np.sqrt(_coil_length(layout, offsets))
-    halves = topology.half_turns(layout.carrier.count) / layout.coils
+    halves = _halves(layout)
     own, others = np.zeros((2, ACROSS, ACROSS, ALONG))
     for a, b in combinations_with_replacement(range(ACROSS), 2):
-        alone, rest = _mutuals(layout, targets[a], curves[b], rise)
         logarithm = np.log(np.hypot(offsets[a] - offsets[b], rise))
-        own[a, b] = own[b, a] = halves * alone + MU0 / (2 * pi) * root[a] * root[b] * logarithm
-        others[a, b] = others[b, a] = halves * rest
+        alone = halves * _neumann(*targets[a], curves[b], rise)
+        own[a, b] = own[b, a] = alone + MU0 / (2 * pi) * root[a] * root[b] * logarithm
+        others[a, b] = others[b, a] = halves * _weighted(targets[a], curves[b], rise, weights[1:])
     return own, others
+
+
+def _halves(layout: Layout) -> float:
+    """Half turns, all alike, in a turn of one coil."""
+    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+
+
+def _weighted(
+    target: tuple[Complex, Complex], curve: Curve, rise: Real, weights: list[tuple[float, float]]
+) -> Real:
+    """Mutual inductance with `curve` turned by every angle, weighted, `rise` (H,) higher."""
+    parts = [weight * _neumann(*target, rotated_curve(curve, angle), rise) for angle, weight in weights]
+    return np.sum(parts, axis=0) if parts else np.zeros(rise.size)
+
+
+def _far_part(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> float:
+    """What coils beyond the magnets and images in steel add to each coil, H; bundles as their middle turns."""
+    separations = _separations(layout, layout.air_gap + float(turns.levels.mean()))
+    if not separations:
+        return 0.0
+    target = _gauss_points(layout.topology.half_turn(layout.envelope, 0.0))
+    found = _weighted(target, layout.topology.turn(layout.envelope, 0.0), np.array(separations), weights)
+    return _halves(layout) * layout.winding.turns**2 * float(found.sum())
+
+
+def _separations(layout: Layout, middle: float) -> list[float]:
+    """Along the shaft, m, from a coil at `middle` above the magnet faces to the other side's and to images."""
+    carrier, thickness = layout.carrier, layout.carrier.magnet.thickness
+    if layout.sides == 2:
+        return [2 * middle + thickness]
+    if not carrier.plate:
+        return []
+    mirrored = 2 * (middle + thickness)
+    if carrier.arrangement != "facing":
+        return [mirrored]
+    period = 2 * (layout.stack.clear + 2 * thickness)
+    cells = [cell * period for cell in range(-CELLS, CELLS + 1)]
+    return [abs(mirrored - cell) for cell in cells] + [abs(cell) for cell in cells if cell]
 
 
 def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
@@ -129,18 +173,6 @@ def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
     step = np.diff(corners)
     nodes = np.array([0.5 - 12**-0.5, 0.5 + 12**-0.5])
     return (corners[:-1] + nodes[:, None] * step).ravel(), np.tile(step / 2, 2)
-
-
-def _mutuals(layout: Layout, target: tuple[Complex, Complex], curve: Curve, rise: Real) -> tuple[Real, Real]:
-    """Mutual inductance with the same coil's and with all other coils' turn `curve`, `rise` (H,) higher."""
-    alone, rest = np.zeros(rise.size), np.zeros(rise.size)
-    for index, (angle, sense) in enumerate(coil_senses(layout)):
-        found = sense * _neumann(*target, rotated_curve(curve, angle), rise)
-        if index == 0:
-            alone += found
-        else:
-            rest += found
-    return alone, rest
 
 
 def _neumann(points: Complex, steps: Complex, curve: Curve, rise: Real) -> Real:

@@ -88,8 +88,11 @@ def _peak_constant(source: Source) -> float:
 def source_of(layout: Layout, temperature: float = 20.0) -> Source:
     """The phase of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them.
 
-    temperature: above −234 °C, where copper's resistance would come to nothing.
+    temperature: above −234 °C, where copper's resistance would come to nothing. Raises ValueError for a layout of
+    more than one phase: loads are fed by one.
     """
+    if layout.phases != 1:
+        raise ValueError(f"phases must be 1 to feed a load, was {layout.phases}")
     emf = waveform(layout)
     cold = resistance(layout, wire_length(layout))
     return Source(

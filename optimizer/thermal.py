@@ -27,7 +27,7 @@ class Warming:
 
 def cooling_surface(layout: Layout) -> float:
     """Surface of all bundles that meets the air, m²."""
-    length = float(layout.topology.turn_length(layout.envelope))
+    length = layout.sides * float(layout.topology.turn_length(layout.envelope))
     return FREE * 2 * (layout.winding.width + layout.winding.height) * length
 
 

@@ -64,8 +64,9 @@ def wire_losses(layout: Layout, speed_rpm: float) -> WireLosses:
 def _flux_rates(layout: Layout) -> Real:
     """Σ (k p B_k)² over the bundle's heights and radii, T², (Z, R)."""
     winding, carrier = layout.winding, layout.carrier
-    heights = height_nodes(layout.air_gap, winding.height)
-    profile = disc_profile(carrier.magnet, heights, carrier.pitch_radius + winding.outer_radius)
+    heights = height_nodes(layout.air_gap, layout.stack_height)
+    reach = carrier.pitch_radius + winding.outer_radius
+    profile = disc_profile(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     orders = odd_orders(carrier.count, winding.outer_radius, layout.air_gap)
     radii = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2)
     field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0]

@@ -6,6 +6,7 @@ from math import exp, pi
 import numpy as np
 import pytest
 from layouts import lantern_layout
+from scipy.special import ellipe, ellipk
 
 from geometry.curve import polyline
 from geometry.filaments import phase_filaments
@@ -45,6 +46,30 @@ def test_the_sum_over_all_turns_of_all_coils(topology):
     layout = lantern_layout(topology, turns=2, width=0.002, height=0.002)
     layout = replace(layout, carrier=replace(layout.carrier, count=4))
     assert neumann_inductance(layout) == pytest.approx(brute_force(layout), rel=5e-3)
+
+
+def test_coils_on_both_sides_of_the_magnets():
+    layout = lantern_layout("wedge", turns=2, width=0.002, height=0.002, arrangement="two-sided")
+    layout = replace(layout, carrier=replace(layout.carrier, count=4))
+    assert neumann_inductance(layout) == pytest.approx(brute_force(layout), rel=5e-3)
+
+
+def test_one_phase_of_three():
+    layout = lantern_layout("wedge", turns=2, width=0.002, height=0.002, phases=3, coils=9)
+    assert neumann_inductance(layout) == pytest.approx(brute_force(layout), rel=5e-3)
+
+
+def test_steel_behind_the_magnets_is_a_mirror():
+    """One thin ring over a plate: the image adds Maxwell's mutual inductance at twice the height."""
+    bare = lantern_layout("round", turns=1, width=0.0005, height=0.0005)
+    plated = replace(bare, carrier=replace(bare.carrier, plate=0.003))
+    radius, apart = (0.02 - 0.0005) / 2, 2 * (0.0015 + 0.00025 + 0.004)
+    m = 4 * radius**2 / (4 * radius**2 + apart**2)
+    ring = MU0 * radius * ((2 / m**0.5 - m**0.5) * ellipk(m) - 2 / m**0.5 * ellipe(m))
+    gained = neumann_inductance(plated) - neumann_inductance(bare)
+    assert 8 * ring < gained < 1.3 * 8 * ring  # the neighbours' images add a little
+    between = replace(plated, carrier=replace(plated.carrier, arrangement="facing"))
+    assert neumann_inductance(between) > neumann_inductance(plated)
 
 
 def test_coils_apart_hardly_see_each_other_and_neighbours_add():
