@@ -8,7 +8,7 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.drag import electrical_drag
-from optimizer.drive_run import RPM, DriveRun, run_of
+from optimizer.drive_run import RPM, DriveRun, last_fastest, run_of
 from optimizer.gauge import gauge_of
 from optimizer.loads import Load
 from optimizer.motion import Laws, TooStiff, coasting, laws_of, track
@@ -53,10 +53,10 @@ def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) 
     _require_start(train, laws)
     try:
         path = track(train, laws, seconds)
-        end_speed = path.steps[-1].speeds[1]
-        loaded = coasting(train, laws, end_speed, LONGEST_COAST)
+        fastest = last_fastest(path)
+        loaded = coasting(train, laws, fastest, LONGEST_COAST)
         free = replace(train, drag=NoDrag())
-        unloaded = coasting(free, laws_of(free), end_speed, LONGEST_COAST)
+        unloaded = coasting(free, laws_of(free), fastest, LONGEST_COAST)
     except TooStiff:
         raise HopelessRig(_stiff_words(train)) from None
     return run_of(train, laws, rig, path, (loaded, unloaded))

@@ -92,7 +92,7 @@ class Series:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DriveRun:
-    """A run. Times in s, None where it never comes to it; coasting is from `coast_rpm`, the speed at its end.
+    """A run. Times in s, None where it never comes to it; coasting is from `coast_rpm`, see `last_fastest`.
 
     useful_volts: what was asked for, or None. top_rpm: the most that the hand could turn the rotor.
     """
@@ -120,6 +120,12 @@ class DriveRun:
     volts_meaning: str = ""
 
 
+def last_fastest(path: Track) -> float:
+    """The highest speed in the last third of a run, rad/s."""
+    end = path.steps[-1].start + path.steps[-1].length
+    return max(max(step.speeds) for step in path.steps if step.start + step.length > end * 2 / 3)
+
+
 def run_of(
     train: Train, laws: Laws, rig: Rig, path: Track, coasts: tuple[Sequence[Step], Sequence[Step]]
 ) -> DriveRun:
@@ -141,7 +147,7 @@ def run_of(
         useful_volts=useful,
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
-        coast_rpm=path.steps[-1].speeds[1] * RPM,
+        coast_rpm=last_fastest(path) * RPM,
         coast_seconds=_coast_time(loaded),
         coast_useful_seconds=_useful_coast(train, laws, loaded, useful),
         coast_free_seconds=_coast_time(unloaded),

@@ -34,9 +34,8 @@ def findings(run: DriveRun) -> tuple[str, ...]:
 
 def _volts(run: DriveRun) -> Iterator[str]:
     settled, useful = run.settled, run.useful_volts
-    swing = ""
-    if settled.most_rpm - settled.least_rpm > 0.01 * settled.most_rpm:
-        swing = f", swinging from {quantity(settled.least_volts, 'V')} to {quantity(settled.most_volts, 'V')}"
+    least, most = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
+    swing = f", swinging from {least} to {most}" if settled.most_volts > 1.01 * settled.least_volts else ""
     yield f"It settles at {number(settled.rpm)} rpm and {quantity(settled.dc_volts, 'V')}{swing}."
     if useful is None:
         return

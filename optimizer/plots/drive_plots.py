@@ -55,9 +55,10 @@ def volts_plot(run: DriveRun, axes: Axes, part: slice = slice(None)) -> Axes:
     low, high = _span(series.dc_volts[part])
     if useful is not None and part == slice(None):
         axes.axhline(useful, color=BLACK, linestyle="--", linewidth=1.1)
+        above = run.settled.dc_volts < useful  # on the side where the curve is not
         axes.text(
-            run.seconds, useful, f"asked: {quantity(useful, 'V')}", ha="right", va="bottom", fontsize=8.5,
-            path_effects=halo(),
+            run.seconds, useful, f"asked: {quantity(useful, 'V')}", ha="right", va="bottom" if above else "top",
+            fontsize=8.5, path_effects=halo(),
         )  # fmt: skip
         high = max(high, 1.25 * useful)
         if run.useful_after is not None:
