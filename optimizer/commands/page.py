@@ -25,4 +25,4 @@ def page(file: Path | None, port: int, no_browser: bool) -> None:
     from optimizer.page.serving import serve
     from optimizer.page.start import start_of
 
-    serve(start_of(file), port, open_browser=not no_browser)
+    serve(start_of(file), port, click.echo, open_browser=not no_browser)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import socket
 import webbrowser
+from collections.abc import Callable
 
-import click
 import uvicorn
 
 from optimizer.output import OutputFault
@@ -16,8 +16,11 @@ LOOPBACK = "127.0.0.1"
 LONGEST_HEADERS = 16_384  # bytes
 
 
-def serve(start: Start, port: int, *, open_browser: bool) -> None:
-    """Serve a page that opens with `start` on `port` (0: any free one). Raises OutputFault when the port is taken."""
+def serve(start: Start, port: int, announce: Callable[[str], None], *, open_browser: bool) -> None:
+    """Serve a page that opens with `start` on `port` (0: any free one); `announce` is told its address.
+
+    Raises OutputFault when the port is taken.
+    """
     listening = _listening(port)
     address = f"http://{LOOPBACK}:{listening.getsockname()[1]}/"
     config = uvicorn.Config(
@@ -25,7 +28,7 @@ def serve(start: Start, port: int, *, open_browser: bool) -> None:
         server_header=False, date_header=False, proxy_headers=False, timeout_keep_alive=15,
         timeout_graceful_shutdown=1, h11_max_incomplete_event_size=LONGEST_HEADERS, backlog=512,
     )  # fmt: skip
-    click.echo(f"{address}  (this computer only; end with Ctrl-C)")
+    announce(f"{address}  (this computer only; end with Ctrl-C)")
     if open_browser:
         webbrowser.open(address)
     with listening:

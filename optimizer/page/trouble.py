@@ -34,7 +34,7 @@ class Area:
 
 
 def place(layout: Layout, misfit: Misfit, toward: float) -> complex:
-    """A point of the plane, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
+    """A point, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
     spot = _PLACES.get(_NAMES.get(misfit.rule, ""), _leg)(layout)
     alike = 4 * pi / layout.carrier.count
     return spot * cmath.rect(1, alike * round((toward - cmath.phase(spot)) / alike))

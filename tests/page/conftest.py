@@ -1,0 +1,101 @@
+"""A page being served, and a real Chromium to open it with."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, Request, sync_playwright
+
+ROOT = Path(__file__).parents[2]
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+FLAGS = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+SLOW = 30_000  # ms, the most that anything on the page may take here
+
+
+def served(*words: str) -> tuple[subprocess.Popen[str], str]:
+    """The page's program and the address that it prints."""
+    code = "from optimizer.cli import main; main()"
+    process = subprocess.Popen(
+        [sys.executable, "-c", code, "page", "--no-browser", *words],
+        cwd=ROOT, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    return process, process.stdout.readline().split()[0].rstrip("/")
+
+
+def ended(process: subprocess.Popen[str]) -> None:
+    """End the program as Ctrl-C would, and see that it does."""
+    process.terminate()
+    process.wait(20)
+    assert process.stdout is not None
+    process.stdout.close()
+
+
+@pytest.fixture(scope="session")
+def address() -> Iterator[str]:
+    """Where a page that opens with the bundled lantern is served."""
+    process, found = served()
+    yield found
+    ended(process)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The system's Chromium; the tests that need it are skipped where there is none."""
+    if CHROMIUM is None:
+        pytest.skip("no Chromium is installed (Debian package: chromium)")
+    with sync_playwright() as driver:
+        chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+        yield chromium
+        chromium.close()
+
+
+class Visit:
+    """A tab on the page that remembers what it complained of and whom it asked."""
+
+    def __init__(self, page: Page, address: str) -> None:
+        self.page, self.address = page, address
+        self.complaints: list[str] = []
+        self.outside: list[str] = []
+        page.set_default_timeout(SLOW)
+        page.on("console", lambda said: self.complaints.append(said.text) if said.type in ("error", "warning") else None)
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.on("request", self._note)
+
+    def _note(self, request: Request) -> None:
+        if not request.url.startswith((self.address + "/", f"blob:{self.address}/")):
+            self.outside.append(request.url)
+
+    def open(self, hash_: str = "") -> Visit:
+        """Go there and wait until the machine is drawn."""
+        self.page.goto(self.address + "/" + hash_)
+        self.settled()
+        return self
+
+    def settled(self) -> None:
+        """Wait until what is drawn is the newest design."""
+        self.page.wait_for_selector("#sheet svg")
+        self.page.wait_for_load_state("networkidle")
+
+    def volts(self) -> float:
+        """The voltage that the page shows."""
+        return float(self.page.inner_text("#rms").split()[0])
+
+
+@pytest.fixture
+def visit(browser: Browser, address: str) -> Iterator[Visit]:
+    """A first visit on a laptop; at the end nothing may have gone wrong or gone outside."""
+    context = browser.new_context(viewport={"width": 1280, "height": 800}, accept_downloads=True)
+    made = Visit(context.new_page(), address)
+    yield made.open()
+    assert made.complaints == []
+    assert made.outside == []
+    context.close()

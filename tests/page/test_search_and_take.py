@@ -1,0 +1,133 @@
+"""A search followed, cancelled and left; files taken and compared with the command line's."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+from zipfile import ZipFile
+
+import pytest
+from conftest import ROOT, SLOW, Visit
+from playwright.sync_api import Browser, expect
+
+from geometry.layout_file import layout_text, read_layout
+
+SMALL = {"#b-space-outer_diameter_mm": "70", "#b-magnets-1-quantity": "8"}
+
+
+def small(visit: Visit) -> None:
+    """A brief that is searched fast."""
+    for field, value in SMALL.items():
+        visit.page.fill(field, value)
+    visit.page.locator("#b-magnets-1-quantity").blur()
+
+
+def command(*words: object) -> None:
+    """Run polepitch as the command line does."""
+    code = "from optimizer.cli import main; main()"
+    subprocess.run([sys.executable, "-c", code, *map(str, words)], cwd=ROOT, check=True, capture_output=True)
+
+
+def taken(visit: Visit, name: str, folder: Path) -> bytes:
+    """The bytes that the page's button of that name gives."""
+    with visit.page.expect_download(timeout=60_000) as download:
+        visit.page.click(f"[data-file='{name}']")
+    path = folder / name
+    download.value.save_as(path)
+    assert download.value.suggested_filename == name
+    return path.read_bytes()
+
+
+def test_search_pick_and_take(visit: Visit, tmp_path: Path):
+    small(visit)
+    visit.page.click("#seek")
+    visit.page.wait_for_selector("#sofar svg")
+    expect(visit.page.locator("#found .card").first).to_be_visible(timeout=60_000)
+    expect(visit.page.locator("#search-words")).to_contain_text("layouts were considered")
+    assert "would bring" in visit.page.inner_text("#why")
+    brief = taken(visit, "brief.toml", tmp_path)
+    command("optimize", tmp_path / "brief.toml", "--out", tmp_path / "out", "--pack")
+    assert brief == (tmp_path / "out" / "pack" / "brief.toml").read_bytes()
+    taken(visit, "search.zip", tmp_path)
+    with ZipFile(tmp_path / "search.zip") as archive:
+        found = {name.removeprefix("search/"): archive.read(name) for name in archive.namelist()}
+    written = {
+        path.relative_to(tmp_path / "out").as_posix(): path.read_bytes()
+        for path in (tmp_path / "out").rglob("*")
+        if path.is_file()
+    }
+    assert found == written
+    assert taken(visit, "layout.toml", tmp_path) == written["layout.toml"]
+    visit.page.reload()
+    expect(visit.page.locator("#found .card").first).to_be_visible()
+    visit.page.click("#found .card >> nth=0")
+    expect(visit.page.locator("#c-carrier-count")).to_have_value("2")
+    visit.page.click("#undo")
+    expect(visit.page.locator("#c-carrier-count")).not_to_have_value("2")
+
+
+def test_cancel_leaves_everything_as_it_was_and_frees_the_search(visit: Visit):
+    before = visit.page.inner_text("#rms")
+    visit.page.click("#seek")
+    visit.page.wait_for_selector("#cancel:visible")
+    visit.page.keyboard.press("Enter")  # the focus is on Cancel
+    expect(visit.page.locator("#search-words")).to_contain_text("Cancelled")
+    assert visit.page.inner_text("#rms") == before
+    small(visit)
+    visit.page.wait_for_timeout(300)
+    visit.page.click("#seek")
+    visit.page.wait_for_selector("#sofar svg")
+    visit.page.click("#cancel")
+
+
+def test_one_search_at_a_time_and_a_page_that_goes_away_ends_its_own(visit: Visit, browser: Browser):
+    context = browser.new_context()
+    other = Visit(context.new_page(), visit.address).open()
+    other.page.click("#seek")
+    other.page.wait_for_selector("#stage-words:has-text('%')")
+    visit.page.click("#seek")
+    expect(visit.page.locator("#search-words")).to_contain_text("under way already")
+    visit.complaints[:] = [words for words in visit.complaints if "409" not in words]  # the browser's own log
+    context.close()
+    small(visit)
+    visit.page.wait_for_timeout(500)
+    visit.page.click("#seek")
+    visit.page.wait_for_selector("#sofar svg")
+    visit.page.click("#cancel")
+
+
+def test_a_brief_that_nothing_fits_is_told(visit: Visit):
+    visit.page.fill("#b-magnets-1-diameter_mm", "60")
+    visit.page.locator("#b-magnets-1-diameter_mm").blur()
+    visit.page.click("#seek")
+    expect(visit.page.locator("#search-words")).to_contain_text("fit", timeout=SLOW)
+    visit.page.fill("#b-speed-rpm", "fast")
+    visit.page.click("#seek")
+    expect(visit.page.locator("#b-speed-rpm-fault")).to_contain_text('"fast"')
+
+
+@pytest.mark.parametrize("name", ["template.pdf", "template.dxf", "template.svg", "layout.toml", "build_pack.zip"])
+def test_files_equal_the_command_line_s(visit: Visit, tmp_path: Path, written: Path, name: str):
+    visit.page.fill("#c-winding-turns", "80")
+    visit.page.keyboard.press("Tab")
+    visit.page.wait_for_function("location.hash.includes('winding.turns=80')")
+    assert taken(visit, name, tmp_path) == (written / name).read_bytes()
+
+
+@pytest.fixture(scope="session")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the command line writes for the design that the page is brought to."""
+    folder = tmp_path_factory.mktemp("written")
+    layout = read_layout(ROOT / "optimizer" / "page" / "lantern_layout.toml")
+    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 83", "turns = 80"))
+    command("template", folder / "mine.toml", "--out", folder, "--zip")
+    return folder
+
+
+def test_a_misfit_cannot_be_built(visit: Visit):
+    visit.page.fill("#c-carrier-pitch_radius_mm", "52")
+    visit.page.wait_for_selector("#misfits li")
+    visit.page.click("[data-file='template.dxf']")
+    expect(visit.page.locator("#take-words")).to_contain_text("must be at least 2 mm")
+    visit.complaints[:] = [words for words in visit.complaints if "422" not in words]
