@@ -218,7 +218,8 @@ def texts() -> Iterator[tuple[str, str]]:
     """Name and content of every text file of the tree."""
     for path in sorted(ROOT.rglob("*")):
         inside = path.relative_to(ROOT)
-        if path.is_file() and path.suffix in TEXT and not NOT_OURS & set(inside.parts):
+        hidden = any(part.startswith(".") for part in inside.parts)
+        if path.is_file() and path.suffix in TEXT and not hidden and not NOT_OURS & set(inside.parts):
             yield inside.as_posix(), path.read_text("utf-8", errors="replace")
 
 
