@@ -1,6 +1,7 @@
 """The house rules, read from the sources: which way imports go, one door per library, sizes, no traces of a machine."""
 
 import ast
+import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -234,3 +235,9 @@ def test_no_machine_paths():
         if f" {home}" in line or f'"{home}' in line or f"`{home}" in line or line.startswith(home)
     }
     assert not found
+
+
+def test_the_linter_has_nothing_to_say():
+    command = [sys.executable, "-m", "ruff", "check", "--quiet", "--no-cache", "."]
+    said = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert said.stdout == ""
