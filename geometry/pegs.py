@@ -15,10 +15,11 @@ from geometry.topology import sector_axes
 SAME = 1e-7  # m; pegs nearer than this are one
 
 
-def pegs(layout: Layout) -> list[tuple[complex, float]]:
-    """Centre (complex, m) and radius (m) of every round post of the former.
+def pegs(layout: Layout, side: int = 0) -> list[tuple[complex, float]]:
+    """Centre (complex, m) and radius (m) of every round post of the former; `side` 1 is the first's mirror image.
 
     One peg in each rounded corner of a serpentine or wedge, one core that fills the hole of a round coil.
+    The bundles of a three-phase serpentine are wound one after another on the same former, that of the first.
     Pegs that coincide (a half turn about one peg) are listed once; pegs that overlap are all listed.
     """
     turns = [cmath.rect(1, angle) for angle in _repeats(layout)]
@@ -27,12 +28,14 @@ def pegs(layout: Layout) -> list[tuple[complex, float]]:
     for center, radius in posts:
         if radius > 0 and not any(abs(center - other) < SAME for other, _ in kept):
             kept.append((center, radius))
+    if side:
+        kept = [(center.conjugate(), radius) for center, radius in kept]
     return sorted(kept, key=lambda post: (round(abs(post[0]), 9), round(cmath.phase(post[0]) % (2 * pi), 9)))
 
 
-def peg_outlines(layout: Layout) -> list[Path | Circle]:
+def peg_outlines(layout: Layout, side: int = 0) -> list[Path | Circle]:
     """What the pegs cover, as closed outlines: overlapping pegs make one."""
-    circles = [Circle(*post) for post in pegs(layout)]
+    circles = [Circle(*post) for post in pegs(layout, side)]
     alone: list[Path | Circle] = []
     arcs: list[Arc] = []
     for circle in circles:

@@ -30,10 +30,17 @@ def star_of_slots(coils: int, poles: int, phases: int) -> tuple[PhaseCoils, ...]
         sixth = _nearest_sixth(index, coils, poles)
         # sixths of a turn in order are the axes A, −C, B, −A, C, −B
         sets[(0, 2, 1)[sixth % 3]].append((index, 1 if sixth % 2 == 0 else -1))
-    found = tuple(tuple(members) for members in sets)
+    found = tuple(_in_series(members, coils) for members in sets)
     if coils % 3 or not _balanced(found, coils, poles):
         raise ValueError(f"{coils} coils before {poles} poles do not make three equal phases 120° apart")
     return found
+
+
+def _in_series(members: list[tuple[int, int]], coils: int) -> PhaseCoils:
+    """Once around from behind the widest gap, so that the wires from coil to coil are short."""
+    gaps = [(index - members[at - 1][0] - 1) % coils + 1 for at, (index, _) in enumerate(members)]
+    first = gaps.index(max(gaps)) if gaps else 0
+    return (*members[first:], *members[:first])
 
 
 def _nearest_sixth(index: int, coils: int, poles: int) -> int:

@@ -1,0 +1,267 @@
+"""The coils in a drawing: edges, directions, starts, names and connections, each on its layer.
+
+Coils that touch share an edge, so those of one phase that are connected in reverse have a layer of their own, and so
+has each phase: within a layer no line is drawn twice. Phases are told apart by letter and line style.
+"""
+
+from __future__ import annotations
+
+import cmath
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from math import pi
+
+from geometry.connections import Tracks, connections, finish_angle, lead_ends
+from geometry.curve import Curve, Line, reversed_curve, rotated_curve
+from geometry.layout import Layout
+from geometry.primitives import (
+    CHARACTER_WIDTH,
+    SHORTEST,
+    Anchor,
+    LineStyle,
+    Primitive,
+    Text,
+    outlines,
+    point,
+    segment,
+)
+from geometry.series import SeriesCoil, phase_letter, series, side_coils, terminal
+from geometry.symbols import arrowhead
+
+Style = tuple[str, tuple[int, int, int], LineStyle, float]
+"""Description, colour, line style, line width in m."""
+
+GREEN, OCHRE, SLATE, DARK_GREEN = (0, 100, 70), (140, 80, 0), (70, 80, 120), (0, 70, 50)
+ONE_PHASE: dict[str, Style] = {
+    "COIL_OUTLINE": ("edges of the wound bundle", GREEN, LineStyle.SOLID, 0.25e-3),
+    "COIL_OUTLINE_REVERSED": ("edges of coils connected in reverse", GREEN, LineStyle.SOLID, 0.25e-3),
+    "TURN_PATH": ("middle turn of each coil", GREEN, LineStyle.DOTTED, 0.18e-3),
+}
+PHASE_LOOKS = ((GREEN, LineStyle.SOLID), (OCHRE, LineStyle.DASHED), (SLATE, LineStyle.CHAIN))
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A coil, its axis as a unit vector, and its middle turn from the start, the way its voltage adds."""
+
+    coil: SeriesCoil
+    axis: complex
+    turn: Curve
+
+
+def coil_styles(layout: Layout) -> dict[str, Style]:
+    """The layers of the coils' lines and how they look, the lowest first."""
+    if layout.phases == 1:
+        return ONE_PHASE
+    styles: dict[str, Style] = {}
+    for phase, (color, line) in enumerate(PHASE_LOOKS[: layout.phases]):
+        letter = phase_letter(layout, phase)
+        styles[f"COIL_OUTLINE_{letter}"] = (f"edges of phase {letter}", color, line, 0.25e-3)
+        if layout.topology.per_sector:
+            reverse = f"edges of coils of phase {letter} connected in reverse"
+            styles[f"COIL_OUTLINE_{letter}_REVERSED"] = (reverse, color, line, 0.25e-3)
+        styles[f"TURN_PATH_{letter}"] = (f"middle turn of phase {letter}", color, LineStyle.DOTTED, 0.18e-3)
+    return styles
+
+
+def coil_content(layout: Layout, side: int) -> dict[str, Sequence[Primitive]]:
+    """What lies on the coils' layers, seen from the coil of that side."""
+    content: dict[str, Sequence[Primitive]] = {}
+    for phase, members in enumerate(series(layout, side)):
+        suffix = f"_{phase_letter(layout, phase)}" if layout.phases > 1 else ""
+        content[f"COIL_OUTLINE{suffix}"] = _edges(layout, members, 1 - 2 * side)
+        content[f"COIL_OUTLINE{suffix}_REVERSED"] = _edges(layout, members, 2 * side - 1)
+        content[f"TURN_PATH{suffix}"] = outlines(_turn(layout, coil) for coil in members)
+    starts, numbers, finishes = _labels(layout, side)
+    return content | {
+        "DIRECTION": [*_arrows(layout, side), *_starts(layout, side, starts)],
+        "NUMBERS": numbers,
+        "CONNECTIONS": [*connections(layout, tracks(layout), side), *finishes],
+    }
+
+
+def coil_sentences(layout: Layout, side: int) -> Iterator[str]:
+    """What the notes say of the coils beyond shape and number: phases, where a side's ends go."""
+    if layout.phases > 1:
+        yield joint_words(layout)
+    if layout.phases > 1 and not layout.topology.per_sector:
+        yield stacking_words(layout)
+    if layout.sides > 1:
+        yield (
+            "Side 1; side 2 is its mirror image",
+            "Side 2, seen from its own coil: the mirror image of side 1",
+        )[side]
+        yield "Joined in series from TO SIDE 2 on side 1 to FROM SIDE 1 on side 2"
+
+
+def joint_words(layout: Layout) -> str:
+    """How the three phases are joined."""
+    if layout.winding.connection == "star":
+        return "Star: join A FINISH, B FINISH and C FINISH; A START, B START and C START are the terminals"
+    return "Delta: join A FINISH to B START, B FINISH to C START, C FINISH to A START; these joints are the terminals"
+
+
+def stacking_words(layout: Layout) -> str:
+    """How the bundles of a three-phase serpentine lie above each other."""
+    winding = layout.winding
+    turned = f"each turned by {_degrees(layout)}° against the one before"
+    if winding.stacking == "layered":
+        height = f"{winding.height * 1e3:.6g} mm"
+        return f"Three bundles of {height} lie one above the other, A next to the magnets, then B, then C, {turned}"
+    height = f"{winding.height * 5e2:.6g} mm"
+    halves = f"{(winding.turns + 1) // 2} and {winding.turns // 2} turns"
+    return (
+        f"Each bundle in two halves of {halves}, {height} high, in series; from the magnets up "
+        f"A B C C B A, {turned.replace('the one before', 'the last phase')}"
+    )
+
+
+def _degrees(layout: Layout) -> str:
+    return f"{360 / (layout.phases * layout.carrier.pole_pairs):.6g}"
+
+
+def text_height(layout: Layout) -> float:
+    """Height of labels, m."""
+    return min(max(layout.space.outer_radius / 20, 2.5e-3), 6e-3)
+
+
+def tracks(layout: Layout) -> Tracks:
+    """Connections run between the rim and the labels."""
+    height = text_height(layout)
+    first = max(layout.space.outer_radius, layout.winding.outer_radius) + 1.9 * height
+    apart = (1.2 if layout.phases == 1 else 0.7) * height
+    return Tracks(crossing=first - 1.2 * height, plain=first - 1.2 * height + apart)
+
+
+def label_radius(layout: Layout) -> float:
+    """Where the leads to the labels end, m."""
+    if layout.phases == 1:
+        return max(layout.space.outer_radius, layout.winding.outer_radius) + 1.9 * text_height(layout)
+    return tracks(layout).ends(layout.phases)
+
+
+def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
+    turn = layout.topology.turn(layout.envelope, 0.0)
+    half = len(layout.topology.half_turn(layout.envelope, 0.0))
+    placed = rotated_curve(turn, coil.angle)
+    directed = placed if coil.sense > 0 else reversed_curve(placed)
+    return directed[half:] + directed[:half]
+
+
+def _drawn(layout: Layout, side: int) -> list[_Drawn]:
+    return [_Drawn(coil, cmath.rect(1, coil.angle), _turn(layout, coil)) for coil in side_coils(layout, side)]
+
+
+def _edges(layout: Layout, members: Sequence[SeriesCoil], sense: int) -> list[Primitive]:
+    """Outer and inner edge of the bundle of every coil of that sense."""
+    half = layout.winding.width / 2
+    turns = [layout.topology.turn(layout.envelope, side) for side in (half, -half)]
+    angles = [coil.angle for coil in members if coil.sense == sense]
+    return [*outlines(rotated_curve(turn, angle) for angle in angles for turn in turns)]
+
+
+def _arrows(layout: Layout, side: int) -> Iterator[Primitive]:
+    """An arrowhead in the middle of each leg, or of each half of a coil without legs."""
+    size = min(0.7 * layout.winding.width, 4e-3)
+    for drawn in _drawn(layout, side):
+        for stretch in _legs(drawn.turn) or drawn.turn:
+            along = point(stretch.tangent(0.5))
+            yield arrowhead(point(stretch.at(0.5)), along / abs(along), size)
+
+
+def _legs(turn: Curve) -> list[Line]:
+    return [stretch for stretch in turn if isinstance(stretch, Line) and float(stretch.length) > SHORTEST]
+
+
+def _starts(layout: Layout, side: int, labels: Sequence[Text]) -> Iterator[Primitive]:
+    """A line across the bundle where each coil's winding starts, led out to where its wire comes in or its label."""
+    left, ends = list(labels), lead_ends(layout, tracks(layout))
+    for drawn, end in zip(_drawn(layout, side), ends, strict=True):
+        inside = point(drawn.turn[0].at(0)) - layout.winding.width / 2 * drawn.axis
+        yield segment(inside, end * drawn.axis)
+        if drawn.coil.first:
+            yield left.pop(0)
+
+
+def _labels(layout: Layout, side: int) -> tuple[list[Text], list[Text], list[Text]]:
+    """Names of starts, of coils or legs, and of finishes, of a size at which they keep clear of each other."""
+    starts, numbers = _start_labels(layout, side), _numbers(layout, side)
+    finishes = [
+        _outside(layout, cmath.rect(1, finish_angle(layout, phase, side)), _finish_word(layout, phase, side))
+        for phase in range(layout.phases)
+    ]
+    if layout.phases == 1 and layout.sides == 1:
+        return starts, numbers, finishes
+    labels, share = [*starts, *numbers, *finishes], 1.0
+    while share > 0.4 and _touching([_scaled(layout, label, share) for label in labels]):
+        share -= 0.05
+    scaled = [_scaled(layout, label, share) for label in labels]
+    first, second = len(starts), len(starts) + len(numbers)
+    return scaled[:first], scaled[first:second], scaled[second:]
+
+
+def _start_labels(layout: Layout, side: int) -> list[Text]:
+    alone = layout.coils == layout.phases * layout.sides
+    texts: list[Text] = []
+    for drawn in _drawn(layout, side):
+        if drawn.coil.first:
+            word = "FROM SIDE 1" if side else "START"
+            name = phase_letter(layout, drawn.coil.phase) if alone else drawn.coil.name
+            texts.append(_outside(layout, drawn.axis, f"{name} {word}".strip()))
+    return texts
+
+
+def _finish_word(layout: Layout, phase: int, side: int) -> str:
+    return terminal(layout, phase, "FINISH" if side == layout.sides - 1 else "TO SIDE 2")
+
+
+def _numbers(layout: Layout, side: int) -> list[Text]:
+    """Coils by name; legs of one serpentine by number; loops of three serpentines by the letter of their phase."""
+    coils = _drawn(layout, side)
+    if layout.topology.per_sector:
+        return [_outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
+    if layout.phases == 1:
+        middles = [point(leg.at(0.5)) for leg in _legs(coils[0].turn)]
+        return [_outside(layout, z / abs(z), str(number)) for number, z in enumerate(middles, start=1)]
+    turns = [2 * pi * loop / layout.carrier.pole_pairs for loop in range(1, layout.carrier.pole_pairs)]
+    return [
+        _outside(layout, drawn.axis * cmath.rect(1, turn), phase_letter(layout, drawn.coil.phase))
+        for drawn in coils
+        for turn in turns
+    ]
+
+
+def _outside(layout: Layout, axis: complex, text: str) -> Text:
+    """A label beyond the rim, as high as its sector has room for."""
+    gap = 0.5 * text_height(layout)
+    radius = label_radius(layout) + gap
+    room = 1.25 if layout.phases == 1 and not layout.topology.per_sector else 2.5
+    height = min(text_height(layout), room * radius / layout.sectors)
+    if abs(axis.real) > 0.5:
+        anchor = Anchor.START if axis.real > 0 else Anchor.END
+        middle = radius * axis
+    else:
+        anchor, middle = Anchor.MIDDLE, (radius + 0.5 * height) * axis
+    return Text(text, middle - 0.5j * height, height, anchor)
+
+
+def _scaled(layout: Layout, label: Text, share: float) -> Text:
+    """A label of a share of its height, at the same place."""
+    del layout
+    return replace(
+        label, height=share * label.height, position=label.position + 0.5j * (1 - share) * label.height
+    )
+
+
+def _touching(labels: Sequence[Text]) -> bool:
+    boxes = [_box(label) for label in labels]
+    return any(a < d and c < b and e < h and g < f for (a, b, e, f), (c, d, g, h) in combinations(boxes, 2))
+
+
+def _box(label: Text) -> tuple[float, float, float, float]:
+    """Left, right, lower and upper edge of a text with room around it, m."""
+    width, pad = CHARACTER_WIDTH * label.height * len(label.text), 0.25 * label.height
+    left = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[label.anchor] * width
+    x, y = label.position.real - left, label.position.imag
+    return x - pad, x + width + pad, y - pad, y + label.height + pad
