@@ -47,7 +47,10 @@ class Axis:
 
 
 def read_axis(written: str) -> Axis:
-    """The axis of ``key=low:high:count``, ends included and the rest to six digits, or ``key=value,value,…``. Raises SweepFault."""
+    """The axis of ``key=low:high:count`` or ``key=value,value,…``; raises SweepFault.
+
+    A range includes its ends; the values between are rounded to six digits.
+    """
     key, equals, values = (part.strip() for part in written.partition("="))
     if not equals or not values:
         raise SweepFault(f"a sweep must be KEY=LOW:HIGH:COUNT or KEY=VALUE,VALUE,…, was {written!r}")
@@ -65,7 +68,7 @@ def _spread(key: str, low: str, high: str, count: str) -> Iterator[Decimal]:
     first, last = (Decimal(end) for end in ends)
     for step in range(steps):
         value = first + (last - first) * step / (steps - 1)
-        yield value if step in (0, steps - 1) else Decimal(f"{value:.6g}").normalize()
+        yield (value if step in (0, steps - 1) else Decimal(f"{value:.6g}")).normalize()
 
 
 def _setting(text: str) -> Setting:

@@ -6,6 +6,7 @@ thread, so a unit's result is the same to the bit wherever and in whatever compa
 
 from __future__ import annotations
 
+import copyreg
 import signal
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
@@ -18,12 +19,21 @@ from typing import Any, TypeAlias, TypeVar
 
 from threadpoolctl import threadpool_limits
 
+from geometry.topology import TOPOLOGIES, Topology
 from optimizer.journal import Journal
 
 U = TypeVar("U")
 R = TypeVar("R")
 
 POLL = 0.2  # s between looks at `Run.stop` while workers work
+
+
+def topology_named(name: str) -> Topology:
+    """The coil shape of this name: how one travels between processes, being made of functions."""
+    return TOPOLOGIES[name]
+
+
+copyreg.pickle(Topology, lambda topology: (topology_named, (topology.name,)))  # pyright: ignore[reportArgumentType]
 
 _Piece: TypeAlias = Sequence[int]
 _Done: TypeAlias = Iterator[tuple[_Piece, list[Any]]]

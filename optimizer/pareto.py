@@ -1,9 +1,9 @@
 """The Pareto front of a brief: volts against resistance, magnet mass or wire; no layout found is better in both.
 
-How it is found. For resistance and wire by the ε-constraint method: the brief's limit is tightened in even ratios
-from what the best layout has down to `LEAST` of it, and each limit gets a full search (scan, climb, settle), so every
-point is the best layout of all that keep to its limit. Magnet mass takes steps of its own: one scan, and every magnet
-with every count is refined. What another point beats in both is then left out.
+How it is found. For resistance and wire by the ε-constraint method: the brief's limit is tightened in even steps from
+what the best layout has, and each limit gets a full search (scan, climb, settle), so every point is the best layout of
+all that keep to its limit. Magnet mass takes steps of its own: one scan, and every magnet with every count is refined.
+What another point beats in both is then left out.
 """
 
 from __future__ import annotations
@@ -23,8 +23,6 @@ from optimizer.result import Entry
 from optimizer.scan import Seed
 from optimizer.sweep import flat_figures
 from optimizer.winner import winner
-
-LEAST = 0.02  # of what the best layout has: where the front begins
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +98,7 @@ def non_dominated(points: Sequence[Sequence[float]] | np.ndarray) -> list[int]:
 def _by_limit(brief: Brief, against: str, points: int, run: Run) -> list[Entry]:
     best, _ = winner(brief)
     highest = PRICES[against].of(best.figures)
-    limits = highest * np.geomspace(LEAST, 1, points)[:-1]
+    limits = highest * np.arange(1, points) / points
     key = "resistance" if against == "resistance" else "length"
     briefs = [replace(brief, **{key: float(limit)}) for limit in limits]
     return [*(entry for entry in run_units(limited_best, briefs, run) if entry), best]

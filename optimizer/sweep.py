@@ -29,6 +29,7 @@ from optimizer.winner import winner, winning_layout
 
 COUNT = "carrier.count"
 MOST_FAULTS = 20
+NONE_TRIED = "no layout that was tried fits the room and the wire"
 LAYOUT_KEYS = {
     "space.air_gap_mm": "operation.air_gap_mm",
     "speed.rpm": "operation.speed_rpm",
@@ -212,7 +213,7 @@ def searched_point(unit: tuple[At, Search]) -> SweepPoint:
         entry, considered = winner(asked.brief, asked.count)
     except NothingFits as nothing:
         words = "; ".join(reason.text for reason in nothing.reasons)
-        return SweepPoint(at=at, entry=None, reason=words)
+        return SweepPoint(at=at, entry=None, reason=words or NONE_TRIED)
     return SweepPoint(at=at, entry=entry, considered=considered)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curve import Real
-from optimizer.axes import Axis, setting_text
+from optimizer.axes import Axis, Setting
 from optimizer.goal import GOALS
 from optimizer.pareto import PRICES, Front
 from optimizer.plots.style import (
@@ -60,6 +60,19 @@ def axis_label(axis: Axis) -> str:
     return f"{name} ({UNITS[ending]})" if name and ending in UNITS else axis.key
 
 
+def at_words(axis: Axis, value: Setting) -> str:
+    """One point of an axis in words."""
+    name, _, ending = axis.key.rpartition("_")
+    if name and ending in UNITS:
+        return f"{name} = {short(value)} {UNITS[ending]}"
+    return f"{axis.key} = {short(value)}"
+
+
+def short(value: Setting) -> str:
+    """A value for a label, numbers to four digits."""
+    return value if isinstance(value, str) else f"{float(value):.4g}"
+
+
 def line_plot(sweep: Sweep, axes: Axes) -> Axes:
     """The goal's best value along the axis; coil shape by marker; a cross at the foot where nothing fits."""
     goal = GOALS[sweep.brief.goal]
@@ -93,7 +106,7 @@ def magnets_plot(sweep: Sweep, axes: Axes) -> Axes:
     axes.set(ylabel="magnets", xlabel=axis_label(sweep.axes[0]))
     axes.set_ylim(0, 1.25 * float(np.nanmax(counts)))
     if not sweep.axes[0].numeric or len(at) <= MOST_LABELS:
-        axes.set_xticks(at, [setting_text(value) for value in sweep.axes[0].values])
+        axes.set_xticks(at, [short(value) for value in sweep.axes[0].values])
     return axes
 
 
@@ -107,9 +120,9 @@ def _places(axis: Axis) -> Real:
 def _line_finding(sweep: Sweep, values: Real) -> str:
     goal, axis = GOALS[sweep.brief.goal], sweep.axes[0]
     best, worst = int(np.nanargmax(values)), int(np.nanargmin(values))
-    words = f"{quantity(float(values[best]), goal.unit)} at {axis_label(axis)} = {setting_text(axis.values[best])}"
+    words = f"{quantity(float(values[best]), goal.unit)} at {at_words(axis, axis.values[best])}"
     if best != worst:
-        words += f", {quantity(float(values[worst]), goal.unit)} at {setting_text(axis.values[worst])}"
+        words += f", {quantity(float(values[worst]), goal.unit)} at {short(axis.values[worst])}"
     return words + (" (the winner's layout, not searched again)" if sweep.fixed else "")
 
 
@@ -128,15 +141,12 @@ def map_plot(sweep: Sweep, axes: Axes) -> Axes:
     for axis, place in ((columns, axes.xaxis), (rows, axes.yaxis)):
         every = -(-len(axis.values) // MOST_LABELS)
         ticks = np.arange(0, len(axis.values), every)
-        place.set_ticks(ticks + 0.5, [setting_text(axis.values[i]) for i in ticks])
+        place.set_ticks(ticks + 0.5, [short(axis.values[i]) for i in ticks])
     axes.set(xlabel=axis_label(columns), ylabel=axis_label(rows))
     axes.figure.colorbar(picture, ax=axes, label=f"{goal.label}, {goal.unit}")
     row, column = np.unravel_index(int(np.nanargmax(grid)), grid.shape)
-    best = f"{axis_label(rows)} = {setting_text(rows.values[row])}, {axis_label(columns)} = "
-    set_finding(
-        axes,
-        f"{quantity(float(np.nanmax(grid)), goal.unit)} at {best}{setting_text(columns.values[column])}",
-    )
+    best = f"{at_words(rows, rows.values[row])}, {at_words(columns, columns.values[column])}"
+    set_finding(axes, f"{quantity(float(np.nanmax(grid)), goal.unit)} at {best}")
     return axes
 
 

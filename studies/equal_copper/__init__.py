@@ -1,0 +1,1 @@
+"""Which coil shape makes the most of a given amount of copper?"""

@@ -1,0 +1,1 @@
+"""How many magnets should a given carrier hold?"""

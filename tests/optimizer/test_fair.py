@@ -1,0 +1,245 @@
+"""Coil shapes on equal terms: what is made equal is equal, the rest is the same for all, and the figures are right."""
+
+import csv
+import json
+from dataclasses import replace
+from io import StringIO
+from math import pi
+
+import numpy as np
+import pytest
+from layouts import lantern_layout
+
+from geometry.fit import misfits
+from geometry.overlap import overlaps
+from optimizer.brief import Brief
+from optimizer.effort import COIL, CROSSING, JOINT, winding_effort
+from optimizer.emf import waveform
+from optimizer.fair import TERMS, FairComparison, Term, copper_used, fair_comparison, resistive_torque
+from optimizer.fair_report import fair_files
+from optimizer.fair_words import equal_words, finding_words, headline
+from optimizer.inductance import neumann_inductance
+from optimizer.source import Source, source_of
+
+SHAPES = ("serpentine", "wedge", "round")
+
+
+@pytest.fixture(scope="module")
+def three(small_brief: Brief) -> Brief:
+    return replace(small_brief, topologies=SHAPES)
+
+
+@pytest.fixture(scope="module")
+def compared(three: Brief) -> FairComparison:
+    return fair_comparison(three)
+
+
+def named(compared: FairComparison, equal: str) -> Term:
+    return next(term for term in compared.terms if term.equal == equal)
+
+
+def test_all_terms_and_shapes_are_there(compared: FairComparison):
+    assert tuple(term.equal for term in compared.terms) == TERMS
+    for term in compared.terms:
+        assert tuple(each.name for each in term.contestants) == SHAPES
+        assert term.missing == ()
+    assert compared.considered > 1_000_000
+
+
+def test_all_shapes_meet_the_same_machine(compared: FairComparison):
+    best = compared.best.layout
+    for term in compared.terms:
+        for each in term.contestants:
+            layout = each.entry.layout
+            assert layout.carrier == best.carrier
+            assert (layout.space, layout.air_gap, layout.speed_rpm) == (
+                best.space,
+                best.air_gap,
+                best.speed_rpm,
+            )
+            assert layout.winding.peg_radius == best.winding.peg_radius
+            assert layout.winding.wire.grade == best.winding.wire.grade
+            assert layout.winding.height <= compared.brief.coil_height + 1e-9
+            assert not misfits(layout)
+            assert not overlaps(layout)
+
+
+def test_equal_copper_is_equal(compared: FairComparison):
+    term = named(compared, "copper")
+    volumes = [copper_used(each.entry) for each in term.contestants]
+    grams = [each.entry.figures.copper_mass_g for each in term.contestants]
+    assert max(volumes) / min(volumes) - 1 == pytest.approx(term.spread)
+    assert term.spread < 0.01
+    assert max(grams) / min(grams) - 1 == pytest.approx(term.spread, rel=1e-3)
+    assert max(volumes) <= (term.measure or 0) * (1 + 1e-6) <= copper_used(compared.best) * (1 + 2e-6)
+
+
+def test_equal_wire_is_equal(compared: FairComparison):
+    term = named(compared, "wire")
+    lengths = [each.entry.figures.wire_length_m for each in term.contestants]
+    assert {each.entry.layout.winding.wire for each in term.contestants} == {
+        compared.best.layout.winding.wire
+    }
+    assert max(lengths) / min(lengths) - 1 == pytest.approx(term.spread)
+    assert term.spread < 0.01
+    for each in term.contestants:
+        one_turn = each.entry.figures.wire_length_m / each.entry.layout.winding.turns
+        assert each.entry.figures.wire_length_m + one_turn > term.measure
+
+
+def test_an_envelope_lets_every_shape_take_what_it_likes(compared: FairComparison):
+    free, bound = named(compared, "envelope"), named(compared, "wire")
+    assert free.measure is None
+    for most, less in zip(free.contestants, bound.contestants, strict=True):
+        assert most.entry.figures.matched_power_W > less.entry.figures.matched_power_W
+        assert most.entry.figures.wire_length_m > less.entry.figures.wire_length_m
+
+
+def test_no_shape_can_do_better_under_its_term(compared: FairComparison):
+    """Each dimension moved a little, the copper kept: the power never rises by more than rounding brings."""
+    for each in named(compared, "copper").contestants:
+        layout, power = each.entry.layout, each.entry.figures.matched_power_W
+        for name in ("inner_radius", "outer_radius", "width", "height"):
+            for step in (-3e-4, 3e-4):
+                winding = layout.winding
+                moved = replace(winding, **{name: getattr(winding, name) + step})
+                other = replace(layout, winding=moved)
+                if misfits(other) or moved.height > compared.brief.coil_height:
+                    continue
+                emf, volume = waveform(other).rms, source_of(other).resistance
+                # of equal copper: power goes as (EMF per ohm)² times the ohms that the copper gives
+                best = emf**2 / (4 * volume) * (each.entry.figures.resistance_ohm / volume)
+                assert best < power * 1.003, (each.name, name, step)
+
+
+def test_shapes_that_cannot_take_so_much_lower_it_for_all(three: Brief):
+    endless = replace(three, length=3000.0)
+    (term,) = fair_comparison(endless, ("wire",)).terms
+    assert term.measure is not None
+    assert term.measure < 3000
+    assert term.spread < 0.02
+
+
+def test_the_order_of_shapes_changes_nothing(three: Brief, compared: FairComparison):
+    turned = fair_comparison(replace(three, topologies=SHAPES[::-1]), ("wire",))
+    there = {each.name: each for each in turned.terms[0].contestants}
+    assert {each.name: each for each in named(compared, "wire").contestants} == there
+
+
+def test_shapes_that_do_not_fit_are_named(three: Brief):
+    tight = replace(three, peg_radius=6e-3)
+    (term,) = fair_comparison(tight, ("envelope",)).terms
+    assert set(term.missing) | {each.name for each in term.contestants} == set(SHAPES)
+    assert term.missing
+
+
+def test_figures_of_a_contestant(compared: FairComparison):
+    for term in compared.terms:
+        for each in term.contestants:
+            layout, figures = each.entry.layout, each.entry.figures
+            emf = waveform(layout)
+            assert each.emf_per_metre == pytest.approx(figures.emf_rms_V / figures.wire_length_m)
+            assert dict(each.harmonics)[3] == pytest.approx(emf.amplitudes[1] / emf.amplitudes[0])
+            assert [order for order, _ in each.harmonics] == [3, 5, 7, 9]
+            assert each.inductance == pytest.approx(neumann_inductance(layout))
+            assert each.reactance == pytest.approx(2 * pi * figures.frequency_Hz * each.inductance)
+            # all power of the shaft is heat in the two equal resistances, less what the inductance holds back
+            most = figures.emf_rms_V**2 / (2 * figures.resistance_ohm) / (layout.speed_rpm * pi / 30)
+            assert each.torque < most
+            assert each.torque == pytest.approx(
+                most, rel=(each.reactance / figures.resistance_ohm) ** 2 + 0.01
+            )
+
+
+def sine(inductance: float = 0.0, third: float = 0.0) -> Source:
+    return Source(
+        name="sine",
+        pole_pairs=4,
+        orders=np.array([1.0, 3.0]),
+        flux_constants=np.array([0.2, 0.2 * third]),
+        resistance=3.0,
+        inductance=inductance,
+    )
+
+
+def test_torque_of_a_sine_swings_between_nothing_and_twice_the_mean():
+    mean, ripple = resistive_torque(sine(), 50.0, 5.0)
+    assert mean == pytest.approx(50 * 0.2**2 / 2 / 8)
+    assert ripple == pytest.approx(2, abs=1e-4)
+
+
+def test_three_sines_pull_evenly():
+    one, _ = resistive_torque(sine(), 50.0, 5.0)
+    mean, ripple = resistive_torque(sine(), 50.0, 5.0, phases=3)
+    assert mean == pytest.approx(3 * one)
+    assert ripple < 1e-12
+    assert resistive_torque(sine(third=0.1), 50.0, 5.0, phases=3)[1] > 0.01
+
+
+def test_inductance_holds_current_back_and_turns_torque_negative():
+    reactance, ohms = 4 * 50 * 0.02, 8.0
+    mean, ripple = resistive_torque(sine(0.02), 50.0, 5.0)
+    assert mean == pytest.approx(50 * 0.2**2 / 2 * ohms / (ohms**2 + reactance**2))
+    assert ripple == pytest.approx(2 * (ohms**2 + reactance**2) ** 0.5 / ohms, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("shape", "coils", "bends", "joints", "crossings"),
+    [("serpentine", 1, 16, 0, 0), ("wedge", 8, 4, 7, 4), ("round", 8, 0, 7, 4)],
+)
+def test_effort_counts_what_hands_do(shape: str, coils: int, bends: int, joints: int, crossings: int):
+    layout = lantern_layout(shape)
+    assert layout.carrier.count == 8
+    effort = winding_effort(layout)
+    counted = (effort.coils, effort.bends_per_turn, effort.joints, effort.crossings)
+    assert counted == (coils, bends, joints, crossings)
+    turns = coils * layout.winding.turns
+    assert effort.turns == turns
+    assert effort.motions == turns * (1 + bends) + coils * COIL + joints * JOINT + crossings * CROSSING
+
+
+@pytest.mark.parametrize("equal", [(), ("volts",), ("wire", "wire")])
+def test_wrong_terms_are_told(small_brief: Brief, equal: tuple[str, ...]):
+    with pytest.raises(ValueError, match="equal must be distinct terms of envelope, copper, wire, was"):
+        fair_comparison(small_brief, equal)
+
+
+def test_words_tell_who_leads_and_how_equal(compared: FairComparison):
+    term = named(compared, "wire")
+    best = max(term.contestants, key=lambda each: each.entry.figures.emf_rms_V)
+    assert finding_words(term).startswith(
+        f"Equal wire: {best.name} coils give {best.entry.figures.emf_rms_V:.3g}"
+    )
+    assert finding_words(term).count("less") == 2
+    assert "They differ by" in equal_words(compared, term)
+    assert headline(compared).count("Equal") == 3
+
+
+def test_files_hold_the_same_numbers(compared: FairComparison):
+    files = fair_files(compared)
+    document = json.loads(files["comparison.json"])
+    rows = list(csv.DictReader(StringIO(files["comparison.csv"].decode())))
+    saved = [(term["equal"], shape) for term in document["terms"] for shape in term["shapes"]]
+    assert len(rows) == len(saved) == 9
+    for row, (equal, shape) in zip(rows, saved, strict=True):
+        assert (row["equal"], row["shape"]) == (equal, shape["shape"])
+        assert float(row["emf_per_root_ohm"]) == shape["emf_per_root_ohm"]
+        assert float(row["harmonic_3"]) == shape["harmonic_3"]
+        assert int(row["hand_motions"]) == shape["hand_motions"]
+    plots = [
+        f"{name}.{kind}"
+        for name in (*(f"equal_{term}" for term in TERMS), "harmonics")
+        for kind in ("png", "svg")
+    ]
+    assert list(files)[3:] == plots
+    assert files == fair_files(compared)
+
+
+def test_the_page_stands_alone_and_trusts_no_title(compared: FairComparison):
+    html = fair_files(compared)["comparison.html"].decode()
+    assert "<script>alert" not in html
+    assert "&lt;script&gt;" in html
+    assert 'src="http' not in html
+    assert "link rel" not in html
+    for heading in ("Equal envelope and gap", "Equal copper", "Equal wire", "How hard to wind", "Cautions"):
+        assert f">{heading}</h2>" in html

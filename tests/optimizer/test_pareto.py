@@ -1,0 +1,120 @@
+"""The Pareto front: nothing beats it, by brute force; every point the best of all that cost no more."""
+
+import json
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from optimizer.brief import Brief
+from optimizer.choices import layout_of
+from optimizer.chunks import Run
+from optimizer.evaluate import evaluate
+from optimizer.figures import Figures
+from optimizer.pareto import PRICES, Front, non_dominated, pareto_front
+from optimizer.plots.style import finding
+from optimizer.plots.sweep_plots import front_figures
+from optimizer.scan import scan
+from optimizer.sweep_report import front_document, front_files, front_lines
+
+values = st.one_of(st.integers(0, 5).map(float), st.floats(0, 10))
+
+
+def dominates(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    """Costs no more, gains no less, and is not the same."""
+    return one[0] <= other[0] and one[1] >= other[1] and one != other
+
+
+@given(st.lists(st.tuples(values, values), max_size=30))
+def test_non_dominated_points_by_brute_force(points: list[tuple[float, float]]):
+    kept = non_dominated(points)
+    expected = [
+        i
+        for i, point in enumerate(points)
+        if not any(dominates(other, point) for other in points) and point not in points[:i]
+    ]
+    assert kept == expected
+
+
+@pytest.fixture(scope="module", params=list(PRICES))
+def front(request: pytest.FixtureRequest, small_brief: Brief) -> Front:
+    return pareto_front(small_brief, request.param, points=5)
+
+
+def coordinates(front: Front) -> list[tuple[float, float]]:
+    return [(PRICES[front.against].of(entry.figures), entry.figures.emf_rms_V) for entry in front.entries]
+
+
+def test_the_front_rises(front: Front):
+    points = coordinates(front)
+    assert len(points) >= 4
+    assert points == sorted(points)
+    assert [volts for _, volts in points] == sorted(volts for _, volts in points)
+    assert non_dominated(points) == list(range(len(points)))
+
+
+def test_what_is_left_out_is_beaten(front: Front):
+    price = PRICES[front.against]
+    for entry in front.dominated:
+        beaten = price.of(entry.figures), entry.figures.emf_rms_V
+        assert any(dominates(point, beaten) or point == beaten for point in coordinates(front))
+
+
+@pytest.fixture(scope="module")
+def others(small_brief: Brief) -> list[Figures]:
+    """Layouts of scans under several limits, each with all its turns and with half of them."""
+    found: list[Figures] = []
+    for length in (4.0, 11.0, 30.0):
+        limited = replace(small_brief, length=length)
+        for seed in scan(limited).seeds[::7]:
+            for turns in {seed.turns, max(seed.turns // 2, 1)}:
+                found.append(evaluate(layout_of(limited, seed.family, seed.dimensions, turns, seed.wire)))
+    return found
+
+
+def test_no_layout_of_the_scan_beats_the_front(front: Front, others: list[Figures]):
+    points, price = coordinates(front), PRICES[front.against]
+    assert len(others) > 30
+    for figures in others:
+        better = [p for p in points if price.of(figures) <= p[0] and figures.emf_rms_V > p[1] * 1.002]
+        assert not better, (figures, better)
+
+
+def test_the_front_ends_at_the_best_layout(front: Front, small_result):
+    best = small_result.best.figures.emf_rms_V
+    assert front.entries[-1].figures.emf_rms_V == pytest.approx(best, rel=2e-3)
+
+
+def test_the_front_does_not_ask_for_the_goal(small_brief: Brief):
+    power = pareto_front(replace(small_brief, goal="power"), "wire", points=2)
+    assert coordinates(power) == coordinates(pareto_front(small_brief, "wire", points=2))
+
+
+def test_a_front_resumes(tmp_path, small_brief: Brief):
+    run = Run(journal=tmp_path / "journal")
+    first = pareto_front(small_brief, "magnet_mass", run=run)
+    seen: list[int] = []
+    again = pareto_front(
+        small_brief, "magnet_mass", run=replace(run, progress=lambda done, total: seen.append(done))
+    )
+    assert again == first
+    assert seen[-1] == 4
+
+
+def test_the_files_of_a_front(front: Front):
+    files = front_files(front)
+    assert list(files) == ["front.json", "front.csv", "front.png", "front.svg"]
+    assert json.loads(files["front.json"]) == front_document(front)
+    assert len(files["front.csv"].decode().splitlines()) == len(front.entries) + 1
+    assert len(front_lines(front)) == len(front.entries) + 1
+    figure = front_figures(front)["front"]
+    assert PRICES[front.against].unit in figure.axes[0].get_xlabel()
+    assert "layouts that none beats" in finding(figure).replace("\u00a0", " ")
+
+
+def test_wrong_questions_are_told(small_brief: Brief):
+    with pytest.raises(ValueError, match="against must be one of resistance, magnet_mass, wire, was weight"):
+        pareto_front(small_brief, "weight")
+    with pytest.raises(ValueError, match="points must be at least 2, was 1"):
+        pareto_front(small_brief, "wire", points=1)
