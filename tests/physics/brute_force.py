@@ -39,15 +39,15 @@ def axial_field(
     return np.asarray(magpy.getB(magnets(document, rotor_angle), where, sumup=True))[:, 2]
 
 
-def filaments(document: dict[str, Any]) -> list[NDArray[np.float64]]:
-    """The first phase's filaments, (points, 3) each, m."""
-    return [np.array(turn) * 1e-3 for turn in document["phases"][0]]
+def filaments(document: dict[str, Any], phase: int = 0) -> list[NDArray[np.float64]]:
+    """A phase's filaments, (points, 3) each, m."""
+    return [np.array(turn) * 1e-3 for turn in document["phases"][phase]]
 
 
-def chord_points(document: dict[str, Any]) -> tuple[NDArray[np.complex128], Real, Real]:
+def chord_points(document: dict[str, Any], phase: int = 0) -> tuple[NDArray[np.complex128], Real, Real]:
     """Points, heights and weights of ∮ r … dr over all filaments: two Gauss points on every chord."""
     points, heights, weights = [], [], []
-    for turn in filaments(document):
+    for turn in filaments(document, phase):
         corner = turn[:, 0] + 1j * turn[:, 1]
         chord = np.roll(corner, -1) - corner
         z = corner[:, None] + chord[:, None] * T
@@ -75,9 +75,9 @@ def fan_points(document: dict[str, Any], rings: int) -> tuple[NDArray[np.complex
     return np.concatenate(points), np.concatenate(heights), np.concatenate(weights)
 
 
-def emf(document: dict[str, Any], rotor_angles: Real) -> Real:
-    """ω Σ ∮ r B_z dr over all filaments at each rotor angle, V."""
-    points, heights, weights = chord_points(document)
+def emf(document: dict[str, Any], rotor_angles: Real, phase: int = 0) -> Real:
+    """ω Σ ∮ r B_z dr over a phase's filaments at each rotor angle, V."""
+    points, heights, weights = chord_points(document, phase)
     speed = document["speed_rpm"] * 2 * np.pi / 60
     return np.array(
         [speed * weights @ axial_field(document, angle, points, heights) for angle in rotor_angles]

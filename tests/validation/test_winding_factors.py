@@ -1,10 +1,10 @@
-"""Pitch factors of concentrated windings.
+"""Winding factors of concentrated windings, double layer, fundamental.
 
 S. E. Skaar, Ø. Krøvel and R. Nilssen, "Distribution, coil-span and winding factors for PM machines with
 concentrated windings", ICEM 2006; J. Cros and P. Viarouge, IEEE Transactions on Energy Conversion 17 (2002)
 248 and F. Magnussen and C. Sadarangani, IEMDC 2003 (from memory). A coil one slot wide has the pitch factor
-sin(β π/2), β the slot's share of a pole pitch; the distribution factor of several phases is not part of
-this machine.
+sin(β π/2), β the slot's share of a pole pitch. The tables print the product with the distribution factor of the
+three phases to three digits: 0.866, 0.945, 0.933, 0.951.
 """
 
 from math import pi, sin
@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from geometry.envelope import Envelope
+from geometry.phases import distribution_factor, handbook_winding_factor, pitch_factor, star_of_slots
 from geometry.topology import WEDGE
 from optimizer.linkage import half_turn_functional
 from optimizer.quadrature import even_grid
@@ -50,3 +51,22 @@ def test_pitch_factor(coils: int, poles: int, factor: float):
 def test_pitch_factor_of_harmonics(coils: int, poles: int, order: int):
     expected = sin(order * pi / 2 * poles / coils)
     assert linked(coils, poles, order) / linked(poles, poles) == pytest.approx(expected, abs=1e-6)
+
+
+# coils, poles, printed winding factor, distribution factor, pitch factor
+PRINTED = [
+    *((coils, poles, 0.866, 1.0, 0.8660)
+      for coils, poles in [(3, 2), (3, 4), (6, 4), (6, 8), (9, 6), (12, 8), (12, 16)]),
+    *((coils, poles, 0.945, 0.9598, 0.9848) for coils, poles in [(9, 8), (9, 10), (18, 16), (18, 20)]),
+    *((coils, poles, 0.933, 0.9659, 0.9659) for coils, poles in [(12, 10), (12, 14), (24, 20)]),
+    *((coils, poles, 0.951, 0.9567, 0.9945) for coils, poles in [(15, 14), (15, 16)]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("coils", "poles", "printed", "distribution", "pitch"), PRINTED)
+def test_winding_factor(coils: int, poles: int, printed: float, distribution: float, pitch: float):
+    # printed to three digits, rounded or cut
+    assert handbook_winding_factor(coils, poles, 3) == pytest.approx(printed, abs=1e-3)
+    for members in star_of_slots(coils, poles, 3):
+        assert distribution_factor(members, coils, poles) == pytest.approx(distribution, abs=6e-5)
+    assert pitch_factor(coils, poles) == pytest.approx(pitch, abs=6e-5)
