@@ -10,7 +10,7 @@ from shapely import get_parts, unary_union
 
 from geometry.layout import Layout
 from geometry.lettering import Shape, first_fit, straight_text
-from geometry.meshes import Slab, carved
+from geometry.meshes import BEYOND, Slab, carved
 from geometry.solids import (
     LETTER_HEIGHTS,
     MARGIN,
@@ -24,37 +24,42 @@ from geometry.solids import (
 from geometry.topology import sector_axes
 
 FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
+SIDES = ("SIDE 1", "SIDE 2")  # in their place when a coil stands on each side
 
 
-def carrier_part(layout: Layout, options: PrintOptions | None = None) -> Part:
+def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second: bool = False) -> Part:
     """The carrier, lying on its back, the magnets' faces flush with its upper face.
 
     A letter names the pole that looks out of the face it is engraved in; where the face has no room beside
     the pockets, the letter stands on the floor of the pocket and names the pole that must look up.
-    Raises ValueError when the clearance leaves too little wall.
+    A carrier with a steel plate has no floor: its pockets go through, the magnets stand on the steel.
+    second: the carrier that faces the first: it shows S to the coil where the first shows N.
+    Raises ValueError when the clearance leaves too little wall, or the floor too little air for a coil behind it.
     """
     options = options or PrintOptions()
     _check_walls(layout, options)
+    check_back(layout, options)
     space, magnet = layout.space, layout.carrier.magnet
-    top = options.floor + magnet.thickness
+    floor = pocket_floor(layout, options)
+    top = floor + magnet.thickness
     pockets = _pockets(layout, options)
-    letters = _face_letters(layout, options, pockets)
-    words = _face_words(layout, options, pockets, letters)
-    above = _upper_marks(layout, options, letters, words)
-    below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout)]
+    letters = _face_letters(layout, options, pockets, int(second))
+    words = _face_words(layout, face_text(layout, second=second), pockets, letters)
+    above = _upper_marks(layout, options, letters, words, int(second))
+    below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout, int(second))]
     hole = pi / 4 * (magnet.diameter + options.pocket_clearance) ** 2 * magnet.thickness
     solid = annulus_area(space.bore_radius, space.outer_radius) * top
     return Part(
-        name="carrier",
+        name="carrier_second" if second else "carrier",
         mesh=carved(
             [Slab(annulus(space.bore_radius, space.outer_radius), 0, top)],
-            above=[*(Slab(pocket, options.floor, top) for pocket in pockets), *above],
+            above=[*(Slab(pocket, floor if floor else -BEYOND, top) for pocket in pockets), *above],
             below=below,
         ),
         volume=solid - layout.carrier.count * hole - sum(mark.volume for mark in (*above, *below)),
         deep=unary_union(pockets),
         thickness=top,
-        notes=_notes(options, beside=bool(letters), words=bool(words)),
+        notes=_notes(layout, options, beside=bool(letters), words=bool(words), second=second),
     )
 
 
@@ -67,6 +72,29 @@ def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
         "the rim": space.outer_radius - carrier.pitch_radius - pocket / 2,
         "the bore": carrier.pitch_radius - pocket / 2 - space.bore_radius,
     }
+
+
+def pocket_floor(layout: Layout, options: PrintOptions) -> float:
+    """Plastic under the magnets, m; none where they stand on a steel plate."""
+    return 0.0 if layout.carrier.plate else options.floor
+
+
+def face_text(layout: Layout, *, second: bool = False) -> str:
+    """What the face of carrier and cover says."""
+    if layout.sides > 1:
+        return SIDES[0]
+    return f"{FACE_TEXT} 2" if second else FACE_TEXT
+
+
+def check_back(layout: Layout, options: PrintOptions) -> None:
+    """ValueError when the floor under the magnets leaves a coil behind it too little air."""
+    left = layout.air_gap - options.floor - options.peg_rise
+    if layout.sides > 1 and left < options.running_clearance - 1e-9:
+        raise ValueError(
+            f"floor ({options.floor * 1e3:g} mm) must leave running_clearance "
+            f"({options.running_clearance * 1e3:g} mm) of the air gap ({layout.air_gap * 1e3:g} mm) on the second "
+            f"side, but leaves {left * 1e3:.3g} mm: take a thinner floor or a larger air gap"
+        )
 
 
 def _check_walls(layout: Layout, options: PrintOptions) -> None:
@@ -97,22 +125,22 @@ def _large(layout: Layout) -> float:
     return min(0.5 * layout.carrier.magnet.diameter, 8e-3)
 
 
-def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape]) -> list[Shape]:
+def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape], first: int) -> list[Shape]:
     free = _free(layout, pockets)
-    for letters in _letter_rings(layout, options):
+    for letters in _letter_rings(layout, options, first):
         apart = unary_union([letter.buffer(MARGIN) for letter in letters])
         if free.contains(unary_union(letters)) and len(get_parts(apart)) == len(letters):
             return letters
     return []
 
 
-def _letter_rings(layout: Layout, options: PrintOptions) -> Iterator[list[Shape]]:
+def _letter_rings(layout: Layout, options: PrintOptions, first: int) -> Iterator[list[Shape]]:
     reach = (layout.carrier.magnet.diameter + options.pocket_clearance) / 2
     for height in LETTER_HEIGHTS:
         for side in (1, -1):
             radius = layout.carrier.pitch_radius + side * (reach + height / 2 + 1.2 * MARGIN)
             if radius > 0:
-                yield _letters(layout, radius, height, 0)
+                yield _letters(layout, radius, height, first)
 
 
 def _free(layout: Layout, taken: list[Shape]) -> Shape:
@@ -120,43 +148,70 @@ def _free(layout: Layout, taken: list[Shape]) -> Shape:
     return annulus(space.bore_radius, space.outer_radius).difference(unary_union(taken)).buffer(-MARGIN)
 
 
-def _face_words(
-    layout: Layout, options: PrintOptions, pockets: list[Shape], letters: list[Shape]
-) -> list[Shape]:
+def _face_words(layout: Layout, text: str, pockets: list[Shape], letters: list[Shape]) -> list[Shape]:
     free, space = _free(layout, [*pockets, *letters]), layout.space
     between = [(k + 0.5) * 2 * pi / layout.carrier.count for k in (0, layout.carrier.count // 2)]
     radii = [(space.outer_radius, -1), (space.bore_radius, 1), (layout.carrier.pitch_radius, 0)]
-    found = first_fit(ring_texts(FACE_TEXT, radii, between), free)
+    found = first_fit(ring_texts(text, radii, between), free)
     return [found] if found else []
 
 
 def _upper_marks(
-    layout: Layout, options: PrintOptions, letters: list[Shape], words: list[Shape]
+    layout: Layout, options: PrintOptions, letters: list[Shape], words: list[Shape], first: int
 ) -> list[Slab]:
     """Letters and words of the face; letters on the pockets' floors when the face has none."""
-    depth, top = options.letter_depth, options.floor + layout.carrier.magnet.thickness
+    depth, floor = options.letter_depth, pocket_floor(layout, options)
+    top = floor + layout.carrier.magnet.thickness
     if letters:
         return [Slab(shape, top - depth, top) for shape in (*letters, *words)]
-    inside = _letters(layout, layout.carrier.pitch_radius, _large(layout), 0)
-    floors = [Slab(shape, options.floor - depth, options.floor) for shape in inside]
+    inside = _letters(layout, layout.carrier.pitch_radius, _large(layout), first) if floor else []
+    floors = [Slab(shape, floor - depth, floor) for shape in inside]
     return [*floors, *(Slab(shape, top - depth, top) for shape in words)]
 
 
-def _back_marks(layout: Layout) -> list[Shape]:
-    letters = _letters(layout, layout.carrier.pitch_radius, _large(layout), 1, mirrored=True)
+def _back_marks(layout: Layout, first: int) -> list[Shape]:
+    if layout.carrier.plate:
+        return []
+    letters = _letters(layout, layout.carrier.pitch_radius, _large(layout), 1 - first, mirrored=True)
     radii = [(layout.space.bore_radius, 1), (layout.space.outer_radius, -1), (layout.carrier.pitch_radius, 0)]
     between = [pi / layout.carrier.count]
-    words = first_fit(ring_texts(BACK_TEXT, radii, between, mirrored=True), _free(layout, letters))
+    back = SIDES[1] if layout.sides > 1 else BACK_TEXT
+    words = first_fit(ring_texts(back, radii, between, mirrored=True), _free(layout, letters))
     return [*letters, words] if words else letters
 
 
-def _notes(options: PrintOptions, *, beside: bool, words: bool) -> tuple[str, ...]:
+def _notes(
+    layout: Layout, options: PrintOptions, *, beside: bool, words: bool, second: bool
+) -> tuple[str, ...]:
     where = "beside each pocket" if beside else "on the floor of each pocket"
     clearance = f"{options.pocket_clearance * 1e3:g} mm"
-    return (
-        f"Print on its back. Each pocket is {clearance} wider than its magnet and as deep as the magnet is "
-        "thick: the magnet's face lies flush with the face that looks at the coil.",
-        f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
-        "pole that looks out of the back, so it is the other one.",
-        f"The face with the open pockets looks at the coil{f' and says {FACE_TEXT}' if words else ''}.",
-    )
+    flush = "the magnet's face lies flush with the face that looks at the coil."
+    said = f" and says {face_text(layout, second=second)}" if words else ""
+    if layout.carrier.plate:
+        notes = [
+            f"Print on its back. Each pocket is {clearance} wider than its magnet and goes through: glue the carrier "
+            f"to its steel plate and the magnets to the steel; {flush}",
+            f"The letter {where} names the pole that looks at the coil."
+            if beside
+            else "There is no room for letters beside the pockets: mark the poles on the steel, as the template shows.",
+            f"The steel lies behind the magnets; the other face looks at the coil{said}.",
+        ]
+    else:
+        notes = [
+            f"Print on its back. Each pocket is {clearance} wider than its magnet and as deep as the magnet is "
+            f"thick: {flush}",
+            f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
+            "pole that looks out of the back, so it is the other one.",
+            f"The face with the open pockets looks at the coil{said}.",
+        ]
+    if layout.sides > 1:
+        notes[-1] = (
+            f"A coil stands on each side: {SIDES[0]} is the face with the open pockets, {SIDES[1]} the other. The "
+            f"floor ({options.floor * 1e3:g} mm) is part of the air gap of side 2."
+        )
+    if second:
+        notes.append(
+            "Where the first carrier shows N to the coil, this one shows S: turn it until each N faces an S; they pull "
+            "each other into that place, hard: lower it with screws or wedges, never by hand."
+        )
+    return tuple(notes)

@@ -145,8 +145,10 @@ def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
     turn = layout.topology.turn(layout.envelope, 0.0)
     half = len(layout.topology.half_turn(layout.envelope, 0.0))
     placed = rotated_curve(turn, coil.angle)
-    directed = placed if coil.sense > 0 else reversed_curve(placed)
-    return directed[half:] + directed[:half]
+    if coil.sense > 0:
+        return placed[half:] + placed[:half]
+    backwards, start = reversed_curve(placed), len(placed) - half
+    return backwards[start:] + backwards[:start]
 
 
 def _drawn(layout: Layout, side: int) -> list[_Drawn]:
@@ -194,9 +196,9 @@ def _labels(layout: Layout, side: int) -> tuple[list[Text], list[Text], list[Tex
     if layout.phases == 1 and layout.sides == 1:
         return starts, numbers, finishes
     labels, share = [*starts, *numbers, *finishes], 1.0
-    while share > 0.4 and _touching([_scaled(layout, label, share) for label in labels]):
+    while share > 0.4 and _touching([_scaled(label, share) for label in labels]):
         share -= 0.05
-    scaled = [_scaled(layout, label, share) for label in labels]
+    scaled = [_scaled(label, share) for label in labels]
     first, second = len(starts), len(starts) + len(numbers)
     return scaled[:first], scaled[first:second], scaled[second:]
 
@@ -242,13 +244,13 @@ def _outside(layout: Layout, axis: complex, text: str) -> Text:
         anchor = Anchor.START if axis.real > 0 else Anchor.END
         middle = radius * axis
     else:
-        anchor, middle = Anchor.MIDDLE, (radius + 0.5 * height) * axis
+        aside = 0.0 if layout.phases * layout.sides == 1 else axis.real * CHARACTER_WIDTH * height * len(text)
+        anchor, middle = Anchor.MIDDLE, (radius + 0.5 * height) * axis + aside
     return Text(text, middle - 0.5j * height, height, anchor)
 
 
-def _scaled(layout: Layout, label: Text, share: float) -> Text:
+def _scaled(label: Text, share: float) -> Text:
     """A label of a share of its height, at the same place."""
-    del layout
     return replace(
         label, height=share * label.height, position=label.position + 0.5j * (1 - share) * label.height
     )

@@ -6,7 +6,7 @@ from math import pi
 
 from shapely import unary_union
 
-from geometry.carrier_part import FACE_TEXT
+from geometry.carrier_part import face_text
 from geometry.layout import Layout
 from geometry.lettering import first_fit
 from geometry.meshes import Slab, carved
@@ -23,8 +23,9 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     inner, outer = layout.space.bore_radius, layout.space.outer_radius
     depth = min(options.letter_depth, options.cover / 3)
     ring = annulus(inner, outer)
+    words_on_it = face_text(layout)
     radii = [((inner + outer) / 2, 0), (outer, -1), (inner, 1)]
-    text = first_fit(ring_texts(FACE_TEXT, radii, [pi / 2]), ring.buffer(-MARGIN))
+    text = first_fit(ring_texts(words_on_it, radii, [pi / 2]), ring.buffer(-MARGIN))
     words = [Slab(text, options.cover - depth, options.cover)] if text else []
     return Part(
         name="cover",
@@ -33,8 +34,13 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         deep=unary_union([mark.shape for mark in words]),
         thickness=options.cover,
         notes=(
-            f"Glue the plain side to the carrier, over magnets and webs; {FACE_TEXT} looks at the coil.",
+            *_copies(layout),
+            f"Glue the plain side to the carrier, over magnets and webs; {words_on_it} looks at the coil.",
             f"The cover ({options.cover * 1e3:g} mm) is part of the air gap of {layout.air_gap * 1e3:g} mm: "
             f"{left * 1e3:.3g} mm of air stay, less the glue line.",
         ),
     )
+
+
+def _copies(layout: Layout) -> tuple[str, ...]:
+    return ("Print two, one for each carrier.",) if layout.carrier.carriers > 1 else ()

@@ -12,10 +12,10 @@ from shapely import LineString, Point, Polygon, maximum_inscribed_circle, unary_
 from shapely.affinity import rotate, scale
 
 from geometry.curve import polyline
-from geometry.filaments import coil_senses
 from geometry.layout import Layout
 from geometry.lettering import Shape, arrow, first_fit, shaft_path, straight_text
-from geometry.overlap import coil_polygons
+from geometry.overlap import bundle_polygon
+from geometry.series import coils_around, side_coils
 from geometry.solids import LETTER_HEIGHTS, MARGIN, ring_texts
 from geometry.topology import sector_axes
 
@@ -33,28 +33,29 @@ class FaceMarks:
     tops: list[Shape]
 
 
-def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon]) -> FaceMarks:
-    """Marks that are seen with the pegs up."""
+def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon], side: int = 0) -> FaceMarks:
+    """Marks that are seen with the pegs up; `posts` of cores in the order around the shaft."""
     free = plate.difference(unary_union(list(posts))).buffer(-MARGIN)
-    tops, bare = _core_tops(layout, posts) if layout.topology.per_sector else ([], _loops(layout))
+    tops, bare = _core_tops(layout, posts, side) if layout.topology.per_sector else ([], _loops(layout, side))
     arrows = [mark for angle, sense in bare for mark in _arrow(layout, free, angle, sense)]
-    clear = free.difference(unary_union([*coil_polygons(layout), *arrows]).buffer(MARGIN))
+    clear = free.difference(unary_union([*_bundles(layout, side), *arrows]).buffer(MARGIN))
     words = first_fit(ring_texts(FACE_TEXT, _edges(plate), [pi, pi / 2, -pi / 2]), clear)
     found = [words] if words else []
     begin = first_fit(
-        _starts(_edges(plate)[:1], mirrored=False), clear.difference(unary_union(found).buffer(MARGIN))
+        _starts(_edges(plate)[:1], _notch(layout, side), mirrored=False),
+        clear.difference(unary_union(found).buffer(MARGIN)),
     )
     return FaceMarks([*arrows, *found, *([begin] if begin else [])], tops)
 
 
-def back_marks(layout: Layout, plate: Shape) -> list[Shape]:
+def back_marks(layout: Layout, plate: Shape, side: int = 0) -> list[Shape]:
     """Marks that are read from behind."""
     free = plate.buffer(-MARGIN)
     marks: list[Shape] = []
     if layout.topology.per_sector:
-        marks.extend(_back_numbers(layout, free))
+        marks.extend(_back_numbers(layout, free, side))
     rim, bore = _edges(plate)
-    start = _starts([rim, bore], mirrored=True)
+    start = _starts([rim, bore], _notch(layout, side), mirrored=True)
     back = ring_texts(BACK_TEXT, [rim, bore], [pi, pi / 2, -pi / 2, 0.8 * pi], mirrored=True)
     for places in (start, back):
         found = first_fit(places, free.difference(unary_union(marks).buffer(MARGIN)))
@@ -67,24 +68,39 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
     return [(-plate.bounds[0], -1), (plate.distance(Point(0, 0)), 1)]
 
 
-def _starts(edges: Sequence[tuple[float, int]], mirrored: bool) -> Iterator[Shape]:
-    """Places for the word beside the notch, at the first edge if it fits anywhere there."""
-    beside = [radians(sign * angle) for angle in range(4, 46) for sign in (1, -1)]
+def _starts(edges: Sequence[tuple[float, int]], notch: float, mirrored: bool) -> Iterator[Shape]:
+    """Places for the word beside the notch (rad), at the first edge if it fits anywhere there."""
+    beside = [notch + radians(sign * angle) for angle in range(4, 46) for sign in (1, -1)]
     return chain.from_iterable(
         ring_texts(START_TEXT, [edge], beside, mirrored, START_HEIGHT) for edge in edges
     )
 
 
-def _loops(layout: Layout) -> list[tuple[float, int]]:
+def _notch(layout: Layout, side: int) -> float:
+    """Polar angle of the notch at the first start, rad."""
+    return side_coils(layout, side)[0].angle
+
+
+def _bundles(layout: Layout, side: int) -> list[Shape]:
+    """What the wire covers: of a three-phase serpentine one bundle after the other is wound on the same pegs."""
+    coils = coils_around(layout, side) if layout.topology.per_sector else side_coils(layout, side)[:1]
+    bundle = bundle_polygon(layout)
+    return [rotate(bundle, coil.angle, origin=(0, 0), use_radians=True) for coil in coils]
+
+
+def _loops(layout: Layout, side: int) -> list[tuple[float, int]]:
     """Polar angle of the axis of each loop of a serpentine, rad, and its sense."""
-    return [(angle, 1) for angle in sector_axes(layout.carrier.count)[::2]]
+    return [(angle, 1 - 2 * side) for angle in sector_axes(layout.carrier.count)[::2]]
 
 
-def _core_tops(layout: Layout, cores: Sequence[Polygon]) -> tuple[list[Shape], list[tuple[float, int]]]:
-    """Number and arrow on the top of each core, and the coils whose cores are too small for an arrow."""
+def _core_tops(
+    layout: Layout, cores: Sequence[Polygon], side: int
+) -> tuple[list[Shape], list[tuple[float, int]]]:
+    """Name and arrow on the top of each core, and the coils whose cores are too small for an arrow."""
     marks: list[Shape] = []
     bare: list[tuple[float, int]] = []
-    for number, (core, (angle, sense)) in enumerate(zip(cores, coil_senses(layout), strict=True), start=1):
+    for core, coil in zip(cores, coils_around(layout, side), strict=True):
+        angle, sense = coil.angle, coil.sense
         room = maximum_inscribed_circle(core, tolerance=1e-5)
         center, radius = complex(*room.coords[0]), min(room.length - MARGIN, 7e-3)
         if radius < LEAST_RING:
@@ -94,7 +110,7 @@ def _core_tops(layout: Layout, cores: Sequence[Polygon]) -> tuple[list[Shape], l
             marks.append(_ring_arrow(center, radius, angle, sense))
             sizes = [height for height in LETTER_HEIGHTS if height < radius]
         inside = core.buffer(-MARGIN).difference(unary_union(marks).buffer(MARGIN))
-        texts = (straight_text(_label(number), height, center, angle - pi / 2) for height in sizes)
+        texts = (straight_text(_label(coil.name), height, center, angle - pi / 2) for height in sizes)
         found = first_fit(texts, inside)
         marks.extend([found] if found else [])
     return marks, bare
@@ -134,18 +150,20 @@ def _clockwise_arrows(layout: Layout) -> Iterator[Shape]:
                     yield arrow(path, start, start + length, head)
 
 
-def _back_numbers(layout: Layout, free: Shape) -> list[Shape]:
-    """The number of each coil, all of one size, behind its middle."""
+def _back_numbers(layout: Layout, free: Shape, side: int) -> list[Shape]:
+    """The name of each coil, all of one size, behind its middle."""
     middle = (layout.winding.inner_radius + layout.winding.outer_radius) / 2
     for height in LETTER_HEIGHTS:
         marks = [
-            straight_text(_label(number), height, rect(middle, angle), angle - pi / 2, mirrored=True)
-            for number, (angle, _) in enumerate(coil_senses(layout), start=1)
+            straight_text(
+                _label(coil.name), height, rect(middle, coil.angle), coil.angle - pi / 2, mirrored=True
+            )
+            for coil in coils_around(layout, side)
         ]
         if all(free.contains(mark) for mark in marks):
             return marks
     return []
 
 
-def _label(number: int) -> str:
-    return f"{number}." if number in (6, 9) else str(number)  # told apart whichever way up
+def _label(name: str) -> str:
+    return f"{name}." if name in ("6", "9") else name  # told apart whichever way up
