@@ -12,14 +12,15 @@ from geometry.primitives import Circle, Layer, Path, Primitive, Text, point
 
 WIDEST = 5e-3  # m
 # layers of outlines that are cut, those of one part together: the pockets are holes in the carrier
-PARTS = (("CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH"), ("PEGS",))
+PARTS = (("CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH"), ("PEGS",), ("PLATE_OUTLINE",))
 NOTE = "Rim, bore, pockets and pegs are moved for a kerf of {:.6g} mm"
+PLATE_NOTE = "Rim and bore are moved for a kerf of {:.6g} mm"
 
 
 def with_kerf(drawing: Drawing, kerf: float) -> Drawing:
     """The drawing with outer edges grown and holes shrunk by half the kerf, and a note that says so.
 
-    Only the outlines of carrier, pockets and pegs are cut; all else, the coils too, is drawn and stays.
+    Only the outlines of carrier, pockets, pegs and plates are cut; all else, the coils too, is drawn and stays.
     kerf: width of the cut, m, from 0 (nothing changes) to 5 mm. ValueError when it is not, or when an outline
     would vanish.
     """
@@ -29,7 +30,8 @@ def with_kerf(drawing: Drawing, kerf: float) -> Drawing:
         return drawing
     moved = {layer.name: layer for names in PARTS for layer in _moved(drawing, names, kerf)}
     layers = (moved.get(layer.name, layer) for layer in drawing.layers)
-    return replace(drawing, layers=tuple(_noted(layer, kerf) for layer in layers))
+    note = PLATE_NOTE if "PLATE_OUTLINE" in moved else NOTE
+    return replace(drawing, layers=tuple(_noted(layer, note.format(kerf * 1e3)) for layer in layers))
 
 
 def _moved(drawing: Drawing, names: Sequence[str], kerf: float) -> Iterator[Layer]:
@@ -59,11 +61,11 @@ def _is_outline(shape: Primitive) -> bool:
     return isinstance(shape, Circle) or (isinstance(shape, Path) and shape.closed)
 
 
-def _noted(layer: Layer, kerf: float) -> Layer:
+def _noted(layer: Layer, words: str) -> Layer:
     """The captions with one more line."""
     texts = [text for text in layer.primitives if isinstance(text, Text)]
     if layer.name != "CAPTION" or not texts:
         return layer
     last = texts[-1]
-    note = replace(last, text=NOTE.format(kerf * 1e3), position=last.position - 1.8j * last.height)
+    note = replace(last, text=words, position=last.position - 1.8j * last.height)
     return replace(layer, primitives=(*layer.primitives, note))

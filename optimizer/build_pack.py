@@ -15,6 +15,7 @@ from geometry.layout import Layout
 from geometry.layout_file import layout_text
 from geometry.part_files import stl_bytes, threemf_bytes
 from geometry.pdf import pdf_bytes
+from geometry.plate import draw_plate
 from geometry.primitives import Drawing
 from geometry.svg import svg_text
 from optimizer.brief import Brief, brief_text
@@ -79,13 +80,21 @@ def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:
 
 
 def _drawings(layout: Layout, options: PackOptions) -> dict[str, bytes]:
-    drawing = draw_layout(layout)
+    files: dict[str, bytes] = {}
+    for side in range(layout.sides):
+        drawing, stem = draw_layout(layout, side), "template_side_2" if side else "template"
+        try:
+            files[f"{stem}.pdf"] = pdf_bytes(drawing, options.paper, title=drawing.title)
+        except ValueError as error:
+            raise PackFault(str(error)) from error
+        files |= _cut_files(drawing, options, stem)
+    plate = draw_plate(layout)
+    return files if plate is None else files | _cut_files(plate, options, "plate")
+
+
+def _cut_files(drawing: Drawing, options: PackOptions, stem: str) -> dict[str, bytes]:
     cut = _cut_drawing(drawing, options)
-    try:
-        paper = pdf_bytes(drawing, options.paper, title=drawing.title)
-    except ValueError as error:
-        raise PackFault(str(error)) from error
-    return {"template.pdf": paper, "template.dxf": dxf_bytes(cut), "template.svg": svg_text(cut).encode()}
+    return {f"{stem}.dxf": dxf_bytes(cut), f"{stem}.svg": svg_text(cut).encode()}
 
 
 def _cut_drawing(drawing: Drawing, options: PackOptions) -> Drawing:

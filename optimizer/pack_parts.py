@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from geometry.bed import parts_for_bed
@@ -36,18 +37,24 @@ class PackOptions:
     def printing(self, layout: Layout) -> PrintOptions:
         """Options of the parts. Raises PackFault."""
         cover = self.cover if self.cover is not None else fitting_cover(layout.air_gap)
+        usual = PrintOptions()
+        # with a coil on each side the floor is a cover, too
+        floor = min(usual.floor, cover) if layout.sides > 1 else usual.floor
+        depth = min(usual.letter_depth, floor / 3)
         try:
-            return PrintOptions(pocket_clearance=self.pocket_clearance, cover=cover)
+            return PrintOptions(
+                pocket_clearance=self.pocket_clearance, cover=cover, floor=floor, letter_depth=depth
+            )
         except ValueError as error:
             raise PackFault(str(error)) from error
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackParts:
-    """Carrier, cover and former as designed (`whole`) and as printed (`pieces`), and what was done for the bed."""
+    """Parts as designed (`whole`, the carrier first) and as printed (`pieces`), and what was done for the bed."""
 
     printing: PrintOptions
-    whole: tuple[Part, Part, Part]
+    whole: tuple[Part, ...]
     pieces: tuple[Part, ...]
     warnings: tuple[str, ...] = field(default=())
 
@@ -76,12 +83,21 @@ def pack_parts(
     """
     printing = options.printing(layout)
     try:
-        whole = (carrier_part(layout, printing), cover_part(layout, printing), former_part(layout, printing))
+        whole = tuple(_whole(layout, printing))
         made = PackParts(printing=printing, whole=whole, pieces=whole)
         bed = options.bed or brief_bed
         return made if bed is None else _for_bed(made, bed, asked=options.bed is not None)
     except ValueError as error:
         raise PackFault(str(error)) from error
+
+
+def _whole(layout: Layout, printing: PrintOptions) -> Iterator[Part]:
+    yield carrier_part(layout, printing)
+    if layout.carrier.carriers > 1:
+        yield carrier_part(layout, printing, second=True)
+    yield cover_part(layout, printing)
+    for side in range(layout.sides):
+        yield former_part(layout, printing, side)
 
 
 def _for_bed(made: PackParts, bed: tuple[float, float], *, asked: bool) -> PackParts:

@@ -17,6 +17,11 @@ WHAT = {
     "template.pdf": "the paper template, true size, on several sheets; the first page is an overview",
     "template.dxf": "the same for a laser cutter or a drawing program, millimetres",
     "template.svg": "the same for a browser or a vector program, true size",
+    "template_side_2.pdf": "the template of the winding on the carrier's other side",
+    "template_side_2.dxf": "the same, millimetres",
+    "template_side_2.svg": "the same, true size",
+    "plate.dxf": "the steel plate, to cut; its thickness stands in the drawing",
+    "plate.svg": "the same, true size",
     "winding_card.html": "the winder's card; open it and print it",
     "parts.csv": "bill of materials, for a spreadsheet",
     "report.html": "figures, pictures, checks and cautions; open it in a browser",
@@ -25,8 +30,10 @@ WHAT = {
 }
 PRINTED = {
     "carrier": "holds the magnets",
+    "carrier_second": "holds the magnets that face those of the first",
     "cover": "closes the pockets; its thickness is part of the air gap",
     "former": "to wind on; may stay behind the winding",
+    "former_side_2": "to wind the other side's coils on",
 }
 
 
@@ -73,7 +80,8 @@ def _what(name: str) -> str:
     if name in WHAT:
         return WHAT[name]
     stem, _, kind = name.partition(".")
-    part, *piece = stem.split("_", 1)
-    cut = f", piece {piece[0].replace('_', ' ')}" if piece else ""
+    part = max((name for name in PRINTED if stem.startswith(name)), key=len)
+    piece = stem.removeprefix(part).strip("_")
+    cut = f", piece {piece.replace('_', ' ')}" if piece else ""
     unit = "STL in millimetres" if kind == "stl" else "3MF, which carries its unit"
     return f"to print{cut}: {PRINTED[part]} ({unit})"
