@@ -47,9 +47,11 @@ from geometry.toml_values import decimal_of
 from geometry.toml_writing import Row, toml_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
+from optimizer.goal_tables import GOALS, GoalTable, check_load, goal_rows, target_of
+from optimizer.load_file import LoadTable
+from optimizer.load_target import LoadTarget
 from optimizer.prices import Prices, PricesTable, price_rows, prices_of
 
-GOALS = ("emf_rms", "power")
 HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Lengths in millimetres."
 
 
@@ -75,7 +77,8 @@ class Brief:
     that insulated wire takes of a bundle's section. peg_radius: least radius of the former's corners, m.
     goal: "emf_rms" or "power". phases: numbers of phases to try, of 1 and 3. arrangement, plate: of the carriers, see
     `geometry.layout.Carrier`. bed: width and depth of the printer's bed, m, or None. prices: for the bill of
-    materials, or None; the search heeds neither. Raises ValueError when there is nothing to choose from, no
+    materials, or None; the search heeds neither. target: a load to search for (`optimizer.load_search`), or None;
+    every other search goes by the goal. Raises ValueError when there is nothing to choose from, no
     limit to the wire, or no such goal.
     """
 
@@ -97,6 +100,7 @@ class Brief:
     phases: tuple[int, ...] = (1,)
     arrangement: str = "single"
     plate: float = 0.0
+    target: LoadTarget | None = None
 
     def __post_init__(self) -> None:
         for name in ("magnets", "wires", "topologies"):
@@ -177,10 +181,6 @@ class _Rotor(Table):
         return plate
 
 
-class _Goal(Table):
-    maximise: Annotated[str, choice(GOALS)] = key("maximise", GOALS[0])
-
-
 class _Printer(Table):
     bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key("bed_mm")
 
@@ -200,9 +200,20 @@ class _BriefTable(Table):
     wire: _Wire = key("wire")
     coil: _Coil = key("coil", _Coil())
     rotor: _Rotor = key("rotor", _Rotor())
-    goal: _Goal = key("goal", _Goal())
+    goal: GoalTable = key("goal", GoalTable())
+    load: LoadTable | None = key("load", None)
     printer: _Printer | None = key("printer", None)
     prices: PricesTable | None = key("prices", None)
+
+    @rule("load")
+    @classmethod
+    def _wanted(cls, load: LoadTable | None, earlier: Earlier) -> LoadTable | None:
+        if (goal := earlier.data.get("goal")) is not None:
+            check_load(load, goal)
+        coil = earlier.data.get("coil")
+        if load is not None and coil is not None and 1 not in coil.phases:
+            refuse("be left out with coil.phases that do not hold 1", "a table")
+        return load
 
     @rule("magnets")
     @classmethod
@@ -240,7 +251,8 @@ def brief_from_text(text: str, name: str) -> Brief:
         fill_factor=wire.fill_factor,
         peg_radius=wire.peg_diameter / 2,
         topologies=tuple(table.coil.topologies),
-        goal=table.goal.maximise,
+        goal=table.goal.maximise if table.load is None else "emf_rms",
+        target=target_of(table.goal, table.load),
         bed=(table.printer.bed[0], table.printer.bed[1]) if table.printer else None,
         prices=prices_of(table.prices) if table.prices else None,
         phases=tuple(table.coil.phases),
@@ -269,7 +281,7 @@ def brief_text(brief: Brief) -> str:
             ("[wire]", _wire_rows(brief)),
             ("[coil]", _coil_rows(brief)),
             *_rotor_tables(brief),
-            ("[goal]", [("maximise", brief.goal, "emf_rms, or power into a matched load")]),
+            *goal_rows(brief.goal, brief.target),
             *_workshop_tables(brief),
         ],
     )
@@ -282,7 +294,10 @@ def brief_text(brief: Brief) -> str:
 
 def _coil_rows(brief: Brief) -> list[Row]:
     phases = None if brief.phases == (1,) else [Decimal(number) for number in brief.phases]
-    return [("topologies", brief.topologies, "the shapes to try"), ("phases", phases, "numbers of phases to try")]
+    return [
+        ("topologies", brief.topologies, "the shapes to try"),
+        ("phases", phases, "numbers of phases to try"),
+    ]
 
 
 def _rotor_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:

@@ -12,7 +12,8 @@ from typing import Any
 from optimizer.cautions import cautions
 from optimizer.evaluate import evaluate
 from optimizer.load_file import load_text
-from optimizer.load_study import LoadStudy
+from optimizer.load_search import LoadResult
+from optimizer.load_study import LoadStudy, study_load
 from optimizer.load_words import best_words, load_words, meter_rows, point_rows, source_rows, wire_words
 from optimizer.pages import page
 from optimizer.plots.load_plots import load_figures
@@ -43,6 +44,12 @@ def study_files(study: LoadStudy) -> dict[str, bytes]:
     for name, figure in figures.items():
         files[f"{name}.png"], files[f"{name}.svg"] = figure_png(figure), figure_svg(figure)
     return files
+
+
+def load_files(answer: LoadResult) -> dict[str, bytes]:
+    """The study of the layout that a search for a load found, in a folder `load`."""
+    study = study_load(answer.result.best.layout, answer.target.load)
+    return {f"load/{name}": content for name, content in study_files(study).items()}
 
 
 def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:

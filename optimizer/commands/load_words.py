@@ -7,8 +7,17 @@ from pathlib import Path
 from geometry.layout import Layout
 from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults
+from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
-from optimizer.load_words import best_words, load_words, meter_rows, point_rows, source_rows, wire_words
+from optimizer.load_words import (
+    best_words,
+    load_words,
+    meter_rows,
+    point_rows,
+    source_rows,
+    watts_text,
+    wire_words,
+)
 
 
 def require_one_phase(layout: Layout, path: Path) -> None:
@@ -32,3 +41,20 @@ def study_lines(study: LoadStudy) -> list[str]:
         lines += ["", title]
         lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]
     return [*lines, "", best_words(study), wire_words(study)]
+
+
+def answer_lines(answer: LoadResult) -> list[str]:
+    """What a search for a load found, and the front that it tried."""
+    load, figures = load_words(answer.target.load), answer.result.best.figures
+    lines = [load[0].upper() + load[1:]]
+    if answer.target.kind == "load_power":
+        lines.append(
+            f"  gets {watts_text(answer.point.load_watts)} at {figures.speed_rpm:g} rpm, the most of all tried"
+        )
+    elif answer.value is None:
+        lines.append("  does not work at any speed with any layout tried")
+    else:
+        lines.append(f"  works from {answer.value:.3g} rpm, the lowest of all tried")
+    lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
+    lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
+    return lines

@@ -22,9 +22,12 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
     """
     from optimizer.brief import read_brief
+    from optimizer.commands.load_words import answer_lines
     from optimizer.commands.progress import shown_progress
     from optimizer.commands.winner_pack import require_pack, winner_pack
     from optimizer.commands.words import result_lines
+    from optimizer.load_pack import load_files
+    from optimizer.load_search import optimize_for_load as search_for_load
     from optimizer.output import check_folder, write_folder
     from optimizer.pack import result_files
     from optimizer.search import optimize as search
@@ -35,13 +38,18 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     if packed:
         require_pack(wanted, brief)
     with shown_progress() as progress:
-        result = search(wanted, progress)
+        answer = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
+        result = search(wanted, progress) if answer is None else answer.result
         files = result_files(result, progress)
         if packed:
             files |= winner_pack(result)
+        if answer is not None:
+            files |= load_files(answer)
     write_folder(folder, files)
     elapsed = perf_counter() - started
     if as_json:
-        click.echo(json.dumps(result.contract(elapsed), ensure_ascii=False))
+        more = {} if answer is None else {"load": answer.as_dict()}
+        click.echo(json.dumps(result.contract(elapsed) | more, ensure_ascii=False))
     else:
-        click.echo("\n".join(result_lines(result, elapsed, folder, list(files))))
+        lines = [] if answer is None else [*answer_lines(answer), ""]
+        click.echo("\n".join([*lines, *result_lines(result, elapsed, folder, list(files))]))

@@ -121,7 +121,7 @@ WRONG = [
     ('"wedge"', '"wegde"', 'coil.topologies[2]: must be one of serpentine, wedge, round, was "wegde"'),
     ('"wedge"', '"round"', 'coil.topologies[3]: must not repeat an earlier entry, was "round" again'),
     ("maximise =", "maximize =", "goal.maximize: unknown key; did you mean maximise?"),
-    ('"emf_rms" ', '"volts" ', 'goal.maximise: must be one of emf_rms, power, was "volts"'),
+    ('"emf_rms" ', '"volts" ', 'goal.maximise: must be one of emf_rms, power, load_power, lowest_speed, was "volts"'),
     ("[speed]", "[sped]", "sped: unknown key; did you mean speed?"),
 ]  # fmt: skip
 

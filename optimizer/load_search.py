@@ -1,0 +1,161 @@
+"""The search for a load: the layout that gives it the most, or that makes it work at the lowest speed.
+
+With more EMF, or with less resistance, a load never gets less (the inductance apart, which is small at these speeds).
+So the best layout lies on the front of the greatest EMF for each resistance: the search for EMF is run with one
+resistance limit after another, and once for matched power; each answer, refined to what can be built, is judged with
+the actual load, inductance and waveform included. The best of them is then searched to the end, with its reasons.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from geometry.layout import Layout
+from optimizer.brief import Brief
+from optimizer.feasibility import NothingFits, explain
+from optimizer.load_file import kind_of
+from optimizer.load_point import RPM, LoadPoint
+from optimizer.load_target import LoadTarget
+from optimizer.refine import best_of
+from optimizer.result import Result
+from optimizer.scan import scan
+from optimizer.search import Progress, optimize
+from optimizer.source import source_of
+from optimizer.starting import starting_speed, working_rpm
+from optimizer.steady import steady_state
+
+COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
+ROUNDS = 2  # of refinement, two limits each
+UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One point of the front: the search's goal and limit in Ω, its layout's own Ω, the target's value in W or rpm."""
+
+    goal: str
+    limit: float | None
+    ohms: float
+    value: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadResult:
+    """The answer: the search's result at the best limit, the load point at the brief's speed, and the front tried.
+
+    value: W for "load_power", rpm for "lowest_speed" (None when the load never works).
+    """
+
+    target: LoadTarget
+    result: Result
+    value: float | None
+    point: LoadPoint
+    tried: tuple[Tried, ...]
+
+    @property
+    def unit(self) -> str:
+        """Of the value."""
+        return "W" if self.target.kind == "load_power" else "rpm"
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            "target": self.target.kind,
+            "load_kind": kind_of(self.target.load),
+            "value": _significant(self.value),
+            "unit": self.unit,
+            "load_W": _significant(self.point.load_watts),
+            "dc_V": _significant(self.point.dc_volts),
+            "dc_A": _significant(self.point.dc_amps),
+            "shaft_W": _significant(self.point.shaft_watts),
+            "resistance_limit_ohm": _significant(self.result.brief.resistance),
+        }
+
+
+def optimize_for_load(
+    brief: Brief, target: LoadTarget, progress: Progress = lambda stage, share: None
+) -> LoadResult:
+    """Search every layout that fits the brief for the target; raises `NothingFits` when none fits.
+
+    The brief's own resistance limit, if any, is kept; its goal is not heeded.
+    """
+    front = _Front(replace(brief, phases=(1,)), target, progress)
+    first = front.ask("emf_rms", brief.resistance)
+    if target.kind == "load_power" or target.needed_watts > 0:
+        front.ask("power", brief.resistance)
+        front.explore(first.ohms)
+    best = min(front.tried, key=front.loss)
+    result = optimize(front.limited(best.goal, best.limit), progress)
+    value = target_value(result.best.layout, target)
+    return LoadResult(
+        target=target,
+        result=result,
+        value=value if value < UNLIMITED else None,
+        point=steady_state(source_of(result.best.layout), target.load, brief.speed_rpm),
+        tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
+    )
+
+
+def target_value(layout: Layout, target: LoadTarget) -> float:
+    """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
+    source = source_of(layout)
+    if target.kind == "load_power":
+        return steady_state(source, target.load, layout.speed_rpm).load_watts
+    if target.needed_watts == 0:
+        return starting_speed(source, target.load) / RPM
+    return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
+
+
+class _Front:
+    """The greatest EMF for one resistance limit after another, judged by the target."""
+
+    def __init__(self, brief: Brief, target: LoadTarget, progress: Callable[[str, float], None]) -> None:
+        self.brief, self.target, self.tried = brief, target, list[Tried]()
+        self._progress = progress
+
+    def loss(self, tried: Tried) -> float:
+        """What is least for the best."""
+        return tried.value if self.target.kind == "lowest_speed" else -tried.value
+
+    def limited(self, goal: str, limit: float | None) -> Brief:
+        """The brief with this goal and this resistance limit."""
+        return replace(self.brief, goal=goal, resistance=limit)
+
+    def ask(self, goal: str, limit: float | None) -> Tried:
+        """Search quickly with this goal and limit; raises `NothingFits` when nothing fits within it."""
+        self._progress("Matching the load", len(self.tried) / (2 + STEPS + 2 * ROUNDS))
+        limited = self.limited(goal, limit)
+        seeds = scan(limited).seeds
+        entry = best_of(limited, seeds) if seeds else None
+        if entry is None:
+            raise NothingFits(explain(limited))
+        ohms = entry.figures.resistance_ohm
+        found = Tried(goal, limit, ohms, target_value(entry.layout, self.target))
+        self.tried.append(found)
+        return found
+
+    def explore(self, highest: float) -> None:
+        """Coarse steps down from `highest` (Ω), then between the best limit's neighbours."""
+        for step in range(1, STEPS + 1):
+            if not self._ask_if_it_fits(highest / COARSE**step):
+                break
+        ratio = COARSE
+        for _ in range(ROUNDS):
+            ratio **= 0.5
+            best = min(self.tried, key=self.loss)
+            for limit in (best.ohms * ratio, best.ohms / ratio):
+                if limit < highest:
+                    self._ask_if_it_fits(limit)
+
+    def _ask_if_it_fits(self, limit: float) -> bool:
+        try:
+            self.ask("emf_rms", limit)
+        except NothingFits:
+            return False
+        return True
+
+
+def _significant(value: float | None) -> float | None:
+    return None if value is None else float(f"{value:.7g}")

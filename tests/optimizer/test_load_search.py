@@ -1,0 +1,124 @@
+"""Searching for a load: never worse than the other goals, told in the brief, printed by the command."""
+
+import json
+from dataclasses import replace
+
+import pytest
+from conftest import SMALL_BRIEF
+
+from geometry.layout import Layout
+from geometry.toml_reading import FileFaults
+from optimizer.brief import brief_from_text, brief_text
+from optimizer.load_search import optimize_for_load, target_value
+from optimizer.load_target import LoadTarget
+from optimizer.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
+from optimizer.refine import best_of
+from optimizer.scan import scan
+
+WIRES = SMALL_BRIEF.replace("[0.25, 0.315]", "[0.2, 0.315, 0.5]").replace('["wedge", "round"]', '["wedge"]')
+WIRES = WIRES.replace("quantity = 8", "quantity = 4")
+BRIEF = brief_from_text(WIRES, "small")
+
+
+@pytest.fixture(scope="module")
+def others() -> list[Layout]:
+    """The best layouts for EMF and for matched power, and for EMF with each wire alone within two limits."""
+    briefs = [replace(BRIEF, goal="emf_rms"), replace(BRIEF, goal="power")]
+    briefs += [
+        replace(BRIEF, wires=(wire,), resistance=limit) for wire in BRIEF.wires for limit in (1.0, 3.0)
+    ]
+    found = [best_of(brief, seeds) for brief in briefs if (seeds := scan(brief).seeds)]
+    return [entry.layout for entry in found if entry is not None]
+
+
+@pytest.mark.parametrize(
+    "load",
+    [Resistor(ohms=1.0), BridgeCapacitor(ohms=10.0, farads=1e-3, drop=0.35)],
+    ids=lambda load: type(load).__name__,
+)  # fmt: skip
+def test_no_other_goal_and_no_single_wire_gives_the_load_more(load, others):
+    target = LoadTarget(kind="load_power", load=load)
+    answer = optimize_for_load(BRIEF, target)
+    assert answer.value == pytest.approx(answer.point.load_watts)
+    values = [target_value(layout, target) for layout in others]
+    assert answer.value >= 0.99 * max(values)
+    assert answer.value > 1.2 * values[0]
+
+
+def test_the_lowest_speed_is_below_that_of_the_other_goals(others):
+    target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35), watts=0.1)
+    answer = optimize_for_load(BRIEF, target)
+    assert answer.value <= 1.01 * min(target_value(layout, target) for layout in others)
+
+
+def test_any_output_at_the_lowest_speed_is_a_matter_of_volts():
+    target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35))
+    answer = optimize_for_load(BRIEF, target)
+    assert len(answer.tried) == 1
+    assert answer.result.best.figures.emf_rms_V == best_of(BRIEF, scan(BRIEF).seeds).figures.emf_rms_V
+
+
+LOAD = '[load]\nkind = "usb"\nleast_input_V = 3\nefficiency = 0.8\nmost_W = 2\n'
+
+
+@pytest.mark.parametrize(
+    "goal",
+    ['maximise = "load_power"', 'maximise = "lowest_speed"', 'maximise = "lowest_speed"\nload_W = 1.5'],
+)
+def test_a_brief_with_a_load_is_read_and_written(goal):
+    brief = brief_from_text(f"{WIRES}\n[goal]\n{goal}\n{LOAD}", "b")
+    assert brief.target is not None
+    assert brief.goal == "emf_rms"
+    assert brief_from_text(brief_text(brief), "again") == brief
+
+
+@pytest.mark.parametrize(
+    ("tables", "words"),
+    [
+        ('[goal]\nmaximise = "load_power"', 'a table [load] must be given for maximise = "load_power", was missing'),
+        ('phases = [3]\n[goal]\nmaximise = "load_power"\n' + LOAD, "be left out with coil.phases that do not hold 1"),
+        (LOAD, "load: must be left out unless maximise is one of load_power, lowest_speed"),
+        ('[goal]\nmaximise = "load_power"\nload_W = 1\n' + LOAD, 'must be left out unless maximise = "lowest_speed"'),
+        ('[goal]\nmaximise = "load_power"\n[load]\nkind = "open"', 'must be a load that takes current, was "open"'),
+        ('[goal]\nmaximise = "lowest_speed"\nload_W = 3\n' + LOAD, "must be able to give goal.load_W, was 2 W at most"),
+    ],
+)  # fmt: skip
+def test_briefs_that_are_refused(tables, words):
+    with pytest.raises(FileFaults) as faults:
+        brief_from_text(f"{WIRES}\n{tables}", "b")
+    assert words in str(faults.value)
+
+
+@pytest.mark.parametrize(
+    ("build", "words"),
+    [
+        (
+            lambda: LoadTarget(kind="volts", load=Resistor(ohms=1.0)),
+            "kind must be one of load_power, lowest_speed",
+        ),
+        (lambda: LoadTarget(kind="load_power", load=OpenCircuit()), "load must take current"),
+        (
+            lambda: LoadTarget(
+                kind="lowest_speed", load=UsbConverter(least_input=4.0, efficiency=0.8, drop=0.3), watts=9.0
+            ),
+            "watts must be at most what the converter gives, was 9",
+        ),
+    ],
+)
+def test_targets_that_are_refused(build, words):
+    with pytest.raises(ValueError, match=words):
+        build()
+
+
+def test_the_command_prints_and_writes_the_load(tmp_path, capsys):
+    from optimizer.cli import polepitch
+
+    brief = tmp_path / "brief.toml"
+    brief.write_text(
+        f'{WIRES}\n[goal]\nmaximise = "load_power"\n[load]\nkind = "resistor"\nresistance_ohm = 2\n'
+    )
+    polepitch.main(["optimize", str(brief), "--out", str(tmp_path / "out"), "--json"], standalone_mode=False)
+    printed = json.loads(capsys.readouterr().out)
+    assert printed["load"]["unit"] == "W"
+    assert printed["load"]["value"] == pytest.approx(printed["load"]["load_W"])
+    assert (tmp_path / "out" / "load" / "load.html").exists()
