@@ -95,7 +95,7 @@ def facing_with_plates() -> Layout:
     """Twelve discs 20 × 5 mm on 40 mm on either carrier, steel behind both, 10 mm between the faces."""
     return lantern_layout(
         "serpentine", magnet=DISC, count=12, arrangement="facing", plate=0.006, height=0.007, width=0.002,
-        peg_radius=0.001, inner_radius=0.027, outer_radius=0.053, turns=9,
+        peg_radius=0.001, inner_radius=0.027, outer_radius=0.053, turns=1,
     )  # fmt: skip
 
 
@@ -105,7 +105,7 @@ def rms_with(layout: Layout, middles: tuple[float, ...]) -> float:
     rows = [row | {"center_mm": [*row["center_mm"][:2], 1e3 * middle]} for middle in middles
             for row in document["magnets"][: layout.carrier.count]]  # fmt: skip
     document["phases"] = [[turns[len(turns) // 2]] for turns in document["phases"]]
-    angles = (np.arange(6) + 0.5) * pi / 6 / layout.carrier.pole_pairs
+    angles = (np.arange(4) + 0.5) * pi / 4 / layout.carrier.pole_pairs
     return float(np.sqrt(np.mean(brute_force.emf(document | {"magnets": rows}, angles) ** 2)))
 
 
@@ -118,7 +118,7 @@ def test_own_plate_images_alone_are_too_low_between_facing_carriers() -> None:
     # the project's brief states 3.5 % for a case whose distance it does not give; at 7 mm it is 5.7 %, at 12 mm 2.7 %
     assert rms_with(layout, own) / every - 1 == pytest.approx(-0.035, abs=0.003)
     # the series is long enough
-    longer = magnet_stack("facing", thickness, plate=True, clear=clear, reach=0.4).middles
+    longer = magnet_stack("facing", thickness, plate=True, clear=clear, reach=0.2).middles
     assert len(longer) > len(layout.stack.middles)
     assert rms_with(layout, longer) == pytest.approx(every, rel=3e-4)
 
