@@ -22,12 +22,13 @@ def card_html(layout: Layout, card: WindingCard) -> str:
         card=card,
         half=ceil(card.coils / 2),
         picture=drawing_uri(layout),
+        other_side=drawing_uri(layout, 1) if layout.sides > 1 else "",
     )
 
 
-def drawing_uri(layout: Layout) -> str:
+def drawing_uri(layout: Layout, side: int = 0) -> str:
     """The template's drawing without its notes, as a picture in a page."""
-    drawing = draw_layout(layout)
+    drawing = draw_layout(layout, side)
     shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
     svg = svg_text(replace(drawing, layers=shown))
     return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode("ascii")

@@ -9,15 +9,19 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from optimizer import wording
+from optimizer import machine_words, wording
 
-FILTERS: tuple[Callable[..., str], ...] = (
+FILTERS: tuple[Callable[..., str], ...] = (  # of numbers, and of figures
     wording.number,
     wording.quantity,
     wording.size_mm,
     wording.percent,
     wording.signed_percent,
     wording.plural,
+    machine_words.joined_words,
+    machine_words.arrangement_words,
+    machine_words.line_words,
+    machine_words.load_words,
 )
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import degrees, pi
 
-from geometry.filaments import coil_senses
+from geometry.filaments import phase_turns
 from geometry.layout import Layout
-from geometry.section import layer_count, turn_positions, turns_per_layer
+from geometry.section import layer_count, turns_per_layer
+from geometry.series import coil_angle_deg, series
 from geometry.wire import resistance_at
 from optimizer.emf import waveform
+from optimizer.phase_card import PhaseCard, coil_share, longest_step, phase_card
 
 PHASE_END = 0.2  # m, left at the start and at the finish of the phase
 JOINT_ROOM = (
@@ -37,27 +38,30 @@ class Resistance:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoilOrder:
-    """One coil in series order: number from 1, polar angle of its middle (rad), which way it is wound.
+    """One coil in series order: its name and number in the phase from 1, polar angle of its middle (rad and degrees).
 
-    clockwise: seen as the template shows it, which is how the former lies with its pegs up.
+    clockwise: which way it is wound, seen as the template shows it, which is how the former lies with its pegs up.
+    phase, side: from 0; the second side's template is the mirror image of the first one's.
     """
 
     number: int
+    name: str
     angle: float
+    angle_deg: float
     clockwise: bool
-
-    @property
-    def angle_deg(self) -> float:
-        """Polar angle in degrees."""
-        return degrees(self.angle)
+    phase: int
+    side: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindingCard:
-    """What the winder needs. Lengths in m, resistances in Ω, angles in rad.
+    """What the winder needs. Lengths in m, resistances in Ω, angles in rad; of one phase where there are three.
 
+    orders: all coils, phase by phase. phase_coils: how many make a phase. sides: of the carrier that have coils.
+    sectored: whether coils stand side by side. halves: turns of the half bundles of interleaved phases, else empty.
+    wire_per_phase: turns and ends of one phase. coil_emf: EMF of one coil. three: what three phases add.
     layers: turns in each layer, from the magnets up. shortest_turn, longest_turn, coil_length, turns_length:
-    of one turn, of all turns of a coil, of all coils, without ends. joint_end: left at each end of a coil
+    of one turn, of all turns of a coil, of all coils of all phases, without ends. joint_end: left at each end of a coil
     that is joined to another; phase_end: left at the start and at the finish. coil, series: meter readings at
     the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
     all ends; turns_only: at 20 °C without any end. one_turn: resistance of one mean turn at 20 °C.
@@ -74,11 +78,16 @@ class WindingCard:
     bundle_width: float
     bundle_height: float
     layers: tuple[int, ...]
+    halves: tuple[int, ...]
+    phase_coils: int
+    sides: int
+    sectored: bool
     orders: tuple[CoilOrder, ...]
     shortest_turn: float
     longest_turn: float
     coil_length: float
     turns_length: float
+    ends_length: float
     joint_end: float
     phase_end: float
     coil: tuple[Resistance, ...] | None
@@ -90,6 +99,8 @@ class WindingCard:
     pull: float
     stretching_pull: float
     emf_rms: float
+    coil_emf: float
+    three: PhaseCard | None
     speed_rpm: float
     frequency: float
 
@@ -99,9 +110,23 @@ class WindingCard:
         return len(self.orders)
 
     @property
-    def ends_length(self) -> float:
-        """All that is left beyond the turns, m: two ends of the phase, two at each joint."""
-        return 2 * self.phase_end + 2 * (self.coils - 1) * self.joint_end
+    def phases(self) -> int:
+        """Number of phases."""
+        return self.coils // self.phase_coils
+
+    @property
+    def joined(self) -> bool:
+        """Whether coils of a phase are joined in series."""
+        return self.phase_coils > 1
+
+    @property
+    def together(self) -> str:
+        """How the coils are joined, in words that follow their number; empty for one coil alone."""
+        sides = ", half of them on each side" if self.sides > 1 else ""
+        if self.three is None:
+            return f", all alike{sides}, in series" if self.joined else ""
+        series = f", {self.phase_coils} in series in each phase" if self.joined else ", one for each phase"
+        return f", all alike{sides}{series}, the three phases in {self.three.connection}"
 
     @property
     def wire_length(self) -> float:
@@ -114,13 +139,8 @@ class WindingCard:
         return self.pull / GRAVITY
 
     @property
-    def coil_emf(self) -> float:
-        """EMF of one coil in V rms."""
-        return self.emf_rms / self.coils
-
-    @property
     def cell_current(self) -> float:
-        """Current in A that a fresh cell drives through the whole winding at 20 °C."""
+        """Current in A that a fresh cell drives through a whole phase at 20 °C."""
         return CELL / self.series[1].nominal
 
     @property
@@ -146,11 +166,11 @@ class WindingCard:
 def winding_card(layout: Layout) -> WindingCard:
     """The card of a layout; lengths are those of its filaments, resistances those of the wire standard."""
     winding, wire = layout.winding, layout.winding.wire
-    offsets, _ = turn_positions(winding.turns, winding.width, winding.height)
-    turns = layout.topology.turn_length(layout.envelope, offsets) / layout.coils
-    length, coils = float(turns.sum()), layout.coils
-    joint = pi * winding.outer_radius / coils + JOINT_ROOM if coils > 1 else 0.0
-    ends = 2 * PHASE_END + 2 * (coils - 1) * joint
+    together = layout.sectors if layout.topology.per_sector else 1
+    turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
+    length, coils = float(turns.sum()), layout.coils // layout.phases
+    joint = joint_end(layout)
+    ends, emf = phase_ends(layout), waveform(layout)
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
         topology=winding.topology,
@@ -161,17 +181,20 @@ def winding_card(layout: Layout) -> WindingCard:
         enamel_grade=wire.grade,
         bundle_width=winding.width,
         bundle_height=winding.height,
-        layers=tuple(
-            turns_per_layer(winding.turns, layer_count(winding.turns, winding.width, winding.height))
-        ),
+        layers=_layers(layout),
+        halves=halves(layout),
+        phase_coils=coils,
+        sides=layout.sides,
+        sectored=layout.topology.per_sector,
         orders=coil_orders(layout),
         shortest_turn=float(turns.min()),
         longest_turn=float(turns.max()),
         coil_length=length,
-        turns_length=length * coils,
+        turns_length=length * layout.coils,
+        ends_length=ends * layout.phases,
         joint_end=joint,
         phase_end=PHASE_END,
-        coil=_readings(layout, length + 2 * joint) if coils > 1 else None,
+        coil=_readings(layout, length + 2 * joint) if coils > layout.sides else None,
         series=_readings(layout, length * coils + ends),
         turns_only=alone,
         one_turn=alone.nominal / (winding.turns * coils),
@@ -179,18 +202,64 @@ def winding_card(layout: Layout) -> WindingCard:
         section_fill=winding.turns * wire.overall_area / (winding.width * winding.height),
         pull=WINDING_STRESS * wire.copper_area,
         stretching_pull=STRETCHING_STRESS * wire.copper_area,
-        emf_rms=waveform(layout).rms,
+        emf_rms=emf.rms,
+        coil_emf=emf.rms * coil_share(layout),
+        three=phase_card(layout, emf),
         speed_rpm=layout.speed_rpm,
         frequency=layout.carrier.pole_pairs * layout.speed_rpm / 60,
     )
 
 
+def joint_end(layout: Layout) -> float:
+    """Wire in m left at each end of a coil that is joined to the next: half the longest way, and room to join."""
+    half = layout.winding.outer_radius * longest_step(layout) / 2
+    return half + JOINT_ROOM if half else 0.0
+
+
+def phase_ends(layout: Layout) -> float:
+    """Wire in m of one phase beyond its turns: at its ends on each side, and at each joint between."""
+    joints = layout.coils // layout.phases - layout.sides
+    ends = layout.sides * 2 * PHASE_END + 2 * joints * joint_end(layout)
+    return ends + (layout.sides * 2 * JOINT_ROOM if halves(layout) else 0.0)
+
+
+def halves(layout: Layout) -> tuple[int, ...]:
+    """Turns of the two half bundles of interleaved phases; empty for a bundle in one piece."""
+    winding = layout.winding
+    if layout.phases == 1 or layout.topology.per_sector or winding.stacking == "layered":
+        return ()
+    return (winding.turns + 1) // 2, winding.turns // 2
+
+
 def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
-    """The coils in series order. Filaments run clockwise unless their coil is connected in reverse."""
+    """The coils, phase by phase, in series order. Filaments run clockwise unless their coil is connected in reverse."""
+    by_side = [series(layout, side) for side in range(layout.sides)]
     return tuple(
-        CoilOrder(number=number, angle=angle, clockwise=sense > 0)
-        for number, (angle, sense) in enumerate(coil_senses(layout), start=1)
+        CoilOrder(
+            number=coil.number,
+            name=coil.name,
+            angle=coil.angle,
+            angle_deg=coil_angle_deg(coil),
+            clockwise=coil.sense > 0,
+            phase=phase,
+            side=coil.side,
+        )
+        for phase in range(layout.phases)
+        for members in by_side
+        for coil in members[phase]
     )
+
+
+def _layers(layout: Layout) -> tuple[int, ...]:
+    """Turns in each layer, from the magnets up; of interleaved phases those of the first half, then the second."""
+    winding, parts = layout.winding, halves(layout)
+    height = winding.height / 2 if parts else winding.height
+    counts = [
+        turns_per_layer(turns, layer_count(turns, winding.width, height))
+        for turns in parts or (winding.turns,)
+        if turns
+    ]
+    return tuple(int(count) for part in counts for count in part)
 
 
 def _readings(layout: Layout, length: float) -> tuple[Resistance, ...]:

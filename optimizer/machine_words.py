@@ -1,0 +1,53 @@
+"""Coils, phases and arrangement of a machine in words, for every text that describes one."""
+
+from __future__ import annotations
+
+from optimizer.figures import Figures
+from optimizer.wording import SPACE, quantity, size_mm
+
+
+def joined_words(figures: Figures) -> str:
+    """How the coils are joined, to follow their turns: " each, in series", or phases and their connection."""
+    if figures.phases == 1:
+        return " each, in series" if figures.coils > 1 else ""
+    each = f"{figures.coils // figures.phases} in series in each" if figures.coils > figures.phases else "one for each"
+    return f" each, {each} of {figures.phases} phases in {figures.connection}"
+
+
+def arrangement_words(figures: Figures) -> str:
+    """Second carrier, second side, steel; empty for the plain machine."""
+    words = {
+        "facing": "two carriers face each other, the coil between them",
+        "two-sided": "half of the coils on each side of the one carrier",
+    }
+    found = [words[figures.arrangement]] if figures.arrangement in words else []
+    if figures.plate_mm:
+        found.append(f"steel of {size_mm(figures.plate_mm)} behind the magnets")
+    return ", ".join(found)
+
+
+def line_words(figures: Figures) -> str:
+    """The voltage between two terminals; empty for one phase."""
+    if figures.phases == 1:
+        return ""
+    return f"{quantity(figures.emf_line_rms_V, 'V')} rms between any two terminals, in {figures.connection}"
+
+
+def magnets_in_all(figures: Figures) -> int:
+    """Magnets of all carriers."""
+    return figures.magnet_count * (2 if figures.arrangement == "facing" else 1)
+
+
+def load_words(figures: Figures) -> str:
+    """Where the best power goes: into one resistor, or into one for each phase."""
+    each = f"{SPACE}for each phase" if figures.phases > 1 else ""
+    return f"{quantity(figures.resistance_ohm, 'Ω')}{each}"
+
+
+def coils_words(figures: Figures) -> str:
+    """Coils, turns and phases: "one serpentine coil of 40 turns"."""
+    if figures.coils == 1:
+        return f"one {figures.topology} coil of {figures.turns} turns"
+    if figures.phases == 1:
+        return f"{figures.coils} {figures.topology} coils of {figures.turns} turns each, in series"
+    return f"{figures.coils} {figures.topology} coils of {figures.turns} turns{joined_words(figures)}"
