@@ -25,6 +25,10 @@ if TYPE_CHECKING:
     "--prices", "prices_path", type=click.Path(path_type=Path), help="File (TOML) with a table [prices]."
 )
 @click.option(
+    "--equal", multiple=True, type=click.Choice(["envelope", "copper", "wire"]),
+    help="Compare the coil shapes of one BRIEF on equal terms instead. May be given more than once.",
+)  # fmt: skip
+@click.option(
     "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, table, plots and JSON."
 )
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
@@ -34,13 +38,22 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     load_path: Path | None,
     rpm: float | None,
     prices_path: Path | None,
+    equal: tuple[str, ...],
     folder: Path | None,
     as_json: bool,
 ) -> None:
     """Set MACHINES (layouts or motors, TOML files) side by side under the same rig and load.
 
-    Without a rig they turn at the same speed: that of --rpm, or the first machine's own.
+    Without a rig they turn at the same speed: that of --rpm, or the first machine's own. With --equal, the only file
+    is a BRIEF, whose coil shapes are compared before the same magnets.
     """
+    if equal:
+        from optimizer.commands.fair import compare_shapes
+
+        if len(machines) != 1 or any((rig_path, load_path, rpm, prices_path)):
+            raise click.UsageError("--equal: must be given with one BRIEF and none of --rig, --load, --rpm, --prices")
+        compare_shapes(machines[0], equal, folder, as_json)
+        return
     from optimizer.compare import compare as compared
     from optimizer.compare_report import compare_document, compare_files
     from optimizer.machines import read_machine, read_prices

@@ -5,19 +5,22 @@ import json
 from dataclasses import replace
 from io import StringIO
 from math import pi
+from pathlib import Path
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 from layouts import lantern_layout
 
 from geometry.fit import misfits
 from geometry.overlap import overlaps
-from optimizer.brief import Brief
+from optimizer.brief import Brief, brief_text
+from optimizer.cli import polepitch
 from optimizer.effort import COIL, CROSSING, JOINT, winding_effort
 from optimizer.emf import waveform
 from optimizer.fair import TERMS, FairComparison, Term, copper_used, fair_comparison, resistive_torque
 from optimizer.fair_report import fair_files
-from optimizer.fair_words import equal_words, finding_words, headline
+from optimizer.fair_words import equal_words, finding_words, headline, missing_words
 from optimizer.inductance import neumann_inductance
 from optimizer.source import Source, source_of
 
@@ -127,10 +130,12 @@ def test_the_order_of_shapes_changes_nothing(three: Brief, compared: FairCompari
 
 
 def test_shapes_that_do_not_fit_are_named(three: Brief):
-    tight = replace(three, peg_radius=6e-3)
-    (term,) = fair_comparison(tight, ("envelope",)).terms
-    assert set(term.missing) | {each.name for each in term.contestants} == set(SHAPES)
-    assert term.missing
+    short = replace(three, length=0.25)  # too little for one turn of eight wedge coils
+    compared = fair_comparison(short, ("wire",))
+    (term,) = compared.terms
+    assert term.missing == ("wedge",)
+    assert [each.name for each in term.contestants] == ["serpentine", "round"]
+    assert missing_words(term) == "Wedge coils do not fit beside these magnets."
 
 
 def test_figures_of_a_contestant(compared: FairComparison):
@@ -243,3 +248,28 @@ def test_the_page_stands_alone_and_trusts_no_title(compared: FairComparison):
     assert "link rel" not in html
     for heading in ("Equal envelope and gap", "Equal copper", "Equal wire", "How hard to wind", "Cautions"):
         assert f">{heading}</h2>" in html
+
+
+def run(*words: str | Path):
+    return CliRunner().invoke(polepitch, ["compare", *map(str, words)])
+
+
+def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief):
+    path, out = tmp_path / "brief.toml", tmp_path / "out"
+    path.write_text(brief_text(three))
+    told = run(path, "--equal", "wire", "--equal", "copper", "--equal", "wire", "--out", out, "--json")
+    assert told.exit_code == 0
+    document = json.loads(told.stdout)
+    assert [term["equal"] for term in document["terms"]] == ["wire", "copper"]
+    assert json.loads((out / "comparison.json").read_text()) == document
+    words = run(path, "--equal", "envelope").stdout
+    assert "Equal envelope and gap: " in words
+    assert "EMF per root ohm, V/√Ω" in words
+
+
+def test_the_command_takes_one_brief_alone(tmp_path: Path):
+    for words in ((tmp_path, tmp_path, "--equal", "wire"), (tmp_path, "--equal", "wire", "--rpm", "300")):
+        told = run(*words)
+        assert told.exit_code == 2
+        assert "--equal: must be given with one BRIEF" in told.output
+    assert run(tmp_path, "--equal", "volts").exit_code == 2

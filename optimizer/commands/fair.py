@@ -1,0 +1,53 @@
+"""polepitch compare BRIEF --equal …: the coil shapes of a brief on equal terms."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from optimizer.fair import FairComparison
+
+
+def compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_json: bool) -> None:
+    """Compare on each of the `equal` terms once, write all files to `folder` and print."""
+    from optimizer.brief import read_brief
+    from optimizer.commands.progress import shown_progress
+    from optimizer.fair import fair_comparison
+    from optimizer.fair_words import fair_document
+    from optimizer.output import check_folder, write_folder
+
+    if folder is not None:
+        check_folder(folder)
+    wanted = read_brief(brief)
+    with shown_progress() as progress:
+        progress("Comparing coil shapes", 0.0)
+        compared = fair_comparison(wanted, tuple(dict.fromkeys(equal)))
+    written: list[str] = []
+    if folder is not None:
+        from optimizer.fair_report import fair_files
+
+        files = fair_files(compared)
+        write_folder(folder, files)
+        written = ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
+    if as_json:
+        click.echo(json.dumps(fair_document(compared), ensure_ascii=False))
+    else:
+        click.echo("\n".join([*_lines(compared), *written]))
+
+
+def _lines(compared: FairComparison) -> list[str]:
+    from optimizer.fair_words import base_words, equal_words, finding_words, missing_words, table_rows
+
+    lines = [compared.brief.title, "", base_words(compared)]
+    for term in compared.terms:
+        names = [each.name for each in term.contestants]
+        width = max(14, *(len(name) + 2 for name in names)) if names else 14
+        rows = [("", names), *table_rows(term)]
+        table = [f"  {name:<28}" + "".join(f"{cell:>{width}}" for cell in cells) for name, cells in rows]
+        missing = [missing_words(term)] if term.missing else []
+        lines += ["", finding_words(term), equal_words(compared, term), *missing, *table]
+    return lines
