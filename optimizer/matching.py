@@ -16,16 +16,20 @@ from geometry.section import cell_room, most_turns
 from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
 from optimizer.circuit import resistance, wire_length
 from optimizer.load_point import RPM, LoadPoint
-from optimizer.loads import Load
+from optimizer.loads import Load, UsbConverter
 from optimizer.source import Source
 from optimizer.steady import steady_state
 
-ALIKE = 1e-3  # relative; loads served so alike are told apart by what they ask of the shaft
+ALIKE = 1e-3  # relative; loads served so alike are told apart by the reserve
+UNLIMITED = 1e9  # W; a converter that takes all it is given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WireChoice:
-    """The bundle filled with one wire: turns per coil, length in m, EMF in V rms, resistance in Ω, load point."""
+    """The bundle filled with one wire: turns per coil, length in m, EMF in V rms, resistance in Ω, load point.
+
+    reserve: what the load would get if it took all that it is given, W.
+    """
 
     wire: Wire
     turns: int
@@ -33,6 +37,7 @@ class WireChoice:
     emf_rms: float
     resistance: float
     point: LoadPoint
+    reserve: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,7 +50,7 @@ class Matching:
 
     @property
     def chosen(self) -> WireChoice:
-        """The wire that gives the load the most; of those within 0.1 %, the one that asks the least of the shaft."""
+        """The wire that gives the load the most; of those that give a converter all it takes, that of most reserve."""
         return self.choices[self.best]
 
 
@@ -72,8 +77,8 @@ def match_wire(
     if not choices:
         raise ValueError("a wire must fit the bundle at least once, none did")
     watts = np.array([choice.point.load_watts for choice in choices])
-    shaft = np.array([choice.point.shaft_watts for choice in choices])
-    best = int(np.argmin(np.where(watts >= watts.max() * (1 - ALIKE), shaft, np.inf)))
+    reserve = np.array([choice.reserve for choice in choices])
+    best = int(np.argmax(np.where(watts >= watts.max() * (1 - ALIKE), reserve, -1.0)))
     return Matching(choices=tuple(choices), best=best, temperature=temperature)
 
 
@@ -97,11 +102,14 @@ def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, floa
         resistance=resistance_at(cold, temperature),
         inductance=source.inductance * ratio**2,
     )
+    point = steady_state(scaled, load, speed_rpm)
+    eager = replace(load, most_watts=UNLIMITED) if isinstance(load, UsbConverter) else load
     return WireChoice(
         wire=wound.winding.wire,
         turns=wound.winding.turns,
         length=length,
         emf_rms=scaled.emf_constant * speed_rpm * RPM,
         resistance=scaled.resistance,
-        point=steady_state(scaled, load, speed_rpm),
+        point=point,
+        reserve=steady_state(scaled, eager, speed_rpm).load_watts if point.full else point.load_watts,
     )

@@ -268,5 +268,5 @@ def _waveform_figure(study: LoadStudy) -> Figure:
         else f": {amps_text(study.point.current_rms)} rms in the winding"
     )
     words = load_words(study.load)
-    set_finding(upper, words[0].upper() + words[1:] + amps)
+    set_finding(upper, words[0].upper() + words[1:] + amps, 7.0)
     return settle(figure)
