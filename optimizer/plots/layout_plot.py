@@ -4,46 +4,57 @@ from __future__ import annotations
 
 import cmath
 from collections.abc import Iterator
-from dataclasses import dataclass
-from math import radians
-from typing import Any
+from math import pi, radians
 
 import numpy as np
 
-from geometry.curve import Line, rotated_curve
+from geometry.curve import Curve, Line, polyline, rotated_curve
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
 from geometry.primitives import SHORTEST, point
-from optimizer.plots.outlines import add_bundles, add_circle, magnet_centers
+from geometry.series import side_coils
+from optimizer.plots.machine_axes import (
+    DARK_GREEN,
+    LEFT,
+    PALE_NORTH,
+    PALE_SOUTH,
+    RIGHT,
+    TOP,
+    Size,
+    axes_in_mm,
+    leaders,
+    phase_style,
+    pole_letter,
+    pole_style,
+    rim_mm,
+)
+from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
+from optimizer.plots.section_plot import section_plot, section_span
 from optimizer.plots.style import (
     BLACK,
-    BLUE,
-    GREEN,
     GREY,
-    VERMILION,
     WIDTH,
     Axes,
     Figure,
     Path,
     PathPatch,
-    Rectangle,
     halo,
     new_figure,
     set_finding,
 )
-from optimizer.wording import plural, size_mm
+from optimizer.wording import plural, size_mm, unbroken
 
-DARK_GREEN, PALE_NORTH, PALE_SOUTH = "#00503a", "#f6c9a8", "#b9d9ee"
-LEFT, RIGHT, TOP = 1.1, 2.1, 1.1  # of the rim's radius: what the drawing shows around the shaft
+__all__ = ["PALE_NORTH", "PALE_SOUTH", "layout_figure", "layout_plot", "section_plot"]
+
 MARGINS = (0.65, 0.05, 0.5, 0.55)  # inches: left, right, top, bottom
 
 
 def layout_figure(layout: Layout) -> Figure:
     """Plan above, section below, both at one scale with axes in millimetres."""
-    rim = _rim(layout)
+    rim = rim_mm(layout)
     left, right, top, bottom = MARGINS
     scale = (WIDTH - left - right) / ((LEFT + RIGHT) * rim)  # inches per mm
-    plan, cut, between = 2 * TOP * rim * scale, _section_span(layout) * scale, 0.75
+    plan, cut, between = 2 * TOP * rim * scale, section_span(layout) * scale, 0.75
     height = bottom + cut + between + plan + top
     figure = new_figure(height)
     width = (WIDTH - left - right) / WIDTH
@@ -55,8 +66,8 @@ def layout_figure(layout: Layout) -> Figure:
 
 def layout_plot(layout: Layout, axes: Axes) -> Axes:
     """The machine seen from the coil, in mm: magnets with their poles, bundles, directions, key sizes."""
-    rim = _rim(layout)
-    _axes_in_mm(axes, layout, (-TOP * rim, TOP * rim))
+    rim = rim_mm(layout)
+    axes_in_mm(axes, layout, (-TOP * rim, TOP * rim))
     add_circle(axes, 0j, rim, facecolor="#f4f4f2", edgecolor=BLACK, linewidth=1.4)
     add_circle(axes, 0j, layout.space.bore_radius * 1e3, facecolor="white", edgecolor=BLACK, linewidth=1.4)
     _magnets(axes, layout)
@@ -64,103 +75,55 @@ def layout_plot(layout: Layout, axes: Axes) -> Axes:
     add_circle(axes, 0j, pitch, fill=False, edgecolor=GREY, linewidth=0.8, linestyle="-.")
     inner = layout.winding.inner_radius * 1e3
     add_circle(axes, 0j, inner, fill=False, edgecolor=DARK_GREEN, linewidth=0.9, linestyle=":")
-    add_bundles(axes, layout, facecolor=GREEN + "59", edgecolor=DARK_GREEN, linewidth=0.9)
+    for phase in range(layout.phases):
+        add_bundles(axes, layout, phase=phase, **phase_style(phase))
     _directions(axes, layout)
     _poles(axes, layout)
-    _leaders(axes, layout, list(_plan_sizes(layout)), radial=True)
+    _names(axes, layout)
+    leaders(axes, layout, list(_plan_sizes(layout)), radial=True)
     axes.set_ylabel("y, mm")
     set_finding(axes, _title(layout))
     return axes
 
 
-def section_plot(layout: Layout, axes: Axes) -> Axes:
-    """The machine cut through the shaft, in mm at true scale: magnet thickness, air gap, winding height."""
-    thickness, gap = layout.carrier.magnet.thickness * 1e3, layout.air_gap * 1e3
-    height = layout.winding.height * 1e3
-    _axes_in_mm(axes, layout, _section_limits(layout))
-    pitch, radius = layout.carrier.pitch_radius * 1e3, layout.carrier.magnet.diameter * 5e2
-    inner, outer = layout.winding.inner_radius * 1e3, layout.winding.outer_radius * 1e3
-    opposite = 1 if layout.carrier.pole_pairs % 2 == 0 else -1
-    for side, polarity in ((1, 1), (-1, opposite)):
-        magnet = (side * pitch - radius, -thickness)
-        axes.add_patch(Rectangle(magnet, 2 * radius, thickness, **_pole_style(polarity)))
-        _letter(axes, complex(side * pitch, -thickness / 2), polarity, 7.5)
-        left = inner if side > 0 else -outer
-        axes.add_patch(
-            Rectangle((left, gap), outer - inner, height, facecolor=GREEN + "59", edgecolor=DARK_GREEN)
-        )
-    axes.axvline(0, color=GREY, linewidth=0.8, linestyle="-.")
-    _leaders(axes, layout, list(_section_sizes(layout)))
-    axes.set(xlabel="x, mm", ylabel="z, mm")
-    axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.3)
-    axes.set_title("Cut through the shaft, same scale", fontsize=9.5)
-    return axes
-
-
 def _title(layout: Layout) -> str:
-    winding, coils = layout.winding, layout.coils
+    winding, coils = layout.winding, layout.coils // layout.sides
     kind = plural(coils, f"{winding.topology} coil")
     each = " each" if coils > 1 else ""
     magnets = plural(layout.carrier.count, "magnet")
-    return f"{magnets} facing {kind} of {plural(winding.turns, 'turn')}{each}, seen from the coil"
+    if layout.phases > 1:
+        each += f" in {layout.phases} phases"
+    around = {"single": "", "facing": ", one of two carriers", "two-sided": ", one of two sides"}
+    view = f"seen from the coil{around[layout.carrier.arrangement]}"
+    return f"{magnets} facing {kind} of {plural(winding.turns, 'turn')}{each}, {view}"
 
 
-def _rim(layout: Layout) -> float:
-    return max(layout.space.outer_radius, layout.winding.outer_radius) * 1e3
-
-
-def _section_limits(layout: Layout) -> tuple[float, float]:
-    pad = 0.16 * _rim(layout)
-    top = (layout.air_gap + layout.winding.height) * 1e3
-    return -layout.carrier.magnet.thickness * 1e3 - pad, top + pad
-
-
-def _section_span(layout: Layout) -> float:
-    low, high = _section_limits(layout)
-    return high - low
-
-
-def _axes_in_mm(axes: Axes, layout: Layout, limits: tuple[float, float]) -> None:
-    rim = _rim(layout)
-    axes.set_aspect("equal")
-    axes.set(xlim=(-LEFT * rim, RIGHT * rim), ylim=limits)
-    axes.grid(visible=False)
-    axes.set_xticks([tick for tick in axes.get_xticks() if abs(tick) <= 1.02 * rim])
-    axes.set_yticks(
-        [
-            tick
-            for tick in axes.get_yticks()
-            if max(limits[0], -1.02 * rim) <= tick <= min(limits[1], 1.02 * rim)
-        ]
-    )
-    axes.spines["bottom"].set_bounds(-1.05 * rim, 1.05 * rim)
-
-
-def _pole_style(polarity: int) -> dict[str, Any]:
-    if polarity > 0:
-        return {"facecolor": PALE_NORTH, "edgecolor": VERMILION, "linewidth": 1.4}
-    return {"facecolor": PALE_SOUTH, "edgecolor": BLUE, "linewidth": 1.4, "linestyle": "--", "hatch": "////"}
+def _names(axes: Axes, layout: Layout) -> None:
+    """The phase and number of each coil on its outer arc; there are none to tell apart in a single phase."""
+    if layout.phases == 1:
+        return
+    radius = (layout.winding.outer_radius - layout.winding.width / 2) * 1e3
+    around = 1 if layout.topology.per_sector else layout.carrier.pole_pairs
+    for coil in side_coils(layout):
+        for loop in range(around):
+            place = cmath.rect(radius, coil.angle + 2 * pi * loop / around)
+            axes.text(
+                place.real, place.imag, coil.name, ha="center", va="center", fontsize=6.5, weight="bold",
+                color=BLACK, path_effects=halo(2),
+            )  # fmt: skip
 
 
 def _magnets(axes: Axes, layout: Layout) -> None:
-    radius = layout.carrier.magnet.diameter * 5e2
-    for index, center in enumerate(magnet_centers(layout)):
-        add_circle(axes, center, radius, **_pole_style(1 - 2 * (index % 2)))
+    for index in range(layout.carrier.count):
+        add_magnet(axes, layout, index, **pole_style(1 - 2 * (index % 2)))
 
 
 def _poles(axes: Axes, layout: Layout) -> None:
     """A letter in the middle of each magnet, as large as the magnet takes."""
-    inches = (WIDTH - MARGINS[0] - MARGINS[1]) / ((LEFT + RIGHT) * _rim(layout))
-    size = float(np.clip(layout.carrier.magnet.diameter * 1e3 * inches * 72 * 0.36, 5, 15))
+    inches = (WIDTH - MARGINS[0] - MARGINS[1]) / ((LEFT + RIGHT) * rim_mm(layout))
+    size = float(np.clip(layout.carrier.magnet.across * 1e3 * inches * 72 * 0.36, 5, 15))
     for index, center in enumerate(magnet_centers(layout)):
-        _letter(axes, center, 1 - 2 * (index % 2), size)
-
-
-def _letter(axes: Axes, center: complex, polarity: int, size: float) -> None:
-    axes.text(
-        center.real, center.imag, "N" if polarity > 0 else "S", ha="center", va="center", fontsize=size,
-        weight="bold", color=BLACK, path_effects=halo(),
-    )  # fmt: skip
+        pole_letter(axes, center, 1 - 2 * (index % 2), size)
 
 
 def _directions(axes: Axes, layout: Layout) -> None:
@@ -182,20 +145,12 @@ def arrow_tip(middle: complex, direction: complex, size: float) -> Path:
     return Path([(z.real, z.imag) for z in corners], closed=True)
 
 
-@dataclass(frozen=True, slots=True)
-class _Size:
-    """A size and the point (mm) that its leader goes to."""
-
-    text: str
-    point: complex
-
-
-def _plan_sizes(layout: Layout) -> Iterator[_Size]:
+def _plan_sizes(layout: Layout) -> Iterator[Size]:
     """From the top down, so that no leaders cross: they leave the disc along rays from the shaft."""
     yield from sorted(_unsorted_sizes(layout), key=lambda size: -cmath.phase(size.point))
 
 
-def _unsorted_sizes(layout: Layout) -> Iterator[_Size]:
+def _unsorted_sizes(layout: Layout) -> Iterator[Size]:
     space, carrier, winding = layout.space, layout.carrier, layout.winding
     magnet, step = carrier.magnet, 360 / carrier.count
     pitch = carrier.pitch_radius
@@ -204,18 +159,23 @@ def _unsorted_sizes(layout: Layout) -> Iterator[_Size]:
         return cmath.rect(radius * 1e3, radians(degrees))
 
     axis = _nearest(42, step)
-    edge = magnet.diameter / 2 * cmath.rect(1e3, radians(axis + 60))
-    thick = f"magnets ⌀ {size_mm(magnet.diameter * 1e3)},\n{size_mm(magnet.thickness * 1e3)} thick"
-    yield _Size(f"rim ⌀ {size_mm(space.outer_diameter * 1e3)}", at(space.outer_radius, 66))
-    yield _Size(thick, at(pitch, axis) + edge)
-    yield _Size(f"pitch circle ⌀ {size_mm(2e3 * pitch)}", at(pitch, _between(25, step)))
-    yield _Size(
+    thick = f"magnets\n{unbroken(magnet.size_label)}"
+    yield Size(f"rim ⌀ {size_mm(space.outer_diameter * 1e3)}", at(space.outer_radius, 66))
+    yield Size(thick, _outer_edge(magnet.outline(pitch)) * cmath.rect(1, radians(axis)))
+    yield Size(f"pitch circle ⌀ {size_mm(2e3 * pitch)}", at(pitch, _between(25, step)))
+    yield Size(
         f"winding to radius\n{size_mm(winding.outer_radius * 1e3)}",
         at(winding.outer_radius, _nearest(0, 2 * step)),
     )
-    yield _Size(f"bundle {size_mm(winding.width * 1e3)} wide", _on_bundle(layout, -20))
-    yield _Size(f"bore ⌀ {size_mm(space.bore_diameter * 1e3)}", at(space.bore_radius, _between(-36, step)))
-    yield _Size(f"winding from radius\n{size_mm(winding.inner_radius * 1e3)}", at(winding.inner_radius, -64))
+    yield Size(f"bundle {size_mm(winding.width * 1e3)} wide", _on_bundle(layout, -20))
+    yield Size(f"bore ⌀ {size_mm(space.bore_diameter * 1e3)}", at(space.bore_radius, _between(-36, step)))
+    yield Size(f"winding from radius\n{size_mm(winding.inner_radius * 1e3)}", at(winding.inner_radius, -64))
+
+
+def _outer_edge(face: Curve) -> complex:
+    """The point (mm) of a face on the x axis that lies furthest out along a ray at 60° from that axis."""
+    points = polyline(face, step=1e-3, sagitta=1e-6)
+    return complex(points[np.argmax((points * cmath.rect(1, -radians(60))).real)]) * 1e3
 
 
 def _nearest(degrees: float, step: float) -> float:
@@ -235,28 +195,3 @@ def _on_bundle(layout: Layout, degrees: float) -> complex:
     points = np.concatenate([points * cmath.rect(1, angle) for angle, _ in coil_senses(layout)])
     middle = (layout.winding.inner_radius + 3 * layout.winding.outer_radius) / 4
     return complex(points[np.argmin(np.abs(points - cmath.rect(middle, radians(degrees))))]) * 1e3
-
-
-def _section_sizes(layout: Layout) -> Iterator[_Size]:
-    magnet, gap = layout.carrier.magnet, layout.air_gap * 1e3
-    outer = layout.winding.outer_radius * 1e3
-    height, thickness = layout.winding.height * 1e3, magnet.thickness * 1e3
-    edge = layout.carrier.pitch_radius * 1e3 + magnet.diameter * 5e2
-    yield _Size(f"winding {size_mm(height)} high", complex(outer, gap + height / 2))
-    yield _Size(f"air gap {size_mm(gap)}", complex((outer + edge) / 2 - 0.05 * outer, gap / 2))
-    yield _Size(f"magnets {size_mm(thickness)} thick", complex(edge, -thickness / 2))
-
-
-def _leaders(axes: Axes, layout: Layout, sizes: list[_Size], *, radial: bool = False) -> None:
-    """Sizes in a column at the right, each with a line to what it measures, first along a ray if `radial`."""
-    low, high = axes.get_ylim()
-    rows = np.linspace(high - 0.12 * (high - low), low + 0.12 * (high - low), len(sizes))
-    rim = _rim(layout)
-    for size, y in zip(sizes, rows, strict=True):
-        out = [size.point / abs(size.point) * 1.06 * rim] if radial else []
-        path = np.array([size.point, *out, complex(1.24 * rim, y), complex(1.3 * rim, y)])
-        axes.plot(
-            np.real(path), np.imag(path), color=BLACK, linewidth=0.7, marker="o", markevery=[0], markersize=3,
-            path_effects=halo(2.2),
-        )  # fmt: skip
-        axes.text(1.32 * rim, y, size.text, va="center", fontsize=8.5)

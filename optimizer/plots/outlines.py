@@ -7,9 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from geometry.curve import Curve, polyline, reversed_curve, rotated_curve
-from geometry.filaments import coil_senses
+from geometry.curve import Curve, circle, polyline, reversed_curve, rotated_curve
+from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
+from geometry.magnet import RingMagnet
 from geometry.topology import sector_axes
 from optimizer.plots.style import Axes, Circle, Path, PathPatch
 
@@ -22,15 +23,31 @@ def magnet_centers(layout: Layout) -> list[complex]:
     return [cmath.rect(radius, angle) for angle in sector_axes(layout.carrier.count)]
 
 
+def add_magnet(axes: Axes, layout: Layout, index: int, **style: Any) -> None:
+    """The face of one magnet; a ring's hole is left open."""
+    magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
+    angle = sector_axes(layout.carrier.count)[index]
+    rings = [_closed(rotated_curve(magnet.outline(pitch), angle))]
+    if isinstance(magnet, RingMagnet):
+        rings.append(_closed(reversed_curve(rotated_curve(circle(complex(pitch), magnet.bore / 2), angle))))
+    axes.add_patch(PathPatch(Path.make_compound_path(*rings), **style))
+
+
 def add_circle(axes: Axes, center: complex, radius: float, **style: Any) -> None:
     """A circle; centre and radius in mm."""
     axes.add_patch(Circle((center.real, center.imag), radius, **style))
 
 
-def add_bundles(axes: Axes, layout: Layout, *, only_first: bool = False, **style: Any) -> None:
-    """The wound bundle of every coil, or of the first one only, its hole left open."""
-    for angle, _ in coil_senses(layout)[: 1 if only_first else None]:
-        axes.add_patch(PathPatch(_bundle(layout, angle), **style))
+def add_bundles(
+    axes: Axes, layout: Layout, *, only_first: bool = False, phase: int | None = None, **style: Any
+) -> None:
+    """The wound bundle of every coil, of one phase or of the first coil only, its hole left open."""
+    axes_and_senses = coil_senses(layout)
+    shown = (
+        range(len(axes_and_senses)) if phase is None else [index for index, _ in phase_coils(layout)[phase]]
+    )
+    for index in sorted(shown)[: 1 if only_first else None]:
+        axes.add_patch(PathPatch(_bundle(layout, axes_and_senses[index][0]), **style))
 
 
 def _bundle(layout: Layout, angle: float) -> Path:

@@ -4,9 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 
+from geometry.curve import Real
 from geometry.layout import Layout
-from optimizer.emf import SAMPLES, Waveform
-from optimizer.plots.style import BLACK, BLUE, GREY, VERMILION, Axes, halo, set_finding, steady, value_label
+from optimizer.emf import SAMPLES, Waveform, line_waveform, waveform
+from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREY,
+    ORANGE,
+    PURPLE,
+    VERMILION,
+    Axes,
+    halo,
+    set_finding,
+    steady,
+    value_label,
+)
 from optimizer.wording import number, percent, quantity
 
 SHOWN = 10  # harmonics beyond the fundamental
@@ -18,6 +31,7 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     volts = steady(emf.at(np.radians(degrees)))
     axes.axhline(0, color=GREY, linewidth=0.8)
     axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
+    _other_phases(layout, degrees, axes)
     axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
     axes.text(356, emf.rms, f"RMS {quantity(emf.rms, 'V')}", ha="right", va="bottom", path_effects=halo())
     highest = int(np.argmax(volts))
@@ -27,15 +41,38 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     value_label(axes, float(degrees[highest]), float(volts[highest]), words, fontsize=9.5, **side)
     axes.set(xlabel="electrical angle, degrees", ylabel="EMF, V (open circuit)", xlim=(0, 360))
     axes.set_xticks(range(0, 361, 60))
-    axes.margins(y=0.16)
+    axes.margins(y=0.16 if layout.phases == 1 else 0.22)
     frequency = layout.carrier.pole_pairs * layout.speed_rpm / 60
     set_finding(
         axes,
-        f"{quantity(emf.rms, 'V')} rms, {quantity(emf.peak, 'V')} peak at {number(layout.speed_rpm)} rpm, "
-        f"{quantity(frequency, 'Hz')}",
+        f"{quantity(emf.rms, 'V')} rms{' a phase' if layout.phases > 1 else ''}, {quantity(emf.peak, 'V')} peak at "
+        f"{number(layout.speed_rpm)} rpm, {quantity(frequency, 'Hz')}{_line_words(layout)}",
         5.2,
     )
     return axes
+
+
+def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
+    """The other two phases, and in star the voltage between terminals A and B."""
+    if layout.phases == 1:
+        return
+    looks = ((1, "B", ORANGE, "--"), (2, "C", PURPLE, "-."))
+    curves = [(waveform(layout, phase), letter, color, line) for phase, letter, color, line in looks]
+    if layout.winding.connection == "star":
+        curves.append((line_waveform(layout), "A to B", BLACK, ":"))
+    axes.lines[-1].set_label("A")
+    for emf, letter, color, line in curves:
+        volts = steady(emf.at(np.radians(degrees)))
+        axes.plot(degrees, volts, color=color, linestyle=line, linewidth=1.6, label=letter)
+    axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=4, fontsize=8.5, handlelength=3)
+
+
+def _line_words(layout: Layout) -> str:
+    if layout.phases == 1:
+        return ""
+    return (
+        f"; {quantity(line_waveform(layout).rms, 'V')} rms between terminals, in {layout.winding.connection}"
+    )
 
 
 def harmonics_plot(emf: Waveform, axes: Axes) -> Axes:
