@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
+from time import monotonic
 
 import pytest
 from playwright.sync_api import Browser, Page, Request, sync_playwright
@@ -66,7 +67,10 @@ class Visit:
         self.complaints: list[str] = []
         self.outside: list[str] = []
         page.set_default_timeout(SLOW)
-        page.on("console", lambda said: self.complaints.append(said.text) if said.type in ("error", "warning") else None)
+        page.on(
+            "console",
+            lambda said: self.complaints.append(said.text) if said.type in ("error", "warning") else None,
+        )
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
         page.on("request", self._note)
 
@@ -82,8 +86,18 @@ class Visit:
 
     def settled(self) -> None:
         """Wait until what is drawn is the newest design."""
-        self.page.wait_for_selector("#sheet svg")
-        self.page.wait_for_load_state("networkidle")
+        self.until("document.body.dataset.shown === 'now'")
+
+    def until(self, truth: str) -> None:
+        """Wait until a JavaScript expression is true; the page's policy forbids the browser to do so by itself."""
+        end = monotonic() + SLOW / 1000
+        while not self.page.evaluate(truth):
+            assert monotonic() < end, f"still not: {truth}"
+            self.page.wait_for_timeout(15)
+
+    def forgive(self, status: str) -> None:
+        """Drop what the browser itself logs of an answer that the page has put into words."""
+        self.complaints[:] = [words for words in self.complaints if status not in words]
 
     def volts(self) -> float:
         """The voltage that the page shows."""
