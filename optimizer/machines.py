@@ -21,6 +21,7 @@ from optimizer.prices import Prices, PricesTable, prices_of
 from optimizer.rewind import RewindBrief, motor_source, pick, sweep
 from optimizer.rig import GearStage, gear_train
 from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
+from optimizer.one_phase import require_one_phase
 from optimizer.source import Source, source_of
 
 
@@ -81,6 +82,7 @@ def read_machine(path: str | os.PathLike[str], prices: Prices | None = None) -> 
     layout = layout_from_text(text, name)
     if found := misfits(layout):
         raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
+    require_one_phase(layout, text, name)
     return machine_of_layout(layout, prices)
 
 
@@ -88,22 +90,23 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     """A layout; magnets and wire cost what `prices` say."""
     winding, carrier = layout.winding, layout.carrier
     length = wire_length(layout)
-    copper, magnets = copper_mass(layout, length), carrier.count * carrier.magnet.mass
+    magnets = carrier.carriers * carrier.count
+    copper, magnet_mass = copper_mass(layout, length), magnets * carrier.magnet.mass
     coils = f"{layout.coils} {winding.topology} coils of {winding.turns} turns"
     if layout.coils == 1:
         coils = f"one {winding.topology} coil of {winding.turns} turns"
     return Machine(
         name=layout.title,
         kind="magnets and coil",
-        built=f"{carrier.count} magnets, {coils}, {winding.wire.diameter_mm:g} mm wire",
+        built=f"{magnets} magnets, {coils}, {winding.wire.diameter_mm:g} mm wire",
         source=source_of(layout),
         rotor=rotor_of(layout),
         wire_length=length,
         copper_mass=copper,
-        magnets=carrier.count,
-        magnet_mass=magnets,
-        mass=copper + magnets,
-        cost=_cost(prices, winding.wire, length, carrier.count),
+        magnets=magnets,
+        magnet_mass=magnet_mass,
+        mass=copper + magnet_mass,
+        cost=_cost(prices, winding.wire, length, magnets),
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
     )

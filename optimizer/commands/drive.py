@@ -40,6 +40,7 @@ def drive(
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
     from optimizer.loads import OpenCircuit
+    from optimizer.one_phase import require_one_phase
     from optimizer.output import check_folder, write_folder
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
@@ -49,6 +50,7 @@ def drive(
         check_folder(folder)
     machine = read_layout(layout)
     require_fit(machine, layout)
+    require_one_phase(machine, layout.read_text(encoding="utf-8"), str(layout))
     wanted = read_rig(rig)
     load = _load(load_path) if load_path else wanted.load or OpenCircuit()
     try:

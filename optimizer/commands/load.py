@@ -46,11 +46,12 @@ def load(
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
     from geometry.layout_file import read_layout
-    from optimizer.commands.load_words import require_one_phase, study_lines
+    from optimizer.commands.load_words import study_lines
     from optimizer.commands.words import require_fit
     from optimizer.load_file import read_load
     from optimizer.load_study import study_load
     from optimizer.loads import OpenCircuit
+    from optimizer.one_phase import require_one_phase
     from optimizer.output import check_folder, write_folder
 
     if folder is not None:
@@ -58,7 +59,7 @@ def load(
     machine = read_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()
     require_fit(machine, layout)
-    require_one_phase(machine, layout)
+    require_one_phase(machine, layout.read_text(encoding="utf-8"), str(layout))
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
     lines = study_lines(study)
     if folder is not None:

@@ -2,11 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from geometry.layout import Layout
-from geometry.toml_lines import line_of
-from geometry.toml_reading import Fault, FileFaults
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
 from optimizer.load_words import (
@@ -18,14 +13,6 @@ from optimizer.load_words import (
     watts_text,
     wire_words,
 )
-
-
-def require_one_phase(layout: Layout, path: Path) -> None:
-    """Raise `FileFaults` for a layout of three phases, which no load here is made for."""
-    if layout.phases != 1:
-        line = line_of(path.read_text(encoding="utf-8"), "winding.phases")
-        message = f"must be 1 to feed a load through one bridge, was {layout.phases}"
-        raise FileFaults((Fault(str(path), line, "winding.phases", message),))
 
 
 def study_lines(study: LoadStudy) -> list[str]:
