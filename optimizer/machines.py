@@ -16,12 +16,12 @@ from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
 from optimizer.motor_file import rewind_from_text
+from optimizer.one_phase import require_one_phase
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
 from optimizer.rewind import RewindBrief, motor_source, pick, sweep
 from optimizer.rig import GearStage, gear_train
 from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
-from optimizer.one_phase import require_one_phase
 from optimizer.source import Source, source_of
 
 

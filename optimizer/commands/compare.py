@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from optimizer.rig import Rig
 
 
-@click.command()
+@click.command(short_help="Set machines side by side under one rig and load.")
 @click.argument("machines", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--rig", "rig_path", type=click.Path(path_type=Path), help="Rig (TOML) that turns them.")
 @click.option(

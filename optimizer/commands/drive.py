@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 HOPELESS = 3
 
 
-@click.command()
+@click.command(short_help="Turn a machine by a hand, a mechanism and a flywheel.")
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.argument("rig", type=click.Path(path_type=Path))
 @click.option(

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 
-@click.command()
+@click.command(short_help="Print the figures of one machine.")
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 @click.option(

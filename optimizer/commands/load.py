@@ -21,7 +21,7 @@ class _Number(click.FloatRange):
         return number
 
 
-@click.command()
+@click.command(short_help="Carry a machine through coil, rectifier and load.")
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option(
     "--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without."

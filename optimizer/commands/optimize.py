@@ -9,7 +9,7 @@ from time import perf_counter
 import click
 
 
-@click.command()
+@click.command(short_help="Find the best layout for a brief.")
 @click.argument("brief", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
 @click.option(

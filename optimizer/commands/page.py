@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 
-@click.command()
+@click.command(short_help="Open a local page to see, adjust and search machines.")
 @click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option(
     "--port",

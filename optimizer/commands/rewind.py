@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from optimizer.rewind import Option, RewindBrief
 
 
-@click.command()
+@click.command(short_help="Rewind a salvaged motor as a generator.")
 @click.argument("spec", type=click.Path(path_type=Path))
 @click.option(
     "--load", "load_path", type=click.Path(path_type=Path), help="Load (TOML) in place of load_ohm."

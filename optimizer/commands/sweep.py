@@ -32,7 +32,7 @@ class _Made(TypedDict):
     files: Callable[[], dict[str, bytes]]
 
 
-@click.command()
+@click.command(short_help="Search again for each value of one or two quantities.")
 @click.argument("brief", type=click.Path(path_type=Path))
 @click.option(
     "--over", multiple=True, metavar="KEY=VALUES",

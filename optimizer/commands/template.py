@@ -65,7 +65,7 @@ class _Bed(click.ParamType[tuple[float, float]]):
         return sides[0], sides[1]
 
 
-@click.command()
+@click.command(short_help="Write all that is needed to build a machine.")
 @click.argument("layout", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
 @click.option(
