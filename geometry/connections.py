@@ -84,7 +84,11 @@ def _links(layout: Layout, tracks: Tracks, members: Sequence[SeriesCoil]) -> lis
     """The links of one phase, on alternate tracks where a coil wound in reverse would lay two over each other."""
     links: list[_Link] = []
     beside, plain = _beside(layout), True
-    ends = [coil.angle + (after.angle - coil.angle) % (2 * pi) for coil, after in pairwise(members)]
+    sector = 2 * layout.envelope.half_sector
+    ends = [
+        coil.angle + round((after.angle - coil.angle) % (2 * pi) / sector) * sector
+        for coil, after in pairwise(members)
+    ]
     ends.append(finish_angle(layout, members[-1].phase))
     for coil, end in zip(members, ends, strict=True):
         plain = not coil.last if coil.sense > 0 else not plain

@@ -172,27 +172,34 @@ def _polygons(shape: Shape) -> list[Polygon]:
 
 def _notes(layout: Layout, options: PrintOptions) -> tuple[str, ...]:
     what = "core" if layout.topology.per_sector else "peg"
-    height = f"{(wound_height(layout) + options.peg_rise) * 1e3:.3g} mm"
-    stays = (
-        f"The {what}s look at the magnets and stand {height} high, the plate lies behind the winding. "
-        "A winding turned over gives the same voltage with the sign reversed."
-    )
     start = "The start lies in the notch, under the turns; both ends leave through the back of the plate."
     if layout.phases > 1 and layout.topology.per_sector:
-        stays = (
-            f"The {what}s look at the magnets and stand {height} high, the plate lies behind the winding. "
-            "A winding turned over changes the order of the phases."
-        )
         start = "The start of A1 lies in the notch, under the turns; all ends leave through the back of the plate."
-    elif layout.phases > 1:
-        stays = (
-            f"The pegs stand {height} high, as high as one {_piece(layout)}: wind {_pieces(layout)}, fix each with "
-            "varnish, lift it off, and lay them over each other on the template."
+    printed = f"Print with the {what}s up. Seen so, the former is the plan of the template."
+    return (f"{printed} {_order(layout)}", _standing(layout, options, what), start)
+
+
+def _standing(layout: Layout, options: PrintOptions, what: str) -> str:
+    """How high the posts are, and whether the former stays behind the winding."""
+    high = f"stand {(wound_height(layout) + options.peg_rise) * 1e3:.3g} mm high"
+    if layout.phases > 1 and not layout.topology.per_sector:
+        return (
+            f"The pegs {high}, as high as one {_piece(layout)}: wind {_pieces(layout)}, fix each with varnish, "
+            "lift it off, and lay them over each other on the template."
         )
+    if layout.carrier.carriers > 1:
+        return (
+            f"The {what}s {high}. A carrier turns on either side of the winding, so the former cannot stay: fix what "
+            "is wound, lift it off and hold it by its outer edge."
+        )
+    turned = (
+        "changes the order of the phases"
+        if layout.phases > 1
+        else "gives the same voltage with the sign reversed"
+    )
     return (
-        f"Print with the {what}s up. Seen so, the former is the plan of the template. {_order(layout)}",
-        stays,
-        start,
+        f"The {what}s look at the magnets and {high}, the plate lies behind the winding. "
+        f"A winding turned over {turned}."
     )
 
 
