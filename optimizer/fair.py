@@ -21,16 +21,19 @@ from math import atan2, hypot, pi
 
 import numpy as np
 
-from geometry.layout import Carrier
+from geometry.layout import Carrier, Layout
 from optimizer.brief import Brief
 from optimizer.choices import Family, scan_grid
 from optimizer.chunks import HERE, Run
+from optimizer.circuit import resistance, wire_length
 from optimizer.effort import Effort, winding_effort
+from optimizer.emf import waveform
 from optimizer.goal import GOALS
+from optimizer.inductance import neumann_inductance
 from optimizer.refine import best_of
 from optimizer.result import Entry
 from optimizer.scan import Seed, scan_count
-from optimizer.source import Source, source_of
+from optimizer.source import Source
 from optimizer.tables import field_table
 from optimizer.winner import winner
 
@@ -126,18 +129,24 @@ class _Field:
 
     def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
         """The best layout of every shape that fits, by name, within any of the briefs (of one goal)."""
-        goal = GOALS[briefs[0].goal]
         pairs = [(limited, seed) for limited in briefs for seed in self.seeds(limited)]
         found: dict[str, Entry] = {}
         for name in shapes(self.brief):
-            own = [(limited, seed) for limited, seed in pairs if shape_name(seed.family) == name]
-            most = max((seed.value for _, seed in own), default=0.0)
-            worthy = [(limited, seed) for limited, seed in own if seed.value >= WORTHY * most]
-            entries = [best_of(limited, [seed], self.pitch) for limited, seed in worthy]
-            fitting = [entry for entry in entries if entry is not None]
-            if fitting:
-                found[name] = max(fitting, key=lambda entry: goal.value(entry.figures))
+            own = [pair for pair in pairs if shape_name(pair[1].family) == name]
+            best = self._best(sorted(own, key=lambda pair: -pair[1].value))
+            if best is not None:
+                found[name] = best
         return found
+
+    def _best(self, ranked: Sequence[tuple[Brief, Seed]]) -> Entry | None:
+        """The best layout that seeds (best first) lead to; the less worthy ones only when no other can be built."""
+        found: list[Entry] = []
+        for limited, seed in ranked:
+            if found and seed.value < WORTHY * ranked[0][1].value:
+                break
+            entry = best_of(limited, [seed], self.pitch)
+            found += [entry] if entry is not None else []
+        return max(found, key=lambda entry: GOALS[ranked[0][0].goal].value(entry.figures), default=None)
 
 
 def _envelope(field: _Field) -> Term:
@@ -228,7 +237,7 @@ def _shape_name(topology: str, phases: int) -> str:
 
 def contestant(name: str, entry: Entry) -> Contestant:
     """One layout with all that a comparison shows, under a name."""
-    source = source_of(entry.layout)
+    source = phase_source(entry.layout)
     speed = entry.layout.speed_rpm * 2 * pi / 60
     share = source.flux_constants / source.flux_constants[0]
     harmonics = zip(source.orders.astype(int).tolist(), share.tolist(), strict=True)
@@ -243,6 +252,19 @@ def contestant(name: str, entry: Entry) -> Contestant:
         torque=mean,
         torque_ripple=ripple,
         effort=winding_effort(entry.layout),
+    )
+
+
+def phase_source(layout: Layout) -> Source:
+    """The first phase of a layout, of however many, as a source of its own."""
+    emf = waveform(layout)
+    return Source(
+        name=layout.title,
+        pole_pairs=layout.carrier.pole_pairs,
+        orders=emf.orders,
+        flux_constants=emf.amplitudes / (layout.speed_rpm * 2 * pi / 60),
+        resistance=resistance(layout, wire_length(layout)),
+        inductance=neumann_inductance(layout),
     )
 
 

@@ -7,7 +7,17 @@ from typing import Any
 
 from optimizer.fair import Contestant, FairComparison, Term
 from optimizer.sweep import flat_figures
-from optimizer.wording import SPACE, difference, number, percent, plural, quantity, signed_percent, size_mm
+from optimizer.wording import (
+    SPACE,
+    difference,
+    number,
+    percent,
+    plural,
+    quantity,
+    signed_percent,
+    size_mm,
+    unbroken,
+)
 
 HEADINGS = {"envelope": "Equal envelope and gap", "copper": "Equal copper", "wire": "Equal wire"}
 DIGITS = 6  # of saved figures
@@ -19,11 +29,11 @@ def headline(comparison: FairComparison) -> str:
 
 
 def finding_words(term: Term) -> str:
-    """Who leads a term, and by how much the others trail: in volts for equal wire, else in watts at best."""
+    """Who leads a term, and by how much the others trail: in volts or in watts at best."""
     ranked = sorted(term.contestants, key=lambda each: -merit(term, each))
     if not ranked:
         return f"{HEADINGS[term.equal]}: no shape fits"
-    first, unit = ranked[0], "V" if term.equal == "wire" else "W"
+    first, unit = ranked[0], "V" if in_volts(term) else "W"
     lead = f"{HEADINGS[term.equal]}: {first.name} coils give {quantity(merit(term, first), unit)}"
     behind = [f"{each.name} {difference(merit(term, each), merit(term, first))}" for each in ranked[1:]]
     return "; ".join([lead, *behind])
@@ -32,17 +42,22 @@ def finding_words(term: Term) -> str:
 def merit(term: Term, each: Contestant) -> float:
     """What a term compares first."""
     figures = each.entry.figures
-    return figures.emf_rms_V if term.equal == "wire" else figures.matched_power_W
+    return figures.emf_rms_V if in_volts(term) else figures.matched_power_W
+
+
+def in_volts(term: Term) -> bool:
+    """Whether a term compares volts: on equal wire, unless the numbers of phases differ."""
+    return term.equal == "wire" and len({each.entry.layout.phases for each in term.contestants}) == 1
 
 
 def base_words(comparison: FairComparison) -> str:
     """What all shapes share on every term."""
     figures, brief = comparison.best.figures, comparison.brief
-    magnet, space = figures.magnet, brief.space
+    space = brief.space
     across = f"{size_mm(space.bore_diameter * 1e3)} to {size_mm(space.outer_diameter * 1e3)} across"
     return (
         f"All shapes meet the magnets of the brief's best layout: {figures.magnet_count} of "
-        f"⌀{size_mm(magnet.diameter_mm)} × {size_mm(magnet.thickness_mm)} on a pitch radius of "
+        f"{unbroken(figures.magnet.size)} on a pitch radius of "
         f"{size_mm(figures.pitch_radius_mm)}, {size_mm(figures.air_gap_mm)} away, at "
         f"{number(figures.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
         f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and pegs."
@@ -76,7 +91,7 @@ def missing_words(term: Term) -> str:
 
 
 ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
-    ("EMF, V rms", lambda c: number(c.entry.figures.emf_rms_V)),
+    ("EMF of a phase, V rms", lambda c: number(c.entry.figures.emf_rms_V)),
     ("EMF per metre of wire, mV", lambda c: number(c.emf_per_metre * 1e3)),
     ("EMF per root ohm, V/√Ω", lambda c: number(c.entry.figures.emf_per_root_ohm)),
     ("Power into a matched load, W", lambda c: number(c.entry.figures.matched_power_W)),

@@ -203,6 +203,19 @@ def test_effort_counts_what_hands_do(shape: str, coils: int, bends: int, joints:
     assert effort.motions == turns * (1 + bends) + coils * COIL + joints * JOINT + crossings * CROSSING
 
 
+def test_one_and_three_phases_compete(three: Brief):
+    both = fair_comparison(replace(three, topologies=("wedge",), phases=(1, 3)), ("wire",))
+    one, three_phases = both.terms[0].contestants
+    assert (one.name, three_phases.name) == ("wedge", "three-phase wedge")
+    assert three_phases.torque_ripple < 0.1
+    assert one.torque_ripple > 1.8
+    wires = [each.entry.figures.wire_length_m for each in (one, three_phases)]
+    assert wires[0] == pytest.approx(wires[1], rel=0.01)
+    figures = three_phases.entry.figures
+    assert three_phases.emf_per_metre == pytest.approx(3 * figures.emf_rms_V / figures.wire_length_m)
+    assert " W" in finding_words(both.terms[0]).replace("\u00a0", " ")  # a phase's volts would mislead
+
+
 @pytest.mark.parametrize("equal", [(), ("volts",), ("wire", "wire")])
 def test_wrong_terms_are_told(small_brief: Brief, equal: tuple[str, ...]):
     with pytest.raises(ValueError, match="equal must be distinct terms of envelope, copper, wire, was"):
