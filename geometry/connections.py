@@ -11,7 +11,7 @@ from cmath import rect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, pi
+from math import asin, ceil, pi
 
 from geometry.curve import Arc, Line, Stretch, mirrored_curve
 from geometry.layout import Layout
@@ -123,7 +123,7 @@ def _stretches(
     radius, start, end = link.radius, link.start, link.end
     yield Line(rect(_inside(layout), start), rect(radius, start))
     crossed = sorted(
-        start + (angle - start) % (2 * pi)
+        angle + 2 * pi * ceil((start - angle) / (2 * pi))
         for angle, low, high in leads
         if low + TOUCH < radius < high - TOUCH and TOUCH < (angle - start) % (2 * pi) < (end - start) - TOUCH
     )
@@ -139,8 +139,9 @@ def _arc_with_bows(
 ) -> Iterator[Arc]:
     """About the shaft from `start` to `end` (rad), with a bow of radius `bow` (m) outwards at each crossing."""
     half = 2 * asin(bow / (2 * radius))
+    passed, after = start, 0.0
     for crossing in crossings:
-        yield Arc(0j, radius, start, crossing - half - start)
+        yield Arc(0j, radius, passed + after, crossing - half - passed - after)
         yield Arc(rect(radius, crossing), bow, crossing - pi / 2 - half / 2, pi + half)
-        start = crossing + half
-    yield Arc(0j, radius, start, end - start)
+        passed, after = crossing, half
+    yield Arc(0j, radius, passed + after, end - passed - after)
