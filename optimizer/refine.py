@@ -1,7 +1,7 @@
 """From the scan's seeds to the best layout that can be built, and nothing else: no tables, no reasons.
 
-The same steps as the whole search takes for one winner (climb, the wires beside the seed's, settle, shapely), for
-those who need many winners. The carrier may be held, so that coil shapes meet the same magnets.
+Climb, the wires beside the seed's, settle, shapely: the steps of the whole search, and of those who need many winners.
+The carrier may be held, so that coil shapes meet the same magnets.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from optimizer.turn_emf import TurnEmf
 
 CONTENDER = 0.9  # of the best seed: worth climbing
 FINALIST = 0.985  # of the best climb: worth settling
+WIRES = 2  # of the best climbs with different wires, worth settling
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,33 +55,40 @@ def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> E
     for seed in seeds:
         first.setdefault(seed.family, seed)
     tops = [seed for seed in first.values() if seed.value >= CONTENDER * seeds[0].value]
-    climbs = [(seed, slope, _climbed(slope, seed)) for seed in tops for slope in [_slope(brief, seed, held)]]
+    climbs = [(seed, slope, climbed(slope, seed)) for seed in tops for slope in [slope_of(brief, seed, held)]]
     most = max((optimum.value for _, _, optimum in climbs), default=0.0)
-    worthy = [(slope, optimum) for _, slope, optimum in climbs if optimum.value >= FINALIST * most]
-    return _best(brief, (_settled(brief, slope, optimum, held) for slope, optimum in worthy))
+    worthy = [climb for climb in climbs if climb[2].value >= FINALIST * most]
+    return best_entry(brief, (settled(slope, optimum, seed, held) for seed, slope, optimum in worthy))
 
 
-def _best(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:
+def best_entry(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:
+    """The best of the entries by the brief's goal, None among none."""
     goal = GOALS[brief.goal]
     found = [entry for entry in entries if entry is not None]
     return max(found, key=lambda entry: goal.value(entry.figures), default=None)
 
 
-def _slope(brief: Brief, seed: Seed, held: float | None) -> Slope:
+def slope_of(brief: Brief, seed: Seed, held: float | None = None) -> Slope:
+    """What is climbed from a seed, with the seed's wire; held: pitch radius in m that is kept."""
     emf = TurnEmf(brief, seed.family)
     if held is None:
         return Slope(brief, seed.family, seed.wire, emf)
     return _HeldSlope(brief, seed.family, seed.wire, emf, held)
 
 
-def _climbed(slope: Slope, seed: Seed) -> Optimum:
+def climbed(slope: Slope, seed: Seed) -> Optimum:
+    """Where the climb from a seed ends, or the seed itself when that is better."""
     start = Optimum(seed.dimensions, seed.turns, seed.value)
     found = climb(slope, seed.dimensions, seed.turns)
     return found if found is not None and found.value > start.value else start
 
 
-def _settled(brief: Brief, first: Slope, optimum: Optimum, held: float | None) -> Entry | None:
-    """The best that can be built near an optimum, with its wire or the next thinner or thicker one."""
+def settled(first: Slope, optimum: Optimum, seed: Seed, held: float | None = None) -> Entry | None:
+    """The best that can be built near an optimum, with its wire or the next thinner or thicker one.
+
+    Where nothing near it can be set in hundredths of a millimetre, the grid point that the climb began from.
+    """
+    brief = first.brief
     climbs = [(first, optimum)]
     for wire in _neighbours(brief.wires, first.wire):
         slope = replace(first, wire=wire)
@@ -88,22 +96,24 @@ def _settled(brief: Brief, first: Slope, optimum: Optimum, held: float | None) -
         found = climb(slope, optimum.dimensions, turns)
         if found is not None:
             climbs.append((slope, found))
-    most = max(found.value for _, found in climbs)
-    worthy = [pair for pair in climbs if pair[1].value >= FINALIST * most]
+    ranked = sorted(climbs, key=lambda pair: -pair[1].value)
+    worthy = [pair for pair in ranked if pair[1].value >= FINALIST * ranked[0][1].value][:WIRES]
     finals = [(slope, final) for slope, near in worthy for final in settle(slope, near)]
-    return _best(brief, (_entry(brief, slope, final, held) for slope, final in finals))
+    finals = finals or [(first, Optimum(seed.dimensions, seed.turns, seed.value))]
+    return best_entry(brief, (_entry(slope, final, held) for slope, final in finals))
 
 
 def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
+    """The next thinner and the next thicker wire of the list."""
     ordered = sorted(wires, key=lambda each: each.diameter)
     at = ordered.index(wire)
     return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]
 
 
-def _entry(brief: Brief, slope: Slope, final: Optimum, held: float | None) -> Entry | None:
+def _entry(slope: Slope, final: Optimum, held: float | None) -> Entry | None:
     """The finalist with its figures, or None when shapely does not agree that it fits."""
     dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
-    layout = layout_of(brief, slope.family, dimensions, int(final.turns), slope.wire)
+    layout = layout_of(slope.brief, slope.family, dimensions, int(final.turns), slope.wire)
     if misfits(layout) or overlaps(layout):
         return None
     return Entry(layout, evaluate(layout))

@@ -6,27 +6,23 @@ every finalist. Nothing is random: the same brief gives the same answer.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from geometry.fit import misfits
-from geometry.overlap import overlaps
-from geometry.wire import Wire
 from optimizer.brief import Brief
 from optimizer.choices import Family, layout_of
-from optimizer.climb import Optimum, Slope, climb, settle
+from optimizer.chunked_scan import scan_in_units
+from optimizer.chunks import Run
+from optimizer.climb import Optimum, Slope
 from optimizer.evaluate import evaluate
 from optimizer.feasibility import NothingFits, explain
 from optimizer.goal import GOALS
 from optimizer.limits import limit_gains
 from optimizer.moves import single_moves
+from optimizer.refine import CONTENDER, FINALIST, best_entry, climbed, settled, slope_of
 from optimizer.result import Entry, Result
 from optimizer.scan import Scan, Seed, scan
 from optimizer.textbook import textbook
-from optimizer.turn_emf import TurnEmf
-
-CONTENDER = 0.9  # of the best grid point of its group: worth climbing
-FINALIST = 0.985  # of the best climb of its group: worth settling
 
 Progress = Callable[[str, float], None]
 """Called with what is being done and the share of it that is done."""
@@ -39,13 +35,22 @@ def _silent(stage: str, share: float) -> None:
     del stage, share
 
 
+def _unmoved(share: float) -> None:
+    del share
+
+
 def _unheard(entry: Entry) -> None:
     del entry
 
 
-def optimize(brief: Brief, progress: Progress = _silent, better: Better = _unheard) -> Result:
-    """Search every layout that fits the brief; raises `NothingFits` with the reasons when none does."""
-    scanned = scan(brief, lambda share: progress("Scanning layouts", share))
+def optimize(
+    brief: Brief, progress: Progress = _silent, better: Better = _unheard, run: Run | None = None
+) -> Result:
+    """Search every layout that fits the brief; raises `NothingFits` with the reasons when none does.
+
+    run: where the scan's units are run, when not here; the answer is the same to the bit.
+    """
+    scanned = _scanned(brief, progress, run)
     if not scanned.seeds:
         raise NothingFits(explain(brief))
     finals = _Finals(brief, better)
@@ -54,8 +59,9 @@ def optimize(brief: Brief, progress: Progress = _silent, better: Better = _unhea
     by_shape = _winners(
         finals, _grouped(scanned, lambda f: f.topology.name), lambda s: progress("Refining", 0.7 + s * 0.3)
     )
+    by_phases = _winners(finals, _grouped(scanned, lambda f: f.phases) if len(brief.phases) > 1 else {})
     goal = GOALS[brief.goal]
-    entries = [*by_count.values(), *by_shape.values()]
+    entries = [*by_count.values(), *by_shape.values(), *by_phases.values()]
     if not entries:
         raise NothingFits(explain(brief))
     best = max(entries, key=lambda entry: goal.value(entry.figures))
@@ -70,23 +76,29 @@ def optimize(brief: Brief, progress: Progress = _silent, better: Better = _unhea
         moves=single_moves(brief, best.layout),
         layouts_considered=scanned.considered,
         scan_best=scanned.seeds[0].value,
+        by_phases=tuple(by_phases[phases] for phases in sorted(by_phases)),
     )
+
+
+def _scanned(brief: Brief, progress: Progress, run: Run | None) -> Scan:
+    if run is not None:
+        return scan_in_units(brief, run)
+    return scan(brief, lambda share: progress("Scanning layouts", share))
 
 
 def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | str, list[Seed]]:
     """The best seed of every family, grouped, best first."""
     groups: dict[int | str, list[Seed]] = {}
-    seen: set[tuple[object, ...]] = set()
+    seen: set[Family] = set()
     for seed in scanned.seeds:
-        identity = _identity(seed)
-        if identity not in seen:
-            seen.add(identity)
+        if seed.family not in seen:
+            seen.add(seed.family)
             groups.setdefault(key(seed.family), []).append(seed)
     return groups
 
 
 def _winners(
-    finals: _Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None]
+    finals: _Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None] = _unmoved
 ) -> dict[int | str, Entry]:
     winners: dict[int | str, Entry] = {}
     for done, (key, seeds) in enumerate(groups.items()):
@@ -103,34 +115,29 @@ class _Finals:
 
     brief: Brief
     better: Better = _unheard
-    climbed: dict[tuple[object, ...], tuple[Slope, Optimum] | None] = field(default_factory=dict)
-    settled: dict[tuple[object, ...], Entry | None] = field(default_factory=dict)
+    climbed: dict[Family, tuple[Slope, Optimum]] = field(default_factory=dict)
+    settled: dict[Family, Entry | None] = field(default_factory=dict)
     heard: list[float] = field(default_factory=lambda: [0.0])
 
     def best_of(self, seeds: list[Seed]) -> Entry | None:
         """The best layout that the families of these seeds (best first) lead to."""
         tops = [(seed, self._climb(seed)) for seed in seeds if seed.value >= CONTENDER * seeds[0].value]
-        reached = [(seed, found[1].value) for seed, found in tops if found is not None]
-        most = max((value for _, value in reached), default=0.0)
-        entries = [self._settle(seed) for seed, value in reached if value >= FINALIST * most]
-        goal = GOALS[self.brief.goal]
-        return max((e for e in entries if e is not None), key=lambda e: goal.value(e.figures), default=None)
+        most = max(optimum.value for _, (_, optimum) in tops)
+        worthy = [seed for seed, (_, optimum) in tops if optimum.value >= FINALIST * most]
+        return best_entry(self.brief, [self._settle(seed) for seed in worthy])
 
-    def _climb(self, seed: Seed) -> tuple[Slope, Optimum] | None:
-        key = _identity(seed)
-        if key not in self.climbed:
-            slope = Slope(self.brief, seed.family, seed.wire, TurnEmf(self.brief, seed.family))
-            optimum = climb(slope, seed.dimensions, seed.turns)
-            start = Optimum(seed.dimensions, seed.turns, seed.value)
-            self.climbed[key] = (slope, optimum if optimum and optimum.value > start.value else start)
-        return self.climbed[key]
+    def _climb(self, seed: Seed) -> tuple[Slope, Optimum]:
+        if seed.family not in self.climbed:
+            slope = slope_of(self.brief, seed)
+            self.climbed[seed.family] = slope, climbed(slope, seed)
+        return self.climbed[seed.family]
 
     def _settle(self, seed: Seed) -> Entry | None:
-        key = _identity(seed)
-        if key not in self.settled:
-            self.settled[key] = entry = self._settle_wires(seed)
+        if seed.family not in self.settled:
+            entry = settled(*self._climb(seed), seed)
+            self.settled[seed.family] = entry
             self.hear(entry)
-        return self.settled[key]
+        return self.settled[seed.family]
 
     def hear(self, entry: Entry | None) -> None:
         """Pass on a layout that is better than all heard of before."""
@@ -139,52 +146,8 @@ class _Finals:
             self.heard.append(value)
             self.better(entry)
 
-    def _settle_wires(self, seed: Seed) -> Entry | None:
-        found = self._climb(seed)
-        if found is None:
-            return None
-        first, optimum = found
-        wires = _neighbours(self.brief.wires, first.wire)
-        slopes = [Slope(self.brief, seed.family, wire, first.emf) for wire in wires]
-        others = [
-            (slope, climb(slope, optimum.dimensions, _same_section(optimum, first, slope)))
-            for slope in slopes
-        ]
-        ranked = sorted([found, *((s, o) for s, o in others if o)], key=lambda pair: -pair[1].value)
-        worthy = [(s, o) for s, o in ranked if o.value >= ranked[0][1].value * FINALIST][:2]
-        entries = [
-            _entry(self.brief, slope, final) for slope, near in worthy for final in settle(slope, near)
-        ]
-        goal = GOALS[self.brief.goal]
-        return max((e for e in entries if e is not None), key=lambda e: goal.value(e.figures), default=None)
-
 
 def _first(brief: Brief, seed: Seed) -> Entry:
     """The scan's best point as a layout."""
     layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
-    return Entry(layout, evaluate(layout))
-
-
-def _identity(seed: Seed) -> tuple[object, ...]:
-    family = seed.family
-    return (family.magnet, family.count, family.topology.name, family.phases, family.coils)
-
-
-def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
-    """The next thinner and the next thicker wire of the list."""
-    ordered = sorted(wires, key=lambda w: w.diameter)
-    at = ordered.index(wire)
-    return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]
-
-
-def _same_section(optimum: Optimum, was: Slope, now: Slope) -> float:
-    """Turns of the other wire that fill the same section, at least 1."""
-    return max(optimum.turns * was.wire.overall_area / now.wire.overall_area, 1.0)
-
-
-def _entry(brief: Brief, slope: Slope, optimum: Optimum) -> Entry | None:
-    """The finalist with its figures, or None when shapely does not agree that it fits."""
-    layout = layout_of(brief, slope.family, optimum.dimensions, int(optimum.turns), slope.wire)
-    if misfits(layout) or overlaps(layout):
-        return None
     return Entry(layout, evaluate(layout))

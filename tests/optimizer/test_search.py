@@ -15,6 +15,7 @@ from geometry.magnet import DiscMagnet
 from geometry.overlap import overlaps
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet, read_brief
+from optimizer.chunks import Run, worker_pool
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
 from optimizer.result import Result
@@ -161,3 +162,15 @@ def test_progress_never_goes_back_within_a_stage() -> None:
         assert min(shares) >= 0
         assert max(shares) <= 1
     assert np.all([told])
+
+
+def test_an_executor_gives_the_same_document() -> None:
+    brief = varied(read_brief(LANTERN), topologies=("round",), magnets=(stock(15, 4, 6),))
+    with worker_pool(2) as pool:
+        spread = optimize(brief, run=Run(executor=pool))
+    assert json.dumps(spread.document()) == json.dumps(optimize(brief).document())
+
+
+def test_where_hundredths_of_a_millimetre_are_too_coarse_the_grid_point_stands() -> None:
+    brief = varied(read_brief(LANTERN), length=0.1, topologies=("round",), magnets=(stock(15, 4, 4),))
+    assert value(optimize(brief)) > 0
