@@ -60,7 +60,10 @@ class Textbook:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Result:
-    """Everything a search found. `by_magnet_count` ascends in count; `by_topology` keeps the brief's order."""
+    """Everything a search found. `by_magnet_count` ascends in count; `by_topology` keeps the brief's order.
+
+    by_phases: the best machine of each number of phases, fewest first; empty when the brief tries only one number.
+    """
 
     brief: Brief
     best: Entry
@@ -71,13 +74,16 @@ class Result:
     moves: tuple[Move, ...]
     layouts_considered: int
     scan_best: float
+    by_phases: tuple[Entry, ...] = ()
 
     def contract(self, elapsed_s: float) -> dict[str, Any]:
         """What `polepitch optimize --json` prints."""
+        by_phases = [entry.figures.as_dict() for entry in self.by_phases]
         return {
             "best": self.best.figures.as_dict(),
             "by_magnet_count": [entry.figures.as_dict() for entry in self.by_magnet_count],
             "by_topology": [entry.figures.as_dict() for entry in self.by_topology],
+            **({"by_phases": by_phases} if by_phases else {}),
             "layouts_considered": self.layouts_considered,
             "elapsed_s": round(elapsed_s, 3),
         }
