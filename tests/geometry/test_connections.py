@@ -1,8 +1,10 @@
 from cmath import phase
+from itertools import pairwise
 from math import pi
 
 import numpy as np
 import pytest
+from family import FAMILY
 from layouts import lantern_layout
 from shapely import LineString
 
@@ -11,6 +13,7 @@ from geometry.curve import Arc
 from geometry.drawing import draw_layout
 from geometry.filaments import coil_senses
 from geometry.primitives import Path, Text, point
+from geometry.series import series
 
 TRACKS = Tracks(crossing=0.057, plain=0.060)
 COILED = pytest.mark.parametrize("topology", ["wedge", "round"])
@@ -86,3 +89,59 @@ def test_the_finish_is_named_where_it_is_led_out(topology):
     last = end(links(layout)[-1])
     assert phase(last) == pytest.approx((finish_angle(layout) + pi) % (2 * pi) - pi)
     assert abs(label.position - last) < 5e-3
+
+
+THREE = pytest.mark.parametrize(
+    "name", ["nine wedges", "six wedges", "twelve rounds", "many rounds", "nine wedges on each side"]
+)
+
+
+@THREE
+def test_links_of_each_phase_end_where_its_next_start_lead_ends(name):
+    layout = FAMILY[name]
+    leads, wires = starts(layout), links(layout)
+    per_phase = layout.sectors // 3
+    assert len(leads) == len(wires) == layout.sectors
+    for index, link in enumerate(wires):
+        if (index + 1) % per_phase:  # not the last of its phase
+            assert abs(end(link) - end(leads[index + 1])) < 1e-9
+
+
+@THREE
+def test_wires_cross_nowhere_but_in_bows(name):
+    layout = FAMILY[name]
+    wires = [*links(layout), *starts(layout)]
+    bows = [s for p in wires for s in p.curve if isinstance(s, Arc) and abs(point(s.center)) > 1e-9]
+    lines = [polyline(p) for p in wires]
+    crossings = [
+        complex(z.x, z.y)
+        for i, a in enumerate(lines)
+        for b in lines[:i]
+        for z in getattr(a.intersection(b), "geoms", [a.intersection(b)])
+        if not z.is_empty
+    ]
+    joints = [end(p) for p in wires]
+    free = [z for z in crossings if min(abs(z - joint) for joint in joints) > 1e-5]
+    assert len(free) == len(bows)
+    for crossing in free:
+        assert min(abs(abs(crossing - point(s.center)) - float(s.radius)) for s in bows) < 1e-6
+
+
+@THREE
+def test_each_phase_has_a_start_and_a_finish_of_its_own(name):
+    layout = FAMILY[name]
+    drawing = draw_layout(layout)
+    texts = [p.text for y in drawing.layers for p in y.primitives if isinstance(p, Text)]
+    last = "TO SIDE 2" if layout.sides > 1 else "FINISH"
+    for letter in "ABC":
+        assert texts.count(f"{letter}1 START") == texts.count(f"{letter} {last}") == 1
+        named = {text.split()[0] for text in texts if text[:1] == letter and text[1:2].isdigit()}
+        assert named == {f"{letter}{number}" for number in range(1, layout.sectors // 3 + 1)}
+
+
+def test_coils_of_a_phase_that_stand_together_follow_each_other():
+    """Nine before eight: each phase is three neighbours, the middle one the other way round."""
+    for members in series(FAMILY["nine wedges"]):
+        steps = [(b.angle - a.angle) % (2 * pi) for a, b in pairwise(members)]
+        assert steps == pytest.approx([2 * pi / 9] * 2)
+        assert [coil.sense for coil in members] == [-1, 1, -1]
