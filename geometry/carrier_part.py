@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from cmath import rect
 from collections.abc import Iterator
-from math import pi, sin
+from math import pi
 
 from shapely import get_parts, unary_union
 
+from geometry.curve import rotated_curve
 from geometry.layout import Layout
 from geometry.lettering import Shape, first_fit, straight_text
 from geometry.meshes import BEYOND, Slab, carved
+from geometry.offset import offset_outline
+from geometry.primitives import Circle, Path, outline
 from geometry.solids import (
     LETTER_HEIGHTS,
     MARGIN,
@@ -19,6 +22,8 @@ from geometry.solids import (
     annulus,
     annulus_area,
     disc,
+    enclosed_area,
+    region,
     ring_texts,
 )
 from geometry.topology import sector_axes
@@ -47,7 +52,7 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
     words = _face_words(layout, face_text(layout, second=second), pockets, letters)
     above = _upper_marks(layout, options, letters, words, int(second))
     below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout, int(second))]
-    hole = pi / 4 * (magnet.diameter + options.pocket_clearance) ** 2 * magnet.thickness
+    hole = pocket_area(layout, options.pocket_clearance) * magnet.thickness
     solid = annulus_area(space.bore_radius, space.outer_radius) * top
     return Part(
         name="carrier_second" if second else "carrier",
@@ -66,12 +71,25 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
 def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
     """Material left around each pocket once the clearance is taken off, m."""
     space, carrier = layout.space, layout.carrier
-    pocket = carrier.magnet.diameter + pocket_clearance
+    nearest, farthest = carrier.magnet.reach(carrier.pitch_radius)
     return {
-        "its neighbour": 2 * carrier.pitch_radius * sin(pi / carrier.count) - pocket,
-        "the rim": space.outer_radius - carrier.pitch_radius - pocket / 2,
-        "the bore": carrier.pitch_radius - pocket / 2 - space.bore_radius,
+        "its neighbour": float(carrier.magnet.beside(carrier.pitch_radius, carrier.count)) - pocket_clearance,
+        "the rim": space.outer_radius - float(farthest) - pocket_clearance / 2,
+        "the bore": float(nearest) - pocket_clearance / 2 - space.bore_radius,
     }
+
+
+def pocket_edge(layout: Layout, pocket_clearance: float) -> Path | Circle:
+    """The edge of the pocket on the x axis: half the clearance outside the magnet's, all around."""
+    edge = outline(layout.carrier.magnet.outline(layout.carrier.pitch_radius))
+    assert edge is not None
+    return offset_outline(edge, pocket_clearance / 2) if pocket_clearance else edge
+
+
+def pocket_area(layout: Layout, pocket_clearance: float) -> float:
+    """Area of a pocket, m²."""
+    edge = pocket_edge(layout, pocket_clearance)
+    return pi * edge.radius**2 if isinstance(edge, Circle) else enclosed_area(edge.curve)
 
 
 def pocket_floor(layout: Layout, options: PrintOptions) -> float:
@@ -109,8 +127,11 @@ def _check_walls(layout: Layout, options: PrintOptions) -> None:
 
 
 def _pockets(layout: Layout, options: PrintOptions) -> list[Shape]:
-    radius = (layout.carrier.magnet.diameter + options.pocket_clearance) / 2
-    return [disc(rect(layout.carrier.pitch_radius, a), radius) for a in sector_axes(layout.carrier.count)]
+    edge = pocket_edge(layout, options.pocket_clearance)
+    axes = sector_axes(layout.carrier.count)
+    if isinstance(edge, Circle):
+        return [disc(edge.center * rect(1, angle), edge.radius) for angle in axes]
+    return [region(rotated_curve(edge.curve, angle)) for angle in axes]
 
 
 def _letters(layout: Layout, radius: float, height: float, first: int, mirrored: bool = False) -> list[Shape]:
@@ -122,7 +143,7 @@ def _letters(layout: Layout, radius: float, height: float, first: int, mirrored:
 
 
 def _large(layout: Layout) -> float:
-    return min(0.5 * layout.carrier.magnet.diameter, 8e-3)
+    return min(0.5 * layout.carrier.magnet.across, 8e-3)
 
 
 def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape], first: int) -> list[Shape]:
@@ -135,10 +156,11 @@ def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape], f
 
 
 def _letter_rings(layout: Layout, options: PrintOptions, first: int) -> Iterator[list[Shape]]:
-    reach = (layout.carrier.magnet.diameter + options.pocket_clearance) / 2
+    carrier = layout.carrier
+    nearest, farthest = (float(edge) for edge in carrier.magnet.reach(carrier.pitch_radius))
     for height in LETTER_HEIGHTS:
-        for side in (1, -1):
-            radius = layout.carrier.pitch_radius + side * (reach + height / 2 + 1.2 * MARGIN)
+        away = options.pocket_clearance / 2 + height / 2 + 1.2 * MARGIN
+        for radius in (farthest + away, nearest - away):
             if radius > 0:
                 yield _letters(layout, radius, height, first)
 

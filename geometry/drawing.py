@@ -19,9 +19,20 @@ from geometry.coil_drawing import (
     label_radius,
     text_height,
 )
+from geometry.curve import rotated_curve
 from geometry.layout import Layout
 from geometry.pegs import peg_outlines, pegs
-from geometry.primitives import Circle, Drawing, Layer, LineStyle, Primitive, Text, drawing_bounds, segment
+from geometry.primitives import (
+    Circle,
+    Drawing,
+    Layer,
+    LineStyle,
+    Primitive,
+    Text,
+    drawing_bounds,
+    outlines,
+    segment,
+)
 from geometry.symbols import check_line, cross, north_mark, south_mark
 from geometry.topology import sector_axes
 
@@ -86,23 +97,20 @@ def _magnet_axes(layout: Layout, polarity: int) -> list[complex]:
 
 
 def _pockets(layout: Layout, polarity: int) -> list[Primitive]:
-    carrier = layout.carrier
-    return [
-        Circle(carrier.pitch_radius * axis, carrier.magnet.diameter / 2)
-        for axis in _magnet_axes(layout, polarity)
-    ]
+    face = layout.carrier.magnet.outline(layout.carrier.pitch_radius)
+    return [*outlines(rotated_curve(face, cmath.phase(axis)) for axis in _magnet_axes(layout, polarity))]
 
 
 def _pole_marks(layout: Layout, which: int, pole: int) -> list[Primitive]:
     """Marks of a pole (0 for north) on every other magnet, from the first or the second."""
     carrier, (letter_radius, sign_radius) = layout.carrier, _mark_radii(layout)
-    diameter, mark = carrier.magnet.diameter, (north_mark, south_mark)[pole]
-    height = 0.26 * diameter
+    across, mark = carrier.magnet.across, (north_mark, south_mark)[pole]
+    height = 0.26 * across
     marks: list[Primitive] = []
     for axis in _magnet_axes(layout, which):
         letter = letter_radius * axis
         marks.append(Text("NS"[pole], letter - 0.5j * height, height))
-        marks.extend(mark(sign_radius * axis, 0.2 * diameter))
+        marks.extend(mark(sign_radius * axis, 0.2 * across))
     return marks
 
 
@@ -111,20 +119,20 @@ def _mark_radii(layout: Layout) -> tuple[float, float]:
 
     Where pegs would hide them, inside the winding, if there is room.
     """
-    carrier, diameter = layout.carrier, layout.carrier.magnet.diameter
-    usual = (carrier.pitch_radius - 0.24 * diameter, carrier.pitch_radius + 0.24 * diameter)
+    carrier, across = layout.carrier, layout.carrier.magnet.across
+    usual = (carrier.pitch_radius - 0.24 * across, carrier.pitch_radius + 0.24 * across)
     spots = [radius * cmath.rect(1, angle) for radius in usual for angle in sector_axes(carrier.count)]
-    reach = 0.13 * diameter
+    reach = 0.13 * across
     crowded = any(abs(abs(z - spot) - radius) < reach for z, radius in pegs(layout) for spot in spots)
-    edge = min(carrier.pitch_radius - diameter / 2, layout.winding.inner_radius)
-    letter, sign = edge - 0.25 * diameter, edge - 0.6 * diameter
-    fits = sign - 0.2 * diameter > max(layout.space.bore_radius, carrier.count * 0.08 * diameter)
+    edge = min(float(carrier.magnet.reach(carrier.pitch_radius)[0]), layout.winding.inner_radius)
+    letter, sign = edge - 0.25 * across, edge - 0.6 * across
+    fits = sign - 0.2 * across > max(layout.space.bore_radius, carrier.count * 0.08 * across)
     return (letter, sign) if crowded and fits else usual
 
 
 def _center_marks(layout: Layout, side: int) -> list[Primitive]:
     """A cross at the shaft, a tick across the pitch circle at each magnet, a slanting cross in each peg."""
-    carrier, tick = layout.carrier, 0.06 * layout.carrier.magnet.diameter
+    carrier, tick = layout.carrier, 0.06 * layout.carrier.magnet.across
     axes = [*_magnet_axes(layout, 0), *_magnet_axes(layout, 1)]
     marks = cross(0j, min(5e-3, 0.5 * layout.space.bore_radius))
     marks.extend(segment((carrier.pitch_radius - tick) * z, (carrier.pitch_radius + tick) * z) for z in axes)
@@ -168,7 +176,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
         f"wire {winding.wire.diameter_mm:g} mm"
     )
     yield (
-        f"{carrier.count} magnets, discs {_mm(magnet.diameter)} × {_mm(magnet.thickness)} mm, "
+        f"{carrier.count} magnets, {magnet.shape}s {magnet.size_label.removeprefix('⌀ ')}, "
         f"on a pitch circle of {_mm(2 * carrier.pitch_radius)} mm diameter"
     )
     yield "Magnets seen from the coil side; N/S is the face toward the coil"

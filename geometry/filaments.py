@@ -88,8 +88,7 @@ def filaments_document(layout: Layout) -> dict[str, Any]:
     magnets = [
         {
             "shape": magnet.shape,
-            "diameter_mm": magnet.diameter * 1e3,
-            "thickness_mm": magnet.thickness * 1e3,
+            **magnet.sizes,
             "polarization_T": carrier.polarization,
             "center_mm": [*_point_mm(carrier.pitch_radius, angle), round(middle * 1e3, 9)],
             "polarity": 1 - 2 * (index % 2),

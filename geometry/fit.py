@@ -7,7 +7,6 @@ judges the same with shapely.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -15,6 +14,7 @@ from numpy.typing import ArrayLike
 from geometry.curve import Real
 from geometry.envelope import Envelope
 from geometry.layout import Layout, Space
+from geometry.magnet import Magnet
 from geometry.section import cell_room
 from geometry.topology import Topology
 
@@ -83,13 +83,13 @@ RULES = {
 }
 
 
-def carrier_room(space: Space, diameter: float, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
+def carrier_room(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
     """Material around each pocket beyond the wall that is asked for, m, to its neighbour, the rim and the bore."""
-    count, pitch_radius = np.asarray(count), np.asarray(pitch_radius, float)
+    nearest, farthest = magnet.reach(pitch_radius)
     return {
-        "pocket_neighbour": 2 * pitch_radius * np.sin(pi / count) - diameter - space.wall,
-        "pocket_rim": space.outer_radius - pitch_radius - diameter / 2 - space.wall,
-        "pocket_bore": pitch_radius - diameter / 2 - space.bore_radius - space.wall,
+        "pocket_neighbour": magnet.beside(pitch_radius, count) - space.wall,
+        "pocket_rim": space.outer_radius - farthest - space.wall,
+        "pocket_bore": nearest - space.bore_radius - space.wall,
     }
 
 
@@ -105,7 +105,7 @@ def winding_room(space: Space, topology: Topology, envelope: Envelope) -> dict[s
 def misfits(layout: Layout) -> tuple[Misfit, ...]:
     """Every limit that the layout breaks; empty when it fits."""
     space, carrier = layout.space, layout.carrier
-    rooms = carrier_room(space, carrier.magnet.diameter, carrier.count, carrier.pitch_radius)
+    rooms = carrier_room(space, carrier.magnet, carrier.count, carrier.pitch_radius)
     rooms |= winding_room(space, layout.topology, layout.envelope)
     limits = {
         "pocket_neighbour": space.wall,

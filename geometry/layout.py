@@ -7,7 +7,7 @@ from math import isfinite
 
 from geometry.arrangement import ARRANGEMENTS, Stack, magnet_stack
 from geometry.envelope import Envelope
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet
 from geometry.phases import star_of_slots
 from geometry.topology import TOPOLOGIES, Topology
 from geometry.wire import Wire
@@ -70,11 +70,12 @@ class Carrier:
     """A disc that holds `count` equal magnets, poles alternating, on one pitch circle.
 
     count: even, at least 2; magnet 0 lies on the x axis with its north face toward the coil (polarity +1).
-    pitch_radius: m. arrangement: "single", "facing" (a second carrier, unlike poles facing, the coil between) or
-    "two-sided" (a coil on each side of this one carrier). plate: thickness of steel behind the magnets, m; 0 for none.
+    pitch_radius: m; arcs have only their own. arrangement: "single", "facing" (a second carrier, unlike poles facing,
+    the coil between) or "two-sided" (a coil on each side of this one carrier). plate: thickness of steel behind the
+    magnets, m; 0 for none.
     """
 
-    magnet: DiscMagnet
+    magnet: Magnet
     count: int
     pitch_radius: float
     arrangement: str = "single"
@@ -84,6 +85,11 @@ class Carrier:
         if self.count < 2 or self.count % 2:
             raise ValueError(f"magnet count must be even and at least 2, was {self.count}")
         _positive(self, "pitch_radius")
+        if abs(self.magnet.placed(self.pitch_radius) - self.pitch_radius) > 1e-9:
+            own = self.magnet.placed(self.pitch_radius)
+            raise ValueError(
+                f"pitch_radius must be midway between the arcs' radii ({own:g}), was {self.pitch_radius:g}"
+            )
         _one_of(self, "arrangement", ARRANGEMENTS)
         if not (isfinite(self.plate) and self.plate >= 0):
             raise ValueError(f"plate must not be below zero, was {self.plate:g}")

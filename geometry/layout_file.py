@@ -122,6 +122,7 @@ def layout_from_text(text: str, name: str) -> Layout:
     """The layout that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
     table = table_from_text(text, name, _LayoutTable)
     _require_balance(table, text, name)
+    _require_place(table, text, name)
     return Layout(
         title=table.title,
         space=Space(
@@ -179,6 +180,16 @@ def _require_balance(table: _LayoutTable, text: str, name: str) -> None:
         raise FileFaults((Fault(name, line_of(text, asked), asked, str(error)),)) from error
 
 
+def _require_place(table: _LayoutTable, text: str, name: str) -> None:
+    """Raise FileFaults when arcs are to stand anywhere but at their own radii."""
+    asked = table.carrier.pitch_radius
+    own = magnet_of(table.carrier.magnet).placed(asked)
+    if abs(own - asked) > 1e-9:
+        key = "carrier.pitch_radius_mm"
+        must = f"must be midway between the arcs' radii ({millimetres(own)})"
+        raise FileFaults((Fault(name, line_of(text, key), key, f"{must}, was {millimetres(asked)}"),))
+
+
 def _winding_of(table: _Winding) -> Winding:
     return Winding(
         topology=table.topology,
@@ -218,7 +229,11 @@ def _carrier_rows(carrier: Carrier) -> list[Row]:
         ("count", int(carrier.count), "magnets, north and south in turn"),
         _length("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
         ("arrangement", _unless(carrier.arrangement, "single"), "single, facing or two-sided"),
-        ("plate_mm", decimal_of(carrier.plate, milli=True) if carrier.plate else None, "steel behind the magnets"),
+        (
+            "plate_mm",
+            decimal_of(carrier.plate, milli=True) if carrier.plate else None,
+            "steel behind the magnets",
+        ),
     ]
 
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, TypeAlias
+from typing import Annotated, Any, TypeAlias
 
 from geometry.grades import GRADES
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet, size_key
+from geometry.magnet_shapes import SHAPES
 from geometry.toml_tables import (
     Earlier,
     Table,
@@ -14,6 +15,7 @@ from geometry.toml_tables import (
     key,
     quantity,
     refuse,
+    refuse_missing,
     refuse_table,
     rule,
     whole,
@@ -32,6 +34,8 @@ FillFactor: TypeAlias = Annotated[
 ]
 Speed: TypeAlias = Annotated[float, quantity(least="1", most="20000")]
 Plate: TypeAlias = Annotated[float, quantity(least="0", most="50", milli=True)]
+Angle: TypeAlias = Annotated[float | None, quantity(least="0.1", most="179", hint="is it in degrees?")]
+FaceSize: TypeAlias = Annotated[float | None, quantity(least="0.1", most="2000", milli=True)]
 Temperature: TypeAlias = Annotated[float, quantity(least="-60", most="300", hint="is it in °C?")]
 Phases: TypeAlias = Annotated[int, whole(least=1, most=3)]
 EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
@@ -64,10 +68,18 @@ class SpaceTable(Table):
 
 
 class MagnetTable(Table):
-    """One magnet: its size, and its grade or its remanence."""
+    """One magnet: its shape with the sizes that belong to it, and its grade or its remanence."""
 
-    shape: Annotated[str, choice(["disc"])] = key("shape", "disc")
-    diameter: Size = key("diameter_mm")
+    USUAL = ("diameter_mm",)
+
+    shape: Annotated[str, choice(SHAPES)] = key("shape", "disc")
+    diameter: FaceSize = key("diameter_mm", None)
+    bore: FaceSize = key("bore_mm", None)
+    length: FaceSize = key("length_mm", None)
+    width: FaceSize = key("width_mm", None)
+    inner_radius: FaceSize = key("inner_radius_mm", None)
+    outer_radius: FaceSize = key("outer_radius_mm", None)
+    angle_deg: Angle = key("angle_deg", None)
     thickness: Size = key("thickness_mm")
     grade: Annotated[str | None, choice(GRADES)] = key("grade", None)
     remanence: Annotated[float | None, quantity(least="0.05", most="1.6", hint="is the unit tesla?")] = key(
@@ -77,6 +89,20 @@ class MagnetTable(Table):
         "recoil_permeability", None
     )
     temperature: Temperature = key("temperature_C", 20)
+
+    @rule("diameter", "bore", "length", "width", "inner_radius", "outer_radius", "angle_deg")
+    @classmethod
+    def _of_its_shape(cls, size: float | None, earlier: Earlier) -> float | None:
+        shape, name = earlier.data.get("shape"), str(earlier.field_name)
+        if shape is None:
+            return size
+        if name not in SHAPES[shape].SIZES and size is not None:
+            named = " and ".join(size_key(other) for other in SHAPES[shape].SIZES)
+            refuse(f'be left out for shape = "{shape}" (its sizes: {named})', _size_text(name, size))
+        if name in SHAPES[shape].SIZES and size is None:
+            refuse_missing()
+        _ordered(name, size, earlier)
+        return size
 
     @rule("remanence")
     @classmethod
@@ -89,19 +115,34 @@ class MagnetTable(Table):
         return remanence
 
 
-def magnet_of(table: MagnetTable) -> DiscMagnet:
+def _size_text(name: str, size: float) -> str:
+    return number_text(decimal_of(size, milli=not name.endswith("_deg")))
+
+
+def _ordered(name: str, size: float | None, earlier: Earlier) -> None:
+    """A hole is smaller than what is around it."""
+    diameter, inner = earlier.data.get("diameter"), earlier.data.get("inner_radius")
+    if name == "bore" and size and diameter and size >= diameter:
+        refuse(f"be less than diameter_mm ({millimetres(diameter)})", millimetres(size))
+    if name == "outer_radius" and size and inner and size <= inner:
+        refuse(f"be more than inner_radius_mm ({millimetres(inner)})", millimetres(size))
+
+
+def magnet_of(table: MagnetTable) -> Magnet:
     """The magnet of a valid table."""
     row = GRADES[table.grade] if table.grade else None
     remanence = row.remanence if row else table.remanence
     assert remanence is not None
     recoil = table.recoil_permeability or (row.recoil_permeability if row else 1.05)
-    return DiscMagnet(
-        diameter=table.diameter, thickness=table.thickness, remanence=remanence, grade=table.grade,
+    kind = SHAPES[table.shape]
+    sizes: dict[str, Any] = {name: getattr(table, name) for name in kind.SIZES}
+    return kind(
+        **sizes, thickness=table.thickness, remanence=remanence, grade=table.grade,
         recoil_permeability=recoil, temperature=table.temperature,
     )  # fmt: skip
 
 
-def magnet_rows(magnet: DiscMagnet) -> list[Row]:
+def magnet_rows(magnet: Magnet) -> list[Row]:
     """The magnet as a file states it. Raises ValueError when its remanence is not that of its grade."""
     row = GRADES.get(magnet.grade) if magnet.grade else None
     if magnet.grade and (row is None or row.remanence != magnet.remanence):
@@ -114,13 +155,28 @@ def magnet_rows(magnet: DiscMagnet) -> list[Row]:
     warm = None if magnet.temperature == 20 else decimal_of(magnet.temperature)
     return [
         ("shape", magnet.shape, ""),
-        ("diameter_mm", decimal_of(magnet.diameter, milli=True), ""),
+        *[_size_row(magnet, name) for name in magnet.SIZES],
         ("thickness_mm", decimal_of(magnet.thickness, milli=True), "along the shaft; magnetized this way"),
         ("grade", magnet.grade, "or remanence_T, in tesla, in its place"),
         ("remanence_T", remanence, "tesla; or a grade in its place"),
         ("recoil_permeability", recoil, "relative"),
         ("temperature_C", warm, "of the magnet in use"),
     ]
+
+
+_SIZE_WORDS = {
+    "bore": "of its hole",
+    "length": "along the radius",
+    "width": "across the radius",
+    "inner_radius": "about the shaft",
+    "outer_radius": "about the shaft",
+    "angle_deg": "from edge to edge, seen from the shaft",
+}
+
+
+def _size_row(magnet: Magnet, name: str) -> Row:
+    size = decimal_of(getattr(magnet, name), milli=not name.endswith("_deg"))
+    return size_key(name), size, _SIZE_WORDS.get(name, "")
 
 
 def millimetres(length: float) -> str:

@@ -40,11 +40,11 @@ def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle, _ in coil_senses(layout)]
 
 
-def magnet_centers(layout: Layout) -> list[Point]:
-    """Where the magnets' axes stand, m."""
+def magnet_polygons(layout: Layout) -> list[Polygon]:
+    """The magnets' faces, m."""
     carrier = layout.carrier
-    centers = carrier.pitch_radius * np.exp(1j * np.array(sector_axes(carrier.count)))
-    return [Point(z.real, z.imag) for z in centers]
+    face = Polygon(polygon_ring(carrier.magnet.outline(carrier.pitch_radius)))
+    return [rotate(face, angle, origin=(0, 0), use_radians=True) for angle in sector_axes(carrier.count)]
 
 
 def overlaps(layout: Layout) -> list[str]:
@@ -64,7 +64,8 @@ def _winding_faults(layout: Layout) -> list[str]:
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
-    if _any_pair(STRtree(coils).query(coils, "intersects")):
+    # the bundles of a three-phase serpentine lie one above the other
+    if layout.topology.per_sector and _any_pair(STRtree(coils).query(coils, "intersects")):
         faults.append("two coils share space")
     return faults
 
@@ -90,13 +91,19 @@ def _within_annulus(layout: Layout, shape: Polygon, wall: float) -> bool:
 
 
 def _carrier_faults(layout: Layout) -> list[str]:
-    wall, diameter, centers = layout.space.wall, layout.carrier.magnet.diameter, magnet_centers(layout)
+    wall, faces = layout.space.wall, magnet_polygons(layout)
     faults: list[str] = []
-    if _any_pair(STRtree(centers).query(centers, "dwithin", diameter + wall - 2 * SLACK)):
+    if _any_pair(STRtree(faces).query(faces, "dwithin", wall - 2 * SLACK)) or _any_overlap(faces):
         faults.append("the wall between two magnet pockets is too thin")
-    if not _within_annulus(layout, centers[0].buffer(diameter / 2, quad_segs=128), wall):
+    if not _within_annulus(layout, faces[0], wall):
         faults.append("the wall from a magnet pocket to rim or bore is too thin")
     return faults
+
+
+def _any_overlap(faces: list[Polygon]) -> bool:
+    """Whether two faces share more than their edges, for a carrier without walls."""
+    apart = STRtree(faces).query([face.buffer(-SLACK) for face in faces], "intersects")
+    return bool(np.any(apart[0] != apart[1]))
 
 
 def _any_pair(found: NDArray[np.int64]) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Callable, Collection, Hashable, Iterable
 from decimal import Decimal
-from typing import Any, NoReturn
+from typing import Any, ClassVar, NoReturn
 
 from pydantic import (
     AfterValidator,
@@ -29,7 +29,7 @@ from geometry.toml_values import float_of, number_text, shown
 
 __all__ = [
     "Earlier", "Table", "ValidationError", "also", "choice", "key", "listed", "quantity", "refuse",
-    "refuse_table", "rule", "text", "whole",
+    "refuse_missing", "refuse_table", "rule", "text", "whole",
 ]  # fmt: skip
 
 MILLIMETRES = "are the units millimetres?"
@@ -38,6 +38,9 @@ LONGEST_TEXT = 200  # characters
 
 class Table(BaseModel):
     """A table of a TOML file: nothing is converted, unknown keys are faults, defaults are checked too."""
+
+    USUAL: ClassVar[tuple[str, ...]] = ()
+    """Keys to name beside the required ones when the whole table is missing."""
 
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True, validate_default=True)
 
@@ -50,6 +53,11 @@ def key(name: str, default: object = ...) -> Any:
 def refuse(must: str, was: str) -> NoReturn:
     """Reject the value of a field."""
     raise PydanticCustomError("refused", "{message}", {"message": f"must {must}, was {was}"})
+
+
+def refuse_missing() -> NoReturn:
+    """Call for a key that was left out."""
+    raise PydanticCustomError("missing", "missing")
 
 
 def refuse_table(message: str) -> NoReturn:

@@ -16,7 +16,10 @@ MOST = 100  # faults told one by one
 
 def faults_in_words(error: ValidationError, table: type[Table]) -> list[tuple[KeyPath, str]]:
     """Path and message of every fault; a key that is only misspelt is not called missing as well."""
-    found: list[Any] = error.errors(include_url=False)
+    found: list[Any] = [
+        {**e, "loc": _as_written(e["loc"], table)} if e["type"] == "missing" else e
+        for e in error.errors(include_url=False)
+    ]
     unknown = [e["loc"] for e in found if e["type"] == "extra_forbidden"][:MOST]
     meant = {(*loc[:-1], _near(loc[-1], _table_at(table, loc[:-1]))) for loc in unknown}
     kept = [e for e in found if not (e["type"] == "missing" and e["loc"] in meant)]
@@ -35,6 +38,13 @@ def key_text(path: KeyPath) -> str:
             name = part if re.fullmatch(r"[A-Za-z0-9_-]{1,60}", part) else quoted(part)
             written += f".{name}" if written else name
     return written
+
+
+def _as_written(path: KeyPath, table: type[Table]) -> KeyPath:
+    """The path with the key's own name at its end: a default that is called missing comes with its field's."""
+    fields = _table_at(table, path[:-1]).model_fields if path else {}
+    field = fields.get(str(path[-1])) if path else None
+    return (*path[:-1], field.alias or str(path[-1])) if field else path
 
 
 def _told(error: Any, table: type[Table]) -> tuple[KeyPath, str]:
@@ -58,7 +68,11 @@ def _missing(path: KeyPath, around: type[Table]) -> str:
         return "must be given, was missing"
     many = "list" in str(around.model_fields[_field_name(around, str(path[-1]))].annotation)
     header = f"[[{key_text(path)}]]" if many else f"[{key_text(path)}]"
-    needed = [name for name in _keys(inside) if inside.model_fields[_field_name(inside, name)].is_required()]
+    needed = [
+        name
+        for name in _keys(inside)
+        if name in inside.USUAL or inside.model_fields[_field_name(inside, name)].is_required()
+    ]
     return f"must be given as a table {header} with {' and '.join(needed)}, was missing"
 
 

@@ -28,7 +28,7 @@ from geometry.machine_tables import (
     magnet_rows,
     millimetres,
 )
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet
 from geometry.toml_reading import FileFaults, read_text, table_from_text
 from geometry.toml_tables import (
     Earlier,
@@ -59,7 +59,7 @@ HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Leng
 class StockMagnet:
     """A magnet that can be had, and how many (None: any number). Raises ValueError for a quantity below 2."""
 
-    magnet: DiscMagnet
+    magnet: Magnet
     quantity: int | None = None
 
     def __post_init__(self) -> None:
@@ -218,7 +218,7 @@ class _BriefTable(Table):
     @rule("magnets")
     @classmethod
     def _each_once(cls, magnets: list[_Magnet]) -> list[_Magnet]:
-        seen: dict[DiscMagnet, int] = {}
+        seen: dict[Magnet, int] = {}
         for entry, table in enumerate(magnets, 1):
             first = seen.setdefault(magnet_of(table), entry)
             if first != entry:

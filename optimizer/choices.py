@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import asin, floor, pi, sin
 
 import numpy as np
 
 from geometry.curve import Real
 from geometry.envelope import Envelope
 from geometry.layout import Carrier, Layout, Winding
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet
 from geometry.phases import combinations, distribution_factor, star_of_slots
 from geometry.topology import TOPOLOGIES, Topology
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet
 
 PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 14, 7  # points of the scan's grid
+MOST_MAGNETS = 1000  # as many as a layout file takes
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Family:
     sides: of the carrier that have coils.
     """
 
-    magnet: DiscMagnet
+    magnet: Magnet
     count: int
     topology: Topology
     phases: int = 1
@@ -93,28 +93,26 @@ class Grid:
     heights: Real
 
 
-def pitch_limits(brief: Brief, magnet: DiscMagnet) -> tuple[float, float]:
+def pitch_limits(brief: Brief, magnet: Magnet) -> tuple[float, float]:
     """Least and largest pitch radius that walls to bore and rim leave, m; least above largest when none does."""
     space = brief.space
-    reach = magnet.diameter / 2 + space.wall
-    return space.bore_radius + reach, space.outer_radius - reach
+    return magnet.pitch_limits(space.bore_radius + space.wall, space.outer_radius - space.wall)
 
 
-def closest_pitch_radius(brief: Brief, magnet: DiscMagnet, count: int) -> float:
+def closest_pitch_radius(brief: Brief, magnet: Magnet, count: int) -> float:
     """Pitch radius at which `count` pockets stand a wall apart, m."""
-    return (magnet.diameter + brief.space.wall) / (2 * sin(pi / count))
+    return magnet.closest_pitch_radius(count, brief.space.wall)
 
 
 def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
     """Even magnet counts that the stock and the carrier allow."""
     low, high = pitch_limits(brief, stock.magnet)
-    between = (stock.magnet.diameter + brief.space.wall) / (2 * high) if high > 0 else 2
-    if low > high + 1e-9 or between > 1:
+    if low > high + 1e-9:
         return []
-    most = floor(pi / asin(between) * (1 + 1e-9))
+    counts = np.arange(2, MOST_MAGNETS + 1, 2)
     if stock.quantity is not None:
-        most = min(most, stock.quantity // (2 if brief.arrangement == "facing" else 1))
-    return list(range(2, most + 1, 2))
+        counts = counts[counts <= stock.quantity // (2 if brief.arrangement == "facing" else 1)]
+    return counts[stock.magnet.beside(high, counts) >= brief.space.wall - 1e-12].tolist()
 
 
 def families(brief: Brief) -> Iterator[Family]:
@@ -124,7 +122,7 @@ def families(brief: Brief) -> Iterator[Family]:
             yield from families_of(brief, stock.magnet, count)
 
 
-def families_of(brief: Brief, magnet: DiscMagnet, count: int) -> Iterator[Family]:
+def families_of(brief: Brief, magnet: Magnet, count: int) -> Iterator[Family]:
     """The families of one magnet and one count."""
     sides = 2 if brief.arrangement == "two-sided" else 1
     for name in brief.topologies:
@@ -170,7 +168,7 @@ def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, 
         carrier=Carrier(
             magnet=family.magnet,
             count=family.count,
-            pitch_radius=dimensions.pitch_radius,
+            pitch_radius=family.magnet.placed(dimensions.pitch_radius),
             arrangement=brief.arrangement,
             plate=brief.plate,
         ),

@@ -70,7 +70,7 @@ class Slope:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
         brief, family = self.brief, self.family
         pitch, inner, outer, width, height, turns = rows.T
-        carrier = carrier_room(brief.space, family.magnet.diameter, family.count, pitch)
+        carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
         winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
         lengths = np.stack(
             np.broadcast_arrays(

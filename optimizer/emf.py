@@ -10,7 +10,7 @@ import numpy as np
 from geometry.curve import Complex, Real
 from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
-from optimizer.field import Profile, disc_profile, odd_orders, pole_harmonics
+from optimizer.field import MagnetField, magnet_field, odd_orders, pole_harmonics
 from optimizer.linkage import half_turn_functional
 from optimizer.quadrature import chebyshev, chebyshev_basis, even_grid
 
@@ -66,7 +66,7 @@ def waveform(layout: Layout, phase: int = 0) -> Waveform:
     carrier = layout.carrier
     heights = height_nodes(layout.air_gap, layout.stack_height)
     reach = carrier.pitch_radius + layout.winding.outer_radius
-    profile = disc_profile(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     orders = odd_orders(carrier.count, layout.winding.outer_radius, layout.air_gap)
     turn = _turn_amplitudes(layout, profile, orders, phase)
     phasors = turn * _coil_phasors(layout, orders, phase)
@@ -95,7 +95,7 @@ def winding_factor(layout: Layout) -> float:
     carrier, winding = layout.carrier, layout.winding
     heights = height_nodes(layout.air_gap, layout.stack_height)
     reach = carrier.pitch_radius + winding.outer_radius
-    profile = disc_profile(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     first = np.array([1.0])
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, first)[0][0]
@@ -120,7 +120,7 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     return np.asarray(layout.sides * per_coil * (turned @ senses), complex)
 
 
-def _turn_amplitudes(layout: Layout, profile: Profile, orders: Real, phase: int) -> Real:
+def _turn_amplitudes(layout: Layout, profile: MagnetField, orders: Real, phase: int) -> Real:
     """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
     winding, carrier = layout.winding, layout.carrier
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
@@ -132,7 +132,7 @@ def _turn_amplitudes(layout: Layout, profile: Profile, orders: Real, phase: int)
     return speed * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile, phase))
 
 
-def _turns_at_nodes(layout: Layout, profile: Profile, phase: int) -> Real:
+def _turns_at_nodes(layout: Layout, profile: MagnetField, phase: int) -> Real:
     offsets, levels = phase_turns(layout, phase)
     across = chebyshev_basis(OFFSETS, 2 * offsets / layout.winding.width)
     along = chebyshev_basis(profile.heights.size, 2 * levels / layout.stack_height - 1)

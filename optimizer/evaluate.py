@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from geometry.layout import Layout
+from geometry.magnet import Magnet
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
 from optimizer.emf import Waveform, line_waveform, waveform, winding_factor
 from optimizer.figures import Figures, MagnetFigures
+from optimizer.saturation import PlateCheck, field_error, plate_check
 
 FIGURES = 9  # significant digits that are printed and saved
 
@@ -57,7 +61,25 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         connection=winding.connection,
         emf_line_rms_V=_significant(line.rms),
         winding_factor=_significant(winding_factor(layout)),
+        **_steel(layout),
     )
+
+
+def _steel(layout: Layout) -> dict[str, float]:
+    """The plates' figures, where there are plates, and the model's error."""
+    check = plate_check(layout)
+    error = field_error(layout, check)
+    found = {} if error is None else {"field_error": _significant(error)}
+    return found | (_plate(check) if check else {})
+
+
+def _plate(check: PlateCheck) -> dict[str, float]:
+    factors = {
+        "plate_derating": check.derating,
+        "plate_derating_min": check.low,
+        "plate_derating_max": check.high,
+    }
+    return {"plate_needed_mm": _mm(check.needed)} | {k: _significant(v) for k, v in factors.items()}
 
 
 def magnet_figures(layout: Layout) -> MagnetFigures:
@@ -65,12 +87,18 @@ def magnet_figures(layout: Layout) -> MagnetFigures:
     magnet = layout.carrier.magnet
     return MagnetFigures(
         shape=magnet.shape,
-        diameter_mm=_mm(magnet.diameter),
-        thickness_mm=_mm(magnet.thickness),
+        **_sizes(magnet),
         remanence_T=magnet.remanence,
         polarization_T=_significant(layout.carrier.polarization),
         grade=magnet.grade,
+        label=magnet.label,
+        temperature_C=magnet.temperature,
     )
+
+
+def _sizes(magnet: Magnet) -> dict[str, Any]:
+    """What its shape has, by key; no diameter is said to be None."""
+    return {"diameter_mm": None} | {key: round(size, 6) for key, size in magnet.sizes.items()}
 
 
 def _mm(length: float) -> float:

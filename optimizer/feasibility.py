@@ -14,6 +14,7 @@ from math import ceil, floor, log10
 import numpy as np
 
 from geometry.layout import LARGEST
+from geometry.magnet import size_key
 from optimizer.brief import Brief
 from optimizer.choices import families_of, magnet_counts, scan_grid
 from optimizer.kernel import grid_windings
@@ -158,14 +159,32 @@ def _knobs(brief: Brief) -> Iterator[_Knob]:
 
 def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
     for index, stock in enumerate(brief.magnets):
+        for name in stock.magnet.SIZES:
+            if name not in _HOLES:
+                yield _size_knob(brief, index, name)
 
-        def thinner(mm: float, index: int = index) -> Brief:
-            old = brief.magnets[index]
-            new = replace(old, magnet=replace(old.magnet, diameter=mm / 1e3))
-            return replace(brief, magnets=(*brief.magnets[:index], new, *brief.magnets[index + 1 :]))
 
-        diameter = stock.magnet.diameter * 1e3
-        yield _Knob(f"magnets[{index + 1}].diameter_mm", "mm", diameter, min(1.0, diameter), thinner)
+_HOLES = {"bore": "diameter", "inner_radius": "outer_radius"}  # sizes of what must stay within another
+
+
+def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
+    magnet, unit, scale = brief.magnets[index].magnet, "mm", 1e3
+    if name.endswith("_deg"):
+        unit, scale = "°", 1.0
+
+    def smaller(value: float) -> Brief:
+        old = brief.magnets[index]
+        new = replace(old, magnet=replace(magnet, **{name: value / scale}))
+        return replace(brief, magnets=(*brief.magnets[:index], new, *brief.magnets[index + 1 :]))
+
+    size = getattr(magnet, name) * scale
+    within = [
+        getattr(magnet, hole) * scale
+        for hole, around in _HOLES.items()
+        if around == name and hole in magnet.SIZES
+    ]
+    least = min(1.0 + sum(within), size)
+    return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, least, smaller)
 
 
 def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:

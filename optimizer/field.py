@@ -1,14 +1,16 @@
-"""The magnets' axial field, from magpylib, and its pole harmonics around the shaft. The only door to magpylib.
+"""The magnets' axial field and its pole harmonics around the shaft. The only door to magpylib.
 
-A disc's field depends only on the distance from its own axis and the height, so magpylib is asked once per
-magnet: a profile over distance at a few heights, interpolated by a spline. A ring of N discs of alternating
-polarity on one pitch circle then has, at radius r, only the odd orders k of its p = N/2 pole pairs, and each is N
-times the same Fourier coefficient of a single disc: B_z(r, φ) = Σ b_k(r) cos(k p φ).
+A disc's or ring's field depends only on the distance from its own axis and the height, so magpylib is asked once per
+magnet: a profile over distance at a few heights, interpolated by a spline. Blocks and arcs: `charged_faces.py`.
+N magnets of alternating polarity on one pitch circle, each symmetric about its radial line, then have, at radius r,
+only the odd orders k of their p = N/2 pole pairs, and each is N times the same Fourier coefficient of a single
+magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from magpylib.core import magnet_cylinder_axial_Bfield
@@ -17,12 +19,32 @@ from scipy.interpolate import CubicSpline
 
 from geometry.arrangement import Stack
 from geometry.curve import Real
-from geometry.magnet import DiscMagnet
+from geometry.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.magnet_shapes import ArcMagnet, BlockMagnet
+from optimizer.charged_faces import ArcField, BlockField, charged_faces
 
 RESOLUTION = (
     0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
 )
 STRIP = 9.0  # samples per turn, in units of radius over height: leaves an error of about 1e-6 of the field
+
+
+class MagnetField(Protocol):
+    """B_z of one magnet with its images, known at a few heights."""
+
+    @property
+    def heights(self) -> Real:
+        """(Z,), m above the magnet's face."""
+        ...
+
+    @property
+    def scale(self) -> float:
+        """Lowest height, m: the field's finest detail."""
+        ...
+
+    def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
+        """B_z in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), the magnet at angle 0, (R, A, Z)."""
+        ...
 
 
 def axial_field(
@@ -32,28 +54,45 @@ def axial_field(
     stack: Stack | None = None,
     polarization: float | None = None,
 ) -> Real:
-    """B_z in T of one disc, its coil-side face in z = 0 and north up, straight from magpylib.
+    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from magpylib.
 
-    distance from its axis and height above its face in m; they broadcast. stack: where the disc and its images stand;
-    None for the disc alone. polarization: effective, T; None for that of the disc alone.
+    distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand;
+    None for the magnet alone. polarization: effective, T; None for that of the magnet alone.
     """
     middles = stack.middles if stack else (-magnet.thickness / 2,)
+    total = np.zeros(np.broadcast_shapes(np.shape(distance), np.shape(height)))
+    for edge, sign in _edges(magnet):
+        total += sign * _unit_field(edge, magnet.thickness, distance, height, middles)
+    return total * (magnet.polarization if polarization is None else polarization)
+
+
+def _edges(magnet: DiscMagnet) -> list[tuple[float, int]]:
+    """Radii of the solid discs that make up the magnet, m: a ring is one disc less another."""
+    hole = [(magnet.bore / 2, -1)] if isinstance(magnet, RingMagnet) else []
+    return [(magnet.diameter / 2, 1), *hole]
+
+
+def _unit_field(
+    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, middles: tuple[float, ...]
+) -> Real:
+    """B_z of a solid disc of unit polarization and its images."""
     distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
-    radius, half = magnet.diameter / 2, magnet.thickness / 2
     axial = (height.ravel() - np.array(middles)[:, None]) / radius
     off_axis = np.broadcast_to(distance.ravel() / radius, axial.shape).ravel()
-    unit = magnet_cylinder_axial_Bfield(z0=np.full(axial.size, half / radius), r=off_axis, z=axial.ravel())[2]
-    total = np.asarray(unit).reshape(axial.shape).sum(axis=0).reshape(distance.shape)
-    return total * (magnet.polarization if polarization is None else polarization)
+    half = np.full(axial.size, thickness / 2 / radius)
+    unit = magnet_cylinder_axial_Bfield(z0=half, r=off_axis, z=axial.ravel())[2]
+    return np.asarray(unit).reshape(axial.shape).sum(axis=0).reshape(distance.shape)
 
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """B_z of one disc over the distance from its axis, at `heights` (Z,) in m above its face."""
+    """B_z of one disc or ring over the distance from its axis, at `heights` (Z,) in m above its face.
 
-    magnet: DiscMagnet
+    parts: for each edge its radius in m and the field of the solid disc within it, T, over a stretched distance.
+    """
+
     heights: Real
-    spline: CubicSpline
+    parts: tuple[tuple[float, CubicSpline], ...]
 
     @property
     def scale(self) -> float:
@@ -62,7 +101,32 @@ class Profile:
 
     def __call__(self, distance: Real) -> Real:
         """Field in T, shape of `distance` + (Z,)."""
-        return self.spline(np.arcsinh((distance - self.magnet.diameter / 2) / self.scale))
+        return sum(
+            (spline(np.arcsinh((distance - edge) / self.scale)) for edge, spline in self.parts), np.zeros(())
+        )
+
+    def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
+        """See `MagnetField`."""
+        cosine, ring = np.cos(np.linspace(0, np.pi, steps + 1)), radii[:, None]
+        return self(np.sqrt(np.maximum(pitch_radius**2 + ring**2 - 2 * pitch_radius * ring * cosine, 0)))
+
+
+def magnet_field(
+    magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None, polarization: float | None = None
+) -> MagnetField:
+    """The field of one magnet of any shape at `heights` (Z,), m, out to `reach` (m) from its middle.
+
+    stack, polarization: see `axial_field`.
+    """
+    if isinstance(magnet, DiscMagnet):
+        return disc_profile(magnet, heights, reach, stack, polarization)
+    middles = stack.middles if stack else (-magnet.thickness / 2,)
+    faces = charged_faces(middles, magnet.thickness)
+    strength = magnet.polarization if polarization is None else polarization
+    if isinstance(magnet, BlockMagnet):
+        return BlockField(magnet=magnet, heights=heights, faces=faces, polarization=strength)
+    assert isinstance(magnet, ArcMagnet)
+    return ArcField(magnet=magnet, heights=heights, faces=faces, polarization=strength)
 
 
 def disc_profile(
@@ -72,16 +136,20 @@ def disc_profile(
     stack: Stack | None = None,
     polarization: float | None = None,
 ) -> Profile:
-    """The profile of a disc out to `reach` (m), fine near the disc's edge and coarse far away.
+    """The profile of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
 
     stack, polarization: see `axial_field`.
     """
-    edge, scale = magnet.diameter / 2, float(heights.min())
-    low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
-    stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
-    distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
-    values = axial_field(magnet, distance[:, None], heights[None, :], stack, polarization)
-    return Profile(magnet, heights, CubicSpline(stretched, values))
+    scale, parts = float(heights.min()), list[tuple[float, CubicSpline]]()
+    middles = stack.middles if stack else (-magnet.thickness / 2,)
+    strength = magnet.polarization if polarization is None else polarization
+    for edge, sign in _edges(magnet):
+        low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
+        stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
+        distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
+        unit = _unit_field(edge, magnet.thickness, distance[:, None], heights[None, :], middles)
+        parts.append((edge, CubicSpline(stretched, sign * strength * unit)))
+    return Profile(heights, tuple(parts))
 
 
 def angles_needed(scale: float, radius: float, highest: int) -> int:
@@ -89,34 +157,34 @@ def angles_needed(scale: float, radius: float, highest: int) -> int:
     return int(np.ceil((STRIP * radius / scale + highest) / 2))
 
 
-def pole_harmonics(profile: Profile, count: int, pitch_radius: ArrayLike, radii: Real, orders: Real) -> Real:
-    """Amplitudes b_k in T of the ring of `count` discs.
+def pole_harmonics(
+    profile: MagnetField, count: int, pitch_radius: ArrayLike, radii: Real, orders: Real
+) -> Real:
+    """Amplitudes b_k in T of the ring of `count` magnets.
 
     pitch_radius: (P,) m; radii: (R,) m; orders: (K,) odd multiples k. Returns shape (P, K, Z, R).
     """
     steps = angles_needed(profile.scale, float(radii.max()), int(orders.max()) * count // 2)
-    samples = disc_samples(profile, pitch_radius, radii, steps)
+    samples = magnet_samples(profile, pitch_radius, radii, steps)
     return ring_harmonics(samples, count, orders)
 
 
-def disc_samples(
-    profile: Profile, pitch_radius: ArrayLike, radii: Real, steps: int, weights: Real | None = None
+def magnet_samples(
+    profile: MagnetField, pitch_radius: ArrayLike, radii: Real, steps: int, weights: Real | None = None
 ) -> Real:
-    """B_z of one disc on a half circle of each radius, shape (P, R, Z, A): `steps` + 1 angles, 0 and π included.
+    """B_z of one magnet on a half circle of each radius, shape (P, R, Z, A): `steps` + 1 angles, 0 and π included.
 
     weights: (H, Z) to average over the heights; the result then is (P, R, H, A).
     """
-    cosine = np.cos(np.linspace(0, np.pi, steps + 1))
-    ring, found = radii[:, None], []
+    found: list[Real] = []
     for pitch in np.atleast_1d(np.asarray(pitch_radius, float)):
-        distance = np.sqrt(np.maximum(pitch**2 + ring**2 - 2 * pitch * ring * cosine, 0))
-        values = profile(distance)
+        values = profile.half_circle(float(pitch), radii, steps)
         found.append(np.moveaxis(values if weights is None else values @ weights.T, -1, 1))
     return np.stack(found)
 
 
 def ring_harmonics(samples: Real, count: int, orders: Real) -> Real:
-    """Pole harmonics (P, K, Z, R) of a ring of `count` discs from `disc_samples`."""
+    """Pole harmonics (P, K, Z, R) of a ring of `count` magnets from `magnet_samples`."""
     steps = samples.shape[-1] - 1
     angle = np.linspace(0, np.pi, steps + 1)
     weight = np.full(steps + 1, 2 * count / steps)

@@ -8,14 +8,36 @@ from typing import Any
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MagnetFigures:
-    """The magnet, with the remanence it was sold by and the polarization its field is computed from."""
+    """The magnet, with the remanence it was sold by and the polarization its field is computed from.
+
+    label: shape and sizes in words, see `geometry.magnet.Magnet.label`. Sizes that its shape does not have are None,
+    and left out of `as_dict` but for the diameter.
+    """
 
     shape: str
-    diameter_mm: float
+    diameter_mm: float | None
     thickness_mm: float
     remanence_T: float
     polarization_T: float
     grade: str | None
+    label: str
+    temperature_C: float = 20.0
+    bore_mm: float | None = None
+    length_mm: float | None = None
+    width_mm: float | None = None
+    inner_radius_mm: float | None = None
+    outer_radius_mm: float | None = None
+    angle_deg: float | None = None
+
+    @property
+    def size(self) -> str:
+        """Its sizes alone, as `label` has them."""
+        return self.label.removeprefix(f"{self.shape} ")
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        always = ("diameter_mm", "grade")
+        return {name: value for name, value in asdict(self).items() if value is not None or name in always}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,6 +46,9 @@ class Figures:
 
     turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases.
     emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over that of as many full-pitch legs.
+    plate_needed_mm: thickness that carries the magnets' flux. plate_derating: what a thinner plate leaves of the EMF, which is
+    printed as of a plate that carries all, with its band; 1 or next to it for a plate that is thick enough. field_error: greatest error of
+    the field that finite elements found in such machines, a share. None where they do not apply.
     """
 
     topology: str
@@ -59,7 +84,12 @@ class Figures:
     connection: str
     emf_line_rms_V: float
     winding_factor: float
+    plate_needed_mm: float | None = None
+    plate_derating: float | None = None
+    plate_derating_min: float | None = None
+    plate_derating_max: float | None = None
+    field_error: float | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above."""
-        return asdict(self)
+        return asdict(self) | {"magnet": self.magnet.as_dict()}

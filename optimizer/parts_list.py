@@ -9,11 +9,12 @@ from io import StringIO
 from math import ceil, pi
 
 from geometry.layout import Layout
+from geometry.plate import plate_words
 from geometry.solids import Part, annulus_area
 from geometry.wire import DENSITY
 from optimizer.brief import Brief
 from optimizer.prices import Prices
-from optimizer.retention import PLASTIC_DENSITY
+from optimizer.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.winding_card import WindingCard
 from optimizer.wording import size_mm
 
@@ -83,13 +84,14 @@ def parts_list(
         rows=(
             _magnet_row(layout, prices),
             wire,
-            *(_printed_row(part, prices) for part in parts),
+            *(_printed_row(part, prices, copies(layout, part)) for part in parts),
+            *_plate_rows(layout),
             *_other_rows(layout),
         ),
         currency=prices.currency if prices else "",
         copper_mass=card.turns_length * layout.winding.wire.copper_area * DENSITY,
-        magnet_mass=layout.carrier.count * layout.carrier.magnet.mass,
-        plastic_mass=sum(part.volume for part in parts) * PLASTIC_DENSITY,
+        magnet_mass=_magnets(layout) * layout.carrier.magnet.mass,
+        plastic_mass=sum(part.volume * copies(layout, part) for part in parts) * PLASTIC_DENSITY,
         wire_short=max(wire.quantity - at_hand, 0.0) if at_hand is not None else 0.0,
     )
 
@@ -120,15 +122,33 @@ def _plain(value: float | None, decimals: int) -> str:
     return "" if value is None else f"{value:.{decimals}f}".rstrip("0").rstrip(".")
 
 
+def copies(layout: Layout, part: Part) -> int:
+    """How often a part is printed: a cover for each carrier, all else once."""
+    return layout.carrier.carriers if part.name.startswith("cover") else 1
+
+
+def _magnets(layout: Layout) -> int:
+    return layout.carrier.count * layout.carrier.carriers
+
+
+def _plate_rows(layout: Layout) -> Iterable[PartRow]:
+    if layout.carrier.plate:
+        yield PartRow(
+            item="steel plate",
+            description=plate_words(layout),
+            quantity=layout.carrier.carriers,
+            unit="piece",
+            mass=layout.carrier.carriers * plate_mass(layout),
+            remark="plate.dxf or plate.svg; behind the magnets, as flat as can be had",
+        )
+
+
 def _magnet_row(layout: Layout, prices: Prices | None) -> PartRow:
-    magnet, count = layout.carrier.magnet, layout.carrier.count
+    magnet, count = layout.carrier.magnet, _magnets(layout)
     grade = magnet.grade or f"remanence {magnet.remanence:g} T"
     return PartRow(
         item="magnets",
-        description=_text(
-            f"{magnet.shape} {size_mm(magnet.diameter * 1e3)} × {size_mm(magnet.thickness * 1e3)}, {grade}, "
-            "magnetized along its thickness"
-        ),
+        description=_text(f"{magnet.label}, {grade}, magnetized along its thickness"),
         quantity=count,
         unit="piece",
         mass=count * magnet.mass,
@@ -159,14 +179,15 @@ def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartR
     )
 
 
-def _printed_row(part: Part, prices: Prices | None) -> PartRow:
-    """Volume in cm³ and mass of solid plastic."""
-    mass = part.volume * PLASTIC_DENSITY
+def _printed_row(part: Part, prices: Prices | None, count: int) -> PartRow:
+    """Volume in cm³ and mass of solid plastic, of `count` pieces alike."""
+    mass = count * part.volume * PLASTIC_DENSITY
     price = prices.plastic_per_kg if prices else None
     return PartRow(
         item=part.name,
-        description=f"printed plastic, PLA of {PLASTIC_DENSITY / 1e3:g} g/cm³, printed solid",
-        quantity=part.volume * 1e6,
+        description=f"printed plastic, PLA of {PLASTIC_DENSITY / 1e3:g} g/cm³, printed solid"
+        + (f", {count} pieces" if count > 1 else ""),
+        quantity=count * part.volume * 1e6,
         unit="cm³",
         mass=mass,
         price_each=None if price is None else price * PLASTIC_DENSITY * 1e-6,
@@ -175,14 +196,14 @@ def _printed_row(part: Part, prices: Prices | None) -> PartRow:
 
 
 def _other_rows(layout: Layout) -> tuple[PartRow, ...]:
-    glue = glue_volume(layout) * 1e6
+    glue, steel = glue_volume(layout) * 1e6, " and on the steel" if layout.carrier.plate else ""
     return (
         PartRow(
             item="adhesive",
             description="two-part epoxy, slow setting, for magnets and cover",
             quantity=max(ceil(glue), 1),
             unit="ml",
-            remark=f"a line of {GLUE_LINE * 1e3:g} mm under magnets and cover, and as much for the cup",
+            remark=f"a line of {GLUE_LINE * 1e3:g} mm under magnets and cover{steel}, and as much for the cup",
         ),
         PartRow(
             item="shaft, bearings, fasteners, frame",
@@ -195,11 +216,11 @@ def _other_rows(layout: Layout) -> tuple[PartRow, ...]:
 
 
 def glue_volume(layout: Layout) -> float:
-    """Adhesive to buy, m³: a line under every magnet and under the cover, and what is wasted."""
+    """Adhesive to buy, m³: a line under every magnet, under the cover and on the steel, and what is wasted."""
     space, carrier = layout.space, layout.carrier
-    area = carrier.count * pi / 4 * carrier.magnet.diameter**2
-    area += annulus_area(space.bore_radius, space.outer_radius)
-    return area * GLUE_LINE * GLUE_WASTE
+    area = carrier.count * carrier.magnet.area
+    area += annulus_area(space.bore_radius, space.outer_radius) * (2 if carrier.plate else 1)
+    return carrier.carriers * area * GLUE_LINE * GLUE_WASTE
 
 
 def _text(words: str) -> str:

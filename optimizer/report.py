@@ -7,15 +7,25 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from optimizer.cautions import cautions
+from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_report import MachineReport
+from optimizer.machine_words import arrangement_words, coils_words, load_words
 from optimizer.pages import page
 from optimizer.plots.style import Figure, figure_svg, finding
 from optimizer.report_reasons import method_sentences, move_rows, move_verdict, why_words
-from optimizer.report_tables import Row, build_rows, count_rows, textbook_rows, topology_rows
+from optimizer.report_tables import (
+    Row,
+    build_rows,
+    count_rows,
+    phase_rows,
+    phase_verdict,
+    textbook_rows,
+    topology_rows,
+)
 from optimizer.result import Result
 from optimizer.winding_card import winding_card
-from optimizer.wording import many, number, quantity, signed_percent, size_mm
+from optimizer.wording import many, number, quantity, signed_percent, size_mm, unbroken
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +64,8 @@ def _content(result: Result) -> dict[str, object]:
         "goal": goal,
         "counts": count_rows(result),
         "topologies": topology_rows(result),
+        "phases": phase_rows(result),
+        "phase_verdict": phase_verdict(result),
         "missing": [
             name
             for name in result.brief.topologies
@@ -74,29 +86,38 @@ def _content(result: Result) -> dict[str, object]:
 def _headline(result: Result) -> list[Row]:
     figures = result.best.figures
     rpm = f"{number(figures.speed_rpm)}\u00a0rpm"
+    phase = " a phase" if figures.phases > 1 else ""
     return [
-        Row("Voltage", quantity(figures.emf_rms_V, "V"), f"rms, open circuit, at {rpm}"),
+        Row("Voltage", quantity(figures.emf_rms_V, "V"), f"rms{phase}, open circuit, at {rpm}"),
+        *_line_row(figures),
         Row("Peak", quantity(figures.emf_peak_V, "V"), f"at {quantity(figures.frequency_Hz, 'Hz')}"),
-        Row("Resistance", quantity(figures.resistance_ohm, "Ω"), "at 20\u00a0°C"),
+        Row("Resistance", quantity(figures.resistance_ohm, "Ω"), f"{phase} at 20\u00a0°C".strip()),
         Row("Wire", quantity(figures.wire_length_m, "m"), f"of {figures.wire_diameter_mm:g}\u00a0mm"),
         Row(
             "Best power",
             quantity(figures.matched_power_W, "W"),
-            f"into {quantity(figures.resistance_ohm, 'Ω')}",
+            f"into {load_words(figures)}",
         ),
+    ]
+
+
+def _line_row(figures: Figures) -> list[Row]:
+    """The voltage between two terminals of three phases."""
+    if figures.phases == 1:
+        return []
+    return [
+        Row("Line", quantity(figures.emf_line_rms_V, "V"), f"rms between terminals, in {figures.connection}")
     ]
 
 
 def _build_sentence(result: Result) -> str:
     figures, layout = result.best.figures, result.best.layout
     magnet = figures.magnet
-    coils = f"{figures.coils} {figures.topology} coils of {figures.turns} turns each, in series"
-    if figures.coils == 1:
-        coils = f"one {figures.topology} coil of {figures.turns} turns"
+    coils, around = coils_words(figures), arrangement_words(figures)
     grade = f" ({magnet.grade})" if magnet.grade else ""
     return (
-        f"Set {figures.magnet_count} disc magnets of {size_mm(magnet.diameter_mm)} ×"
-        f" {size_mm(magnet.thickness_mm)}{grade}, north and south in turn, on a circle of"
+        f"Set {figures.magnet_count} {magnet.shape} magnets, {unbroken(magnet.size)}{grade},"
+        " north and south in turn, on a circle of"
         f" {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils}, from"
-        f" {layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire."
+        f" {layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
     )

@@ -9,6 +9,7 @@ from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.report_tables import SPACE, Row, band
 from optimizer.result import LimitGain, Move, Result
+from optimizer.steel_words import error_sentence, steel_sentence
 from optimizer.wording import number, percent, quantity, signed_percent
 
 
@@ -133,11 +134,11 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
     )
     return (
         (
-            "The field is that of uniformly magnetized discs with an effective polarization of"
-            f" {quantity(magnet.polarization, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
-            f" ({source}), lowered by the disc's own demagnetizing factor of"
+            f"The field is that of uniformly magnetized {magnet.shape}s with an effective polarization of"
+            f" {quantity(layout.carrier.polarization, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
+            f" ({source}), lowered by the {magnet.shape}'s own demagnetizing factor of"
             f" {number(magnet.demagnetizing_factor)} at a recoil permeability of"
-            f" {number(magnet.recoil_permeability)}."
+            f" {number(magnet.recoil_permeability)}.{_checked(figures)}"
         ),
         (
             "The EMF is that of every turn in its own place in the bundle, with all harmonics, the integral"
@@ -149,3 +150,9 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
             f" {band(figures)}, and copper gains 3.9\u00a0% for every 10\u00a0°C."
         ),
     )
+
+
+def _checked(figures: Figures) -> str:
+    """Steel plates and the model's measured error, as sentences that follow another."""
+    found = [text for text in (steel_sentence(figures), error_sentence(figures)) if text]
+    return "".join(f" {text[0].upper()}{text[1:]}." for text in found)

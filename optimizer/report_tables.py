@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from geometry.layout import Layout
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.machine_words import joined_words, magnets_in_all
+from optimizer.phase_card import phase_emfs
 from optimizer.result import Entry, Result
-from optimizer.wording import compared, number, percent, quantity, signed_percent, size_mm
+from optimizer.wording import compared, number, percent, plural, quantity, signed_percent, size_mm, unbroken
 
 SPACE = "\u00a0"
 
@@ -54,10 +56,13 @@ def build_rows(layout: Layout, figures: Figures) -> list[Group]:
 
 def _buy(figures: Figures) -> tuple[Row, ...]:
     magnet = figures.magnet
-    disc = f"⌀ {size_mm(magnet.diameter_mm)} × {size_mm(magnet.thickness_mm)}"
     grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence_T, 'T')}"
     return (
-        Row("Disc magnets", f"{figures.magnet_count} of {disc}", f"{grade}, magnetized along the axis"),
+        Row(
+            f"{magnet.shape.capitalize()} magnets",
+            f"{magnets_in_all(figures)} of {unbroken(magnet.size)}",
+            f"{grade}, magnetized along the axis",
+        ),
         Row("Mass of the magnets", quantity(figures.magnet_mass_g, "g")),
         Row(
             "Enamelled copper wire",
@@ -69,10 +74,20 @@ def _buy(figures: Figures) -> tuple[Row, ...]:
     )
 
 
+def _plate_rows(layout: Layout) -> tuple[Row, ...]:
+    if not layout.carrier.plate:
+        return ()
+    thick = f"{size_mm(layout.carrier.plate * 1e3)} thick"
+    each = "behind the magnets" + (", one for each carrier" if layout.carrier.carriers > 1 else "")
+    return (Row("Steel plate", thick, f"as wide as the carrier, {each}"),)
+
+
 def _cut(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     space = layout.space
+    disc = ("2 of " if layout.carrier.carriers > 1 else "") + f"⌀ {size_mm(space.outer_diameter * 1e3)}"
     return (
-        Row("Carrier disc", f"⌀ {size_mm(space.outer_diameter * 1e3)}", "not of steel"),
+        Row("Carrier disc" if layout.carrier.carriers == 1 else "Carrier discs", disc, "not of steel"),
+        *_plate_rows(layout),
         Row("Bore", f"⌀ {size_mm(space.bore_diameter * 1e3)}", "kept clear for shaft and bearing"),
         Row(
             "Pockets' pitch circle",
@@ -87,9 +102,11 @@ def _cut(layout: Layout, figures: Figures) -> tuple[Row, ...]:
 def _wind(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     together = (
         "in series, neighbours in opposite sense"
-        if figures.coils > 1
+        if layout.topology.per_sector
         else "once around the annulus for each turn"
     )
+    if figures.phases > 1:
+        together = joined_words(figures).strip().removeprefix("each, ")
     bundle = f"{size_mm(figures.width_mm)} wide, {size_mm(figures.height_mm)} high"
     return (
         Row("Coils", f"{figures.coils} {figures.topology}", together),
@@ -104,12 +121,28 @@ def _wind(layout: Layout, figures: Figures) -> tuple[Row, ...]:
             "insulation included",
         ),
         Row("Bundle", bundle, f"wire with its enamel fills {percent(figures.fill_factor)}"),
+        *_phase_rows(layout, figures),
         Row(
-            "Resistance",
+            "Resistance of a phase" if figures.phases > 1 else "Resistance",
             quantity(figures.resistance_ohm, "Ω"),
             f"{band(figures)} by the wire standard, at 20{SPACE}°C",
         ),
     )
+
+
+def _phase_rows(layout: Layout, figures: Figures) -> tuple[Row, ...]:
+    """What three phases add."""
+    if figures.phases == 1:
+        return ()
+    factor = Row("Winding factor", number(figures.winding_factor), "fundamental, of the turns where they lie")
+    volts = f"{quantity(figures.emf_line_rms_V, 'V')} rms"
+    line = Row("Line voltage", volts, f"between terminals, {figures.connection}")
+    if layout.topology.per_sector:
+        return (line, factor)
+    stack = f"{size_mm(layout.stack_height * 1e3)} high in all"
+    each = " / ".join(number(emf) for emf in phase_emfs(layout))
+    volts = Row("Phase voltages", f"{each}{SPACE}V rms", "A / B / C: bundles farther from the magnets give less")
+    return (Row("Bundles", stack, f"{layout.phases} phases, {layout.winding.stacking}"), volts, line, factor)
 
 
 def band(figures: Figures) -> str:
@@ -127,10 +160,33 @@ def topology_rows(result: Result) -> list[EntryRow]:
     return [_entry_row(entry.figures.topology, entry, result) for entry in result.by_topology]
 
 
+def phase_rows(result: Result) -> list[EntryRow]:
+    """The best machine of each number of phases; none when only one number was tried."""
+    return [
+        _entry_row(plural(entry.figures.phases, "phase"), entry, result)
+        for entry in result.by_phases
+    ]
+
+
+def phase_verdict(result: Result) -> str:
+    """What three phases bring or cost beside one; empty when not both were found."""
+    found = {entry.figures.phases: entry.figures for entry in result.by_phases}
+    if not {1, 3} <= found.keys():
+        return ""
+    one, three = found[1], found[3]
+    line = (
+        f"joined in {three.connection} it has {quantity(three.emf_line_rms_V, 'V')} rms between terminals, against "
+        f"{quantity(one.emf_rms_V, 'V')} rms of the single phase"
+    )
+    power = compared(three.matched_power_W, one.matched_power_W, "power", "one phase")
+    emf = compared(three.emf_rms_V, one.emf_rms_V, "EMF in each phase", "one phase")
+    return f"The best machine of three phases gives {emf} and, all phases together, {power}; {line}."
+
+
 def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
     goal, figures = GOALS[result.brief.goal], entry.figures
     value, best = goal.value(figures), goal.value(result.best.figures)
-    magnet = f"⌀ {figures.magnet.diameter_mm:g} × {figures.magnet.thickness_mm:g}{SPACE}mm"
+    magnet = unbroken(figures.magnet.size)
     shape = "" if name == figures.topology else f"{figures.topology}, "
     return EntryRow(
         name=name,

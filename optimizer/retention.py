@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from geometry.carrier_part import carrier_part, pocket_walls
+from geometry.carrier_part import carrier_part, pocket_area, pocket_floor, pocket_walls
 from geometry.layout import Layout
-from geometry.solids import PrintOptions
+from geometry.solids import PrintOptions, annulus_area
 
 OVERSPEED = 2.0  # times the speed of the layout; a hand-turned machine can run away when its load falls off
 PLASTIC_DENSITY = 1240.0  # kg/m³, PLA, as its makers state
@@ -19,6 +19,7 @@ PLASTIC_STRENGTH = 30e6  # Pa in tension along the layers, printed solid; low en
 PLASTIC_POISSON = 0.35  # PLA; common value
 WALL_CONCENTRATION = 3.0  # stress at the edge of a hole over the mean beside it; plate with a round hole
 GLUE_STRENGTH = 5e6  # Pa in shear, epoxy on a roughened print and a nickel-plated face
+STEEL_DENSITY = 7850.0  # kg/m³, mild steel
 ENOUGH = 4.0  # margin at the overspeed that leaves room for what the assumptions miss; common practice
 
 
@@ -29,13 +30,16 @@ class Retention:
     force_at_speed: outward pull of one magnet in N at the layout's own speed. force: at the overspeed.
     wall: thinnest wall outward of a pocket, m. wall_stress: at the edge of the pocket, were the wall alone to
     hold. glue_stress: mean shear on the magnet's back, were the glue alone to hold. hoop_stress: at the
-    carrier's bore. energy: in the turning carrier at its own speed, J. rim_speed: likewise, m/s.
+    carrier's bore, its steel left out. carriers: how many turn. carrier_mass: of all that turns, kg, steel_mass of it
+    in plates. energy: in all that turns at its own speed, J. rim_speed: likewise, m/s.
     """
 
     speed_rpm: float
     overspeed: float
     magnet_mass: float
+    carriers: int
     carrier_mass: float
+    steel_mass: float
     force_at_speed: float
     force: float
     wall: float
@@ -95,13 +99,16 @@ def retention(layout: Layout, options: PrintOptions | None = None, plastic: floa
         plastic = carrier_part(layout, options).volume
     wall = pocket_walls(layout, options.pocket_clearance)["the rim"]
     wall_stress = WALL_CONCENTRATION * force / (2 * wall * magnet.thickness)
-    glue_stress = force / (pi / 4 * magnet.diameter**2)
+    glue_stress = force / magnet.area
     hoop = _carrier_hoop_stress(layout, plastic, fast)
     return Retention(
         speed_rpm=layout.speed_rpm,
         overspeed=OVERSPEED,
         magnet_mass=magnet.mass,
-        carrier_mass=plastic * PLASTIC_DENSITY + layout.carrier.count * magnet.mass,
+        carriers=layout.carrier.carriers,
+        carrier_mass=layout.carrier.carriers
+        * (plastic * PLASTIC_DENSITY + layout.carrier.count * magnet.mass + plate_mass(layout)),
+        steel_mass=layout.carrier.carriers * plate_mass(layout),
         force_at_speed=centrifugal_force(magnet.mass, pitch, speed),
         force=force,
         wall=wall,
@@ -136,15 +143,24 @@ def disc_inertia(density: float, bore: float, rim: float, height: float) -> floa
 
 
 def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
-    """Moment of inertia in kg m² of carrier, magnets and cover; letters are left out."""
+    """Moment of inertia in kg m² of all carriers with magnets, covers and steel; letters are left out."""
     space, carrier, magnet = layout.space, layout.carrier, layout.carrier.magnet
-    height = options.floor + magnet.thickness + options.cover
+    height = pocket_floor(layout, options) + magnet.thickness + options.cover
     plain = disc_inertia(PLASTIC_DENSITY, space.bore_radius, space.outer_radius, height)
-    pocket = (magnet.diameter + options.pocket_clearance) / 2
-    taken_out = PLASTIC_DENSITY * pi * pocket**2 * magnet.thickness
-    about_shaft = carrier.pitch_radius**2
-    put_in = magnet.mass * (about_shaft + magnet.diameter**2 / 8)
-    return plain + carrier.count * (put_in - taken_out * (about_shaft + pocket**2 / 2))
+    hole = pocket_area(layout, options.pocket_clearance)
+    about_shaft = magnet.gyration_square(carrier.pitch_radius)
+    grown = hole / pocket_area(layout, 0.0)  # a pocket is its magnet a little larger
+    pocket_square = carrier.pitch_radius**2 + (about_shaft - carrier.pitch_radius**2) * grown
+    taken_out = PLASTIC_DENSITY * hole * magnet.thickness
+    put_in = magnet.mass * about_shaft
+    steel = disc_inertia(STEEL_DENSITY, space.bore_radius, space.outer_radius, carrier.plate)
+    return carrier.carriers * (plain + steel + carrier.count * (put_in - taken_out * pocket_square))
+
+
+def plate_mass(layout: Layout) -> float:
+    """Mass in kg of one steel plate; 0 without."""
+    space = layout.space
+    return annulus_area(space.bore_radius, space.outer_radius) * layout.carrier.plate * STEEL_DENSITY
 
 
 def _carrier_hoop_stress(layout: Layout, plastic: float, speed: float) -> float:

@@ -64,7 +64,7 @@ def scan_count(
     brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable
 ) -> tuple[list[Seed], int]:
     """Seeds for one count, one per coil shape and pitch radius that fit, and the number of layouts considered."""
-    rooms = carrier_room(brief.space, stock.magnet.diameter, count, grid.pitch_radii)
+    rooms = carrier_room(brief.space, stock.magnet, count, grid.pitch_radii)
     at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
     if not at.size:
         return [], 0

@@ -8,11 +8,18 @@ import numpy as np
 
 from geometry.arrangement import magnet_stack
 from geometry.curve import Real, Whole
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet
 from optimizer.brief import Brief
 from optimizer.choices import Grid
 from optimizer.emf import height_nodes
-from optimizer.field import Profile, angles_needed, disc_profile, disc_samples, odd_orders, ring_harmonics
+from optimizer.field import (
+    MagnetField,
+    angles_needed,
+    magnet_field,
+    magnet_samples,
+    odd_orders,
+    ring_harmonics,
+)
 from optimizer.quadrature import chebyshev_basis, even_grid, gauss
 
 DEPTH = 5.0  # orders whose field has died away by e^−DEPTH at the air gap are never looked at
@@ -46,7 +53,7 @@ class FieldTable:
         return orders[kept], np.ascontiguousarray(harmonics[:, kept].transpose(1, 3, 0, 2))
 
 
-def field_table(brief: Brief, magnet: DiscMagnet, grid: Grid) -> FieldTable:
+def field_table(brief: Brief, magnet: Magnet, grid: Grid) -> FieldTable:
     """The table of one magnet for a brief."""
     radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.air_gap / 2)
     means = [_height_means(brief, magnet, grid, radii, parts) for parts in _parts(brief)]
@@ -68,14 +75,14 @@ def parts_of(stacked: int) -> Parts:
     return WHOLE if stacked == 1 else INTERLEAVED
 
 
-def _height_means(brief: Brief, magnet: DiscMagnet, grid: Grid, radii: Real, parts: Parts) -> Real:
+def _height_means(brief: Brief, magnet: Magnet, grid: Grid, radii: Real, parts: Parts) -> Real:
     outermost = float(radii[-1])
     steps = angles_needed(brief.air_gap, outermost, int(DEPTH * outermost / brief.air_gap))
     means: list[Real] = []
     for full, heights in _same_field(brief, grid.heights):
         profile = brief_profile(brief, magnet, full)
         weights = np.stack([mean_over_height(h, full, profile.heights.size, parts) for h in heights])
-        means.append(disc_samples(profile, grid.pitch_radii, radii, steps, weights))
+        means.append(magnet_samples(profile, grid.pitch_radii, radii, steps, weights))
     return np.concatenate(means, axis=2)
 
 
@@ -86,7 +93,7 @@ def _same_field(brief: Brief, heights: Real) -> list[tuple[float, Real]]:
     return [(brief.coil_height, heights)]
 
 
-def brief_profile(brief: Brief, magnet: DiscMagnet, height: float) -> Profile:
+def brief_profile(brief: Brief, magnet: Magnet, height: float) -> MagnetField:
     """The field profile of a brief's arrangement over a winding `height` (m) high."""
     reach = 2.1 * brief.space.outer_radius
     clear = 2 * brief.air_gap + height
@@ -94,7 +101,7 @@ def brief_profile(brief: Brief, magnet: DiscMagnet, height: float) -> Profile:
         brief.arrangement, magnet.thickness, plate=brief.plate > 0, clear=clear, reach=1.5 * reach
     )
     polarization = magnet.effective_polarization(backed=brief.plate > 0)
-    return disc_profile(magnet, height_nodes(brief.air_gap, height), reach, stack, polarization)
+    return magnet_field(magnet, height_nodes(brief.air_gap, height), reach, stack, polarization)
 
 
 def mean_over_height(height: float, full: float, nodes: int, parts: Parts = WHOLE) -> Real:

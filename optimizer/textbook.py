@@ -18,7 +18,7 @@ from geometry.layout import Layout
 from optimizer.brief import Brief, StockMagnet
 from optimizer.choices import Dimensions, families_of, family_of, layout_of, magnet_counts, pitch_limits
 from optimizer.evaluate import evaluate
-from optimizer.field import axial_field
+from optimizer.field import magnet_field
 from optimizer.result import Entry, Textbook
 from optimizer.wiring import best_wiring
 
@@ -43,10 +43,10 @@ def textbook(brief: Brief) -> Textbook | None:
 
 def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
     family = next(families_of(brief, stock.magnet, count))
-    pitch = _floored(pitch_limits(brief, stock.magnet)[1])
-    reach = stock.magnet.diameter / 2
-    inner = round(max(pitch - reach, brief.space.bore_radius), 9)
-    outer = round(min(pitch + reach, brief.space.outer_radius), 9)
+    pitch = stock.magnet.placed(_floored(pitch_limits(brief, stock.magnet)[1]))
+    nearest, farthest = (float(edge) for edge in stock.magnet.reach(pitch))
+    inner = round(max(nearest, brief.space.bore_radius), 9)
+    outer = round(min(farthest, brief.space.outer_radius), 9)
     widths: Real = np.arange(1, 1 + int(pi * pitch / count / 1e-4), dtype=float) * 1e-4
     envelope = Envelope(
         inner_radius=inner,
@@ -81,10 +81,19 @@ def _floored(length: float) -> float:
     return floor(length * 1e5 + 1e-6) / 1e5
 
 
+def _peak_field(layout: Layout, height: float) -> float:
+    """Largest B_z in T of one magnet by itself along its radial line, `height` (m) above it."""
+    magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
+    nearest, farthest = (float(edge) for edge in magnet.reach(pitch))
+    radii = np.linspace(max(nearest, 0.0), farthest, 65)
+    field = magnet_field(magnet, np.array([height]), farthest - nearest)
+    return float(field.half_circle(pitch, radii, 1)[:, 0].max())
+
+
 def _promise(layout: Layout) -> float:
     winding = layout.winding
     middle = layout.air_gap + winding.height / 2
-    peak = float(axial_field(layout.carrier.magnet, 0.0, middle))
+    peak = _peak_field(layout, middle)
     half_turns = family_of(layout).half_turns
     speed = layout.speed_rpm * 2 * pi / 60
     promised = sizing_equation(

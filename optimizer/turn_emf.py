@@ -8,7 +8,7 @@ from geometry.curve import Real
 from geometry.envelope import Envelope
 from optimizer.brief import Brief
 from optimizer.choices import Family
-from optimizer.field import Profile, odd_orders, pole_harmonics
+from optimizer.field import MagnetField, odd_orders, pole_harmonics
 from optimizer.linkage import bundle_functional, node_counts
 from optimizer.quadrature import even_grid, gauss
 from optimizer.tables import brief_profile, mean_over_height, parts_of, strong
@@ -29,7 +29,7 @@ class TurnEmf:
     def __init__(self, brief: Brief, family: Family) -> None:
         self.brief, self.family = brief, family
         low, high = brief.space.bore_radius, brief.space.outer_radius
-        self._profiles: dict[float, Profile] = {}
+        self._profiles: dict[float, MagnetField] = {}
         profile = self._profile(brief.coil_height)
         self._radii = even_grid(low * 0.9, high * 1.05, profile.scale / 2)
         self._orders = odd_orders(family.count, high, brief.air_gap, DEPTH)
@@ -75,7 +75,7 @@ class TurnEmf:
             height, full, profile.heights.size, parts
         )
 
-    def _profile(self, full: float) -> Profile:
+    def _profile(self, full: float) -> MagnetField:
         if full not in self._profiles:
             if len(self._profiles) > KEPT:
                 self._profiles.clear()

@@ -27,6 +27,11 @@ def size_mm(value: float) -> str:
     return f"{round(value, 2):g}{SPACE}mm"
 
 
+def unbroken(text: str) -> str:
+    """A short text that no line break may part."""
+    return text.replace(" ", SPACE)
+
+
 def percent(share: float) -> str:
     """A share as per cent: "8.2 %", whole from 10 % up; what would print as nothing is "below 0.01 %"."""
     size = abs(share) * 100

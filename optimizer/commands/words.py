@@ -10,7 +10,9 @@ from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all
 from optimizer.result import LimitGain, Result
+from optimizer.steel_words import error_sentence, steel_sentence
 
 
 def require_fit(layout: Layout, path: Path) -> None:
@@ -25,13 +27,16 @@ def figure_lines(figures: Figures) -> list[str]:
     """One machine's figures, a line each."""
     magnet = figures.magnet
     sold = f"{magnet.grade}, " if magnet.grade else ""
-    size = f"⌀{magnet.diameter_mm:g} × {magnet.thickness_mm:g} mm"
     coils = f"{figures.coils} {figures.topology} coils in series, {figures.turns} turns each"
-    if figures.coils == 1:
-        coils = f"one {figures.topology} coil of {figures.turns} turns"
+    if figures.coils == 1 or figures.phases > 1:
+        coils = coils_words(figures)
     band = f"{figures.resistance_min_ohm:.3g} to {figures.resistance_max_ohm:.3g} Ω by the wire standard"
+    each = " for each phase" if figures.phases > 1 else ""
     rows = [
-        ("magnets", f"{figures.magnet_count} discs {size}, {sold}remanence {magnet.remanence_T:.3g} T"),
+        (
+            "magnets",
+            f"{magnets_in_all(figures)} {magnet.shape}s {magnet.size}, {sold}remanence {magnet.remanence_T:.3g} T",
+        ),
         ("", f"effective polarization {magnet.polarization_T:.3g} T, {figures.magnet_mass_g:.3g} g in all"),
         ("pitch radius", f"{figures.pitch_radius_mm:g} mm"),
         ("coil", coils),
@@ -54,9 +59,27 @@ def figure_lines(figures: Figures) -> list[str]:
             "",
             f"{figures.emf_constant_V_per_krpm:.3g} V rms per 1000 rpm, {figures.emf_per_root_ohm:.3g} V/√Ω",
         ),
-        ("best power", f"{figures.matched_power_W:.3g} W into a load of {figures.resistance_ohm:.3g} Ω"),
+        (
+            "best power",
+            f"{figures.matched_power_W:.3g} W into a load of {figures.resistance_ohm:.3g} Ω{each}",
+        ),
     ]
+    rows += _family_rows(figures)
+    rows += [("steel", text) for text in (steel_sentence(figures),) if text]
+    rows += [("accuracy", text) for text in (error_sentence(figures),) if text]
     return [f"{name:<18} {value}" for name, value in rows]
+
+
+def _family_rows(figures: Figures) -> list[tuple[str, str]]:
+    """What three phases, second carriers and steel add."""
+    rows: list[tuple[str, str]] = []
+    if figures.phases > 1:
+        rows.append(("line voltage", line_words(figures)))
+        rows.append(("winding factor", f"{figures.winding_factor:.3f}, of the turns where they lie"))
+        rows.append(("", "EMF and resistance are of phase A, wire, masses and best power of all"))
+    around = arrangement_words(figures)
+    rows += [("arrangement", around)] if around else []
+    return [(name, value.replace("\u00a0", " ")) for name, value in rows]
 
 
 def result_lines(result: Result, elapsed: float, folder: Path, names: list[str]) -> list[str]:
@@ -82,6 +105,7 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
         lines.append(
             f"  {figures.topology:<11} {value:<8.3g} {value / best - 1:+7.1%}  {figures.magnet_count} magnets"
         )
+    lines += _phase_lines(result)
     lines += [
         "",
         "What holds it back",
@@ -90,6 +114,21 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     if not any(limit.binds for limit in result.limits):
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
     return [*lines, "", rate, f"wrote {len(names)} files to {folder}: {', '.join(names)}"]
+
+
+def _phase_lines(result: Result) -> list[str]:
+    """The goal by number of phases, when more than one was tried."""
+    if not result.by_phases:
+        return []
+    goal = GOALS[result.brief.goal]
+    best = goal.value(result.best.figures)
+    lines = ["", f"{goal.label} by number of phases, {goal.unit}"]
+    for entry in result.by_phases:
+        value, figures = goal.value(entry.figures), entry.figures
+        line = f", {figures.emf_line_rms_V:.3g} V between terminals" if figures.phases > 1 else ""
+        shape = f"{figures.topology}, {figures.coils} coils before {figures.magnet_count} magnets{line}"
+        lines.append(f"  {figures.phases:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {shape}")
+    return lines
 
 
 def limit_words(limit: LimitGain) -> str:

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from geometry.fit import RULES, Misfit
 from geometry.layout import Layout
-from geometry.overlap import bundle_polygon
+from geometry.overlap import bundle_polygon, magnet_polygons
 
 COARSE = 2e-5  # m, fineness of an area's outline
 SMALLEST = 1e-9  # m², smaller areas are rounding
@@ -61,8 +61,8 @@ def _inner_corner(layout: Layout) -> complex:
 
 _PLACES: dict[str, Callable[[Layout], complex]] = {
     "pocket_neighbour": lambda m: _at(m.carrier.pitch_radius, 1)(m),
-    "pocket_rim": lambda m: _at(m.carrier.pitch_radius + m.carrier.magnet.diameter / 2, 0)(m),
-    "pocket_bore": lambda m: _at(m.carrier.pitch_radius - m.carrier.magnet.diameter / 2, 0)(m),
+    "pocket_rim": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[1]), 0)(m),
+    "pocket_bore": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[0]), 0)(m),
     "winding_bore": lambda m: _at(m.winding.inner_radius, 2)(m),
     "winding_rim": lambda m: _at(m.winding.outer_radius, 2)(m),
     "inner_turn": _inner_corner,
@@ -82,10 +82,9 @@ def areas(layout: Layout, found: Sequence[Misfit]) -> list[Area]:
 
 def _pocket_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int, bool]]:
     carrier, space = layout.carrier, layout.space
-    first = Point(carrier.pitch_radius, 0)
-    radius = carrier.magnet.diameter / 2
+    first = magnet_polygons(layout)[0]
     if "pocket_neighbour" in names:
-        pocket = first.buffer(radius + space.wall / 2)
+        pocket = first.buffer(space.wall / 2)
         yield (
             pocket & rotate(pocket, 2 * pi / carrier.count, origin=(0, 0), use_radians=True),
             carrier.count,
@@ -93,7 +92,7 @@ def _pocket_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeomet
         )
     if names & {"pocket_rim", "pocket_bore"}:
         free = _annulus(space.bore_radius + space.wall, space.outer_radius - space.wall)
-        yield first.buffer(radius) - free, carrier.count, True
+        yield first - free, carrier.count, True
 
 
 def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeometry, int, bool]]:

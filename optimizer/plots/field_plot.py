@@ -6,8 +6,8 @@ import numpy as np
 
 from geometry.curve import Real
 from geometry.layout import Layout
-from optimizer.field import disc_profile, odd_orders, pole_harmonics
-from optimizer.plots.outlines import add_bundles, add_circle, magnet_centers
+from optimizer.field import magnet_field, odd_orders, pole_harmonics
+from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
 from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady, two_sided_map
 from optimizer.quadrature import even_grid
 from optimizer.wording import number, quantity, size_mm
@@ -18,14 +18,20 @@ LEVELS = 8  # contour lines to either side, at most
 
 def mid_height(layout: Layout) -> float:
     """Height of the bundle's middle above the magnet faces, m."""
-    return layout.air_gap + layout.winding.height / 2
+    return layout.air_gap + layout.stack_height / 2
 
 
 def field_values(layout: Layout, x: Real, y: Real) -> Real:
     """B_z in T at points (m) of the annulus at the bundle's mid height; NaN outside it."""
     carrier, space, height = layout.carrier, layout.space, mid_height(layout)
     r, angle = np.hypot(x, y), np.arctan2(y, x)
-    profile = disc_profile(carrier.magnet, np.array([height]), carrier.pitch_radius + space.outer_radius)
+    profile = magnet_field(
+        carrier.magnet,
+        np.array([height]),
+        carrier.pitch_radius + space.outer_radius,
+        layout.stack,
+        carrier.polarization,
+    )
     radii = even_grid(space.bore_radius, space.outer_radius, height / 12)
     orders = odd_orders(carrier.count, space.outer_radius, height)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]
@@ -74,10 +80,9 @@ def _title(layout: Layout, peak: float, step: float) -> str:
 
 
 def _outlines(axes: Axes, layout: Layout) -> None:
-    radius = layout.carrier.magnet.diameter * 5e2
     for index, center in enumerate(magnet_centers(layout)):
         style = ("-", "--")[index % 2]
-        add_circle(axes, center, radius, fill=False, edgecolor=BLACK, linewidth=1.2, linestyle=style)
+        add_magnet(axes, layout, index, fill=False, edgecolor=BLACK, linewidth=1.2, linestyle=style)
         axes.text(
             center.real, center.imag, "NS"[index % 2], ha="center", va="center", weight="bold",
             path_effects=halo(),

@@ -27,6 +27,9 @@ def add_magnet(axes: Axes, layout: Layout, index: int, **style: Any) -> None:
     """The face of one magnet; a ring's hole is left open."""
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
     angle = sector_axes(layout.carrier.count)[index]
+    if magnet.shape == "disc":
+        add_circle(axes, cmath.rect(pitch * 1e3, angle), magnet.across * 5e2, **style)
+        return
     rings = [_closed(rotated_curve(magnet.outline(pitch), angle))]
     if isinstance(magnet, RingMagnet):
         rings.append(_closed(reversed_curve(rotated_curve(circle(complex(pitch), magnet.bore / 2), angle))))

@@ -107,6 +107,6 @@ def tightest(drawn: Draw) -> float:
 def rooms(layout: Layout) -> dict[str, float]:
     """Room in m under every rule of disc, carrier and winding."""
     carrier = layout.carrier
-    found = carrier_room(layout.space, carrier.magnet.diameter, carrier.count, carrier.pitch_radius)
+    found = carrier_room(layout.space, carrier.magnet, carrier.count, carrier.pitch_radius)
     found |= winding_room(layout.space, layout.topology, layout.envelope)
     return {name: float(room) for name, room in found.items()}

@@ -153,7 +153,7 @@ def test_every_key_of_a_measure_has_a_comment() -> None:
         ("enamel_grade = 1", "enamel_grade = 3", "winding.wire.enamel_grade: must be at most 2, was 3"),
         ("fill_factor = 0.6", "fill_factor = 60",
          "winding.fill_factor: must be at most 0.9 (a share, not a percentage), was 60"),
-        ('shape = "disc"', 'shape = "block"', 'carrier.magnet.shape: must be "disc", was "block"'),
+        ('shape = "disc"', 'shape = "cube"', 'carrier.magnet.shape: must be one of disc, ring, block, arc, was "cube"'),
         ("wall_mm = 2", "wall_mm = -1", "space.wall_mm: must be at least 0, was -1"),
         ("air_gap_mm = 1.5", "air_gap_mm = nan", "operation.air_gap_mm: must be a finite number, was nan"),
         ("peg_diameter_mm", "peg_diamter_mm", "winding.peg_diamter_mm: unknown key; did you mean peg_diameter_mm?"),

@@ -31,7 +31,7 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         emf = TurnEmf(brief, family)
         envelope = emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
         rooms = [
-            *carrier_room(brief.space, family.magnet.diameter, family.count, rows[:, 0]).values(),
+            *carrier_room(brief.space, family.magnet, family.count, rows[:, 0]).values(),
             *winding_room(brief.space, family.topology, envelope).values(),
         ]
         fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms)), axis=0)

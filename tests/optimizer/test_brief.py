@@ -98,7 +98,7 @@ WRONG = [
     ("rpm = 400", "rpm = 0", "speed.rpm: must be at least 1, was 0"),
     ("rpm = 400", "rpm = 1e6", "speed.rpm: must be at most 20000, was 1000000"),
     ("rpm = 400", 'rpm = "400"', 'speed.rpm: must be a number, was "400" (leave out the quotes)'),
-    ('"disc"', '"block"', 'magnets[1].shape: must be "disc", was "block"'),
+    ('"disc"', '"cube"', 'magnets[1].shape: must be one of disc, ring, block, arc, was "cube"'),
     ("\ndiameter_mm = 15", "\ndiameter_mm = -15", "magnets[1].diameter_mm: must be at least 0.1, was -15"),
     ("thickness_mm = 4", "thickness_mm = 0", "magnets[1].thickness_mm: must be at least 0.1, was 0"),
     ('"N42"', '"N43"', "magnets[1].grade: must be one of N35, N38, N40, N42, N45, N48, N50, N52, C5, C8, Y30, Y35, "

@@ -184,7 +184,7 @@ def test_layout_names_poles_and_sizes(machines, shape):
     sizes = " | ".join(text.replace("\n", " ").replace("\u00a0", " ") for text in [*written, *texts(cut)])
     inner = f"{layout.winding.inner_radius * 1e3:g}"
     for size in (
-        "rim ⌀ 110 mm", "bore ⌀ 30 mm", "pitch circle ⌀ 80 mm", "magnets ⌀ 15 mm, 4 mm thick",
+        "rim ⌀ 110 mm", "bore ⌀ 30 mm", "pitch circle ⌀ 80 mm", "magnets ⌀ 15 × 4 mm",
         "bundle 4 mm wide",
         "winding to radius 50 mm", f"winding from radius {inner} mm", "winding 5 mm high", "air gap 1.5 mm",
     ):  # fmt: skip
