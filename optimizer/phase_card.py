@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sqrt
@@ -9,10 +10,14 @@ from math import pi, sqrt
 import numpy as np
 
 from geometry.coil_drawing import joint_words, stacking_words
-from geometry.curve import Complex, Real
+from geometry.curve import Complex
 from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
-from optimizer.emf import Waveform, line_waveform
+from optimizer.emf import Waveform, waveform
+from optimizer.wording import quantity
+
+LIKE = 0.005  # share by which phases or pairs may differ and still be told as one
+CIRCULATING = 0.05  # of a phase's EMF; more across the open delta heats it when it is closed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,19 +25,21 @@ class PhaseCard:
     """Three phases joined in star or delta. EMFs open circuit, V rms at the layout's speed.
 
     joint: how they are joined; stacking: how the bundles lie over each other, empty for coils side by side.
-    line_emf: between two terminals. line_share: resistance between two terminals over that of a phase.
-    one_reversed: least and most that a phase gives with one of its coils the wrong way round. phase_reversed: the
-    voltage of the two pairs of terminals that show a phase the wrong way round, in star. open_corner: across the last
-    joint of a delta before it is closed; open_corner_reversed: the same with one phase the wrong way round.
+    emfs: of each phase; bundles farther from the magnets give less. lines: between the pairs of terminals AB, BC, CA.
+    line_share: resistance between two terminals over that of a phase.
+    one_reversed: least and most that a phase gives with one of its coils the wrong way round. phase_reversed: likewise
+    of the pairs of terminals that show a phase the wrong way round, in star. open_corner: across the last joint of a
+    delta before it is closed; open_corner_reversed: at least, with one phase the wrong way round.
     """
 
     connection: str
     joint: str
     stacking: str
-    line_emf: float
+    emfs: tuple[float, ...]
+    lines: tuple[float, ...]
     line_share: float
     one_reversed: tuple[float, float]
-    phase_reversed: float
+    phase_reversed: tuple[float, float]
     open_corner: float
     open_corner_reversed: float
 
@@ -41,25 +48,62 @@ class PhaseCard:
         """Whether the phases are joined in star."""
         return self.connection == "star"
 
+    @property
+    def circulates(self) -> bool:
+        """Whether a closed delta drives a current worth speaking of around itself."""
+        return not self.star and self.open_corner > CIRCULATING * max(self.emfs)
+
+    @property
+    def phase_words(self) -> str:
+        """The voltage across each phase."""
+        return _each_words(self.emfs, "each phase", "ABC")
+
+    @property
+    def line_words(self) -> str:
+        """The voltage between terminals."""
+        return _each_words(self.lines, "any two terminals", ("A and B", "B and C", "C and A"))
+
 
 def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
     """The card of three phases; None when there is only one. emf: of the first phase."""
     if layout.phases == 1:
         return None
+    waves = phase_phasors(layout)
+    a, b, c = waves
     star = layout.winding.connection == "star"
-    triplen = _rms(emf.amplitudes[emf.orders % 3 == 0])
-    others = _rms(emf.amplitudes[emf.orders % 3 != 0])
+    emfs = tuple(_rms(wave) for wave in waves)
+    sums = [_rms(a + b), _rms(b + c), _rms(c + a)]
     return PhaseCard(
         connection=layout.winding.connection,
         joint=joint_words(layout),
         stacking="" if layout.topology.per_sector else stacking_words(layout),
-        line_emf=line_waveform(layout).rms,
+        emfs=emfs,
+        lines=(_rms(a - b), _rms(b - c), _rms(c - a)) if star else emfs,
         line_share=2.0 if star else 2 / 3,
         one_reversed=_one_reversed(layout, emf.rms),
-        # a sum of two phases 120° apart in place of their difference
-        phase_reversed=sqrt(others**2 + 4 * triplen**2),
-        open_corner=3 * triplen,
-        open_corner_reversed=sqrt(4 * others**2 + triplen**2),
+        phase_reversed=(min(sums), max(sums)),
+        open_corner=_rms(a + b + c),
+        open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),
+    )
+
+
+def phase_emfs(layout: Layout) -> tuple[float, ...]:
+    """EMF of each phase, V rms."""
+    return tuple(_rms(wave) for wave in phase_phasors(layout))
+
+
+def phase_phasors(layout: Layout) -> list[Complex]:
+    """The harmonics of each phase's EMF, V, (K,) each."""
+    found = (waveform(layout, phase) for phase in range(layout.phases))
+    return [wave.amplitudes * np.exp(1j * wave.angles) for wave in found]
+
+
+def _each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:
+    """One value for all when they are alike, else one by one: "0.40 V between any two", "0.4 V (A), …"."""
+    if max(values) <= (1 + LIKE) * min(values):
+        return f"{quantity(values[0], 'V')} across {where}"
+    return ", ".join(
+        f"{quantity(value, 'V')} across {name}" for value, name in zip(values, names, strict=True)
     )
 
 
@@ -89,5 +133,5 @@ def _one_reversed(layout: Layout, emf_rms: float) -> tuple[float, float]:
     return float(left.min()), float(left.max())
 
 
-def _rms(amplitudes: Real) -> float:
-    return float(sqrt(0.5 * np.sum(amplitudes**2)))
+def _rms(phasors: Complex) -> float:
+    return float(sqrt(0.5 * np.sum(np.abs(phasors) ** 2)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from geometry.curve import polyline
 from geometry.layout import Layout
@@ -82,7 +83,7 @@ def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
     inner, outer = layout.winding.inner_radius * 1e3, layout.winding.outer_radius * 1e3
     for phase, low, high in _bundles(layout):
         left = inner if side > 0 else -outer
-        style = phase_style(phase) | {"linewidth": 1.0}
+        style: dict[str, Any] = {**phase_style(phase), "linewidth": 1.0}
         axes.add_patch(Rectangle((left, low), outer - inner, high - low, **style))
         if layout.phases > 1 and not layout.topology.per_sector:
             axes.text(

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import trimesh
+from family import facing_wedges
 from layouts import lantern_layout
 
 from geometry.layout import Layout
@@ -99,3 +100,17 @@ def test_the_table_reads_back() -> None:
     assert rows[0]["quantity"] == "8"
     assert float(rows[0]["mass_g"]) == pytest.approx(8 * pi / 4 * 1.5**2 * 0.4 * 7.4, abs=0.01)
     assert all("\u00a0" not in cell for row in rows for cell in row.values())
+
+
+def test_facing_carriers_with_steel_by_hand() -> None:
+    """Sixteen magnets, two covers, two plates of π/4 (110² − 30²) · 3 mm³ = 26 389 mm³ of 7.85 g/cm³: 414.3 g."""
+    layout = facing_wedges()
+    listed, parts = listing(layout)
+    rows = {row.item: row for row in listed.rows}
+    assert rows["magnets"].quantity == 16
+    assert rows["steel plate"].quantity == 2
+    assert rows["steel plate"].mass == pytest.approx(0.4143, abs=1e-4)
+    (cover,) = [part for part in parts.whole if part.name == "cover"]
+    assert rows["cover"].quantity == pytest.approx(2 * cover.volume * 1e6)
+    assert rows["carrier_second"].quantity == pytest.approx(parts.whole[0].volume * 1e6, rel=1e-2)
+    assert glue_volume(layout) > 2 * glue_volume(lantern_layout("wedge"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import pi
 
 import pytest
+from family import facing_wedges
 from layouts import lantern_layout
 
 from geometry.solids import PrintOptions
@@ -89,3 +90,17 @@ def test_a_wider_pocket_leaves_less_wall() -> None:
     assert held.wall == pytest.approx(7.2e-3)
     assert held.seam_margin == pytest.approx(GLUE_STRENGTH / held.hoop_stress)
     assert centrifugal_force(0.5, 2.0, 3.0) == 9.0
+
+
+def test_both_carriers_turn_and_so_does_their_steel() -> None:
+    """A plate of 3 mm: 7850 · 0.003 · π/2 (0.055⁴ − 0.015⁴) = 3.366e-4 kg m², 0.20715 kg; two of all."""
+    options = PrintOptions()
+    facing, steel = facing_wedges(plate=0.0), facing_wedges()
+    single = lantern_layout("wedge")
+    assert carrier_inertia(facing, options) == pytest.approx(2 * carrier_inertia(single, options))
+    floor = disc_inertia(PLASTIC_DENSITY, 0.015, 0.055, options.floor)
+    with_steel = carrier_inertia(single, options) - floor + 3.366e-4
+    assert carrier_inertia(steel, options) == pytest.approx(2 * with_steel, rel=1e-3)
+    held = retention(steel)
+    assert held.steel_mass == pytest.approx(2 * 0.20715, rel=1e-4)
+    assert held.carriers == 2

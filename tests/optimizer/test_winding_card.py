@@ -7,6 +7,7 @@ from math import pi
 
 import numpy as np
 import pytest
+from family import FAMILY, facing_wedges, nine_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
 from geometry.curve import polyline
@@ -14,6 +15,7 @@ from geometry.filaments import phase_filaments
 from geometry.wire import Wire
 from optimizer.card_page import card_html
 from optimizer.circuit import wire_length
+from optimizer.emf import SAMPLES, waveform
 from optimizer.evaluate import evaluate
 from optimizer.winding_card import JOINT_ROOM, PHASE_END, winding_card
 
@@ -163,3 +165,90 @@ def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
     assert ("counter-clockwise" in text) == (card.coils > 1)
     assert text.count("clockwise") >= 1
     assert html == card_html(layout, winding_card(layout))
+
+
+@pytest.mark.parametrize("name", FAMILY)
+def test_cards_of_the_family_have_the_lengths_of_their_filaments(name: str) -> None:
+    layout = FAMILY[name]
+    card = winding_card(layout)
+    found: dict[int, list[float]] = {}
+    for phase in range(layout.phases):
+        for filament in phase_filaments(layout, phase):
+            points = polyline(filament.curve, step=0.2e-3, sagitta=1e-8)
+            found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
+    assert len(found) == card.coils == layout.coils
+    for turns in found.values():
+        assert len(turns) == card.turns == sum(card.layers)
+        assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
+    assert card.turns_length == pytest.approx(layout.phases * wire_length(layout), rel=1e-12)
+    figures = evaluate(layout)
+    assert card.turns_only.nominal == pytest.approx(figures.resistance_ohm, rel=1e-8)
+
+
+def volts(layout, signs=(1, 1, 1)):
+    """Sum of the three phases' waveforms, each with a sign, RMS."""
+    angles = np.linspace(0, 2 * pi, SAMPLES, endpoint=False)
+    total = sum(sign * waveform(layout, phase).at(angles) for phase, sign in enumerate(signs))
+    return float(np.sqrt(np.mean(total**2)))
+
+
+@pytest.mark.parametrize(
+    "layout", [nine_wedges(), twelve_rounds(), three_serpentines(stacking="interleaved")]
+)
+def test_what_a_phase_the_wrong_way_round_shows(layout) -> None:
+    """Against sums of the waveforms themselves; interleaved phases are not quite alike."""
+    three = winding_card(layout).three
+    assert three is not None
+    pairs = [volts(layout, signs) for signs in ((1, 1, 0), (0, 1, 1), (1, 0, 1))]
+    assert three.phase_reversed == pytest.approx((min(pairs), max(pairs)), rel=1e-6)
+    assert three.open_corner == pytest.approx(volts(layout), rel=1e-6)
+    turned = [volts(layout, signs) for signs in ((-1, 1, 1), (1, -1, 1), (1, 1, -1))]
+    assert three.open_corner_reversed == pytest.approx(min(turned), rel=1e-6)
+    alone = [volts(layout, signs) for signs in ((1, 0, 0), (0, 1, 0), (0, 0, 1))]
+    lines = [volts(layout, signs) for signs in ((1, -1, 0), (0, 1, -1), (-1, 0, 1))]
+    assert three.emfs == pytest.approx(alone, rel=1e-6)
+    assert three.lines == pytest.approx(lines if three.star else alone, rel=1e-6)
+
+
+def test_layered_phases_are_told_one_by_one() -> None:
+    """A lies next to the magnets and gives most; in delta the difference drives a current around."""
+    three = winding_card(three_serpentines(connection="delta")).three
+    assert three is not None
+    assert three.emfs[0] > 1.2 * three.emfs[1] > 1.2 * 1.2 * three.emfs[2]
+    assert three.circulates
+    assert "across A, " in three.phase_words
+    nine = winding_card(nine_wedges()).three
+    assert nine is not None
+    assert nine.phase_words.endswith("across each phase")
+
+
+def test_nine_wedges_by_phase() -> None:
+    """Three coils a phase, 20° out of step: a coil gives 1/(1 + 2 cos 20°) of its phase by the fundamental."""
+    card = winding_card(nine_wedges())
+    assert [order.name for order in card.orders] == [f"{letter}{n}" for letter in "ABC" for n in (1, 2, 3)]
+    assert [order.angle_deg for order in card.orders[:3]] == [320, 0, 40]
+    assert [order.clockwise for order in card.orders[:3]] == [False, True, False]
+    assert card.coil_emf / card.emf_rms == pytest.approx(1 / (1 + 2 * np.cos(pi / 9)), rel=1e-9)
+    assert card.three is not None
+    assert card.three.one_reversed[0] < card.three.one_reversed[1] < card.emf_rms / 2
+    # a third of a circle of 50 mm, shared among nine, and the room to join
+    assert card.joint_end == pytest.approx(pi * 0.05 / 9 + JOINT_ROOM)
+    assert card.ends_length == pytest.approx(3 * (2 * PHASE_END + 4 * card.joint_end))
+
+
+@pytest.mark.parametrize("name", FAMILY)
+def test_card_pages_of_the_family_say_the_joint(name: str) -> None:
+    layout = FAMILY[name]
+    page = card_html(layout, winding_card(layout))
+    text = " ".join(page.split())
+    star = layout.phases == 3 and layout.winding.connection == "star"
+    assert ("Joined in star, any two terminals show" in text) == star
+    assert ("Before the delta is closed" in text) == (layout.winding.connection == "delta")
+    assert ("FROM SIDE 1" in text) == (layout.sides == 2)
+    assert "None" not in text
+
+
+def test_facing_carriers_are_wound_as_one() -> None:
+    assert winding_card(facing_wedges()).wire_length == pytest.approx(
+        winding_card(lantern_layout("wedge")).wire_length
+    )
