@@ -1,6 +1,6 @@
 """EMF and flux of an exported filaments file by brute force, with nothing of this project but the file.
 
-Magnets are magpylib's cylinders, turned with the rotor; filaments are summed chord by chord.
+Magnets are magpylib's cylinders, segments and cuboids, turned with the rotor; filaments are summed chord by chord.
 """
 
 from typing import Any
@@ -17,18 +17,35 @@ T, W = (_T + 1) / 2, _W / 2
 
 def magnets(document: dict[str, Any], rotor_angle: float) -> list[Any]:
     """The rotor's magnets, turned by `rotor_angle` (rad)."""
-    cylinders: list[Any] = []
+    found: list[Any] = []
     for row in document["magnets"]:
         x, y, z = (1e-3 * value for value in row["center_mm"])
         center = (x + 1j * y) * np.exp(1j * rotor_angle)
-        cylinders.append(
-            magpy.magnet.Cylinder(
-                polarization=(0, 0, row["polarity"] * row["polarization_T"]),
-                dimension=(row["diameter_mm"] * 1e-3, row["thickness_mm"] * 1e-3),
-                position=(center.real, center.imag, z),
-            )
-        )
-    return cylinders
+        magnet = unturned(row)
+        magnet.polarization = (0, 0, row["polarity"] * row["polarization_T"])
+        if row["shape"] == "arc":  # its radii are about the shaft
+            center, turn = 0j, np.angle(center)
+        else:
+            turn = np.angle(center)
+        magnet.rotate_from_angax(np.degrees(turn), "z", anchor=None)
+        magnet.position = (center.real, center.imag, z)
+        found.append(magnet)
+    return found
+
+
+def unturned(row: dict[str, Any]) -> Any:
+    """A magnet of the file on the x axis, or about the shaft, without place and polarization."""
+    mm = {key: 1e-3 * value for key, value in row.items() if key.endswith("_mm") and key != "center_mm"}
+    thickness = mm["thickness_mm"]
+    if row["shape"] == "disc":
+        return magpy.magnet.Cylinder(dimension=(mm["diameter_mm"], thickness))
+    if row["shape"] == "block":
+        return magpy.magnet.Cuboid(dimension=(mm["length_mm"], mm["width_mm"], thickness))
+    if row["shape"] == "ring":
+        radii, half = (mm["bore_mm"] / 2, mm["diameter_mm"] / 2), 180.0
+    else:
+        radii, half = (mm["inner_radius_mm"], mm["outer_radius_mm"]), row["angle_deg"] / 2
+    return magpy.magnet.CylinderSegment(dimension=(*radii, thickness, -half, half))
 
 
 def axial_field(
