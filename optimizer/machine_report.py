@@ -17,6 +17,7 @@ from optimizer.parts_list import PartsList, parts_list
 from optimizer.plots import figure_svg, finding, layout_figures
 from optimizer.report_reasons import method_sentences
 from optimizer.retention import Retention, retention
+from optimizer.steel_words import steel_sentence
 from optimizer.winding_card import WindingCard, winding_card
 from optimizer.wording import number, quantity
 
@@ -57,7 +58,7 @@ class MachineReport:
     def warnings(self) -> tuple[str, ...]:
         """What the builder must be told before anything else."""
         found = list(self.parts.warnings)
-        if any(piece.name.startswith("carrier_") for piece in self.parts.pieces):
+        if any("carrier" in piece.name and "_of_" in piece.name for piece in self.parts.pieces):
             found.append(
                 "the carrier is glued from pieces, so at speed its seams hold it: at "
                 f"{self.held.overspeed:g} times its speed their margin is "
@@ -75,6 +76,9 @@ class MachineReport:
                 f"{self.held.overspeed:g} times its speed: stay below "
                 f"{number(self.held.top_speed_rpm, 2)} rpm, or leave more wall"
             )
+        steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
+        if steel and needed and self.figures.plate_mm < needed:
+            found.append(steel)
         return tuple(text.replace("\u00a0", " ") for text in found)
 
 

@@ -1,8 +1,9 @@
 """Whether a steel plate behind the magnets carries their flux, and what the field loses where it does not.
 
-Images stand for an infinitely permeable plate. Finite elements over several machines (`saturation.csv`, made by
-studies/steel_plate) show how far a real mild-steel plate falls short: the loss goes by the plate's thickness over
-the thickness that half a pole's flux asks for, Φ/(1.5 T · D), D the magnets' diameter (of other shapes their size along the radius).
+Images stand for an infinitely permeable plate. Finite elements over several machines with disc magnets
+(`saturation.csv`, made by studies/steel_plate) show how far a real mild-steel plate falls short: the loss goes by the
+plate's thickness over the thickness that the flux of half a pole face asks for, Φ/(1.5 T · D), D the magnets'
+diameter (of other shapes their size along the radius).
 """
 
 from __future__ import annotations
@@ -16,12 +17,14 @@ from math import ceil
 import numpy as np
 
 from geometry.arrangement import Stack
+from geometry.curve import Complex, Real, polyline
 from geometry.layout import Layout
 from optimizer.field import magnet_field, odd_orders, pole_harmonics
-from optimizer.quadrature import even_grid
+from optimizer.quadrature import even_grid, gauss
 from optimizer.steel_words import plate_words
 
 SATURATION = 1.5  # T, mean over the plate's section of one magnet's diameter that leaves mild steel permeable
+NODES = 8  # Gauss points from a face's middle to its edge
 TABLE = "saturation.csv"
 COLUMN = 12.0  # pole-pair decay lengths (pitch radius over pole pairs) after which alternating poles have died away
 
@@ -60,7 +63,7 @@ class Run:
 class PlateCheck:
     """A plate against its magnets' flux.
 
-    flux: of half a pole into the plate by the image method, Wb. thickness, needed: m. derating: what to multiply
+    flux: of half a pole face into the plate by the image method, Wb. thickness, needed: m. derating: what to multiply
     the images' field and EMF by. low, high: the band of that factor over the recorded machines.
     """
 
@@ -103,16 +106,19 @@ def plate_needed(layout: Layout, flux: float | None = None) -> float:
 
 
 def derating_band(ratio: float) -> tuple[float, float, float]:
-    """Least, middle and greatest factor over the recorded machines at `ratio` = thickness/needed thickness.
+    """Least, mean and greatest factor over the recorded machines at `ratio` = thickness/needed thickness.
 
-    Each machine's runs are joined by straight lines; below its thinnest plate and above its thickest the end values
-    stand. Middle: the mean over the machines.
+    Each machine's runs, the one without a plate among them, are joined by straight lines; beyond its thickest plate
+    that one's factor stands; none is above 1.
     """
-    found = []
-    for runs in _by_machine().values():
-        ratios, factors = np.array([(run.ratio, run.derating) for run in runs]).T
-        found.append(float(np.interp(ratio, ratios, factors)))
-    return min(found), sum(found) / len(found), max(found)
+    found = [float(np.interp(ratio, *curve)) for curve in _curves()]
+    low, middle, high = min(found), sum(found) / len(found), max(found)
+    return min(low, 1.0), min(middle, 1.0), min(high, 1.0)
+
+
+def plain_errors() -> list[float]:
+    """Errors of the images' flux over the recorded machines whose plates are thick enough, shares."""
+    return [1 / run.derating - 1 for run in saturation_table() if run.ratio >= 1]
 
 
 def field_error(layout: Layout, check: PlateCheck | None) -> float | None:
@@ -146,39 +152,66 @@ def saturation_table() -> tuple[Run, ...]:
 
 
 @cache
-def _by_machine() -> dict[str, list[Run]]:
-    runs = sorted((run for run in saturation_table() if run.plate), key=lambda run: run.ratio)
-    return {name: [r for r in runs if r.machine == name] for name in sorted({r.machine for r in runs})}
+def _curves() -> tuple[tuple[Real, Real], ...]:
+    """Ratios and factors of each machine, from no plate up; its factor at 0 is what is left without the plate."""
+    found: dict[str, list[Run]] = {}
+    for run in sorted(saturation_table(), key=lambda run: run.ratio):
+        found.setdefault(run.machine, []).append(run)
+    return tuple(
+        (
+            np.array([run.ratio for run in runs]),
+            np.array([run.flux[1] / runs[-1].flux[0] for run in runs]),
+        )
+        for runs in found.values()
+    )
 
 
 def half_pole_flux(layout: Layout) -> float:
-    """Flux in Wb that half a pole sends into the plate: B_z at the plate's face over half a pole's sector.
+    """Flux in Wb that half a magnet's pole face sends into the plate, by images.
 
-    By images. In the plate's face the magnet and its own image are one magnet of twice the thickness, seen in its
-    middle: its polarization there less what its two pole faces make, each a thickness away. A pole face alone is
-    the end of an endless column of magnets; alternating poles make a column of some pole pitches endless.
+    In the plate's face the magnet and its own image are one magnet of twice the thickness, seen in its middle: its
+    polarization there less what its two pole faces make, each a thickness away. A pole face alone is the end of an
+    endless column of magnets; with alternating poles a column of some pole pitches is endless.
     """
-    carrier, magnet = layout.carrier, layout.carrier.magnet
-    thickness = magnet.thickness
+    carrier, thickness = layout.carrier, layout.carrier.magnet.thickness
     column = ceil(COLUMN * carrier.pitch_radius / carrier.pole_pairs / thickness)
-    faces = _sector_flux(layout, tuple(-thickness * (0.5 + j) for j in range(column)))
+    faces = _mean_field(layout, tuple(-thickness * (0.5 + j) for j in range(column)))
     # the other images, mirrored so that all lie below
     away = [abs(middle + thickness) for middle in layout.stack.middles]
     others = tuple(thickness - distance for distance in away if distance > thickness)
-    beyond = _sector_flux(layout, others) if others else 0.0
-    return carrier.polarization * magnet.area / 2 - 2 * faces + beyond
+    beyond = _mean_field(layout, others) if others else 0.0
+    return (carrier.polarization - 2 * faces + beyond) * carrier.magnet.area / 2
 
 
-def _sector_flux(layout: Layout, middles: tuple[float, ...]) -> float:
-    """Flux in Wb through half a pole's sector, one thickness above the faces, of magnets with these middles (m)."""
+def _mean_field(layout: Layout, middles: tuple[float, ...]) -> float:
+    """B_z in T one thickness above the faces, mean over a magnet's outline, of magnets with these middles (m)."""
     carrier, height = layout.carrier, layout.carrier.magnet.thickness
-    far = carrier.magnet.reach(carrier.pitch_radius)[1] + COLUMN * carrier.pitch_radius / carrier.pole_pairs
-    radii = even_grid(0.0, float(far), height / 4)
+    points, weights = _face_points(
+        polyline(carrier.magnet.outline(carrier.pitch_radius), step=1e-3, sagitta=1e-5)
+    )
+    near, far = float(np.abs(points).min()), float(np.abs(points).max())
+    radii = even_grid(near, far, min(height, far - near) / 8)
     field = magnet_field(
-        carrier.magnet, np.array([height]), carrier.pitch_radius + float(far), Stack(middles=middles),
+        carrier.magnet,
+        np.array([height]),
+        carrier.pitch_radius + far,
+        Stack(middles=middles),
         carrier.polarization,
-    )  # fmt: skip
-    orders = odd_orders(carrier.count, float(far), height)
+    )
+    orders = odd_orders(carrier.count, far, height)
     harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[0][:, 0]
-    over_angle = np.where(orders % 4 == 1, 1.0, -1.0) / (orders * carrier.pole_pairs)
-    return float(np.trapezoid((over_angle @ harmonics) * radii, radii))
+    waves = np.cos(np.outer(orders * carrier.pole_pairs, np.angle(points)))
+    values = sum(
+        np.interp(np.abs(points), radii, row) * wave for row, wave in zip(harmonics, waves, strict=True)
+    )
+    return float(np.sum(weights * values))
+
+
+def _face_points(outline: Complex) -> tuple[Complex, Real]:
+    """Points over a face and weights that make a mean, by triangles from its middle to its edge."""
+    t, w = gauss(NODES)
+    following, middle = np.roll(outline, -1), outline.mean()
+    doubled = ((outline - middle).conj() * (following - outline)).imag
+    points = middle + t[:, None] * ((outline + following) / 2 - middle)
+    weights = np.outer(w * t, doubled)
+    return points.ravel(), (weights / weights.sum()).ravel()

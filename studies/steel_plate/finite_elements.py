@@ -12,7 +12,17 @@ from math import atan2, cos, pi, sin
 from typing import Any
 
 import numpy as np
-from ngsolve import (
+from netgen.occ import (  # pyright: ignore[reportMissingImports]
+    Axes,
+    Cylinder,
+    Glue,
+    OCCGeometry,
+    Pnt,
+    WorkPlane,
+    X,
+    Z,
+)
+from ngsolve import (  # pyright: ignore[reportMissingImports]
     H1,
     BilinearForm,
     BSpline,
@@ -24,7 +34,6 @@ from ngsolve import (
     grad,
     sqrt,
 )
-from netgen.occ import Axes, Cylinder, Glue, OCCGeometry, Pnt, WorkPlane, X, Z
 
 from geometry.layout import Layout
 from studies.steel_plate.window import window
@@ -85,7 +94,7 @@ def _half_pole(layout: Layout, fineness: Fineness) -> Any:
     """The parts glued together, named by what they are made of; faces where ψ = 0 are named "zero"."""
     carrier, magnet, angle = layout.carrier, layout.carrier.magnet, pi / layout.carrier.count
     pitch, radius, thick, plate = (
-        1e3 * v for v in (carrier.pitch_radius, magnet.diameter / 2, magnet.thickness, carrier.plate)
+        1e3 * v for v in (carrier.pitch_radius, magnet.across / 2, magnet.thickness, carrier.plate)
     )
     rim, bore = 1e3 * layout.space.outer_radius, 1e3 * layout.space.bore_radius
     fine, facing = 2 * radius * fineness.near, carrier.arrangement == "facing"

@@ -6,6 +6,7 @@ from math import pi
 
 import numpy as np
 
+from geometry.curve import Complex, Real
 from geometry.layout import Carrier, Layout, Space, Winding
 from geometry.magnet import DiscMagnet
 from geometry.wire import Wire
@@ -52,23 +53,21 @@ def machine(name: str, plate_mm: float, recoil: float = 1.05) -> Layout:
 
 def image_flux(layout: Layout) -> float:
     """Flux in Wb through half a pole's window at the winding's middle, by the magnets and their images."""
-    carrier = layout.carrier
     radii, angles, height, areas = window(layout)
-    points = radii[:, None] * np.exp(1j * angles)
-    axes = carrier.pitch_radius * np.exp(2j * pi * np.arange(carrier.count) / carrier.count)
-    polarity = 1 - 2 * (np.arange(carrier.count) % 2)
-    distance = np.abs(points[..., None] - axes)
-    fields = axial_field(carrier.magnet, distance, height, layout.stack, carrier.polarization)
-    return float(np.sum(areas * (fields @ polarity)))
+    points = np.asarray(radii[:, None] * np.exp(1j * angles), complex)
+    return float(np.sum(areas * _image_field(layout, points, height)))
 
 
 def image_axis(layout: Layout) -> float:
     """B_z in T on a magnet's axis at the winding's middle, by the magnets and their images."""
+    height = window(layout)[2]
+    return float(_image_field(layout, np.array([layout.carrier.pitch_radius + 0j]), height)[0])
+
+
+def _image_field(layout: Layout, points: Complex, height: float) -> Real:
     carrier = layout.carrier
+    assert isinstance(carrier.magnet, DiscMagnet)
     axes = carrier.pitch_radius * np.exp(2j * pi * np.arange(carrier.count) / carrier.count)
     polarity = 1 - 2 * (np.arange(carrier.count) % 2)
-    _, _, height, _ = window(layout)
-    fields = axial_field(
-        carrier.magnet, np.abs(carrier.pitch_radius - axes), height, layout.stack, carrier.polarization
-    )
-    return float(fields @ polarity)
+    distance = np.abs(points[..., None] - axes)
+    return axial_field(carrier.magnet, distance, height, layout.stack, carrier.polarization) @ polarity

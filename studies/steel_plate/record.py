@@ -15,8 +15,16 @@ from studies.steel_plate.machines import SIZES, image_axis, image_flux, machine
 TABLE = Path(__file__).parents[2] / "optimizer" / "saturation.csv"
 CHECKS = Path(__file__).parent / "checks.csv"
 MAIN = "12 of 20 × 5"
-THICKNESSES = (1.0, 1.5, 2.0, 3.0, 5.0)  # mm, of the main machine
-RATIOS = (0.3, 0.5, 0.7, 1.0, 1.4)  # of the needed thickness, the others
+PLATES = {
+    MAIN: (1.0, 1.5, 2.0, 3.0, 5.0),
+    "12 of 20 × 5, wide plate": (1.0, 1.5, 2.0, 3.0, 5.0),
+    "16 of 15 × 4": (0.75, 1.25, 1.8, 2.55, 3.55),
+    "8 of 20 × 10": (1.35, 2.2, 3.1, 4.45, 6.2),
+    "12 of 10 × 3": (0.4, 0.7, 0.95, 1.35, 1.9),
+    "8 of 15 × 4, apart": (0.4, 0.7, 0.95, 1.35, 1.9),
+    "6 of 25 × 5": (0.95, 1.6, 2.25, 3.2, 4.5),
+    "12 of 20 × 5, facing": (1.0, 1.5, 2.0, 3.0, 5.0),
+}  # mm
 FINE = Fineness(near=0.08, order=3)
 
 
@@ -24,8 +32,7 @@ def plates() -> Iterator[dict[str, str]]:
     """One row for each machine and plate, no plate first: images beside finite elements."""
     for name in SIZES:
         needed = 1e3 * plate_needed(machine(name, 1.0))
-        thick = THICKNESSES if name.startswith(MAIN) else [round(20 * ratio * needed) / 20 for ratio in RATIOS]
-        for plate in (0.0, *thick):
+        for plate in (0.0, *PLATES[name]):
             layout = machine(name, plate)
             found = solve(layout)
             yield {
@@ -58,7 +65,11 @@ def checks() -> Iterator[dict[str, str]]:
 def record() -> None:
     """Write both tables anew."""
     _write(CHECKS, checks(), "Twelve discs 20 x 5 mm on 40 mm: finite elements beside this project's model")
-    _write(TABLE, plates(), "Flux of half a pole with steel plates: finite elements (studies/steel_plate) beside images")
+    _write(
+        TABLE,
+        plates(),
+        "Flux of half a pole, field on its axis: finite elements (studies/steel_plate), images",
+    )
 
 
 def _write(path: Path, rows: Iterator[dict[str, str]], heading: str) -> None:

@@ -147,7 +147,9 @@ def test_what_steel_and_a_second_carrier_bring() -> None:
 
 
 def test_plates_and_two_sides_do_not_go_together() -> None:
-    with pytest.raises(ValueError, match="plate must be 0 with a coil on each side of the carrier, was 0.003"):
+    with pytest.raises(
+        ValueError, match=r"plate must be 0 with a coil on each side of the carrier, was 0\.003"
+    ):
         lantern_layout(arrangement="two-sided", plate=0.003)
     with pytest.raises(ValueError, match="arrangement must be one of single, facing, two-sided, was stacked"):
         lantern_layout(arrangement="stacked")

@@ -1,0 +1,1 @@
+"""What the air gap costs and what steel and a second carrier bring."""

@@ -1,0 +1,1 @@
+"""One phase or three from the same magnets and the same wire."""

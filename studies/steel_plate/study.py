@@ -1,0 +1,72 @@
+"""How thick must a steel plate behind the magnets be, and how far off are images where it is thinner?
+
+Run with `python -m studies.steel_plate.study`; `--recompute` runs the finite elements again (needs ngsolve).
+"""
+
+from __future__ import annotations
+
+import csv
+import sys
+from pathlib import Path
+
+from optimizer.saturation import Run, derating_band, plain_errors, saturation_table
+
+CHECKS = Path(__file__).parent / "checks.csv"
+MAIN, WIDE, FACING = "12 of 20 × 5", "12 of 20 × 5, wide plate", "12 of 20 × 5, facing"
+
+
+def image_error(machine: str, plate_mm: float) -> float:
+    """Error of the image method's flux against finite elements, a share."""
+    return 1 / _run(machine, plate_mm).derating - 1
+
+
+def _run(machine: str, plate_mm: float) -> Run:
+    return next(
+        r for r in saturation_table() if r.machine == machine and abs(1e3 * r.plate - plate_mm) < 1e-6
+    )
+
+
+def checks() -> dict[tuple[float, float], dict[str, float]]:
+    """The recorded checks of the main machine, by plate thickness in mm and recoil permeability."""
+    text = CHECKS.read_text(encoding="utf-8").splitlines()
+    rows = [
+        {k: float(v) for k, v in row.items()}
+        for row in csv.DictReader(line for line in text if line[0] != "#")
+    ]
+    return {(row["plate_mm"], row["recoil_permeability"]): row for row in rows}
+
+
+def recoil_cost(plate_mm: float, where: str) -> float:
+    """What a recoil permeability of 1.05 costs by finite elements; `where` is "flux_uWb" or "axis_mT"."""
+    found = checks()
+    return 1 - found[plate_mm, 1.05][where] / found[plate_mm, 1.0][where]
+
+
+def main() -> dict[str, float]:
+    """Headline numbers from the recorded tables: shares but for the thicknesses in mm."""
+    no_iron = checks()[0.0, 1.0]
+    ignored = _run(WIDE, 0.0).flux[0] / _run(WIDE, 5.0).flux[1] - 1
+    low, _, high = derating_band(0.5)
+    return {
+        **{f"image error at {plate:g} mm": image_error(WIDE, plate) for plate in (1, 1.5, 2, 3, 5)},
+        "error when the plate is ignored": ignored,
+        "facing, image error at 1.5 mm": image_error(FACING, 1.5),
+        "needed mm": 1e3 * _run(MAIN, 1.0).needed,
+        "greatest error of images, thick enough": max(plain_errors()),
+        "EMF left at half the needed thickness, least": low,
+        "EMF left at half the needed thickness, most": high,
+        "no iron, error of the flux": no_iron["model_flux_uWb"] / no_iron["flux_uWb"] - 1,
+        "no iron, error on the axis": no_iron["model_axis_mT"] / no_iron["axis_mT"] - 1,
+        "recoil cost, flux": recoil_cost(0.0, "flux_uWb"),
+        "recoil cost, axis": recoil_cost(0.0, "axis_mT"),
+        "recoil cost with a plate, flux": recoil_cost(5.0, "flux_uWb"),
+    }
+
+
+if __name__ == "__main__":
+    if "--recompute" in sys.argv[1:]:
+        from studies.steel_plate.record import record
+
+        record()
+    for name, value in main().items():
+        print(f"{name:<46} {value:.4g}")
