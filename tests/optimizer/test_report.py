@@ -5,18 +5,22 @@ from base64 import b64decode
 from dataclasses import replace
 from html import unescape
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
+from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 
 from geometry.magnet import DiscMagnet
 from optimizer.cautions import cautions, field_reach, safe_distance
+from optimizer.commands.words import figure_lines, result_lines
 from optimizer.evaluate import evaluate
 from optimizer.field import axial_field
 from optimizer.plots import result_figures
 from optimizer.report import report_html
 from optimizer.report_reasons import limit_words, move_verdict
-from optimizer.result import LimitGain
+from optimizer.report_tables import build_rows, phase_rows, phase_verdict
+from optimizer.result import Entry, LimitGain
 from optimizer.wording import compared, difference, many, number, percent, quantity, signed_percent, size_mm
 
 VOID = {"meta", "img", "br"}
@@ -248,3 +252,40 @@ def test_special_letters_survive(small_result):
     html = report_html(odd, {})
     assert "\"Ω\" & 'x' > y" in unescape(html)
     Page(html)
+
+
+def test_phases_are_compared_when_both_were_tried(small_result):
+    """The verdict's numbers are those of the two machines."""
+    one, three = lantern_layout("wedge"), nine_wedges()
+    found = tuple(Entry(layout, evaluate(layout)) for layout in (one, three))
+    result = replace(small_result, by_phases=found)
+    single, triple = (entry.figures for entry in found)
+    verdict = phase_verdict(result)
+    assert quantity(triple.emf_line_rms_V, "V") in verdict
+    assert difference(triple.emf_rms_V, single.emf_rms_V) in verdict
+    assert difference(triple.matched_power_W, single.matched_power_W) in verdict
+    assert [row.name for row in phase_rows(result)] == ["1\u00a0phase", "3\u00a0phases"]
+    assert "One phase or three" in report_html(result, result_figures(result))
+    assert "by number of phases" in "\n".join(result_lines(result, 1.0, Path("out"), []))
+    assert [row["phases"] for row in result.contract(0.0)["by_phases"]] == [1, 3]
+    assert phase_verdict(small_result) == ""
+    assert "by_phases" not in small_result.contract(0.0)
+    assert "One phase or three" not in report_html(small_result, result_figures(small_result))
+
+
+@pytest.mark.parametrize("layout", [nine_wedges(), facing_wedges(), three_serpentines()])
+def test_tables_and_lines_tell_phases_and_arrangement(layout):
+    figures = evaluate(layout)
+    rows = {row.name: row for group in build_rows(layout, figures) for row in group.rows}
+    lines = "\n".join(figure_lines(figures))
+    if layout.phases > 1:
+        assert rows["Line voltage"].value == f"{quantity(figures.emf_line_rms_V, 'V')} rms"
+        assert f"{figures.winding_factor:.3f}" in lines
+        assert "3 phases in star" in lines
+    if layout.carrier.plate:
+        assert rows["Steel plate"].value == "3\u00a0mm thick"
+        assert rows["Carrier discs"].value == "2 of ⌀ 110\u00a0mm"
+        assert "two carriers face each other" in lines
+        assert lines.startswith("magnets            16 discs")
+    if not layout.topology.per_sector:
+        assert rows["Bundles"].value == "9\u00a0mm high in all"
