@@ -6,51 +6,21 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated
 
-from geometry.arrangement import ARRANGEMENTS
 from geometry.layout import Space
 from geometry.machine_tables import (
-    AirGap,
-    EnamelGrade,
-    FillFactor,
-    Height,
-    MagnetTable,
-    Peg,
-    Phases,
-    Plate,
-    Size,
-    SpaceTable,
-    Speed,
-    Wall,
-    WireSize,
     magnet_of,
     magnet_rows,
-    millimetres,
 )
 from geometry.magnet import Magnet
 from geometry.toml_reading import FileFaults, read_text, table_from_text
-from geometry.toml_tables import (
-    Earlier,
-    Table,
-    choice,
-    key,
-    listed,
-    quantity,
-    refuse,
-    refuse_table,
-    rule,
-    text,
-    whole,
-)
 from geometry.toml_values import decimal_of
 from geometry.toml_writing import Row, toml_text
-from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
-from optimizer.goal_tables import GOALS, GoalTable, check_load, goal_rows, target_of
-from optimizer.load_file import LoadTable
+from optimizer.brief_tables import BriefTable
+from optimizer.goal_tables import GOALS, goal_rows, target_of
 from optimizer.load_target import LoadTarget
-from optimizer.prices import Prices, PricesTable, price_rows, prices_of
+from optimizer.prices import Prices, price_rows, prices_of
 
 HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Lengths in millimetres."
 
@@ -125,110 +95,6 @@ class Brief:
             raise ValueError(f"goal must be one of {', '.join(GOALS)}, was {self.goal}")
 
 
-class _Space(SpaceTable):
-    wall: Wall = key("wall_mm", 2)
-    air_gap: AirGap = key("air_gap_mm", 1.5)
-    coil_height: Height = key("coil_height_mm", 5)
-
-
-class _Speed(Table):
-    rpm: Speed = key("rpm")
-
-
-class _Magnet(MagnetTable):
-    quantity: Annotated[int | None, whole(least=2, most=100_000)] = key("quantity", None)
-
-
-class _Wire(Table):
-    diameters: Annotated[list[WireSize], listed("wire diameters")] = key("diameters_mm")
-    enamel_grade: EnamelGrade = key("enamel_grade", 1)
-    length: Annotated[float | None, quantity(least="0.1", most="1000000")] = key("length_m", None)
-    resistance: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("resistance_ohm", None)
-    fill_factor: FillFactor = key("fill_factor", 0.6)
-    peg_diameter: Peg = key("peg_diameter_mm", 3)
-
-    @rule("resistance")
-    @classmethod
-    def _a_limit(cls, resistance: float | None, earlier: Earlier) -> float | None:
-        if resistance is None and earlier.data.get("length", "a wrong one") is None:
-            refuse_table("length_m or resistance_ohm must be given, was missing")
-        return resistance
-
-
-class _Coil(Table):
-    topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
-        "topologies", list(TOPOLOGIES)
-    )
-    phases: Annotated[list[Phases], listed("numbers of phases")] = key("phases", [1])
-
-    @rule("phases")
-    @classmethod
-    def _one_or_three(cls, phases: list[int]) -> list[int]:
-        if 2 in phases:
-            refuse("be 1, 3 or both", "2")
-        return phases
-
-
-class _Rotor(Table):
-    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
-    plate: Plate = key("plate_mm", 0)
-
-    @rule("plate")
-    @classmethod
-    def _behind(cls, plate: float, earlier: Earlier) -> float:
-        if plate and earlier.data.get("arrangement") == "two-sided":
-            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
-        return plate
-
-
-class _Printer(Table):
-    bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key("bed_mm")
-
-    @rule("bed")
-    @classmethod
-    def _two(cls, bed: list[float]) -> list[float]:
-        if len(bed) != 2:
-            refuse("be a list of two lengths, width and depth", f"a list of {len(bed)}")
-        return bed
-
-
-class _BriefTable(Table):
-    title: Annotated[str, text()] = key("title", "Untitled")
-    space: _Space = key("space")
-    speed: _Speed = key("speed")
-    magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
-    wire: _Wire = key("wire")
-    coil: _Coil = key("coil", _Coil())
-    rotor: _Rotor = key("rotor", _Rotor())
-    goal: GoalTable = key("goal", GoalTable())
-    load: LoadTable | None = key("load", None)
-    printer: _Printer | None = key("printer", None)
-    prices: PricesTable | None = key("prices", None)
-
-    @rule("load")
-    @classmethod
-    def _wanted(cls, load: LoadTable | None, earlier: Earlier) -> LoadTable | None:
-        if (goal := earlier.data.get("goal")) is not None:
-            check_load(load, goal)
-        coil = earlier.data.get("coil")
-        if load is not None and coil is not None and 1 not in coil.phases:
-            refuse("be left out with coil.phases that do not hold 1", "a table")
-        return load
-
-    @rule("magnets")
-    @classmethod
-    def _each_once(cls, magnets: list[_Magnet]) -> list[_Magnet]:
-        seen: dict[Magnet, int] = {}
-        for entry, table in enumerate(magnets, 1):
-            first = seen.setdefault(magnet_of(table), entry)
-            if first != entry:
-                refuse(
-                    "list each magnet once (add up the quantities)",
-                    f"magnets[{first}] again in magnets[{entry}]",
-                )
-        return magnets
-
-
 def read_brief(path: str | os.PathLike[str]) -> Brief:
     """The brief of a file. Raises FileFaults with every fault in it."""
     return brief_from_text(read_text(path), os.fspath(path))
@@ -236,7 +102,7 @@ def read_brief(path: str | os.PathLike[str]) -> Brief:
 
 def brief_from_text(text: str, name: str) -> Brief:
     """The brief that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
-    table = table_from_text(text, name, _BriefTable)
+    table = table_from_text(text, name, BriefTable)
     space, wire = table.space, table.wire
     return Brief(
         title=table.title,
