@@ -4,8 +4,8 @@ Sintered neodymium: the least of the minimum remanences in three makers' publish
 by up to 3 %). Ferrite C5 and C8: MMPA Standard 0100-00, table III-1; Y30 and Y35: the least value of the
 trade's common table. Recoil permeability: 1.05 for neodymium (makers' sheets), 1.1 for ferrite (MMPA gives
 1.05 to 1.2). Densities: MMPA 0100-00, tables III and IV (7.4 and 4.9 g/cm³).
-Reversible temperature coefficient of remanence: -0.12 %/K for neodymium (makers' sheets; MMPA gives -0.09), -0.20 %/K for
-ferrite (MMPA table III-2).
+Reversible temperature coefficient of remanence: -0.12 %/K for neodymium (makers' sheets; MMPA gives -0.09),
+-0.20 %/K for ferrite (MMPA table III-2).
 """
 
 from __future__ import annotations

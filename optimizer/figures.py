@@ -45,10 +45,11 @@ class Figures:
     """What one machine is and does; open circuit, one phase, the whole waveform.
 
     turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases.
-    emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over that of as many full-pitch legs.
-    plate_needed_mm: thickness that carries the magnets' flux. plate_derating: what a thinner plate leaves of the EMF, which is
-    printed as of a plate that carries all, with its band; 1 or next to it for a plate that is thick enough. field_error: greatest error of
-    the field that finite elements found in such machines, a share. None where they do not apply.
+    emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over that
+    of as many full-pitch legs. plate_needed_mm: thickness that carries the magnets' flux. plate_derating: what a
+    thinner plate leaves of the EMF, which is printed as of a plate that carries all, with its band; 1 or next to it
+    for a plate that is thick enough. field_error: greatest error of the field that finite elements found in such
+    machines, a share. None where they do not apply.
     """
 
     topology: str
