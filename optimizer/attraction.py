@@ -1,7 +1,7 @@
 """How hard two facing carriers pull at each other along the shaft.
 
-Halfway between unlike poles that face each other the field is along the shaft, so Maxwell's stress gives the whole pull:
-F = ∫ B_z²/(2 μ0) dA over that plane, steel plates or not. With the pole harmonics b_k(r) that is
+Halfway between unlike poles that face each other the field is along the shaft, so Maxwell's stress gives the whole
+pull: F = ∫ B_z²/(2 μ0) dA over that plane, steel plates or not. With the pole harmonics b_k(r) that is
 π/(2 μ0) Σ_k ∫ b_k² r dr. Checked in the tests against magpylib's force, the energy's slope and the dipoles' limit.
 """
 

@@ -106,7 +106,9 @@ def test_plates_pull_harder_and_a_gap_weakens() -> None:
     plain = attraction(facing(MAGNETS["disc"]))
     steel = attraction(facing(MAGNETS["disc"], plate=0.005))
     wide = attraction(facing(MAGNETS["disc"], air_gap=0.003))
-    assert plain and steel and wide
+    assert plain is not None
+    assert steel is not None
+    assert wide is not None
     assert steel > 1.5 * plain > 1.5 * 1.3 * wide
 
 
