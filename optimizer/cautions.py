@@ -7,19 +7,23 @@ Health Phys. 96(4):504). Touch: 42.4 V peak is the limit of the appliance standa
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, pi
 
 from geometry.grades import GRADES
 from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
+from geometry.magnet import Magnet
+from optimizer.attraction import attraction
 from optimizer.figures import Figures
+from optimizer.magnet_heat import heat_sentence
 from optimizer.wording import number, quantity
 
 IMPLANT_LIMIT = 0.5e-3  # T
 TOUCH_LIMIT = 42.4  # V, peak
 LEAST_DISTANCE = 0.3  # m, to implants, whatever the magnets
 HEAT_CAPACITY = 385.0  # J/(kg K), copper (from memory)
+GRAVITY = 9.81  # m/s²
 OVERSPEED = 5  # times the speed: what a hand, a drill or a runaway may reach
 
 
@@ -31,7 +35,7 @@ class Caution:
     text: str
 
 
-def field_reach(magnet: DiscMagnet, count: int = 1, flux_density: float = IMPLANT_LIMIT) -> float:
+def field_reach(magnet: Magnet, count: int = 1, flux_density: float = IMPLANT_LIMIT) -> float:
     """Distance in m on the axis at which `count` aligned magnets, as one dipole, make `flux_density` (T).
 
     z = (μ0 m/(2π B))^(1/3) with the moment m = count · remanence · volume/μ0.
@@ -41,7 +45,7 @@ def field_reach(magnet: DiscMagnet, count: int = 1, flux_density: float = IMPLAN
 
 def safe_distance(layout: Layout) -> float:
     """Distance in m to keep from implants: beyond the reach of all magnets aligned, at least 0.3 m."""
-    reach = field_reach(layout.carrier.magnet, layout.carrier.count)
+    reach = field_reach(layout.carrier.magnet, layout.carrier.count * layout.carrier.carriers)
     return max(LEAST_DISTANCE, ceil(reach * 10 - 1e-9) / 10)
 
 
@@ -56,9 +60,11 @@ def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
             " is being fitted. Keep them from children: swallowed magnets clamp the gut, and even a suspicion"
             " needs a doctor at once.",
         ),
+        *_attraction(layout),
         _spinning(layout),
         _voltage(figures),
         _heat(layout, figures),
+        *_warm_magnets(figures),
         Caution(
             "Cells need a regulator",
             "Never join this winding to a battery directly, nor through a rectifier alone: its voltage"
@@ -74,7 +80,7 @@ def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
 
 
 def _implants(layout: Layout) -> Caution:
-    magnet, count = layout.carrier.magnet, layout.carrier.count
+    magnet, count = layout.carrier.magnet, layout.carrier.count * layout.carrier.carriers
     alone, together = field_reach(magnet), field_reach(magnet, count)
     return Caution(
         "Strong magnets and implants",
@@ -83,6 +89,26 @@ def _implants(layout: Layout) -> Caution:
         f" {quantity(alone * 1e3, 'mm')} on its axis; all {count} aligned, as in a box, out to"
         f" {quantity(together * 1e3, 'mm')}. Keep cards, watches, compasses and disks away too.",
     )
+
+
+def _attraction(layout: Layout) -> Iterator[Caution]:
+    """Facing carriers, and steel, pull magnets to where they may crush."""
+    pull = attraction(layout)
+    if pull is not None:
+        weight = f"{number(pull / GRAVITY, 2)}\u00a0kg"
+        yield Caution(
+            "The carriers pull at each other",
+            f"At their distance in the machine with {quantity(pull, 'N', 2)}, the weight of {weight}, and more the"
+            " nearer they come. Never bring them together by hand: lower one on three threaded rods or wedges, with stops"
+            " that hold it before it reaches the coil, and build shaft, bearings and frame for that load. Each magnet"
+            f" is pulled out of its pocket with {quantity(pull / layout.carrier.count, 'N', 2)}: glue it well.",
+        )
+    if layout.carrier.plate:
+        yield Caution(
+            "Steel draws magnets",
+            "A magnet leaps onto its steel plate and its edge chips or a finger is caught. Set it down at the plate's"
+            " rim and slide it into its pocket; a magnet that sits askew is slid off sideways, never levered up.",
+        )
 
 
 def _spinning(layout: Layout) -> Caution:
@@ -97,14 +123,14 @@ def _spinning(layout: Layout) -> Caution:
 
 
 def _voltage(figures: Figures) -> Caution:
-    speed = figures.speed_rpm * TOUCH_LIMIT / figures.emf_peak_V
-    fast = OVERSPEED * figures.emf_peak_V
+    peak = figures.emf_peak_V * max(
+        figures.emf_line_rms_V / figures.emf_rms_V, 1.0
+    )  # star: between terminals
+    speed = figures.speed_rpm * TOUCH_LIMIT / peak
+    fast = OVERSPEED * peak
     limit = f"{number(TOUCH_LIMIT)}\u00a0V peak, a common limit for bare parts that may be touched,"
     if speed <= figures.speed_rpm:
-        now = (
-            f"The winding is above {limit} at its own speed already ({quantity(figures.emf_peak_V, 'V')}"
-            " peak)"
-        )
+        now = f"The winding is above {limit} at its own speed already ({quantity(peak, 'V')} peak)"
     else:
         now = f"The winding reaches {limit} at {number(speed)}\u00a0rpm"
     return Caution(
@@ -115,8 +141,17 @@ def _voltage(figures: Figures) -> Caution:
     )
 
 
+def _warm_magnets(figures: Figures) -> Iterator[Caution]:
+    sentence = heat_sentence(figures.magnet)
+    if sentence:
+        yield Caution(
+            "The magnets are near what they bear",
+            f"{sentence[0].upper()}{sentence[1:]}. Take a grade for higher temperatures, or keep them cooler.",
+        )
+
+
 def _heat(layout: Layout, figures: Figures) -> Caution:
-    watts = figures.emf_rms_V**2 / figures.resistance_ohm
+    watts = figures.phases * figures.emf_rms_V**2 / figures.resistance_ohm
     rise = watts / (figures.copper_mass_g * 1e-3 * HEAT_CAPACITY)
     row = GRADES.get(layout.carrier.magnet.grade or "")
     limit = (

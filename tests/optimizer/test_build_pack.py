@@ -16,6 +16,7 @@ from zipfile import ZipFile
 import ezdxf
 import pytest
 import trimesh
+from family import FAMILY
 from layouts import lantern_layout
 
 from geometry.layout_file import layout_from_text
@@ -178,6 +179,29 @@ from optimizer.pack_parts import PackOptions
 files = build_pack(lantern_layout("wedge"), PackOptions()).files
 print(hashlib.sha256(zip_bytes(files)).hexdigest())
 """
+
+
+@pytest.mark.parametrize(
+    ("name", "more"),
+    [
+        ("nine wedges", set()),
+        ("interleaved serpentines", set()),
+        ("facing wedges", {"plate.dxf", "plate.svg", "carrier_second.stl", "carrier_second.3mf"}),
+        (
+            "nine wedges on each side",
+            {"template_side_2.pdf", "template_side_2.dxf", "template_side_2.svg"}
+            | {"former_side_2.stl", "former_side_2.3mf"},
+        ),
+    ],
+)
+def test_packs_of_the_family_hold_what_they_need(name: str, more: set[str]) -> None:
+    plain = build_pack(lantern_layout("wedge"), PackOptions())
+    pack = build_pack(FAMILY[name], PackOptions())
+    assert set(pack.files) == set(plain.files) | more
+    readme = pack.files["README.md"].decode()
+    assert all(f"`{file}`" in readme for file in pack.files)
+    assert ("two carriers face each other" in readme) == (name == "facing wedges")
+    assert ("3 phases in star" in readme) == (FAMILY[name].phases == 3)
 
 
 def test_same_bytes_in_another_process(files: dict[str, bytes]) -> None:

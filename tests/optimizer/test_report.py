@@ -12,6 +12,7 @@ from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 
 from geometry.magnet import DiscMagnet
+from optimizer.attraction import attraction
 from optimizer.cautions import cautions, field_reach, safe_distance
 from optimizer.commands.words import figure_lines, result_lines
 from optimizer.evaluate import evaluate
@@ -271,6 +272,20 @@ def test_phases_are_compared_when_both_were_tried(small_result):
     assert phase_verdict(small_result) == ""
     assert "by_phases" not in small_result.contract(0.0)
     assert "One phase or three" not in report_html(small_result, result_figures(small_result))
+
+
+def test_cautions_of_facing_carriers_and_steel():
+    """The pull's own number, all magnets of both carriers, and how to bring them together."""
+    layout = facing_wedges()
+    pull = attraction(layout)
+    assert pull is not None
+    told = {caution.title: caution.text for caution in cautions(layout, evaluate(layout))}
+    assert quantity(pull, "N", 2) in told["The carriers pull at each other"]
+    assert "all 16 aligned" in told["Strong magnets and implants"]
+    assert "Steel draws magnets" in told
+    plain = lantern_layout()
+    titles = {caution.title for caution in cautions(plain, evaluate(plain))}
+    assert not titles & {"The carriers pull at each other", "Steel draws magnets"}
 
 
 @pytest.mark.parametrize("layout", [nine_wedges(), facing_wedges(), three_serpentines()])
