@@ -6,6 +6,7 @@ from typing import Any
 
 from geometry.layout import Layout
 from geometry.magnet import Magnet
+from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
 from optimizer.emf import Waveform, line_waveform, waveform, winding_factor
 from optimizer.figures import Figures, MagnetFigures
@@ -26,6 +27,7 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
     ohms = resistance(layout, length)
     low, high = (length * limit for limit in winding.wire.resistance_band)
     section = winding.width * winding.height
+    pull = attraction(layout)
     line = line_waveform(layout) if phases > 1 else emf
     return Figures(
         topology=winding.topology,
@@ -62,6 +64,7 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         emf_line_rms_V=_significant(line.rms),
         winding_factor=_significant(winding_factor(layout)),
         **_steel(layout),
+        attraction_N=None if pull is None else _significant(pull),
     )
 
 

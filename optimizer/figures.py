@@ -49,7 +49,8 @@ class Figures:
     of as many full-pitch legs. plate_needed_mm: thickness that carries the magnets' flux. plate_derating: what a
     thinner plate leaves of the EMF, which is printed as of a plate that carries all, with its band; 1 or next to it
     for a plate that is thick enough. field_error: greatest error of the field that finite elements found in such
-    machines, a share. None where they do not apply.
+    machines, a share. attraction_N: pull between facing
+    carriers. None where they do not apply.
     """
 
     topology: str
@@ -90,6 +91,7 @@ class Figures:
     plate_derating_min: float | None = None
     plate_derating_max: float | None = None
     field_error: float | None = None
+    attraction_N: float | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above."""

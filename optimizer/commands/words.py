@@ -11,6 +11,7 @@ from geometry.toml_reading import Fault, FileFaults
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all
+from optimizer.magnet_heat import heat_sentence
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
 
@@ -65,6 +66,9 @@ def figure_lines(figures: Figures) -> list[str]:
         ),
     ]
     rows += _family_rows(figures)
+    rows += [("heat", text) for text in (heat_sentence(magnet),) if text]
+    if figures.attraction_N is not None:
+        rows.append(("attraction", f"{figures.attraction_N:.3g} N between the carriers"))
     rows += [("steel", text) for text in (steel_sentence(figures),) if text]
     rows += [("accuracy", text) for text in (error_sentence(figures),) if text]
     return [f"{name:<18} {value}" for name, value in rows]

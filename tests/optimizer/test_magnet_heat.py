@@ -1,0 +1,47 @@
+"""Warm magnets: the reversible loss in the figures, and a warning near their grade's limit wherever it is read."""
+
+from dataclasses import replace
+
+import pytest
+from layouts import MAGNET, lantern_layout
+
+from geometry.layout import Layout
+from geometry.magnet import DiscMagnet
+from optimizer.cautions import cautions
+from optimizer.commands.words import figure_lines
+from optimizer.evaluate import evaluate
+
+
+def warm(temperature: float, grade: str = "N42") -> Layout:
+    magnet = replace(DiscMagnet.of_grade(**MAGNET | {"grade": grade}), temperature=temperature)
+    return lantern_layout(magnet=magnet)
+
+
+def warnings(layout: Layout) -> list[str]:
+    found = [c.text for c in cautions(layout, evaluate(layout)) if "bear" in c.title]
+    printed = [line for line in figure_lines(evaluate(layout)) if line.startswith("heat ")]
+    assert len(found) == len(printed)
+    return [text.replace("\u00a0", " ") for text in found]
+
+
+def test_reversible_loss() -> None:
+    """N42 loses 0.12 % of its remanence per kelvin, and the EMF with it."""
+    cold, hot = evaluate(warm(20)), evaluate(warm(60))
+    assert hot.emf_rms_V / cold.emf_rms_V == pytest.approx(1 - 0.0012 * 40, rel=1e-6)
+    assert hot.magnet.temperature_C == 60
+
+
+@pytest.mark.parametrize(
+    ("grade", "temperature", "said"),
+    [
+        ("N42", 69.9, ""),
+        ("N42", 70, "within 10 K of their limit: grade N42 may lose strength for good above 80 °C"),
+        ("N52", 65, "within 5 K of their limit: grade N52 may lose strength for good above 70 °C"),
+        ("N42", 81, "At 81 °C the magnets are too hot: grade N42 may lose strength for good above 80 °C"),
+        ("Y30", 100, ""),
+    ],
+)
+def test_a_warning_near_the_limit(grade: str, temperature: float, said: str) -> None:
+    found = warnings(warm(temperature, grade))
+    assert len(found) == (1 if said else 0)
+    assert said in "".join(found)
