@@ -95,7 +95,7 @@ def phase_emfs(layout: Layout) -> tuple[float, ...]:
 def phase_phasors(layout: Layout) -> list[Complex]:
     """The harmonics of each phase's EMF, V, (K,) each."""
     found = (waveform(layout, phase) for phase in range(layout.phases))
-    return [wave.amplitudes * np.exp(1j * wave.angles) for wave in found]
+    return [np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found]
 
 
 def _each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:

@@ -37,7 +37,8 @@ def many_rounds() -> Layout:
 
 def three_serpentines(**changes: Any) -> Layout:
     """Three serpentine bundles one above the other."""
-    return lantern_layout(phases=3, **({"height": 0.003, "turns": 25} | changes))
+    sizes: dict[str, Any] = {"height": 0.003, "turns": 25}
+    return lantern_layout(phases=3, **(sizes | changes))
 
 
 def facing_wedges(**changes: Any) -> Layout:
