@@ -136,8 +136,8 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
         (
             f"The field is that of uniformly magnetized {magnet.shape}s with an effective polarization of"
             f" {quantity(layout.carrier.polarization, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
-            f" ({source}), lowered by the {magnet.shape}'s own demagnetizing factor of"
-            f" {number(magnet.demagnetizing_factor)} at a recoil permeability of"
+            f" ({source}), lowered by the demagnetizing factor of"
+            f" {_demagnetizing(layout)} at a recoil permeability of"
             f" {number(magnet.recoil_permeability)}.{_checked(figures)}"
         ),
         (
@@ -150,6 +150,13 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
             f" {band(figures)}, and copper gains 3.9\u00a0% for every 10\u00a0°C."
         ),
     )
+
+
+def _demagnetizing(layout: Layout) -> str:
+    magnet = layout.carrier.magnet
+    if not layout.carrier.plate:
+        return f"the {magnet.shape} by itself, {number(magnet.demagnetizing_factor)},"
+    return f"the {magnet.shape} and its mirror image together, {number(magnet.factor(2 * magnet.thickness))},"
 
 
 def _checked(figures: Figures) -> str:

