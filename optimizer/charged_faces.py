@@ -55,20 +55,21 @@ class BlockField:
         """Field in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), (R, A, Z)."""
         angle = np.linspace(0, np.pi, steps + 1)
         x, y = radii[:, None] * np.cos(angle) - pitch_radius, radii[:, None] * np.sin(angle)
-        return np.stack([self._at(x, y, float(height)) for height in self.heights], axis=-1)
-
-    def _at(self, x: Real, y: Real, height: float) -> Real:
-        total = np.zeros(x.shape)
-        for level, charge in self.faces:
-            total += charge * self._solid_angle(x, y, height - level)
-        return self.polarization / (4 * np.pi) * total
-
-    def _solid_angle(self, x: Real, y: Real, z: float) -> Real:
-        total = np.zeros(x.shape)
+        field = np.zeros((self.heights.size, *x.shape))
         for i, j in product((1, -1), repeat=2):
             u, v = x + i * self.magnet.length / 2, y + j * self.magnet.width / 2
-            total += i * j * np.arctan(u * v / (z * np.sqrt(u * u + v * v + z * z)))
-        return total
+            self._add_corner(field, i * j, u * v, u * u + v * v)
+        return np.moveaxis(field, 0, -1) * (self.polarization / (4 * np.pi))
+
+    def _add_corner(self, field: Real, sign: int, product_uv: Real, square: Real) -> None:
+        """One corner's part of every face's solid angle, added to `field` (Z, R, A)."""
+        for at_height, height in zip(field, self.heights, strict=True):
+            for level, charge in self.faces:
+                z = float(height) - level
+                slope = np.sqrt(square + z * z)
+                slope *= z
+                np.divide(product_uv, slope, out=slope)
+                at_height += sign * charge * np.arctan(slope, out=slope)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
