@@ -21,6 +21,7 @@ const curves = newestOnly("/curves", showCurves);
 
 function showLook(answer, asked, faults) {
   byId("trouble").hidden = true;
+  if (JSON.stringify(asked.design) === JSON.stringify(state.design)) document.body.dataset.shown = "now";
   const verdict = byId("verdict");
   if (!answer) {
     tell(showFaults(faults));
@@ -37,7 +38,6 @@ function showLook(answer, asked, faults) {
   verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.", answer.why ?? ""].join(" ").trim();
   document.title = `${state.design.title ?? "Untitled"} · polepitch`;
   setAngle(angle);
-  document.body.dataset.looked = String(Number(document.body.dataset.looked ?? 0) + 1);
 }
 
 function tell(words) {
@@ -74,6 +74,7 @@ function setAngle(degrees) {
 
 /** The design has changed: ask at once, note it in the address when the hand lets go. */
 function changed(final) {
+  document.body.dataset.shown = "earlier";
   look({ design: { ...state.design } });
   clearTimeout(timer);
   timer = setTimeout(() => { step(); calm(); }, final ? 0 : 500);
@@ -95,6 +96,7 @@ function showAll() {
   showBrief();
   showTake();
   byId("inches").checked = Boolean(state.view.inch);
+  document.body.dataset.shown = "earlier";
   look({ design: { ...state.design } });
   calm();
   recall();
