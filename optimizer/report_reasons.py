@@ -155,8 +155,8 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
 def _demagnetizing(layout: Layout) -> str:
     magnet = layout.carrier.magnet
     if not layout.carrier.plate:
-        return f"the {magnet.shape} by itself, {number(magnet.demagnetizing_factor)},"
-    return f"the {magnet.shape} and its mirror image together, {number(magnet.factor(2 * magnet.thickness))},"
+        return f"{number(magnet.demagnetizing_factor)} (of the {magnet.shape} by itself)"
+    return f"{number(magnet.factor(2 * magnet.thickness))} (of the {magnet.shape} and its mirror image together)"
 
 
 def _checked(figures: Figures) -> str:
