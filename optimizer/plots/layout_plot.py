@@ -159,8 +159,8 @@ def _unsorted_sizes(layout: Layout) -> Iterator[Size]:
         return cmath.rect(radius * 1e3, radians(degrees))
 
     axis = _nearest(42, step)
-    # an arc's sizes take a line of their own
-    thick = f"magnets\n{unbroken(magnet.size_label.replace('° × ', '°\n× '))}"
+    size = magnet.size_label.replace("° × ", "°\n× ")  # an arc's sizes take two lines
+    thick = f"magnets\n{unbroken(size)}"
     yield Size(f"rim ⌀ {size_mm(space.outer_diameter * 1e3)}", at(space.outer_radius, 66))
     yield Size(thick, _outer_edge(magnet.outline(pitch)) * cmath.rect(1, radians(axis)))
     yield Size(f"pitch circle ⌀ {size_mm(2e3 * pitch)}", at(pitch, _between(25, step)))
