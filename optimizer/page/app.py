@@ -54,9 +54,12 @@ def page_app(start: Start) -> Guards:
         Route("/read", _reading(workshop), methods=["POST"]),
         Route("/search", _searching(searches), methods=["POST"]),
         Route("/found", _found(searches), methods=["POST"]),
+        Route("/use", _using(workshop), methods=["POST"]),
         Route("/take", _taking(workshop, searches), methods=["POST"]),
     ]
-    return Guards(Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS))
+    app = Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS)
+    app.router.redirect_slashes = False
+    return Guards(app)
 
 
 async def _on_unserved(request: Request, fault: Exception) -> Response:
@@ -108,7 +111,9 @@ def _constant(content: bytes, kind: str) -> Answer:
 def _start_of(start: Start) -> Answer:
     async def answer(request: Request) -> Response:
         del request
-        return JSONResponse({"design": start.design, "brief": start.brief, "choices": choices()})
+        return JSONResponse(
+            {"design": start.design, "brief": start.brief, "rig": start.rig, "choices": choices()}
+        )
 
     return answer
 
@@ -158,6 +163,16 @@ def _found(searches: Searches) -> Answer:
     return answer
 
 
+def _using(workshop: Workshop) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "design", "load", "rig")
+        asked = {name: flat_in(content, name) for name in ("design", "load", "rig")}
+        return JSONResponse(await workshop.made("use", asked, request))
+
+    return answer
+
+
 def _taking(workshop: Workshop, searches: Searches) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
@@ -171,7 +186,7 @@ def _taking(workshop: Workshop, searches: Searches) -> Answer:
             "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
             "result": searches.result(brief),
         }  # fmt: skip
-        content_bytes = await workshop.made(wanted, request)
+        content_bytes = await workshop.made("take", wanted, request)
         headers = {"content-disposition": f'attachment; filename="{name}"'}
         return Response(content_bytes, media_type="application/octet-stream", headers=headers)
 

@@ -13,18 +13,21 @@ from geometry.toml_reading import FileFaults, read_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import ENAMELLED_WIRE_MM
 from optimizer.brief import GOALS, brief_from_text
+from optimizer.load_file import KINDS, NAMES
+from optimizer.loads import DIODES
+from optimizer.page.flat import flat_of_text
 from optimizer.page.reading import flat_brief, flat_layout, is_layout
 
-BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
+BRIEF, LAYOUT, RIG = "lantern_brief.toml", "lantern_layout.toml", "pump_rig.toml"
 
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """A layout and a brief as flat values, and which of them came from a file: "design", "brief" or neither."""
+    """A layout, a brief and a rig as flat values."""
 
     design: dict[str, str]
     brief: dict[str, str]
-    given: str = ""
+    rig: dict[str, str]
 
 
 def bundled_text(name: str) -> str:
@@ -36,25 +39,26 @@ def start_of(path: str | os.PathLike[str] | None) -> Start:
     """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
     design = flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT))
     brief = flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF))
+    rig = flat_of_text(bundled_text(RIG))
     if path is None:
-        return Start(design, brief)
+        return Start(design, brief, rig)
     text, name = read_text(path), os.fspath(path)
     if is_layout(text):
-        return Start(_flat(flat_layout, layout_from_text(text, name)), brief, "design")
-    return Start(design, _flat(flat_brief, brief_from_text(text, name)), "brief")
+        return Start(flat_layout(layout_from_text(text, name)), brief, rig)
+    return Start(design, flat_brief(brief_from_text(text, name)), rig)
 
 
-def _flat(write: Any, value: Any) -> dict[str, str]:
-    return write(value)
-
-
-def choices() -> dict[str, list[str]]:
+def choices() -> dict[str, Any]:
     """What the page's lists offer."""
     return {
         "grades": list(GRADES),
         "wires": [f"{size:g}" for size in ENAMELLED_WIRE_MM],
         "topologies": list(TOPOLOGIES),
         "goals": list(GOALS),
+        "diodes": list(DIODES),
+        "loads": [
+            {"kind": kind, "name": NAMES[kind], "keys": [*must, *may]} for kind, (must, may) in KINDS.items()
+        ],
     }
 
 

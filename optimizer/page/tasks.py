@@ -32,5 +32,6 @@ def tasks() -> Mapping[str, Task]:
     from optimizer.page.reading import read
     from optimizer.page.seek import seek
     from optimizer.page.take import take
+    from optimizer.page.uses import use
 
-    return {"look": look, "curves": curves, "read": read, "seek": seek, "take": take}
+    return {"look": look, "curves": curves, "read": read, "seek": seek, "take": take, "use": use}

@@ -43,9 +43,9 @@ class Workshop:
         """Do a quick task. Raises `Told` or `Stopped`."""
         return await self._queued(lambda: self._lookers.run(task, payload, QUICK, _waits(request)))
 
-    async def made(self, wanted: Any, request: Request) -> bytes:
-        """Make a file. Raises `Told` or `Stopped`."""
-        return await self._queued(lambda: self._maker.run("take", wanted, MAKING, _waits(request)))
+    async def made(self, task: str, wanted: Any, request: Request) -> Any:
+        """Do a task that takes its time: a file, a run. Raises `Told` or `Stopped`."""
+        return await self._queued(lambda: self._maker.run(task, wanted, MAKING, _waits(request)))
 
     async def _queued(self, work: Callable[[], Awaitable[Any]]) -> Any:
         if self._waiting >= LONGEST_QUEUE:

@@ -37,7 +37,7 @@ export function chart(points, spec) {
       svg("text", { x: (LEFT + WIDTH - RIGHT) / 2, y: HEIGHT - 5, "text-anchor": "middle" }, spec.x),
       svg("text", { x: 2, y: 12 }, spec.y),
       spec.joined ? svg("polyline", { class: "curve", points: points.map((point) => `${x(point[0])},${y(point[1])}`).join(" ") }) : null,
-      ...points.map((point) => svg("circle", { class: Math.abs(point[0] - spec.here) < 1e-9 ? "here" : "point",
+      ...(spec.bare ? [] : points).map((point) => svg("circle", { class: Math.abs(point[0] - spec.here) < 1e-9 ? "here" : "point",
         cx: x(point[0]), cy: y(point[1]), r: Math.abs(point[0] - spec.here) < 1e-9 ? 5.5 : spec.joined ? 2.4 : 4 }))),
     html("details", {}, html("summary", {}, "Numbers"), table([spec.x, spec.y], points.map((point) => point.map(text)))));
   return figure;

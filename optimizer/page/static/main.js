@@ -152,7 +152,7 @@ async function main() {
   buildSearch();
   buildTake();
   buildKept();
-  buildUse();
+  buildUse(start.choices, start.rig);
   connect();
   onReplaced(showAll);
   onReplaced(showSteps);
