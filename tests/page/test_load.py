@@ -66,7 +66,8 @@ def stepped(visit: Visit) -> Iterator[float]:
         const slider = document.getElementById("c-carrier-pitch_radius_mm-slide"), begun = performance.now();
         slider.value = value;
         slider.dispatchEvent(new Event("input", {bubbles: true}));
-        const watch = () => document.body.dataset.shown === "now" ? done(performance.now() - begun) : setTimeout(watch, 1);
+        const shown = () => document.body.dataset.shown === "now";
+        const watch = () => (shown() ? done(performance.now() - begun) : setTimeout(watch, 1));
         watch();
     })"""
     for step in range(60):

@@ -45,7 +45,7 @@ def serious(page: Page) -> list[str]:
     """What axe-core finds that is serious or worse."""
     page.add_script_tag(path=AXE)
     found = page.evaluate(
-        """() => axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]})"""
+        "() => axe.run(document, {runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice']})"
     )
     return [
         f"{rule['id']}: {node['html'][:150]} {node['failureSummary'][:200]}"

@@ -13,6 +13,8 @@ from playwright.sync_api import Browser, expect
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.brief import brief_from_text, read_brief
 from optimizer.evaluate import evaluate
+from optimizer.load_study import study_load
+from optimizer.loads import DIODES, BridgeCapacitor
 from optimizer.page.start import BRIEF, LAYOUT, bundled_text
 
 SLIDERS = "#controls input[type=range]:visible"
@@ -47,7 +49,7 @@ def test_every_slider_redraws(visit: Visit):
         y = box["y"] + box["height"] / 2
         visit.page.mouse.move(box["x"] + box["width"] * 0.4, y)
         visit.page.mouse.down()
-        for share in (0.45, 0.5):
+        for share in (0.45, 0.53):
             visit.page.mouse.move(box["x"] + box["width"] * share, y)
         visit.page.mouse.up()
         visit.settled()
@@ -208,3 +210,18 @@ def test_kept_designs_stand_side_by_side(visit: Visit):
     expect(visit.page.locator("#kept .card")).to_have_count(2)
     row = visit.page.locator("#kept tr", has_text="Voltage").first.inner_text().split("\t")
     assert [cell.replace("\xa0", " ").strip() for cell in row] == ["Voltage", "9.22 V", "4.44 V"]
+
+
+def test_a_load_and_a_hand(visit: Visit):
+    visit.page.select_option("#u-kind", "bridge-capacitor")
+    visit.page.check("#u-hand")
+    visit.page.click("#u-go")
+    expect(visit.page.locator("#u-words")).to_have_text("Done.")
+    study = study_load(lantern(), BridgeCapacitor(ohms=20, farads=1e-3, drop=DIODES["schottky"]))
+    shown = visit.page.locator("#u-answer div", has_text="Power of the load").first.inner_text()
+    assert f"{study.point.load_watts:.3g}" in shown
+    assert "from the hand" in visit.page.inner_text("#u-answer")
+    visit.page.fill("#u-load-resistance_ohm", "none")
+    visit.page.click("#u-go")
+    expect(visit.page.locator("#u-words")).to_contain_text('must be a number, was "none"')
+    visit.forgive("422")

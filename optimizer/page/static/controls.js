@@ -13,7 +13,7 @@ const GROUPS = [
     mm("carrier.magnet.diameter_mm", "Magnet diameter", 3, 50, 0.5),
     mm("carrier.magnet.thickness_mm", "Magnet thickness", 1, 20, 0.5),
     { key: "carrier.magnet.grade", label: "Magnet grade", choice: "grades" },
-    { key: "carrier.magnet.remanence_T", label: "Remanence", unit: "T", least: 0.1, most: 1.5, step: 0.01, only: true },
+    { key: "carrier.magnet.remanence_T", label: "Remanence", unit: "T", least: 0.1, most: 1.5, step: 0.01 },
     mm("carrier.pitch_radius_mm", "Pitch radius", 5, (design) => radius(design) * 1.1),
   ]],
   ["Coil", [
@@ -47,6 +47,8 @@ const SHAPES = {
 };
 
 const rows = new Map();
+let more = null;
+let addRow = null;
 
 /** Build all controls. `changed(final)` is called after each change; `final` once the hand lets go. */
 export function buildControls(choices, changed) {
@@ -57,6 +59,15 @@ export function buildControls(choices, changed) {
     for (const entry of entries) group.append(row(entry, choices, changed));
     form.append(group);
   }
+  more = html("fieldset", { hidden: true }, html("legend", {}, "More"));
+  form.append(more);
+  addRow = (key) => more.append(row({ key, label: named(key), text: true, unit: key.match(/_(mm|T|rpm)$/)?.[1] ?? "" }, choices, changed));
+}
+
+/** A label from a key of the layout file: its last part in words. */
+function named(key) {
+  const words = key.split(".").slice(-2).join(": ").replace(/_(mm|T|rpm)$/, "").replaceAll("_", " ");
+  return words[0].toUpperCase() + words.slice(1);
 }
 
 function row(entry, choices, changed) {
@@ -113,7 +124,7 @@ function textRow(entry, id, parts, set) {
   const number = html("input", { type: "text", id, class: "wide", "aria-describedby": `${id}-fault`,
     oninput: () => set(number.value, false), onchange: () => set(number.value, true) });
   Object.assign(parts, { number, inputs: [number] });
-  return html("div", { class: "control" }, html("label", { for: id }, entry.label), number);
+  return html("div", { class: "control" }, html("label", { for: id }, entry.label), number, html("span", { class: "unit" }, entry.unit ?? ""));
 }
 
 function shapeRow(entry, names, parts, set) {
@@ -126,14 +137,15 @@ function shapeRow(entry, names, parts, set) {
 
 /** Show the design in all controls. */
 export function showControls() {
+  for (const key of Object.keys(state.design)) if (!rows.has(key)) addRow(key);
   for (const key of rows.keys()) showRow(key);
+  more.hidden = [...more.children].slice(1).every((child) => child.hidden);
 }
 
 function showRow(key) {
   const { entry, slider, number, inch, list, radios, element } = rows.get(key);
   const value = state.design[key] ?? "";
-  if (entry.only) element.hidden = !value;
-  if (key === "carrier.magnet.grade") element.hidden = "carrier.magnet.remanence_T" in state.design;
+  element.hidden = !(key in state.design) && key !== "title";
   if (number && document.activeElement !== number) number.value = value;
   if (number && document.activeElement === number && number.value.trim().replace(",", ".") !== value) number.value = value;
   if (list) showChoice(list, value);

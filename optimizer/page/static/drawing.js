@@ -45,7 +45,10 @@ function spot(misfit, number, radius) {
 
 /** Put the words of each misfit into the corner beside its spot; later ones of a corner below or above the first. */
 export function placeWords() {
-  const words = [...byId("misfits").children];
+  const list = byId("misfits");
+  const words = [...list.children];
+  if (list.scrollHeight > list.clientHeight + 1 && getComputedStyle(list).overflowY === "auto") list.tabIndex = 0;
+  else list.removeAttribute("tabindex");
   if (!words.length || !picture || getComputedStyle(words[0]).position !== "absolute") return;
   const height = byId("sheet").offsetHeight;
   const taken = [0, 0, 0, 0];

@@ -10,7 +10,7 @@ const LABELS = {
   internal_ohm: ["Internal resistance", "Ω", "0.1"], least_input_V: ["Input, at least", "V", "4"], efficiency: ["Efficiency", "", "0.85"],
   output_V: ["Output", "V", "5"], most_W: ["Power, at most", "W", "10"],
 };
-const UNITS = { mm: "mm", N: "N", Nm: "N m", kg: "kg", minute: "a minute", deg: "°", mAh: "mAh", V: "V", W: "W", J: "J", s: "s", rpm: "rpm" };
+const UNITS = { mm: "mm", N: "N", Nm: "N m", kg: "kg", minute: "/min", deg: "°", mAh: "mAh", V: "V", W: "W", J: "J", s: "s", rpm: "rpm" };
 
 let offered = null;
 let rigStart = {};
@@ -58,7 +58,7 @@ function named(key) {
   const last = key.split(".").slice(-2).join(": ").replace("mechanism: ", "");
   const unit = last.match(/_([A-Za-z]+)$/)?.[1];
   const known = unit in UNITS;
-  const words = (known ? last.slice(0, -unit.length - 1) : last).replaceAll("_", " ");
+  const words = (known ? last.slice(0, -unit.length - 1) : last).replaceAll("_", " ").replace(/ per$/, "");
   return [words[0].toUpperCase() + words.slice(1), known ? UNITS[unit] : ""];
 }
 

@@ -3,7 +3,7 @@
 import { byId, svg } from "./elements.js";
 import { nice } from "./chart.js";
 
-const WIDTH = 440, HEIGHT = 150, LEFT = 48, RIGHT = 8, TOP = 10, BOTTOM = 34;
+const WIDTH = 440, HEIGHT = 150, LEFT = 48, RIGHT = 8, TOP = 10, BOTTOM = 38;
 
 let shown = null;
 let dot = null;
@@ -29,9 +29,9 @@ export function showWaveform(waveform, pairs) {
     ...[-top, 0, top].flatMap((volts) => [
       svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
       svg("text", { x: LEFT - 6, y: y(volts) + 4, "text-anchor": "end" }, `${number(volts).replace("-", "−")} V`)]),
-    ...(innerWidth < 640 ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) => svg("text", { x: x(share), y: HEIGHT - 18, "text-anchor": share === 1 ? "end" : "middle" },
+    ...(innerWidth < 640 ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) => svg("text", { x: x(share), y: HEIGHT - 21, "text-anchor": share === 1 ? "end" : "middle" },
       `${number(share * period)}°`)),
-    svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, innerWidth < 640 ? "rotor angle; dashed: rms" : "rotor angle, one period; dashed: rms"),
+    svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, "rotor angle, one period; dashed: rms"),
     ...[-1, 1].map((sign) => svg("line", { class: "level", x1: x(0), x2: x(1), y1: y(sign * waveform.rms), y2: y(sign * waveform.rms) })),
     svg("polyline", { class: "curve", points }),
     dot));
