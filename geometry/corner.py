@@ -63,11 +63,6 @@ class Corner:
         """The point of the leg whose distance from the shaft, taken along the radial line, is `along` (m)."""
         return (np.asarray(along) + 1j * np.asarray(self.leg_offset)) * np.exp(1j * self.leg_angle)
 
-    @property
-    def leg_radius(self) -> Real:
-        """Distance along the leg's radial line at which the straight leg begins, m."""
-        return np.asarray(self.center_radius) * np.cos(self.tilt)
-
     def fillet(self) -> Arc:
         """From the leg's end round to the arc about the shaft."""
         turn = self.toward_axis * pi / 2

@@ -66,20 +66,27 @@ RULES = {
         "winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False
     ),
     "inner_turn": _Rule(
-        "winding.inner_radius_mm", "half the room between two legs at the inner pegs must be at least"
+        "winding.inner_radius_mm",
+        "two legs meet at the inner pegs: half the room between them must be at least",
     ),
     "between_bends": _Rule(
-        "winding.width_mm", "half the room between neighbouring bends at the inner radius must be at least"
+        "winding.width_mm",
+        "neighbouring bends meet at the inner radius: half the room between them must be at least",
     ),
     "leg": _Rule(
         "winding.outer_radius_mm",
-        "the room for straight legs between the inner and outer corners must be at least",
+        "no straight leg is left between the corners: the room for it must be at least",
     ),
-    "inner_core": _Rule("winding.width_mm", "half the core's width at the inner corners must be at least"),
+    "inner_core": _Rule(
+        "winding.width_mm",
+        "a coil's two legs meet at its inner corners: half the room between them must be at least",
+    ),
     "neighbour": _Rule(
-        "winding.outer_radius_mm", "half the room between neighbouring coils must be at least"
+        "winding.outer_radius_mm", "neighbouring coils meet: half the room between them must be at least"
     ),
-    "hole": _Rule("winding.width_mm", "the radius of the coil's hole, less the peg's, must be at least"),
+    "hole": _Rule(
+        "winding.width_mm", "no peg fits in the coil's hole: its radius less the peg's must be at least"
+    ),
 }
 
 

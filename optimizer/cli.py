@@ -44,18 +44,16 @@ polepitch.add_command(page)
 def main() -> None:
     """Run the command line; every fault ends in words and an exit code, never in a traceback."""
     try:
-        polepitch.main(standalone_mode=False)
-    except click.exceptions.Abort:
-        _leave("stopped; nothing was written", INTERRUPTED)
-    except KeyboardInterrupt:
-        _leave("stopped; nothing was written", INTERRUPTED)
+        code = polepitch.main(standalone_mode=False)  # what a command exits with, or None
+    except (click.exceptions.Abort, KeyboardInterrupt):
+        _leave("stopped; no file was left half-written", INTERRUPTED)
     except click.ClickException as error:
         error.show()
         sys.exit(WRONG_INPUT)
-    except click.exceptions.Exit as done:
-        sys.exit(done.exit_code)
     except Exception as error:
         _leave_with(error)
+    else:
+        sys.exit(code if isinstance(code, int) else 0)
 
 
 def _leave_with(error: Exception) -> None:
@@ -65,6 +63,8 @@ def _leave_with(error: Exception) -> None:
 
     if isinstance(error, FileFaults | OutputFault):
         _leave(str(error), WRONG_INPUT)
+    if isinstance(error, OSError):
+        _leave(f"cannot write to standard output: {error.strerror or error}", WRONG_INPUT)
     if isinstance(error, NothingFits):
         _leave(str(error), NOTHING_FITS)
     raise error

@@ -21,6 +21,7 @@ from optimizer.kernel import grid_windings
 from optimizer.quadrature import even_grid
 from optimizer.wiring import wiring_of
 
+CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tightest of them a little"
 BISECTIONS = 26
 FEWEST = (2, 4)  # magnets: the easiest to wind for; three phases may need four
 
@@ -94,7 +95,7 @@ def explain(brief: Brief) -> tuple[Reason, ...]:
         if not found:
             break
         brief = found[0][1].turn(found[0][0].needed)
-    return tuple(reasons)
+    return tuple(reasons) or (Reason(text=CLOSE, changes=()),)
 
 
 def carrier_fits(brief: Brief) -> bool:
@@ -200,8 +201,8 @@ def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
 
 
 def _rounded(value: float, knob: _Knob) -> list[float]:
-    """`value` in tenths of a millimetre, or to three digits, the two nearest away from the knob's own value."""
-    step = 0.1 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
-    away = ceil(value / step - 1e-4) if value > knob.was else -ceil(-value / step - 1e-4)
+    """`value` in hundredths of a millimetre, or to three digits, the two nearest away from the knob's own value."""
+    step = 0.01 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
+    away = ceil(value / step - 2e-2) if value > knob.was else -ceil(-value / step - 2e-2)
     outward = 1 if value > knob.was else -1
     return [round((away + outward * extra) * step, 9) for extra in (0, 1)]

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.commands.numbers import Number
+
 if TYPE_CHECKING:
     from optimizer.compare import Entry
     from optimizer.loads import Load
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 @click.option(
     "--load", "load_path", type=click.Path(path_type=Path), help="Load (TOML); without, each its best."
 )
-@click.option("--rpm", type=click.FloatRange(1, 100_000), help="Speed ahead of their gears, without a rig.")
+@click.option("--rpm", type=Number(1, 100_000), help="Speed ahead of their gears, without a rig.")
 @click.option(
     "--prices", "prices_path", type=click.Path(path_type=Path), help="File (TOML) with a table [prices]."
 )

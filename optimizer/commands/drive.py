@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.commands.numbers import Number
+
 if TYPE_CHECKING:
     from optimizer.loads import Load
 
@@ -24,7 +26,7 @@ HOPELESS = 3
     help="Load file (TOML), in place of the rig's own load.",
 )
 @click.option(
-    "--seconds", type=click.FloatRange(1, 3600), default=60.0, show_default=True, help="Length of the run."
+    "--seconds", type=Number(1, 3600), default=60.0, show_default=True, help="Length of the run."
 )
 @click.option(
     "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, JSON, series and plots."

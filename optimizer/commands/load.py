@@ -3,22 +3,11 @@
 from __future__ import annotations
 
 import json
-from math import isnan
 from pathlib import Path
-from typing import Any
 
 import click
 
-
-class _Number(click.FloatRange):
-    """A range that "nan" is outside of."""
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """The number, or a fault in words."""
-        number = float(super().convert(value, param, ctx))
-        if isnan(number):
-            self.fail(f"must be a number from {self.min:g} to {self.max:g}, was {value}", param, ctx)
-        return number
+from optimizer.commands.numbers import Number
 
 
 @click.command(short_help="Carry a machine through coil, rectifier and load.")
@@ -26,10 +15,10 @@ class _Number(click.FloatRange):
 @click.option(
     "--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without."
 )
-@click.option("--rpm", type=_Number(1, 20000), help="Speed; the layout's own without.")
+@click.option("--rpm", type=Number(1, 20000), help="Speed; the layout's own without.")
 @click.option(
     "--temperature",
-    type=_Number(-50, 250),
+    type=Number(-50, 250),
     default=20.0,
     show_default=True,
     help="Of the copper, °C.",

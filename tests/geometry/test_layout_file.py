@@ -1,6 +1,6 @@
 """The layout file: exact inverse, faults, and what a person reads in it."""
 
-# ruff: noqa: E501 - a fault is one line, however long
+
 
 from __future__ import annotations
 

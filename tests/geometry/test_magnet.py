@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.grades import GRADES
 from geometry.demagnetizing import disc_demagnetizing_factor
+from geometry.grades import GRADES
 from geometry.magnet import DiscMagnet
 
 LENGTH = st.floats(1e-3, 0.1)

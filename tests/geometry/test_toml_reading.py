@@ -1,6 +1,6 @@
 """The file reader: files that are none, syntax, and every kind of fault in words."""
 
-# ruff: noqa: E501 - a fault is one line, however long
+
 
 from __future__ import annotations
 

@@ -274,7 +274,7 @@ def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> 
     if stopped.returncode == 0:
         pytest.skip("it was done before it could be stopped")
     assert stopped.returncode == 130
-    assert (out, err.strip()) == ("", "stopped; nothing was written")
+    assert (out, err.strip()) == ("", "stopped; no file was left half-written")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -291,3 +291,34 @@ def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: 
     os.close(leader)
     assert shown.wait() == 0
     assert b"Scanning layouts" in seen
+
+
+def test_a_hopeless_rig_ends_with_3(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    study = ROOT / "studies" / "pump_flywheel"
+    rig = (study / "rig.toml").read_text(encoding="utf-8")
+    line = next(row for row in rig.splitlines() if row.startswith("lead_mm"))
+    (tmp_path / "rig.toml").write_text(rig.replace(line, "lead_mm = 1"), encoding="utf-8")
+    code, out, err = run(monkeypatch, capsys, "drive", study / "layout.toml", tmp_path / "rig.toml", "--json")
+    assert (code, out) == (3, "")
+    assert "rig.toml" in err
+
+
+@pytest.mark.parametrize("words", [("drive", "l.toml", "r.toml", "--seconds"), ("compare", "l.toml", "--rpm")])
+def test_nan_is_no_number(
+    words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = run(monkeypatch, capsys, *words, "nan")
+    assert (code, out) == (2, "")
+    assert "must be a number from 1 to" in err
+
+
+def test_a_full_disk_at_standard_output_is_said_in_a_line(tmp_path: Path) -> None:
+    (tmp_path / "l.toml").write_text(layout_text(lantern_layout()), encoding="utf-8")
+    with open("/dev/full", "w") as full:
+        stopped = process("evaluate", tmp_path / "l.toml", "--json", stdout=full, stderr=subprocess.PIPE)
+        _, err = stopped.communicate()
+    assert stopped.returncode == 2
+    assert err.startswith("cannot write to standard output: ")
+    assert "Traceback" not in err
