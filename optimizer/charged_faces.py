@@ -63,13 +63,13 @@ class BlockField:
 
     def _add_corner(self, field: Real, sign: int, product_uv: Real, square: Real) -> None:
         """One corner's part of every face's solid angle, added to `field` (Z, R, A)."""
-        for at_height, height in zip(field, self.heights, strict=True):
+        for index, height in enumerate(self.heights):
             for level, charge in self.faces:
                 z = float(height) - level
                 slope = np.sqrt(square + z * z)
                 slope *= z
                 np.divide(product_uv, slope, out=slope)
-                at_height += sign * charge * np.arctan(slope, out=slope)
+                field[index] += sign * charge * np.arctan(slope, out=slope)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
