@@ -17,6 +17,7 @@ from typing import Any
 
 from optimizer.page.tasks import Told, tasks
 
+STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
 CONTEXT = multiprocessing.get_context("spawn")
 
@@ -46,6 +47,7 @@ def _serve(pipe: Connection) -> None:
     _limit_memory()
     known = tasks()
     try:
+        pipe.send(_Done())  # ready
         while True:
             name, payload = pipe.recv()
             pipe.send(_outcome(known[name], payload, pipe))
@@ -83,6 +85,7 @@ class Worker:
         self._threads = threads
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
+        self._ready = False
 
     def start(self) -> Connection:
         """Start the process unless it runs; its end of the pipe."""
@@ -91,6 +94,7 @@ class Worker:
             self._pipe, theirs = CONTEXT.Pipe()
             self._process = CONTEXT.Process(target=_serve, args=(theirs,), daemon=True)
             self._process.start()
+            self._ready = False
             theirs.close()
         return self._pipe
 
@@ -114,11 +118,13 @@ class Worker:
         told: called with what the task tells on the way. When the caller is cancelled the process is stopped.
         """
         try:
+            async with asyncio.timeout(STARTING):
+                pipe = await self._opened()
             async with asyncio.timeout(seconds):
-                done = await self._converse(name, payload, told)
+                done = await self._converse(pipe, (name, payload), told)
         except TimeoutError:
             self.stop()
-            raise Stopped(f"this took more than {seconds:g} s and was stopped") from None
+            raise Stopped("this took too long and was stopped") from None
         except (EOFError, OSError):
             self.stop()
             raise Stopped("the work ended before it was done; try again") from None
@@ -131,12 +137,20 @@ class Worker:
             raise Stopped(f"this could not be worked out ({done.failed})")
         return done.value
 
-    async def _converse(
-        self, name: str, payload: Any, told: Callable[[Any], Awaitable[None]] | None
-    ) -> _Done:
+    async def _opened(self) -> Connection:
+        """The pipe of a process that has loaded what it needs."""
         loop = asyncio.get_running_loop()
         pipe = await loop.run_in_executor(self._threads, self.start)
-        pipe.send((name, payload))
+        if not self._ready:
+            await loop.run_in_executor(self._threads, pipe.recv)
+            self._ready = True
+        return pipe
+
+    async def _converse(
+        self, pipe: Connection, asked: tuple[str, Any], told: Callable[[Any], Awaitable[None]] | None
+    ) -> _Done:
+        loop = asyncio.get_running_loop()
+        pipe.send(asked)
         while True:
             said: _Told | _Done = await loop.run_in_executor(self._threads, pipe.recv)
             if isinstance(said, _Done):
