@@ -192,7 +192,7 @@ def _rounded(slope: Slope, dimensions: Dimensions) -> Optimum | None:
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
     rows = np.array([[round(x * ROUNDED_MM / 1e3, 8) for x in corner] for corner in product(*sides)])
     turns = slope.turns_allowed(rows)
-    rows = np.column_stack((rows, np.maximum(turns, 1)))
+    rows = np.column_stack((rows, turns))[turns >= 1]
     rows = rows[~(slope.rooms(rows) < -TOLERANCE).any(axis=1)]
     if not len(rows):
         return None

@@ -99,8 +99,8 @@ def settled(first: Slope, optimum: Optimum, seed: Seed, held: float | None = Non
     ranked = sorted(climbs, key=lambda pair: -pair[1].value)
     worthy = [pair for pair in ranked if pair[1].value >= FINALIST * ranked[0][1].value][:WIRES]
     finals = [(slope, final) for slope, near in worthy for final in settle(slope, near)]
-    finals = finals or [(first, Optimum(seed.dimensions, seed.turns, seed.value))]
-    return best_entry(brief, (_entry(slope, final, held) for slope, final in finals))
+    best = best_entry(brief, (_entry(slope, final, held) for slope, final in finals))
+    return best or _entry(first, Optimum(seed.dimensions, seed.turns, seed.value), held)
 
 
 def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:

@@ -167,9 +167,9 @@ def test_points_that_fit_nothing_stay_with_their_reason(counts: Sweep):
 
 
 def test_points_without_any_layout_tell_why():
-    swept = sweep(SMALL_BRIEF, [read_axis("wire.length_m=0.1,30")])
+    swept = sweep(SMALL_BRIEF, [read_axis("wire.peg_diameter_mm=60,3")])
     assert [point.entry is None for point in swept.points] == [True, False]
-    assert "wire" in swept.points[0].reason
+    assert "not one turn of wire fits" in swept.points[0].reason
 
 
 def test_each_point_is_the_best_of_its_own_brief(gaps: Sweep):
