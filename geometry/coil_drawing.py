@@ -9,6 +9,7 @@ from __future__ import annotations
 import cmath
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations
 from math import pi
 
@@ -141,9 +142,15 @@ def label_radius(layout: Layout) -> float:
     return tracks(layout).ends(layout.phases)
 
 
-def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
+@lru_cache(maxsize=4)
+def _middle_turn(layout: Layout) -> tuple[Curve, int]:
+    """The middle turn of the coil on the x axis, and how many stretches half of it has."""
     turn = layout.topology.turn(layout.envelope, 0.0)
-    half = len(layout.topology.half_turn(layout.envelope, 0.0))
+    return turn, len(layout.topology.half_turn(layout.envelope, 0.0))
+
+
+def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
+    turn, half = _middle_turn(layout)
     placed = rotated_curve(turn, coil.angle)
     if coil.sense > 0:
         return placed[half:] + placed[:half]
@@ -151,8 +158,10 @@ def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
     return backwards[start:] + backwards[:start]
 
 
-def _drawn(layout: Layout, side: int) -> list[_Drawn]:
-    return [_Drawn(coil, cmath.rect(1, coil.angle), _turn(layout, coil)) for coil in side_coils(layout, side)]
+@lru_cache(maxsize=4)
+def _drawn(layout: Layout, side: int) -> tuple[_Drawn, ...]:
+    coils = side_coils(layout, side)
+    return tuple(_Drawn(coil, cmath.rect(1, coil.angle), _turn(layout, coil)) for coil in coils)
 
 
 def _edges(layout: Layout, members: Sequence[SeriesCoil], sense: int) -> list[Primitive]:

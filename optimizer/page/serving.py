@@ -5,6 +5,7 @@ from __future__ import annotations
 import socket
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 
 import uvicorn
 
@@ -31,7 +32,7 @@ def serve(start: Start, port: int, announce: Callable[[str], None], *, open_brow
     announce(f"{address}  (this computer only; end with Ctrl-C)")
     if open_browser:
         webbrowser.open(address)
-    with listening:
+    with listening, suppress(KeyboardInterrupt):  # the way to end it
         uvicorn.Server(config).run(sockets=[listening])
 
 
