@@ -37,7 +37,8 @@ def serve(start: Start, port: int, announce: Callable[[str], None], *, open_brow
 
 
 def _listening(port: int) -> socket.socket:
-    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    # the protocol is named, or answers would wait for acknowledgements: asyncio sets TCP_NODELAY on named ones alone
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         found.bind((LOOPBACK, port))
