@@ -77,7 +77,7 @@ from dataclasses import replace
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 from test_chunks_speed import stocked
-from optimizer.chunked_scan import ScanUnit, scan_unit, scan_units
+from optimizer.chunked_scan import scan_in_units
 found = scan_in_units(stocked(int(sys.argv[2])))
 print(found.considered, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)
 """
