@@ -130,7 +130,7 @@ def test_the_order_of_shapes_changes_nothing(three: Brief, compared: FairCompari
 
 
 def test_shapes_that_do_not_fit_are_named(three: Brief):
-    short = replace(three, length=0.25)  # too little for one turn of eight wedge coils
+    short = replace(three, length=0.15)  # too little for one turn of eight wedge coils
     compared = fair_comparison(short, ("wire",))
     (term,) = compared.terms
     assert term.missing == ("wedge",)
