@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 from geometry.fit import misfits
@@ -15,6 +15,7 @@ from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
+from optimizer.loads import Load
 from optimizer.motor_file import rewind_from_text
 from optimizer.one_phase import require_one_phase
 from optimizer.parts_list import ENAMEL_DENSITY
@@ -71,14 +72,17 @@ def read_prices(path: str | os.PathLike[str]) -> Prices:
     return prices_of(table_from_text(read_text(path), os.fspath(path), _PricesFile).prices)
 
 
-def read_machine(path: str | os.PathLike[str], prices: Prices | None = None) -> Machine:
+def read_machine(
+    path: str | os.PathLike[str], prices: Prices | None = None, load: Load | None = None
+) -> Machine:
     """The machine of a layout's or a motor's file, told apart by what it holds. Raises FileFaults.
 
-    A motor comes with the wire that `polepitch rewind` would pick. prices: in place of those in the file.
+    A motor comes with the wire that `polepitch rewind` would pick. prices, load: in place of those in the file.
     """
     name, text = os.fspath(path), read_text(path)
     if _holds_motor(text):
-        return machine_of_motor(rewind_from_text(text, name), prices)
+        brief = rewind_from_text(text, name)
+        return machine_of_motor(brief if load is None else replace(brief, load=load), prices)
     layout = layout_from_text(text, name)
     if found := misfits(layout):
         raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))

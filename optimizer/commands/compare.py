@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 @click.argument("machines", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--rig", "rig_path", type=click.Path(path_type=Path), help="Rig (TOML) that turns them.")
 @click.option(
-    "--load", "load_path", type=click.Path(path_type=Path), help="Load (TOML); without, each its best."
+    "--load", "load_path", type=click.Path(path_type=Path),
+    help="Load (TOML), for which a motor's wire is picked as well; without, each its best.",
 )
 @click.option("--rpm", type=Number(1, 100_000), help="Speed ahead of their gears, without a rig.")
 @click.option(
@@ -71,7 +72,7 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     prices = None if prices_path is None else read_prices(prices_path)
     rig = None if rig_path is None else read_rig(rig_path)
     load = None if load_path is None else _load(load_path)
-    found = [read_machine(path, prices) for path in machines]
+    found = [read_machine(path, prices, load) for path in machines]
     speed = found[0].speed_rpm if rpm is None else rpm
     entries = compared(found, load, rig, speed)
     written: list[str] = []
