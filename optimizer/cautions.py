@@ -14,7 +14,6 @@ from math import ceil, pi
 from geometry.grades import GRADES
 from geometry.layout import Layout
 from geometry.magnet import Magnet
-from optimizer.attraction import attraction
 from optimizer.figures import Figures
 from optimizer.magnet_heat import heat_sentence
 from optimizer.wording import number, quantity
@@ -60,7 +59,7 @@ def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
             " is being fitted. Keep them from children: swallowed magnets clamp the gut, and even a suspicion"
             " needs a doctor at once.",
         ),
-        *_attraction(layout),
+        *carrier_cautions(layout, figures),
         _spinning(layout),
         _voltage(figures),
         _heat(layout, figures),
@@ -91,9 +90,9 @@ def _implants(layout: Layout) -> Caution:
     )
 
 
-def _attraction(layout: Layout) -> Iterator[Caution]:
+def carrier_cautions(layout: Layout, figures: Figures) -> Iterator[Caution]:
     """Facing carriers, and steel, pull magnets to where they may crush."""
-    pull = attraction(layout)
+    pull = figures.attraction_N
     if pull is not None:
         weight = f"{number(pull / GRAVITY, 2)}\u00a0kg"
         yield Caution(

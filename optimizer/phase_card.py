@@ -56,12 +56,12 @@ class PhaseCard:
     @property
     def phase_words(self) -> str:
         """The voltage across each phase."""
-        return _each_words(self.emfs, "each phase", "ABC")
+        return each_words(self.emfs, "each phase", "ABC")
 
     @property
     def line_words(self) -> str:
         """The voltage between terminals."""
-        return _each_words(self.lines, "any two terminals", ("A and B", "B and C", "C and A"))
+        return each_words(self.lines, "any two terminals", ("A and B", "B and C", "C and A"))
 
 
 def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
@@ -98,7 +98,7 @@ def phase_phasors(layout: Layout) -> list[Complex]:
     return [np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found]
 
 
-def _each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:
+def each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:
     """One value for all when they are alike, else one by one: "0.40 V between any two", "0.4 V (A), …"."""
     if max(values) <= (1 + LIKE) * min(values):
         return f"{quantity(values[0], 'V')} across {where}"

@@ -10,7 +10,7 @@ import numpy as np
 
 from geometry.fit import misfits
 from geometry.layout import Layout
-from optimizer.evaluate import evaluate
+from optimizer.emf import waveform
 from optimizer.page.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat
 from optimizer.page.reading import layout_of
@@ -27,7 +27,7 @@ def curves(design: Flat, tell: Tell) -> dict[str, Any]:
     layout = layout_of(design)
     if too_much_to_draw(layout) or no_voltage(layout):
         return {"speed": [], "gap": [], "count": []}
-    per_rpm = evaluate(layout).emf_rms_V / layout.speed_rpm
+    per_rpm = waveform(layout).rms / layout.speed_rpm
     speeds = [layout.speed_rpm * share for share in SPEEDS]
     return {
         "speed": [_pair(rpm, per_rpm * rpm) for rpm in speeds],
@@ -37,14 +37,17 @@ def curves(design: Flat, tell: Tell) -> dict[str, Any]:
 
 
 def _volts(machines: Iterable[Layout], x: Callable[[Layout], float]) -> list[list[float]]:
-    return [_pair(x(machine), evaluate(machine).emf_rms_V) for machine in machines if not no_voltage(machine)]
+    return [_pair(x(machine), waveform(machine).rms) for machine in machines if not no_voltage(machine)]
 
 
 def _counted(layout: Layout) -> Iterable[Layout]:
     carrier = layout.carrier
     low, high = max(carrier.count - COUNTS_ASIDE, 2), min(carrier.count + COUNTS_ASIDE, MOST_MAGNETS)
     for count in range(low, high + 1, 2):
-        machine = replace(layout, carrier=replace(carrier, count=count))
+        try:
+            machine = replace(layout, carrier=replace(carrier, count=count))
+        except ValueError:  # its coils cannot be connected in this many phases
+            continue
         if not misfits(machine):
             yield machine
 

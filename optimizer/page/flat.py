@@ -14,13 +14,14 @@ from typing import Any, TypeAlias
 
 from geometry.toml_reading import Fault, FileFaults
 from geometry.toml_values import number_text
+from geometry.toml_writing import toml_text
 
 Flat: TypeAlias = Mapping[str, str]
 
 MOST_KEYS, LONGEST_VALUE = 400, 400
-LISTS = frozenset({"diameters_mm", "topologies", "bed_mm"})
+LISTS = frozenset({"wire.diameters_mm", "coil.topologies", "coil.phases", "printer.bed_mm", "rewind.wires_mm"})
 TEXTS = frozenset({"title", "currency"})  # free text, which may look like a number
-KEY = re.compile(r"[a-z][A-Za-z_]{0,40}(\.([1-9]\d{0,2}|[a-z][A-Za-z_]{0,40})){0,3}")
+KEY = re.compile(r"[a-z][A-Za-z0-9_]{0,40}(\.([1-9][0-9]{0,2}|[a-z][A-Za-z0-9_]{0,40})){0,3}")
 NUMBER = re.compile(r"[+-]?\d{1,40}(\.\d{1,40})?([eE][+-]?\d{1,3})?")
 
 
@@ -65,12 +66,30 @@ def text_of_flat(flat: Flat, name: str) -> str:
         if value.strip():
             head, *rest = key.split(".")
             if rest and rest[0].isdigit():
-                line = f"{'.'.join(rest[1:]) or 'value'} = {_toml(rest[-1], value)}"
+                line = f"{'.'.join(rest[1:]) or 'value'} = {_toml(key, value)}"
                 entries.setdefault((head, int(rest[0])), []).append(line)
             else:
-                plain.append(f"{key} = {_toml(key.rsplit('.', 1)[-1], value)}")
+                plain.append(f"{key} = {_toml(key, value)}")
     tables = [line for (head, _), lines in sorted(entries.items()) for line in (f"[[{head}]]", *lines)]
     return "\n".join([*plain, *tables]) + "\n"
+
+
+def file_of_flat(flat: Flat, name: str, heading: str) -> str:
+    """A file for people with the flat values' tables, one under another; reads back as `text_of_flat` does."""
+    content: dict[str, Any] = tomllib.loads(text_of_flat(flat, name), parse_float=Decimal)
+    top = [(key, value, "") for key, value in content.items() if not _tables_in(value)]
+    tables = [
+        (f"[[{key}]]" if isinstance(value, list) else f"[{key}]", [(k, v, "") for k, v in table.items()])
+        for key, value in content.items()
+        for table in _tables_in(value)
+    ]
+    return toml_text(heading, top, tables)
+
+
+def _tables_in(value: Any) -> list[dict[str, Any]]:
+    """The tables under one key: one, several of a list, or none where a plain value stands."""
+    entries: list[Any] = value if isinstance(value, list) else [value]
+    return [entry for entry in entries if isinstance(entry, dict)]
 
 
 def _fault(key: str, value: str) -> str:
@@ -81,11 +100,11 @@ def _fault(key: str, value: str) -> str:
     return "" if value.isprintable() else "must be one line of text, was not"
 
 
-def _toml(name: str, value: str) -> str:
+def _toml(key: str, value: str) -> str:
     value = value.strip()
-    if name in LISTS:
+    if key in LISTS:
         return "[" + ", ".join(_scalar(part.strip()) for part in value.split(",")) + "]"
-    return _quoted(value) if name in TEXTS else _scalar(value)
+    return _quoted(value) if key.rsplit(".", 1)[-1] in TEXTS else _scalar(value)
 
 
 def _scalar(value: str) -> str:

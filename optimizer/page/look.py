@@ -11,6 +11,7 @@ from geometry.drawing import draw_layout
 from geometry.fit import Misfit, misfits
 from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
+from geometry.series import phase_letter
 from geometry.svg import svg_text
 from optimizer.emf import Waveform, waveform
 from optimizer.evaluate import figures_of
@@ -22,9 +23,7 @@ from optimizer.page.tasks import Tell, Told
 from optimizer.page.trouble import areas, of_rotor, place
 
 SAMPLES = 180  # of the waveform over one electrical period
-PICTURE = frozenset(
-    {"CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "COIL_OUTLINE", "COIL_OUTLINE_REVERSED"}
-)
+PICTURE = ("CARRIER_OUTLINE", "POCKETS", "COIL_OUTLINE")  # how the names of a small picture's layers begin
 _CORNERS = (np.pi / 4, -np.pi / 4, 3 * np.pi / 4, -3 * np.pi / 4)  # where there is room for words
 PAPER = ' style="background:#fff"'  # the page has its own colours, and its policy forbids inline styles
 
@@ -59,7 +58,7 @@ def drawing_svg(layout: Layout) -> str:
 def picture_svg(layout: Layout) -> str:
     """The template's outlines alone, for a small picture."""
     drawing = draw_layout(layout)
-    kept = tuple(layer for layer in drawing.layers if layer.name in PICTURE)
+    kept = tuple(layer for layer in drawing.layers if layer.name.startswith(PICTURE))
     return _bare(svg_text(replace(drawing, layers=kept)))
 
 
@@ -81,14 +80,29 @@ def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
 def _electrical(layout: Layout) -> dict[str, Any]:
     if words := no_voltage(layout):
         return {"figures": None, "waveform": None, "why": words}
-    emf = waveform(layout)
+    waves = [waveform(layout, phase) for phase in range(layout.phases)]
+    figures = figures_of(layout, waves[0])
     return {
-        "figures": figure_rows(layout, figures_of(layout, emf)),
-        "waveform": _samples(emf),
+        "figures": figure_rows(layout, figures, [emf.rms for emf in waves]),
+        "waveform": _samples(layout, waves),
         "why": None,
     }
 
 
-def _samples(emf: Waveform) -> dict[str, Any]:
+def _samples(layout: Layout, waves: list[Waveform]) -> dict[str, Any]:
+    """One period of the first phase, and of all phases by letter; one phase alone has no letter."""
+    return {
+        "volts": _volts(waves[0]),
+        "rms": waves[0].rms,
+        "peak": max(emf.peak for emf in waves),
+        "phases": [
+            {"name": phase_letter(layout, phase), "volts": _volts(emf)}
+            for phase, emf in enumerate(waves)
+            if layout.phases > 1
+        ],
+    }
+
+
+def _volts(emf: Waveform) -> list[float]:
     angles = np.linspace(0, 2 * np.pi, SAMPLES + 1)
-    return {"volts": [float(f"{volt:.5g}") for volt in emf.at(angles)], "rms": emf.rms, "peak": emf.peak}
+    return [float(f"{volt:.5g}") for volt in emf.at(angles)]

@@ -4,30 +4,40 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from geometry.arrangement import ARRANGEMENTS
 from geometry.grades import GRADES
+from geometry.layout import CONNECTIONS, STACKINGS
 from geometry.layout_file import layout_from_text
+from geometry.magnet import size_key
+from geometry.magnet_shapes import SHAPES
+from geometry.phases import combinations, handbook_winding_factor
 from geometry.toml_reading import FileFaults, read_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import ENAMELLED_WIRE_MM
 from optimizer.brief import GOALS, brief_from_text
 from optimizer.load_file import KINDS, NAMES
 from optimizer.loads import DIODES
+from optimizer.motor import OUTPUTS
+from optimizer.page.bounds import MOST_MAGNETS
 from optimizer.page.flat import flat_of_text
 from optimizer.page.reading import flat_brief, flat_layout, is_layout
 
-BRIEF, LAYOUT, RIG = "lantern_brief.toml", "lantern_layout.toml", "pump_rig.toml"
+BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
+RIG, MOTOR = "pump_rig.toml", "toy_motor.toml"
 
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """A layout, a brief and a rig as flat values."""
+    """A layout, a brief, a rig and a motor as flat values."""
 
     design: dict[str, str]
     brief: dict[str, str]
     rig: dict[str, str]
+    motor: dict[str, str]
 
 
 def bundled_text(name: str) -> str:
@@ -39,23 +49,41 @@ def start_of(path: str | os.PathLike[str] | None) -> Start:
     """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
     design = flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT))
     brief = flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF))
-    rig = flat_of_text(bundled_text(RIG))
+    rig, motor = flat_of_text(bundled_text(RIG)), flat_of_text(bundled_text(MOTOR))
     if path is None:
-        return Start(design, brief, rig)
+        return Start(design, brief, rig, motor)
     text, name = read_text(path), os.fspath(path)
     if is_layout(text):
-        return Start(flat_layout(layout_from_text(text, name)), brief, rig)
-    return Start(design, flat_brief(brief_from_text(text, name)), rig)
+        return Start(flat_layout(layout_from_text(text, name)), brief, rig, motor)
+    return Start(design, flat_brief(brief_from_text(text, name)), rig, motor)
+
+
+@cache
+def _combinations() -> dict[str, list[list[float]]]:
+    """By number of magnets, the numbers of coils that make three phases, each with its handbook winding factor."""
+    return {
+        str(poles): [
+            [coils, round(handbook_winding_factor(coils, poles, 3), 3)] for coils in combinations(poles, 3)
+        ]
+        for poles in range(2, MOST_MAGNETS + 1, 2)
+    }
 
 
 def choices() -> dict[str, Any]:
     """What the page's lists offer."""
     return {
         "grades": list(GRADES),
+        "remanences": {row.name: [row.remanence, row.recoil_permeability] for row in GRADES.values()},
+        "magnets": {name: [size_key(size) for size in kind.SIZES] for name, kind in SHAPES.items()},
+        "arrangements": list(ARRANGEMENTS),
+        "stackings": list(STACKINGS),
+        "connections": list(CONNECTIONS),
+        "combinations": _combinations(),
         "wires": [f"{size:g}" for size in ENAMELLED_WIRE_MM],
         "topologies": list(TOPOLOGIES),
         "goals": list(GOALS),
         "diodes": list(DIODES),
+        "outputs": dict(OUTPUTS),
         "loads": [
             {"kind": kind, "name": NAMES[kind], "keys": [*must, *may]} for kind, (must, may) in KINDS.items()
         ],

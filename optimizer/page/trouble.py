@@ -36,8 +36,15 @@ class Area:
 def place(layout: Layout, misfit: Misfit, toward: float) -> complex:
     """A point, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
     spot = _PLACES.get(_NAMES.get(misfit.rule, ""), _leg)(layout)
-    alike = 4 * pi / layout.carrier.count
+    alike = _alike(layout, rotor=of_rotor(misfit))
     return spot * cmath.rect(1, alike * round((toward - cmath.phase(spot)) / alike))
+
+
+def _alike(layout: Layout, *, rotor: bool) -> float:
+    """Angle in rad from a spot of the magnets, or of the winding, to the next one like it."""
+    if rotor or not layout.topology.per_sector:
+        return 4 * pi / layout.carrier.count
+    return 2 * pi / layout.sectors
 
 
 def of_rotor(misfit: Misfit) -> bool:
@@ -45,31 +52,35 @@ def of_rotor(misfit: Misfit) -> bool:
     return misfit.key.startswith("carrier")
 
 
-def _at(radius: float, half_sectors: float) -> Callable[[Layout], complex]:
-    return lambda layout: cmath.rect(radius, half_sectors * pi / layout.carrier.count)
+def _at(radius: float, half_pitches: float) -> Callable[[Layout], complex]:
+    return lambda layout: cmath.rect(radius, half_pitches * pi / layout.carrier.count)
+
+
+def _wound(radius: float, half_sectors: float) -> Callable[[Layout], complex]:
+    return lambda layout: cmath.rect(radius, half_sectors * pi / layout.sectors)
 
 
 def _leg(layout: Layout) -> complex:
     winding = layout.winding
-    return _at((winding.inner_radius + winding.outer_radius) / 2, 1)(layout)
+    return _wound((winding.inner_radius + winding.outer_radius) / 2, 1)(layout)
 
 
 def _inner_corner(layout: Layout) -> complex:
     winding = layout.winding
-    return _at(winding.inner_radius + winding.width / 2, 2)(layout)
+    return _wound(winding.inner_radius + winding.width / 2, 2)(layout)
 
 
 _PLACES: dict[str, Callable[[Layout], complex]] = {
     "pocket_neighbour": lambda m: _at(m.carrier.pitch_radius, 1)(m),
     "pocket_rim": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[1]), 0)(m),
     "pocket_bore": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[0]), 0)(m),
-    "winding_bore": lambda m: _at(m.winding.inner_radius, 2)(m),
-    "winding_rim": lambda m: _at(m.winding.outer_radius, 2)(m),
+    "winding_bore": lambda m: _wound(m.winding.inner_radius, 2)(m),
+    "winding_rim": lambda m: _wound(m.winding.outer_radius, 2)(m),
     "inner_turn": _inner_corner,
     "inner_core": _inner_corner,
-    "between_bends": lambda m: _at(m.winding.inner_radius + m.winding.width / 2, 3)(m),
+    "between_bends": lambda m: _wound(m.winding.inner_radius + m.winding.width / 2, 3)(m),
     "neighbour": _leg,
-    "hole": lambda m: _at((m.winding.inner_radius + m.winding.outer_radius) / 2, 2)(m),
+    "hole": lambda m: _wound((m.winding.inner_radius + m.winding.outer_radius) / 2, 2)(m),
 }
 
 
@@ -100,13 +111,18 @@ def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeome
         return
     bundle = shapely.make_valid(bundle_polygon(layout))
     if names & {"winding_bore", "winding_rim"}:
-        yield bundle - _annulus(layout.space.bore_radius, layout.space.outer_radius), layout.coils, False
+        yield bundle - _annulus(layout.space.bore_radius, layout.space.outer_radius), _around(layout), False
     if "neighbour" in names:
         yield (
-            bundle & rotate(bundle, 2 * pi / layout.coils, origin=(0, 0), use_radians=True),
-            layout.coils,
+            bundle & rotate(bundle, 2 * pi / layout.sectors, origin=(0, 0), use_radians=True),
+            layout.sectors,
             False,
         )
+
+
+def _around(layout: Layout) -> int:
+    """Bundles evenly around one side: of all coils, or of a serpentine's first phase alone."""
+    return layout.sectors if layout.topology.per_sector else 1
 
 
 def _annulus(inner: float, outer: float) -> BaseGeometry:
