@@ -12,6 +12,8 @@ from time import monotonic
 import pytest
 from playwright.sync_api import Browser, Page, Request, sync_playwright
 
+from geometry.layout_file import layout_text, read_layout
+
 ROOT = Path(__file__).parents[2]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 FLAGS = [
@@ -38,6 +40,22 @@ def ended(process: subprocess.Popen[str]) -> None:
     process.wait(20)
     assert process.stdout is not None
     process.stdout.close()
+
+
+def command(*words: object) -> None:
+    """Run polepitch as the command line does."""
+    code = "from optimizer.cli import main; main()"
+    subprocess.run([sys.executable, "-c", code, *map(str, words)], cwd=ROOT, check=True, capture_output=True)
+
+
+@pytest.fixture(scope="session")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What the command line writes for the design that the page is brought to."""
+    folder = tmp_path_factory.mktemp("written")
+    layout = read_layout(ROOT / "optimizer" / "page" / "lantern_layout.toml")
+    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 83", "turns = 80"))
+    command("template", folder / "mine.toml", "--out", folder, "--zip")
+    return folder
 
 
 @pytest.fixture(scope="session")

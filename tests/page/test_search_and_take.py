@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import subprocess
-import sys
 from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
-from conftest import ROOT, SLOW, Visit
+from conftest import SLOW, Visit, command
 from playwright.sync_api import Browser, expect
-
-from geometry.layout_file import layout_text, read_layout
 
 SMALL = {"#b-space-outer_diameter_mm": "70", "#b-magnets-1-quantity": "8"}
 
@@ -21,12 +17,6 @@ def small(visit: Visit) -> None:
     for field, value in SMALL.items():
         visit.page.fill(field, value)
     visit.page.locator("#b-magnets-1-quantity").blur()
-
-
-def command(*words: object) -> None:
-    """Run polepitch as the command line does."""
-    code = "from optimizer.cli import main; main()"
-    subprocess.run([sys.executable, "-c", code, *map(str, words)], cwd=ROOT, check=True, capture_output=True)
 
 
 def taken(visit: Visit, name: str, folder: Path) -> bytes:
@@ -115,16 +105,6 @@ def test_files_equal_the_command_line_s(visit: Visit, tmp_path: Path, written: P
     visit.page.keyboard.press("Tab")
     visit.until("location.hash.includes('winding.turns=80')")
     assert taken(visit, name, tmp_path) == (written / name).read_bytes()
-
-
-@pytest.fixture(scope="session")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """What the command line writes for the design that the page is brought to."""
-    folder = tmp_path_factory.mktemp("written")
-    layout = read_layout(ROOT / "optimizer" / "page" / "lantern_layout.toml")
-    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 83", "turns = 80"))
-    command("template", folder / "mine.toml", "--out", folder, "--zip")
-    return folder
 
 
 def test_a_misfit_cannot_be_built(visit: Visit):
