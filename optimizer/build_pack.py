@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 from io import BytesIO
@@ -20,6 +19,7 @@ from geometry.primitives import Drawing
 from geometry.svg import svg_text
 from optimizer.brief import Brief, brief_text
 from optimizer.card_page import card_html
+from optimizer.documents import json_bytes
 from optimizer.machine_report import MachineReport, machine_report_html
 from optimizer.pack_parts import PackFault, PackOptions, PackParts, pack_parts
 from optimizer.pack_readme import readme_text
@@ -113,8 +113,7 @@ def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
 def _reports(machine: MachineReport, result: Result | None) -> dict[str, bytes]:
     if result is None:
         return {"report.html": machine_report_html(machine).encode()}
-    document = json.dumps(result.document(), indent=1, ensure_ascii=False) + "\n"
     return {
         "report.html": report_html(result, result_figures(result), machine).encode(),
-        "result.json": document.encode(),
+        "result.json": json_bytes(result.document(), indent=1),
     }

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from dataclasses import replace
 from math import ceil
 
@@ -11,6 +10,7 @@ from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
 from geometry.svg import svg_text
 from optimizer.pages import page
+from optimizer.pictures import svg_uri
 from optimizer.winding_card import WindingCard
 
 
@@ -30,5 +30,4 @@ def drawing_uri(layout: Layout, side: int = 0) -> str:
     """The template's drawing without its notes, as a picture in a page."""
     drawing = draw_layout(layout, side)
     shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
-    svg = svg_text(replace(drawing, layers=shown))
-    return "data:image/svg+xml;base64," + b64encode(svg.encode()).decode("ascii")
+    return svg_uri(svg_text(replace(drawing, layers=shown)).encode())

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
 from optimizer.cautions import Caution
 from optimizer.compare import Entry, verdicts
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -19,8 +19,8 @@ from optimizer.loads import (
     UsbConverter,
 )
 from optimizer.pages import page
+from optimizer.pictures import pictures, plot_files
 from optimizer.plots.compare_plots import compare_figures
-from optimizer.rewind_report import csv_bytes, pictures, plot_files
 from optimizer.rig import Rig
 from optimizer.wording import SPACE, number, quantity
 
@@ -148,7 +148,7 @@ def compare_files(
         cautions=CAUTIONS,
     )
     return {
-        "compare.json": (json.dumps(document, ensure_ascii=False, indent=2) + "\n").encode(),
+        "compare.json": json_bytes(document),
         "compare.csv": csv_bytes(document["machines"]),
         "compare.html": html.encode(),
         **plot_files(figures),

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import csv
-import json
-from base64 import b64encode
-from collections.abc import Iterable, Mapping
-from io import StringIO
+from collections.abc import Mapping
 
+from optimizer.documents import csv_table, json_bytes
 from optimizer.drive_run import DriveRun
 from optimizer.drive_words import drive_cautions, duration, energy_rows, findings, headline, run_document
 from optimizer.pages import page
+from optimizer.pictures import pictures, plot_files
 from optimizer.plots.drive_plots import drive_figures
-from optimizer.plots.style import Figure, figure_png, figure_svg, finding
+from optimizer.plots.style import Figure
 from optimizer.rig_file import rig_text
 
 SERIES = (
@@ -29,26 +27,20 @@ SERIES = (
 def drive_files(run: DriveRun) -> dict[str, bytes]:
     """Name to bytes: `drive.json`, `series.csv`, `drive.html`, `rig.toml`, plots as PNG and SVG."""
     figures = drive_figures(run)
-    files = {
-        "drive.json": (json.dumps(run_document(run), ensure_ascii=False, indent=1) + "\n").encode(),
+    return {
+        "drive.json": json_bytes(run_document(run), indent=1),
         "series.csv": series_csv(run),
         "rig.toml": rig_text(run.rig).encode(),
         "drive.html": drive_html(run, figures).encode(),
+        **plot_files(figures),
     }
-    for name, figure in figures.items():
-        files[f"{name}.png"], files[f"{name}.svg"] = figure_png(figure), figure_svg(figure)
-    return files
 
 
 def series_csv(run: DriveRun) -> bytes:
     """The series as a table in CSV (UTF-8, comma, decimal point)."""
     columns = [getattr(run.series, name).tolist() for _, name in SERIES]
-    stream = StringIO()
-    table = csv.writer(stream, lineterminator="\r\n")
-    table.writerow([title for title, _ in SERIES])
-    rows: Iterable[tuple[float, ...]] = zip(*columns, strict=True)
-    table.writerows([f"{value:.6g}" for value in row] for row in rows)
-    return stream.getvalue().encode()
+    rows = ([f"{value:.6g}" for value in row] for row in zip(*columns, strict=True))
+    return csv_table([title for title, _ in SERIES], rows)
 
 
 def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
@@ -70,11 +62,6 @@ def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
         inertia=run.inertia,
         travel_per_radian=run.travel_per_radian,
         meaning=run.volts_meaning or "at the load",
-        pictures={name: _picture(figure) for name, figure in figures.items()},
+        pictures=pictures(figures),
         cautions=drive_cautions(run),
     )
-
-
-def _picture(figure: Figure) -> tuple[str, str]:
-    data = b64encode(figure_svg(figure)).decode("ascii")
-    return f"data:image/svg+xml;base64,{data}", finding(figure)

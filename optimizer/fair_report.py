@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from base64 import b64encode
 from collections.abc import Mapping
 
 from geometry.drawing import draw_layout
 from geometry.svg import svg_text
 from optimizer import effort
 from optimizer.cautions import cautions
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.fair import FairComparison, Term
 from optimizer.fair_words import (
     HEADINGS,
@@ -24,9 +23,9 @@ from optimizer.fair_words import (
     table_rows,
 )
 from optimizer.pages import page
+from optimizer.pictures import pictures, plot_files, svg_uri
 from optimizer.plots.fair_plots import fair_figures
 from optimizer.plots.style import Figure
-from optimizer.rewind_report import csv_bytes, pictures, plot_files
 from optimizer.wording import many
 
 
@@ -36,9 +35,7 @@ def fair_files(comparison: FairComparison) -> dict[str, bytes]:
     rows = fair_rows(comparison)
     keys = dict.fromkeys(key for row in rows for key in row)
     return {
-        "comparison.json": (
-            json.dumps(fair_document(comparison), ensure_ascii=False, indent=2) + "\n"
-        ).encode(),
+        "comparison.json": json_bytes(fair_document(comparison)),
         "comparison.csv": csv_bytes([{key: row.get(key) for key in keys} for row in rows]),
         "comparison.html": fair_html(comparison, figures).encode(),
         **plot_files(figures),
@@ -70,8 +67,6 @@ def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
 
 def drawings(term: Term) -> list[tuple[str, str]]:
     """Name and drawing, as a URI, of every shape of a term."""
-    found: list[tuple[str, str]] = []
-    for each in term.contestants:
-        svg = svg_text(draw_layout(each.entry.layout))
-        found.append((each.name, "data:image/svg+xml;base64," + b64encode(svg.encode()).decode()))
-    return found
+    return [
+        (each.name, svg_uri(svg_text(draw_layout(each.entry.layout)).encode())) for each in term.contestants
+    ]

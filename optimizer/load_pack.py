@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import csv
-import json
-from base64 import b64encode
-from collections.abc import Mapping, Sequence
-from io import StringIO
-from typing import Any
+from collections.abc import Mapping
 
 from optimizer.cautions import cautions
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.evaluate import evaluate
 from optimizer.load_file import load_text
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy, study_load
 from optimizer.load_words import best_words, load_words, meter_rows, point_rows, source_rows, wire_words
 from optimizer.pages import page
+from optimizer.pictures import pictures, plot_files
 from optimizer.plots.load_plots import load_figures
-from optimizer.plots.style import Figure, figure_png, figure_svg, finding
+from optimizer.plots.style import Figure
 
 CAPTIONS = {
     "waveforms": "One electrical period: above the volts, below the current of the winding.",
@@ -34,16 +31,14 @@ def study_files(study: LoadStudy) -> dict[str, bytes]:
     values, figures = study.as_dict(), load_figures(study)
     files = {
         "load.html": load_html(study, figures).encode(),
-        "load.json": (json.dumps(values, ensure_ascii=False, indent=1) + "\n").encode(),
+        "load.json": json_bytes(values, indent=1),
         "load.toml": load_text(study.load).encode(),
-        "by_speed.csv": _csv(values["by_speed"]),
-        "by_wire.csv": _csv(values["by_wire"]["wires"]),
+        "by_speed.csv": csv_bytes(values["by_speed"]),
+        "by_wire.csv": csv_bytes(values["by_wire"]["wires"]),
     }
     if values["by_load"] is not None:
-        files["by_load.csv"] = _csv(values["by_load"]["points"])
-    for name, figure in figures.items():
-        files[f"{name}.png"], files[f"{name}.svg"] = figure_png(figure), figure_svg(figure)
-    return files
+        files["by_load.csv"] = csv_bytes(values["by_load"]["points"])
+    return files | plot_files(figures)
 
 
 def load_files(answer: LoadResult) -> dict[str, bytes]:
@@ -66,20 +61,7 @@ def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
         ],
         best=best_words(study),
         wire=wire_words(study),
-        pictures={name: (*_picture(figure), CAPTIONS[name]) for name, figure in figures.items()},
+        pictures=pictures(figures),
+        captions=CAPTIONS,
         cautions=cautions(study.layout, evaluate(study.layout)),
     )
-
-
-def _csv(rows: Sequence[Mapping[str, Any]]) -> bytes:
-    """Rows as a table in CSV (UTF-8, comma, decimal point)."""
-    stream = StringIO()
-    table = csv.DictWriter(stream, list(rows[0]), lineterminator="\r\n")
-    table.writeheader()
-    table.writerows(rows)
-    return stream.getvalue().encode()
-
-
-def _picture(figure: Figure) -> tuple[str, str]:
-    data = b64encode(figure_svg(figure)).decode("ascii")
-    return f"data:image/svg+xml;base64,{data}", finding(figure)

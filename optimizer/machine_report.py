@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from dataclasses import dataclass
 from typing import Self
 
@@ -14,7 +13,8 @@ from optimizer.figures import Figures
 from optimizer.pack_parts import PackParts
 from optimizer.pages import margin, page
 from optimizer.parts_list import PartsList, parts_list
-from optimizer.plots import figure_svg, finding, layout_figures
+from optimizer.pictures import pictures
+from optimizer.plots import layout_figures
 from optimizer.report_reasons import method_sentences
 from optimizer.retention import Retention, retention
 from optimizer.steel_words import steel_sentence
@@ -84,10 +84,6 @@ class MachineReport:
 
 def machine_report_html(report: MachineReport) -> str:
     """One HTML file that needs nothing but itself; the same report gives the same text."""
-    pictures = {
-        name: (_uri(figure_svg(figure)), finding(figure), CAPTIONS[name])
-        for name, figure in layout_figures(report.layout).items()
-    }
     return page(
         "machine_report.html",
         title=report.layout.title,
@@ -97,11 +93,8 @@ def machine_report_html(report: MachineReport) -> str:
         held=report.held,
         parts=report.parts,
         warnings=report.warnings,
-        pictures=pictures,
+        pictures=pictures(layout_figures(report.layout)),
+        captions=CAPTIONS,
         method=method_sentences(report.layout, report.figures),
         cautions=cautions(report.layout, report.figures),
     )
-
-
-def _uri(svg: bytes) -> str:
-    return "data:image/svg+xml;base64," + b64encode(svg).decode("ascii")

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 
 from geometry.drawing import draw_layout
 from geometry.dxf import dxf_bytes
 from geometry.layout_file import layout_text
-from optimizer.plots import figure_png, figure_svg, result_figures
+from optimizer.documents import json_bytes
+from optimizer.pictures import plot_files
+from optimizer.plots import result_figures
 from optimizer.report import report_html
 from optimizer.result import Result
 
@@ -20,14 +21,13 @@ def result_files(
     drawing = draw_layout(result.best.layout)
     files = {
         "layout.toml": layout_text(result.best.layout).encode(),
-        "result.json": (json.dumps(result.document(), indent=1, ensure_ascii=False) + "\n").encode(),
+        "result.json": json_bytes(result.document(), indent=1),
         "template.dxf": dxf_bytes(drawing),
     }
     figures = result_figures(result)
     for done, (name, figure) in enumerate(figures.items()):
         progress("Drawing plots", done / len(figures))
-        files[f"plots/{name}.png"] = figure_png(figure)
-        files[f"plots/{name}.svg"] = figure_svg(figure)
+        files |= plot_files({f"plots/{name}": figure})
     progress("Writing the report", 1.0)
     files["report.html"] = report_html(result, figures).encode()
     return files

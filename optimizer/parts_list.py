@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from io import StringIO
 from math import ceil, pi
 
 from geometry.layout import Layout
@@ -13,6 +11,7 @@ from geometry.plate import plate_words
 from geometry.solids import Part, annulus_area
 from geometry.wire import DENSITY
 from optimizer.brief import Brief
+from optimizer.documents import csv_table
 from optimizer.prices import Prices
 from optimizer.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.winding_card import WindingCard
@@ -98,15 +97,12 @@ def parts_list(
 
 def parts_csv(listed: PartsList) -> bytes:
     """The list as a table in CSV (UTF-8, comma, decimal point), the total last."""
-    stream = StringIO()
-    table = csv.writer(stream, lineterminator="\r\n")
-    table.writerow(COLUMNS)
-    table.writerows(_cells(row, listed.currency) for row in listed.rows)
+    rows = [[*_cells(row, listed.currency)] for row in listed.rows]
     if listed.total is not None:
         left_out = ", ".join(listed.unpriced)
         remark = f"without: {left_out}" if left_out else ""
-        table.writerow(["total", "", "", "", "", "", f"{listed.total:.2f}", listed.currency, remark])
-    return stream.getvalue().encode()
+        rows.append(["total", "", "", "", "", "", f"{listed.total:.2f}", listed.currency, remark])
+    return csv_table(COLUMNS, rows)
 
 
 def _cells(row: PartRow, currency: str) -> Iterable[str]:

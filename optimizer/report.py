@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from optimizer.cautions import cautions
 from optimizer.figures import Figures
@@ -12,7 +10,8 @@ from optimizer.goal import GOALS
 from optimizer.machine_report import MachineReport
 from optimizer.machine_words import arrangement_words, coils_words, load_words
 from optimizer.pages import page
-from optimizer.plots.style import Figure, figure_svg, finding
+from optimizer.pictures import pictures
+from optimizer.plots.style import Figure
 from optimizer.report_reasons import method_sentences, move_rows, move_verdict, why_words
 from optimizer.report_tables import (
     Row,
@@ -28,28 +27,14 @@ from optimizer.winding_card import winding_card
 from optimizer.wording import many, number, quantity, signed_percent, size_mm, unbroken
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A figure as the page shows it: its data as a URI, and what it shows, in words."""
-
-    uri: str
-    alt: str
-
-
 def report_html(result: Result, figures: Mapping[str, Figure], machine: MachineReport | None = None) -> str:
     """The report as one HTML document; `figures` are those of `optimizer.plots.result_figures`.
 
     machine: the winner's numbers for its builder, to show bill of materials and retention as well. Holds no
     date, no time and no link; the same result gives the same text.
     """
-    pictures = {name: _picture(figure) for name, figure in figures.items()}
     card = machine.card if machine else winding_card(result.best.layout)
-    return page("report.html", **_content(result), pictures=pictures, card=card, machine=machine)
-
-
-def _picture(figure: Figure) -> Picture:
-    data = b64encode(figure_svg(figure)).decode("ascii")
-    return Picture(f"data:image/svg+xml;base64,{data}", finding(figure))
+    return page("report.html", **_content(result), pictures=pictures(figures), card=card, machine=machine)
 
 
 def _content(result: Result) -> dict[str, object]:

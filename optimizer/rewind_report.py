@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import csv
-import json
-from base64 import b64encode
-from collections.abc import Mapping, Sequence
-from io import StringIO
-from typing import Any
+from collections.abc import Mapping
 
 from optimizer.cautions import TOUCH_LIMIT, Caution
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.motor import OUTPUTS
 from optimizer.pages import page
+from optimizer.pictures import pictures, plot_files
 from optimizer.plots.rewind_plots import rewind_figures
-from optimizer.plots.style import Figure, figure_png, figure_svg, finding
+from optimizer.plots.style import Figure
 from optimizer.rewind import Option, RewindBrief
 from optimizer.rewind_words import as_found, headline, notes, option_document, rewind_document, taps
 from optimizer.wording import SPACE, number, quantity
@@ -24,9 +21,8 @@ OVERSPEED = 5  # times the speed, which an unloaded shaft or a drill may reach
 def rewind_files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, bytes]:
     """Name to bytes: `rewind.json`, `sweep.csv`, `rewind.html`, plots as PNG and SVG."""
     figures = rewind_figures(brief, options, chosen)
-    document = rewind_document(brief, options, chosen)
     return {
-        "rewind.json": (json.dumps(document, ensure_ascii=False, indent=2) + "\n").encode(),
+        "rewind.json": json_bytes(rewind_document(brief, options, chosen)),
         "sweep.csv": csv_bytes([option_document(option) for option in options]),
         "rewind.html": rewind_html(brief, options, chosen, figures).encode(),
         **plot_files(figures),
@@ -88,29 +84,3 @@ def motor_cautions(chosen: Option, rpm: float) -> tuple[Caution, ...]:
             "come first.",
         ),
     )
-
-
-def pictures(figures: Mapping[str, Figure]) -> dict[str, tuple[str, str]]:
-    """Each figure as a page shows it: its data as a URI, and what it shows in words."""
-    uris = {name: b64encode(figure_svg(figure)).decode("ascii") for name, figure in figures.items()}
-    return {
-        name: (f"data:image/svg+xml;base64,{uris[name]}", finding(figure)) for name, figure in figures.items()
-    }
-
-
-def plot_files(figures: Mapping[str, Figure]) -> dict[str, bytes]:
-    """Each figure as PNG and SVG."""
-    return {
-        f"{name}.{kind}": write(figure)
-        for name, figure in figures.items()
-        for kind, write in (("png", figure_png), ("svg", figure_svg))
-    }
-
-
-def csv_bytes(rows: Sequence[Mapping[str, Any]]) -> bytes:
-    """Rows of equal keys as a table in CSV (UTF-8, comma, decimal point)."""
-    stream = StringIO()
-    table = csv.writer(stream, lineterminator="\r\n")
-    table.writerow(rows[0])
-    table.writerows(["" if value is None else value for value in row.values()] for row in rows)
-    return stream.getvalue().encode()

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from typing import Any
 
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.goal import GOALS
 from optimizer.pareto import PRICES, Front
+from optimizer.pictures import plot_files
 from optimizer.plots.style import Figure
 from optimizer.plots.sweep_plots import front_figures, sweep_figures
-from optimizer.rewind_report import csv_bytes, plot_files
 from optimizer.sweep import Sweep, plain_setting
 from optimizer.wording import number
 
@@ -29,7 +29,7 @@ def _files(
     name: str, document: dict[str, Any], rows: list[dict[str, Any]], figures: Mapping[str, Figure]
 ) -> dict[str, bytes]:
     return {
-        f"{name}.json": (json.dumps(document, ensure_ascii=False, indent=2) + "\n").encode(),
+        f"{name}.json": json_bytes(document),
         f"{name}.csv": csv_bytes(rows),
         **plot_files(figures),
     }

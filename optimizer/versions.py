@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from importlib.metadata import PackageNotFoundError, version
 from platform import python_version
+
+from optimizer.documents import json_bytes
 
 LIBRARIES = (
     "numpy", "scipy", "shapely", "magpylib", "matplotlib", "ezdxf", "reportlab", "manifold3d", "jinja2",
@@ -22,7 +23,7 @@ def versions() -> dict[str, str]:
 
 def versions_json() -> bytes:
     """The versions, and how the search was seeded, as a JSON file."""
-    return (json.dumps({"versions": versions(), "seed": SEED}, indent=1) + "\n").encode()
+    return json_bytes({"versions": versions(), "seed": SEED}, indent=1)
 
 
 def _version(name: str) -> str:

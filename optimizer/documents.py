@@ -1,0 +1,28 @@
+"""Figures as bytes for programs: documents in JSON, tables in CSV."""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from io import StringIO
+from typing import Any
+
+
+def json_bytes(document: Mapping[str, Any], *, indent: int = 2) -> bytes:
+    """A document in JSON (UTF-8), with a last line feed."""
+    return (json.dumps(document, ensure_ascii=False, indent=indent) + "\n").encode()
+
+
+def csv_bytes(rows: Sequence[Mapping[str, Any]]) -> bytes:
+    """Rows of equal keys, at least one, as a table in CSV; None is an empty cell."""
+    return csv_table(list(rows[0]), (row.values() for row in rows))
+
+
+def csv_table(columns: Sequence[str], rows: Iterable[Iterable[Any]]) -> bytes:
+    """Rows of cells under their columns' names as a table in CSV (UTF-8, comma, decimal point)."""
+    stream = StringIO()
+    table = csv.writer(stream, lineterminator="\r\n")
+    table.writerow(columns)
+    table.writerows(rows)
+    return stream.getvalue().encode()
