@@ -20,6 +20,7 @@ from optimizer.page.searches import SearchBusy, Searches
 from optimizer.page.start import Start, choices
 from optimizer.page.take import NAMES
 from optimizer.page.tasks import Told
+from optimizer.page.use_files import USE_NAMES
 from optimizer.page.workers import Stopped
 from optimizer.page.workshop import Workshop
 
@@ -30,6 +31,7 @@ KINDS = {
     "svg": "image/svg+xml",
 }
 PAPERS = ("A4", "Letter")
+USED = ("design", "load", "rig", "motor")
 
 Answer: TypeAlias = Callable[[Request], Awaitable[Response]]
 
@@ -55,6 +57,7 @@ def page_app(start: Start) -> Guards:
         Route("/search", _searching(searches), methods=["POST"]),
         Route("/found", _found(searches), methods=["POST"]),
         Route("/use", _using(workshop), methods=["POST"]),
+        Route("/take_used", _taking_used(workshop), methods=["POST"]),
         Route("/take", _taking(workshop, searches), methods=["POST"]),
     ]
     app = Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS)
@@ -112,7 +115,13 @@ def _start_of(start: Start) -> Answer:
     async def answer(request: Request) -> Response:
         del request
         return JSONResponse(
-            {"design": start.design, "brief": start.brief, "rig": start.rig, "choices": choices()}
+            {
+                "design": start.design,
+                "brief": start.brief,
+                "rig": start.rig,
+                "motor": start.motor,
+                "choices": choices(),
+            }
         )
 
     return answer
@@ -166,9 +175,23 @@ def _found(searches: Searches) -> Answer:
 def _using(workshop: Workshop) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
-        keys_of(content, "design", "load", "rig")
-        asked = {name: flat_in(content, name) for name in ("design", "load", "rig")}
+        keys_of(content, *USED)
+        asked = {name: flat_in(content, name) for name in USED}
         return JSONResponse(await workshop.made("use", asked, request))
+
+    return answer
+
+
+def _taking_used(workshop: Workshop) -> Answer:
+    async def answer(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, "name", *USED)
+        name = text_in(content, "name")
+        if name not in USE_NAMES:
+            raise Unserved(404, "must be one of the files to take, was not", "name")
+        used = {part: flat_in(content, part) for part in USED}
+        content_bytes = await workshop.made("take_used", {"name": name, "used": used}, request)
+        return _attached(name, content_bytes)
 
     return answer
 
@@ -187,7 +210,12 @@ def _taking(workshop: Workshop, searches: Searches) -> Answer:
             "result": searches.result(brief),
         }  # fmt: skip
         content_bytes = await workshop.made("take", wanted, request)
-        headers = {"content-disposition": f'attachment; filename="{name}"'}
-        return Response(content_bytes, media_type="application/octet-stream", headers=headers)
+        return _attached(name, content_bytes)
 
     return answer
+
+
+def _attached(name: str, content: bytes) -> Response:
+    """A file for the browser to save."""
+    headers = {"content-disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type="application/octet-stream", headers=headers)

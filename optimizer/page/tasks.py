@@ -32,6 +32,15 @@ def tasks() -> Mapping[str, Task]:
     from optimizer.page.reading import read
     from optimizer.page.seek import seek
     from optimizer.page.take import take
+    from optimizer.page.use_files import take_used
     from optimizer.page.uses import use
 
-    return {"look": look, "curves": curves, "read": read, "seek": seek, "take": take, "use": use}
+    return {
+        "look": look,
+        "curves": curves,
+        "read": read,
+        "seek": seek,
+        "take": take,
+        "use": use,
+        "take_used": take_used,
+    }

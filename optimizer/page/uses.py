@@ -1,9 +1,10 @@
-"""What a design does for a load, and turned by hand through a rig."""
+"""What a design does for a load, turned by hand through a rig, and beside a rewound motor."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, TypedDict
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any, TypedDict, TypeVar
 
 import numpy as np
 
@@ -16,43 +17,84 @@ from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
 from optimizer.loads import Load
+from optimizer.motor_file import rewind_from_text
 from optimizer.one_phase import require_one_phase
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
 from optimizer.page.reading import layout_of
+from optimizer.page.rewound import rewound_beside
 from optimizer.page.tasks import Tell, Told, told_of_faults
+from optimizer.rewind import RewindBrief
+from optimizer.rig import Rig
 from optimizer.rig_file import rig_from_text
 from optimizer.rotor import rotor_of
 from optimizer.source import source_of
+
+T = TypeVar("T")
 
 SECONDS, SHOWN = 60.0, 240  # length of a run; points of its curves
 
 
 class Used(TypedDict):
-    """A design, what it feeds and what turns it, as flat values; rig: empty for a steady speed."""
+    """A design, what it feeds, what turns it, and a motor beside it, as flat values.
+
+    rig: empty for a steady speed. motor: empty for none.
+    """
 
     design: Flat
     load: Flat
     rig: Flat
+    motor: Flat
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usage:
+    """What `Used` states, once read."""
+
+    layout: Layout
+    load: Load
+    rig: Rig | None
+    motor: RewindBrief | None
 
 
 def use(asked: Used, tell: Tell) -> dict[str, Any]:
     """What `polepitch load` says of the design at its own speed; with a rig, what `polepitch drive` says as well.
 
-    Raises `Told` for what cannot be used.
+    With a motor, what `polepitch rewind` says of it and `polepitch compare` of both. Raises `Told` for what cannot
+    be used.
     """
     del tell
-    layout = _usable(asked["design"])
+    usage = usage_of(asked)
+    layout, load, rig, motor = usage.layout, usage.load, usage.rig, usage.motor
     try:
-        load = load_from_text(text_of_flat(asked["load"], "load"), "load")
         return {
             "load": _load_study(layout, load),
-            "rig": _run(layout, load, asked["rig"]) if asked["rig"] else None,
+            "rig": _run(layout, load, rig) if rig else None,
+            "motor": rewound_beside(layout, motor, load, rig) if motor else None,
         }
-    except FileFaults as faults:
-        raise told_of_faults(faults) from faults
     except HopelessRig as reason:
         raise Told([("", str(reason))]) from reason
+
+
+def usage_of(asked: Used) -> Usage:
+    """What is asked for, read. Raises `Told` with every fault, those of rig and motor behind `rig.` and `motor.`."""
+    layout, faults = _usable(asked["design"]), list[tuple[str, str]]()
+    load = _read(load_from_text, asked["load"], "load", faults)
+    rig = _read(rig_from_text, asked["rig"], "rig", faults) if asked["rig"] else None
+    motor = _read(rewind_from_text, asked["motor"], "motor", faults) if asked["motor"] else None
+    if faults or load is None:
+        raise Told(faults)
+    return Usage(layout=layout, load=load, rig=rig, motor=motor)
+
+
+def _read(read: Callable[[str, str], T], flat: Flat, name: str, faults: list[tuple[str, str]]) -> T | None:
+    """What `read` makes of flat values; its faults are added to `faults`."""
+    try:
+        return read(text_of_flat(flat, name), name)
+    except FileFaults as found:
+        before = "" if name == "load" else f"{name}."  # a load's file is one table of that name
+        faults += [((before + key).rstrip("."), words) for key, words in told_of_faults(found).rows]
+        return None
 
 
 def _usable(design: Flat) -> Layout:
@@ -79,8 +121,7 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
     }
 
 
-def _run(layout: Layout, load: Load, rig_values: Flat) -> dict[str, Any]:
-    rig = rig_from_text(text_of_flat(rig_values, "rig"), "rig")
+def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:
     run = drive(source_of(layout), load, rig, rotor_of(layout), SECONDS)
     return {
         "title": rig.title,

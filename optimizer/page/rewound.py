@@ -1,0 +1,141 @@
+"""A rewound motor beside the design: what `polepitch rewind` and `polepitch compare` say, as rows for the page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from typing import Any
+
+from geometry.layout import Layout
+from optimizer.compare import Entry, compare, verdicts
+from optimizer.compare_report import condition_words
+from optimizer.compare_report import headline as compare_headline
+from optimizer.loads import Load, Resistor
+from optimizer.machines import machine_of_layout, machine_of_motor
+from optimizer.motor import OUTPUTS
+from optimizer.rewind import Option, RewindBrief, pick, sweep
+from optimizer.rewind_words import as_found, headline, notes, taps
+from optimizer.rig import Rig
+from optimizer.wording import number, percent, quantity
+
+WIRE_HEADS = ("Wire, mm", "Turns", "No load, V", "Ω", "Best, W", "Load, V", "Load, W", "Room")
+TAP_HEADS = ("Tapped as", "No load, V", "Ω", "Best, W")
+NOTHING = "–"
+
+
+def rewound_beside(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | None) -> dict[str, Any]:
+    """The motor wound for the load, as `polepitch rewind --load` has it, and beside the design."""
+    brief = replace(motor, load=load)
+    options = sweep(brief)
+    chosen = pick(options)
+    return {
+        "title": brief.motor.title,
+        "headline": headline(brief, chosen),
+        "speed": f"{number(brief.turning.relative_rpm)} rpm of shaft against body",
+        "picked": _picked(chosen),
+        "wires": _wires(brief, options, chosen),
+        "taps": {"heads": TAP_HEADS, "rows": _taps(brief, chosen)},
+        "notes": notes(brief, chosen),
+        "beside": _beside(entries_of(layout, brief, load, rig), load, rig, layout.speed_rpm),
+    }
+
+
+def entries_of(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | None) -> tuple[Entry, ...]:
+    """Design and motor as `polepitch compare` sets them side by side, at the design's speed or on the rig."""
+    brief = replace(motor, load=load)
+    return compare([machine_of_layout(layout), machine_of_motor(brief)], load, rig, layout.speed_rpm)
+
+
+def _picked(chosen: Option) -> list[dict[str, str]]:
+    rewound = chosen.rewound
+    kind = "V rms" if rewound.output in ("star", "delta") else "V direct"
+    rows = [
+        ("Wire", f"{rewound.wire.diameter_mm:g} mm", "bare copper"),
+        ("Turns of a coil", f"{rewound.turns}", f"{percent(rewound.room_share)} of the room"),
+        ("At no load", quantity(chosen.volts, kind), ""),
+        ("Resistance", quantity(chosen.ohms, "Ω"), "at 20 °C"),
+        ("At the load", quantity(chosen.load_volts or 0.0, "V"), ""),
+        ("Power of the load", quantity(chosen.load_watts or 0.0, "W"), ""),
+    ]
+    return [{"name": name, "value": value, "remark": remark} for name, value, remark in rows]
+
+
+def _wires(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> dict[str, Any]:
+    """The table of `polepitch rewind`; mark: the row of the wire that was picked."""
+    motor, old = brief.motor, as_found(brief)
+    found = [f"{motor.diameter * 1e3:.3g}, as found", f"{motor.turns:.3g}", *map(number, old)]
+    return {
+        "heads": WIRE_HEADS,
+        "rows": [[*found, NOTHING, NOTHING, NOTHING], *map(_wire_row, options)],
+        "mark": 1 + options.index(chosen),
+    }
+
+
+def _wire_row(option: Option) -> list[str]:
+    rewound = option.rewound
+    given = (option.volts, option.ohms, option.best_watts, option.load_volts or 0.0, option.load_watts or 0.0)
+    size = f"{rewound.wire.diameter_mm:g}"
+    return [size, str(rewound.turns), *map(number, given), percent(rewound.room_share)]
+
+
+def _taps(brief: RewindBrief, chosen: Option) -> list[list[str]]:
+    return [
+        [
+            f"{tap.output}: {OUTPUTS[tap.output]}",
+            number(tap.volts) + (" rms" if tap.alternating else ""),
+            number(tap.ohms),
+            number(tap.best_watts),
+        ]
+        for tap in taps(brief, chosen)
+    ]
+
+
+def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: float) -> dict[str, Any]:
+    """The side by side of `polepitch compare`: a row for each figure, a column for each machine."""
+    rows: list[tuple[str, Callable[[Entry], str]]] = [
+        ("Volts at the load", lambda entry: _load_volts(entry, load)),
+        ("Power of the load", lambda entry: quantity(entry.watts, "W")),
+        ("From the hand", lambda entry: quantity(entry.hand_watts, "W")),
+        _effort(rig),
+        ("Hand to load", lambda entry: percent(entry.efficiency)),
+        ("Speed of its own shaft", lambda entry: quantity(entry.rpm, "rpm")),
+        ("Nothing joined", lambda entry: quantity(entry.open_volts, f"V {_current(entry)}")),
+    ]
+    parts: list[tuple[str, Callable[[Entry], str]]] = [
+        ("Resistance", lambda entry: quantity(entry.machine.source.resistance, "Ω")),
+        ("Built of", lambda entry: entry.machine.built),
+        ("Wire", lambda entry: quantity(entry.machine.wire_length, "m")),
+        ("Mass, as far as known", lambda entry: quantity(entry.machine.mass * 1e3, "g")),
+        ("Cost of magnets and wire", _cost),
+    ]
+    shown = [[name, *(NOTHING if entry.failure else of(entry) for entry in entries)] for name, of in rows]
+    return {
+        "condition": condition_words(load, rig, speed_rpm),
+        "headline": compare_headline(entries),
+        "heads": ["", *(entry.machine.name for entry in entries)],
+        "rows": [*shown, *([name, *map(of, entries)] for name, of in parts)],
+        "good_for": [
+            {"name": entry.machine.name, "words": words}
+            for entry, words in zip(entries, verdicts(entries), strict=True)
+        ],
+    }
+
+
+def _effort(rig: Rig | None) -> tuple[str, Callable[[Entry], str]]:
+    if rig is None:
+        return "Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN m")
+    return "Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N")
+
+
+def _current(entry: Entry) -> str:
+    return "rms" if entry.machine.source.kind == "alternating" else "direct"
+
+
+def _load_volts(entry: Entry, load: Load) -> str:
+    """Behind a bridge they are direct whatever the machine gives."""
+    return quantity(entry.volts, f"V {_current(entry) if isinstance(load, Resistor) else 'direct'}")
+
+
+def _cost(entry: Entry) -> str:
+    machine = entry.machine
+    return "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
