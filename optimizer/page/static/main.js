@@ -49,7 +49,7 @@ function showFigures(answer) {
   const rows = answer.figures ?? [];
   const [first] = rows;
   byId("rms").replaceChildren(first ? first.value : "–", html("small", {}, first ? `${first.remark}, at ${state.design["operation.speed_rpm"]} rpm` : ""));
-  byId("figures").replaceChildren(...rows.map((row) => html("div", {}, html("dt", {}, row.name),
+  byId("figures").replaceChildren(...rows.map((row) => html("div", { class: row.wide && "wide" }, html("dt", {}, row.name),
     html("dd", {}, html("b", {}, row.value), state.view.inch && row.inch ? ` (${row.inch})` : "", " ", html("small", {}, row.remark)))));
 }
 
@@ -125,7 +125,17 @@ function keys(event) {
   else undo();
 }
 
+/** Go to a part of the page; the address keeps the design and is no place for the part's name. */
+function leap(event) {
+  if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  const part = byId(event.currentTarget.hash.slice(1));
+  part.focus({ preventScroll: true });
+  part.scrollIntoView();
+}
+
 function connect() {
+  for (const link of document.querySelectorAll('a[href^="#"]')) link.addEventListener("click", leap);
   byId("undo").addEventListener("click", undo);
   byId("redo").addEventListener("click", redo);
   byId("open").addEventListener("change", (event) => {
