@@ -99,12 +99,12 @@ def _made_of(layout: Layout, figures: Figures) -> Iterator[FigureRow]:
 
 def _around(layout: Layout, figures: Figures) -> Iterator[FigureRow]:
     """Second carrier, second side, steel, heat, and how far the field may be off, as the command line has them."""
-    if around := arrangement_words(figures):
-        yield _row("Arrangement", figures.arrangement, around)
-    if steel := steel_sentence(figures):
-        yield _row("Steel plate", size_mm(figures.plate_mm), steel) | {"wide": "yes"}
     if figures.attraction_N is not None:
         yield _row("Attraction", quantity(figures.attraction_N, "N"), "between the carriers")
+    if around := arrangement_words(figures):
+        yield _row("Arrangement", figures.arrangement, around) | {"wide": "yes"}
+    if steel := steel_sentence(figures):
+        yield _row("Steel plate", size_mm(figures.plate_mm), steel) | {"wide": "yes"}
     if heat := heat_sentence(figures.magnet):
         yield _row("Heat", f"{figures.magnet.temperature_C:g}{SPACE}°C", heat) | {"wide": "yes"}
     if figures.field_error is not None and (error := error_sentence(figures)):

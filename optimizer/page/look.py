@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from geometry.drawing import draw_layout
+from geometry.drawing import arrangement_sentences, draw_layout
 from geometry.fit import Misfit, misfits
 from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
@@ -44,6 +44,7 @@ def look(design: Flat, tell: Tell) -> dict[str, Any]:
             {"path": area.path, "repeat": area.repeat, "rotor": area.rotor} for area in areas(layout, found)
         ],
         "count": layout.carrier.count,
+        "notes": list(arrangement_sentences(layout)),
         **_electrical(layout),
     }
 

@@ -11,7 +11,7 @@ const COIL_ICONS = {
 };
 const WAVE_ICONS = {
   1: "M2 12c3.3-12 6.7-12 10 0s6.7 12 10 0",
-  3: "M2 12c3.3-12 6.7-12 10 0s6.7 12 10 0M2 5c6 0 8 14 13 14 4 0 5-5 7-9M2 19c6 0 8-14 13-14 4 0 5 5 7 9",
+  3: "M2 5c3.3-6 6.7-6 10 0s6.7 6 10 0M2 12c3.3-6 6.7-6 10 0s6.7 6 10 0M2 19c3.3-6 6.7-6 10 0s6.7 6 10 0",
 };
 const ARRANGEMENTS = { single: "one carrier, one coil", facing: "two carriers, coil between", "two-sided": "a coil on each side" };
 const STACKINGS = { layered: "A, B, C one above another", interleaved: "in halves, A B C C B A" };
@@ -83,13 +83,13 @@ function magnets(choices) {
     { key: `${MAGNET}grade`, label: "Magnet grade", options: () => [...choices.grades.map((name) => [name, name]), [NO_GRADE, "none: by its remanence"]], usual: NO_GRADE, change: (design, grade) => setGrade(design, grade, choices) },
     { key: `${MAGNET}remanence_T`, label: "Remanence", unit: "T", least: 0.1, most: 1.5, step: 0.01 },
     { key: `${MAGNET}recoil_permeability`, label: "Recoil permeability", unit: "", least: 1, most: 1.3, step: 0.01 },
-    { key: `${MAGNET}temperature_C`, label: "Temperature in use", unit: "°C", least: -40, most: 150, step: 5, usual: "20" },
+    { key: `${MAGNET}temperature_C`, label: "Temperature", unit: "°C", least: -40, most: 150, step: 5, usual: "20" },
     { ...mm("carrier.pitch_radius_mm", "Pitch radius", 5, (design) => radius(design) * 1.1), then: moveArc,
       note: (design) => (isArc(design) ? "Midway between the magnets' radii: they move with it, and it with them." : "") },
     { key: "carrier.arrangement", label: "Arrangement", options: () => choices.arrangements.map(named(ARRANGEMENTS)), usual: "single" },
-    { ...mm("carrier.plate_mm", "Steel behind them", 0, 10, 0.5), usual: "0",
+    { ...mm("carrier.plate_mm", "Steel plate", 0, 10, 0.5), usual: "0",
       when: (design) => design["carrier.arrangement"] !== "two-sided" || "carrier.plate_mm" in design,
-      note: (design) => (Number(design["carrier.plate_mm"] ?? 0) === 0 ? "0: no steel plate." : "") },
+      note: (design) => (Number(design["carrier.plate_mm"] ?? 0) === 0 ? "Behind the magnets; 0: none." : "") },
   ]];
 }
 

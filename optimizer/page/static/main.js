@@ -31,6 +31,7 @@ function showLook(answer, asked, faults) {
   }
   showFaults(answer.misfits);
   showDrawing(answer, angle);
+  byId("drawing-more").textContent = answer.notes.map((words) => `${words}.`).join(" ");
   showWaveform(answer.waveform, answer.count / 2);
   showFigures(answer);
   const wrong = answer.misfits.length;
@@ -106,7 +107,7 @@ function showAll() {
 
 async function open(file) {
   try {
-    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout or a brief of at most 90 kB, was larger` }]);
+    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout, a brief or a motor of at most 90 kB, was larger` }]);
     replace(await ask("/read", { text: await file.text() }));
     byId("trouble").hidden = true;
   } catch (error) {
@@ -162,7 +163,7 @@ async function main() {
   buildSearch();
   buildTake();
   buildKept();
-  buildUse(start.choices, start.rig);
+  buildUse(start.choices, start.rig, start.motor);
   connect();
   onReplaced(showAll);
   onReplaced(showSteps);
