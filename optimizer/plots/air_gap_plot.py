@@ -9,7 +9,8 @@ import numpy as np
 from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.emf import waveform
-from optimizer.plots.style import BLACK, BLUE, VERMILION, Axes, set_finding, steady, value_label
+from optimizer.plots.palette import BLACK, BLUE, VERMILION
+from optimizer.plots.style import Axes, set_finding, steady, value_label
 from optimizer.wording import difference, number, quantity, size_mm
 
 LOW, HIGH, MORE = 0.5e-3, 6e-3, 1e-3  # m

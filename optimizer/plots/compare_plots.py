@@ -6,19 +6,8 @@ from collections.abc import Callable, Sequence
 from textwrap import fill
 
 from optimizer.compare import Entry
-from optimizer.plots.style import (
-    BLACK,
-    GREEN,
-    ORANGE,
-    PURPLE,
-    SKY,
-    Axes,
-    Figure,
-    house_style,
-    new_figure,
-    settle,
-    value_label,
-)
+from optimizer.plots.palette import BLACK, GREEN, ORANGE, PURPLE, SKY
+from optimizer.plots.style import Axes, Figure, house_style, settle, tight, value_label
 from optimizer.wording import number
 
 LOOKS = ((GREEN, ""), (ORANGE, "///"), (PURPLE, "\\\\\\"), (SKY, "xx"))
@@ -28,7 +17,7 @@ NAME = 26  # letters to a line
 def compare_figures(entries: Sequence[Entry]) -> dict[str, Figure]:
     """The figure `machines`: a panel of bars for each of volts, watts and effort."""
     with house_style():
-        figure = new_figure(1.4 + 0.62 * len(entries), layout="constrained")
+        figure = tight(1.4 + 0.62 * len(entries))
         panels = figure.subplots(1, 4, sharey=True)
         for axes, (title, value) in zip(panels, _panels(entries), strict=True):
             bars_plot(entries, title, value, axes)

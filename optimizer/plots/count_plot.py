@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from optimizer.goal import GOALS, Goal
-from optimizer.plots.style import BLACK, GREY, VERMILION, Axes, set_finding, topology_look, value_label
+from optimizer.plots.palette import BLACK, GREY, VERMILION, topology_look
+from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.result import Entry, Result
 from optimizer.wording import number, percent, plural, quantity
 

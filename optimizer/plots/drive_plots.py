@@ -7,22 +7,16 @@ import numpy as np
 from geometry.curve import Real
 from optimizer.drive_run import DriveRun
 from optimizer.drive_words import duration, energy_rows
+from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY, VERMILION
 from optimizer.plots.style import (
-    BLACK,
-    BLUE,
-    GREEN,
-    GREY,
-    ORANGE,
-    PALE,
-    SKY,
-    VERMILION,
     Axes,
     Figure,
     halo,
     house_style,
-    new_figure,
     set_finding,
     settle,
+    single,
+    tight,
     value_label,
 )
 from optimizer.wording import number, percent, quantity
@@ -33,7 +27,7 @@ STILL = 1e-9  # N, below which the hand does not push
 def drive_figures(run: DriveRun) -> dict[str, Figure]:
     """Figures `run`, `energy` and, where the hand works in strokes, `stroke`."""
     with house_style():
-        figures = {"run": _run_figure(run), "energy": _energy_figure(run)}
+        figures = {"run": _run_figure(run), "energy": single(tight(3.6), lambda axes: energy_plot(run, axes))}
         if run.settled.strokes_per_minute and len(run.strokes) > 2:
             figures["stroke"] = _stroke_figure(run)
     return figures
@@ -115,7 +109,7 @@ def _span(values: Real) -> tuple[float, float]:
 
 
 def _run_figure(run: DriveRun) -> Figure:
-    figure = new_figure(5.6, layout="constrained")
+    figure = tight(5.6)
     upper, middle, lower = figure.subplots(3, 1, sharex=True)
     speed_plot(run, upper)
     volts_plot(run, middle)
@@ -134,7 +128,7 @@ def _stroke_figure(run: DriveRun) -> Figure:
     start, end = run.strokes[-3].start, run.strokes[-1].start
     low, high = np.searchsorted(run.series.time, [start, end]).tolist()
     part = slice(low, high + 1)
-    figure = new_figure(4.8, layout="constrained")
+    figure = tight(4.8)
     upper, middle, lower = figure.subplots(3, 1, sharex=True)
     for axes, plot in ((upper, speed_plot), (middle, volts_plot), (lower, force_plot)):
         plot(run, axes, part)
@@ -148,10 +142,4 @@ def _stroke_figure(run: DriveRun) -> Figure:
         f"One stroke: {quantity(stroke.hand_joules, 'J')} from the hand, {quantity(stroke.load_joules, 'J')} to the "
         f"load, {quantity(stroke.mean_force, 'N')} felt",
     )
-    return settle(figure)
-
-
-def _energy_figure(run: DriveRun) -> Figure:
-    figure = new_figure(3.6, layout="constrained")
-    energy_plot(run, figure.add_subplot())
     return settle(figure)

@@ -8,17 +8,8 @@ import numpy as np
 
 from optimizer.fair import Contestant, FairComparison, Term
 from optimizer.fair_words import HEADINGS, finding_words
-from optimizer.plots.style import (
-    BLACK,
-    Axes,
-    Figure,
-    house_style,
-    new_figure,
-    set_finding,
-    settle,
-    topology_look,
-    value_label,
-)
+from optimizer.plots.palette import BLACK, topology_look
+from optimizer.plots.style import Axes, Figure, house_style, set_finding, settle, single, tight, value_label
 from optimizer.wording import number
 
 PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
@@ -37,12 +28,12 @@ def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
     with house_style():
         figures = {f"equal_{term.equal}": _term_figure(term) for term in shown}
         if shown:
-            figures["harmonics"] = _harmonics_figure(shown[0])
+            figures["harmonics"] = single(tight(3.4), lambda axes: harmonics_plot(shown[0], axes))
     return figures
 
 
 def _term_figure(term: Term) -> Figure:
-    figure = new_figure(1.5 + 0.78 * len(term.contestants), layout="constrained")
+    figure = tight(1.5 + 0.78 * len(term.contestants))
     panels = figure.subplots(2, len(PANELS) // 2, sharey=True)
     for axes, (label, value) in zip(panels.ravel(), PANELS, strict=True):
         bars_plot(term, label, value, axes)
@@ -88,9 +79,3 @@ def harmonics_plot(term: Term, axes: Axes) -> Axes:
     words = f"{HEADINGS[term.equal]}: {name} coils come closest to a sine, {number(distortion * 100, 2)} % harmonics"
     set_finding(axes, words)
     return axes
-
-
-def _harmonics_figure(term: Term) -> Figure:
-    figure = new_figure(3.4, layout="constrained")
-    harmonics_plot(term, figure.add_subplot())
-    return settle(figure)

@@ -8,7 +8,8 @@ from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.field import magnet_field, odd_orders, pole_harmonics
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
-from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady, two_sided_map
+from optimizer.plots.palette import BLACK
+from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
 from optimizer.quadrature import even_grid
 from optimizer.wording import number, quantity, size_mm
 

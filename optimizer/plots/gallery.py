@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from geometry.layout import Layout
 from optimizer.emf import waveform
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_loss_plot, count_plot
 from optimizer.plots.field_plot import field_plot
 from optimizer.plots.layout_plot import layout_figure
-from optimizer.plots.style import Axes, Figure, framed, house_style, settle
+from optimizer.plots.style import Figure, framed, house_style, settle, single
 from optimizer.plots.textbook_plot import textbook_plot
 from optimizer.plots.topology_plot import topology_plot
 from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
@@ -23,8 +21,8 @@ def layout_figures(layout: Layout) -> dict[str, Figure]:
         return {
             "layout": layout_figure(layout),
             "waveform": _waveform_figure(layout),
-            "field_map": _single(6.2, lambda axes: field_plot(layout, axes)),
-            "emf_by_air_gap": _single(3.6, lambda axes: air_gap_plot(layout, axes)),
+            "field_map": single(framed(6.2), lambda axes: field_plot(layout, axes)),
+            "emf_by_air_gap": single(framed(3.6), lambda axes: air_gap_plot(layout, axes)),
         }
 
 
@@ -36,16 +34,10 @@ def result_figures(result: Result) -> dict[str, Figure]:
     figures = layout_figures(result.best.layout)
     with house_style():
         figures["emf_by_magnet_count"] = _count_figure(result)
-        figures["by_topology"] = _single(3.6, lambda axes: topology_plot(result, axes))
+        figures["by_topology"] = single(framed(3.6), lambda axes: topology_plot(result, axes))
         if (book := result.textbook) is not None:
-            figures["textbook"] = _single(3.6, lambda axes: textbook_plot(book, result.best, axes))
+            figures["textbook"] = single(framed(3.6), lambda axes: textbook_plot(book, result.best, axes))
     return figures
-
-
-def _single(height: float, plot: Callable[[Axes], Axes]) -> Figure:
-    figure = framed(height)
-    plot(figure.add_subplot())
-    return settle(figure)
 
 
 def _waveform_figure(layout: Layout) -> Figure:

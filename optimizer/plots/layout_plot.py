@@ -29,19 +29,9 @@ from optimizer.plots.machine_axes import (
     rim_mm,
 )
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
+from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.section_plot import section_plot, section_span
-from optimizer.plots.style import (
-    BLACK,
-    GREY,
-    WIDTH,
-    Axes,
-    Figure,
-    Path,
-    PathPatch,
-    halo,
-    new_figure,
-    set_finding,
-)
+from optimizer.plots.style import WIDTH, Axes, Figure, Path, PathPatch, halo, new_figure, set_finding
 from optimizer.wording import plural, size_mm, unbroken
 
 __all__ = ["PALE_NORTH", "PALE_SOUTH", "layout_figure", "layout_plot", "section_plot"]

@@ -2,31 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeAlias
+
 import numpy as np
 
 from geometry.curve import Real
 from optimizer.load_study import LoadStudy
 from optimizer.load_words import amps_text, load_words, watts_text
 from optimizer.loads import OpenCircuit, Resistor, UsbConverter
+from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY, VERMILION
 from optimizer.plots.style import (
-    BLACK,
-    BLUE,
-    GREEN,
-    GREY,
-    ORANGE,
-    PALE,
-    SKY,
-    VERMILION,
     Axes,
     Figure,
     halo,
     house_style,
-    new_figure,
     set_finding,
     settle,
+    single,
+    tight,
     value_label,
 )
 from optimizer.wording import number, percent, quantity
+
+_Plot: TypeAlias = Callable[[LoadStudy, Axes], Axes]
 
 
 def load_figures(study: LoadStudy) -> dict[str, Figure]:
@@ -34,7 +33,7 @@ def load_figures(study: LoadStudy) -> dict[str, Figure]:
     with house_style():
         figures = {"waveforms": _waveform_figure(study)}
         if study.point.shaft_watts > 0:
-            figures["losses"] = _single(2.4, study, losses_plot)
+            figures["losses"] = single(tight(2.4), lambda axes: losses_plot(study, axes))
         if study.curve is not None:
             figures["by_load"] = _pair_figure(study, load_watts_plot, load_volts_plot)
         if not isinstance(study.load, OpenCircuit):
@@ -235,17 +234,8 @@ def _here(axes: Axes, x: float, y: float) -> None:
     axes.plot([x], [y], "o", color=VERMILION, markeredgecolor=BLACK)
 
 
-def _single(height: float, study: LoadStudy, plot: object) -> Figure:
-    figure = new_figure(height, layout="constrained")
-    assert callable(plot)
-    plot(study, figure.add_subplot())
-    return settle(figure)
-
-
-def _pair_figure(study: LoadStudy, upper: object, lower: object) -> Figure:
-    figure = new_figure(6.0, layout="constrained")
-    assert callable(upper)
-    assert callable(lower)
+def _pair_figure(study: LoadStudy, upper: _Plot, lower: _Plot) -> Figure:
+    figure = tight(6.0)
     top, bottom = figure.subplots(2, 1)
     upper(study, top)
     lower(study, bottom)
@@ -254,11 +244,11 @@ def _pair_figure(study: LoadStudy, upper: object, lower: object) -> Figure:
 
 def _waveform_figure(study: LoadStudy) -> Figure:
     if isinstance(study.load, OpenCircuit):
-        figure = new_figure(3.4, layout="constrained")
+        figure = tight(3.4)
         upper = volts_plot(study, figure.add_subplot())
         upper.set_xlabel("electrical angle, degrees")
     else:
-        figure = new_figure(5.2, layout="constrained")
+        figure = tight(5.2)
         upper, lower = figure.subplots(2, 1, height_ratios=(1.5, 1))
         volts_plot(study, upper)
         current_plot(study, lower)

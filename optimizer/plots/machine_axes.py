@@ -8,16 +8,8 @@ from typing import Any
 import numpy as np
 
 from geometry.layout import Layout
-from optimizer.plots.style import (
-    BLACK,
-    BLUE,
-    GREEN,
-    ORANGE,
-    PURPLE,
-    VERMILION,
-    Axes,
-    halo,
-)
+from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, PURPLE, VERMILION
+from optimizer.plots.style import Axes, halo
 
 DARK_GREEN, PALE_NORTH, PALE_SOUTH = "#00503a", "#f6c9a8", "#b9d9ee"
 DARK_ORANGE, DARK_PURPLE = "#7a5200", "#6e3a57"

@@ -7,21 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 
 from optimizer.motor import brush_mean, coil_wave, line_wave
+from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, SKY, VERMILION
 from optimizer.plots.style import (
-    BLACK,
-    BLUE,
-    GREEN,
-    GREY,
-    ORANGE,
-    SKY,
-    VERMILION,
     Axes,
     Figure,
     halo,
     house_style,
-    new_figure,
     set_finding,
     settle,
+    single,
+    tight,
     value_label,
 )
 from optimizer.rewind import Option, RewindBrief, full_sweep, output_volts, rewind, speed_constant
@@ -35,7 +30,7 @@ def rewind_figures(brief: RewindBrief, options: Sequence[Option], chosen: Option
     with house_style():
         figures = {"wires": _wires_figure(brief, options, chosen)}
         if brief.motor.coils == 3:
-            figures["waves"] = _waves_figure(brief, chosen)
+            figures["waves"] = single(tight(3.8), lambda axes: waves_plot(brief, chosen, axes))
     return figures
 
 
@@ -127,14 +122,8 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
 
 
 def _wires_figure(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> Figure:
-    figure = new_figure(3.8, layout="constrained")
+    figure = tight(3.8)
     left, right = figure.subplots(1, 2)
     wires_plot(full_sweep(brief), chosen, left)
     watts_plot(options, chosen, right)
-    return settle(figure)
-
-
-def _waves_figure(brief: RewindBrief, chosen: Option) -> Figure:
-    figure = new_figure(3.8, layout="constrained")
-    waves_plot(brief, chosen, figure.add_subplot())
     return settle(figure)

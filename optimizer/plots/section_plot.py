@@ -19,7 +19,8 @@ from optimizer.plots.machine_axes import (
     pole_style,
     rim_mm,
 )
-from optimizer.plots.style import BLACK, GREY, Axes, Rectangle, halo
+from optimizer.plots.palette import BLACK, GREY
+from optimizer.plots.style import Axes, Rectangle, halo
 from optimizer.wording import size_mm
 
 STEEL = "#8c8c8c"

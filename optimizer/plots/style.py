@@ -1,14 +1,12 @@
 """How all plots look, and how they become bytes. The only door to matplotlib.
 
-Colours are Okabe and Ito's, told apart by the colour-blind; shape, hatching or a letter always says the same
-again, so that nothing is lost in grey. Nothing here touches pyplot or leaves a trace in the settings.
+Nothing here touches pyplot or leaves a trace in the settings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from io import BytesIO
 from textwrap import wrap
 from typing import Any
@@ -25,13 +23,10 @@ from matplotlib.patheffects import withStroke
 from numpy.typing import ArrayLike
 
 from geometry.curve import Real
-from geometry.topology import TOPOLOGIES
+from optimizer.plots.palette import BLACK, GREY, PALE
 
 __all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]
 
-BLACK, GREY, PALE = "#1a1a1a", "#6b6b6b", "#d9d9d9"
-ORANGE, SKY, GREEN, YELLOW = "#e69f00", "#56b4e9", "#009e73", "#f0e442"
-BLUE, VERMILION, PURPLE = "#0072b2", "#d55e00", "#cc79a7"
 DPI = 140
 PAD = 0.1  # inches, around the axes
 WIDTH = 8.0  # inches, of every figure
@@ -66,23 +61,6 @@ SETTINGS: dict[str, Any] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Look:
-    """How one kind of thing is drawn in every plot: colour, marker and hatching together."""
-
-    color: str
-    marker: str
-    hatch: str
-
-
-_LOOKS = (Look(GREEN, "o", ""), Look(ORANGE, "^", "///"), Look(PURPLE, "s", "\\\\\\"), Look(SKY, "D", "xxx"))
-
-
-def topology_look(name: str) -> Look:
-    """The look of a coil shape; shapes beyond the fourth start over."""
-    return _LOOKS[list(TOPOLOGIES).index(name) % len(_LOOKS)]
-
-
 @contextmanager
 def house_style() -> Generator[None]:
     """matplotlib's own settings with ours on top, whatever the user's; put back on leaving."""
@@ -106,6 +84,17 @@ def new_figure(height: float, **options: Any) -> Figure:
 def framed(height: float) -> Figure:
     """An empty figure that finds the places of its axes by itself when it is settled."""
     return new_figure(height, layout=ConstrainedLayoutEngine(w_pad=PAD, h_pad=PAD))
+
+
+def tight(height: float) -> Figure:
+    """As `framed`, with less room around the axes."""
+    return new_figure(height, layout="constrained")
+
+
+def single(figure: Figure, plot: Callable[[Axes], Axes]) -> Figure:
+    """An empty figure with one plot in it, settled."""
+    plot(figure.add_subplot())
+    return settle(figure)
 
 
 def settle(figure: Figure) -> Figure:

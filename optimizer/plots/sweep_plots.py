@@ -8,17 +8,16 @@ from geometry.curve import Real
 from optimizer.axes import Axis, Setting
 from optimizer.goal import GOALS
 from optimizer.pareto import PRICES, Front
+from optimizer.plots.palette import BLACK, GREY, topology_look
 from optimizer.plots.style import (
-    BLACK,
-    GREY,
     Axes,
     Figure,
     house_style,
-    new_figure,
     set_finding,
     settle,
+    single,
     steady,
-    topology_look,
+    tight,
     value_label,
 )
 from optimizer.result import Entry
@@ -36,12 +35,12 @@ def sweep_figures(sweep: Sweep) -> dict[str, Figure]:
         return {}
     with house_style():
         if len(sweep.axes) == 1:
-            figure = new_figure(5.4, layout="constrained")
+            figure = tight(5.4)
             upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=(2, 1))
             line_plot(sweep, upper)
             magnets_plot(sweep, lower)
         else:
-            figure = new_figure(min(2 + 0.42 * len(sweep.axes[0].values), 8), layout="constrained")
+            figure = tight(min(2 + 0.42 * len(sweep.axes[0].values), 8))
             map_plot(sweep, figure.add_subplot())
         return {"sweep": settle(figure)}
 
@@ -49,9 +48,7 @@ def sweep_figures(sweep: Sweep) -> dict[str, Figure]:
 def front_figures(front: Front) -> dict[str, Figure]:
     """The figure `front`."""
     with house_style():
-        figure = new_figure(3.8, layout="constrained")
-        front_plot(front, figure.add_subplot())
-        return {"front": settle(figure)}
+        return {"front": single(tight(3.8), lambda axes: front_plot(front, axes))}
 
 
 def axis_label(axis: Axis) -> str:

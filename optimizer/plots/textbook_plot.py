@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from optimizer.plots.style import BLACK, ORANGE, SKY, Axes, set_finding, value_label
+from optimizer.plots.palette import BLACK, ORANGE, SKY
+from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.result import Entry, Textbook
 from optimizer.wording import compared, quantity
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from optimizer.goal import GOALS
-from optimizer.plots.style import BLACK, Axes, set_finding, topology_look, value_label
+from optimizer.plots.palette import BLACK, topology_look
+from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.result import Entry, Result
 from optimizer.wording import difference, plural, quantity
 

@@ -7,19 +7,8 @@ import numpy as np
 from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.emf import SAMPLES, Waveform, line_waveform, waveform
-from optimizer.plots.style import (
-    BLACK,
-    BLUE,
-    GREY,
-    ORANGE,
-    PURPLE,
-    VERMILION,
-    Axes,
-    halo,
-    set_finding,
-    steady,
-    value_label,
-)
+from optimizer.plots.palette import BLACK, BLUE, GREY, ORANGE, PURPLE, VERMILION
+from optimizer.plots.style import Axes, halo, set_finding, steady, value_label
 from optimizer.wording import number, percent, quantity
 
 SHOWN = 10  # harmonics beyond the fundamental

@@ -25,7 +25,8 @@ from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH
 from optimizer.plots.outlines import magnet_centers
-from optimizer.plots.style import Figure, topology_look
+from optimizer.plots.palette import topology_look
+from optimizer.plots.style import Figure
 
 SHAPES = list(TOPOLOGIES)
 UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the best, %")

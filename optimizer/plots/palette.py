@@ -1,0 +1,32 @@
+"""Colours of all plots, and the look of each coil shape.
+
+Colours are Okabe and Ito's, told apart by the colour-blind; shape, hatching or a letter always says the same
+again, so that nothing is lost in grey.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from geometry.topology import TOPOLOGIES
+
+BLACK, GREY, PALE = "#1a1a1a", "#6b6b6b", "#d9d9d9"
+ORANGE, SKY, GREEN = "#e69f00", "#56b4e9", "#009e73"
+BLUE, VERMILION, PURPLE = "#0072b2", "#d55e00", "#cc79a7"
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How one kind of thing is drawn in every plot: colour, marker and hatching together."""
+
+    color: str
+    marker: str
+    hatch: str
+
+
+_LOOKS = (Look(GREEN, "o", ""), Look(ORANGE, "^", "///"), Look(PURPLE, "s", "\\\\\\"), Look(SKY, "D", "xxx"))
+
+
+def topology_look(name: str) -> Look:
+    """The look of a coil shape; shapes beyond the fourth start over."""
+    return _LOOKS[list(TOPOLOGIES).index(name) % len(_LOOKS)]
