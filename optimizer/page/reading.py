@@ -9,8 +9,11 @@ from geometry.layout import Layout
 from geometry.layout_file import layout_from_text, layout_text
 from geometry.toml_reading import FileFaults
 from optimizer.brief import Brief, brief_from_text, brief_text
+from optimizer.motor_file import rewind_from_text
 from optimizer.page.flat import Flat, flat_of_text, text_of_flat
 from optimizer.page.tasks import Tell, Told, told_of_faults
+
+LAYOUT_TABLES = frozenset({"carrier", "operation"})
 
 
 def layout_of(design: Flat) -> Layout:
@@ -40,11 +43,18 @@ def flat_brief(brief: Brief) -> dict[str, str]:
 
 
 def read(text: str, tell: Tell) -> dict[str, Any]:
-    """What the text of a file holds: ``{"design": …}`` or ``{"brief": …}``. Raises `Told` with every fault."""
+    """What the text of a file holds: ``{"design": …}``, ``{"brief": …}`` or ``{"motor": …}``.
+
+    Raises `Told` with every fault.
+    """
     del tell
     try:
-        if is_layout(text):
+        held = _tables(text)
+        if held & LAYOUT_TABLES:
             return {"design": flat_layout(layout_from_text(text, "file"))}
+        if "motor" in held:
+            rewind_from_text(text, "file")
+            return {"motor": flat_of_text(text)}
         return {"brief": flat_brief(brief_from_text(text, "file"))}
     except FileFaults as faults:
         raise told_of_faults(faults) from faults
@@ -54,8 +64,11 @@ def read(text: str, tell: Tell) -> dict[str, Any]:
 
 def is_layout(text: str) -> bool:
     """Whether a TOML text has the tables of a layout."""
+    return bool(_tables(text) & LAYOUT_TABLES)
+
+
+def _tables(text: str) -> set[str]:
     try:
-        found = tomllib.loads(text.removeprefix("\ufeff"))
+        return set(tomllib.loads(text.removeprefix("\ufeff")))
     except (ValueError, RecursionError):
-        return False
-    return "carrier" in found or "operation" in found
+        return set()

@@ -1,9 +1,9 @@
 // The state of the page is its address: a layout's keys and values as its file has them, a brief's behind `brief.`,
 // kept designs behind `keep.`, the view's behind `view.`. The browser's own history is undo and redo.
 
-const PREFIXES = { brief: "brief.", view: "view.", load: "load.", rig: "rig." };
+const PREFIXES = { brief: "brief.", view: "view.", load: "load.", rig: "rig.", motor: "motor." };
 
-export const state = { design: {}, brief: {}, view: {}, load: {}, rig: {}, kept: [] };
+export const state = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {}, kept: [] };
 
 const listeners = [];
 
@@ -29,7 +29,7 @@ function written() {
 }
 
 function read() {
-  const found = { design: {}, brief: {}, view: {}, load: {}, rig: {} };
+  const found = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {} };
   const kept = {};
   for (const [key, value] of new URLSearchParams(location.hash.slice(1))) {
     const [head, ...rest] = key.split(".");
@@ -56,7 +56,7 @@ export function begin(start) {
 function take(found, start) {
   state.design = Object.keys(found.design).length ? found.design : { ...start.design };
   state.brief = Object.keys(found.brief).length ? found.brief : { ...start.brief };
-  Object.assign(state, { view: found.view, kept: found.kept, load: found.load, rig: found.rig });
+  Object.assign(state, { view: found.view, kept: found.kept, load: found.load, rig: found.rig, motor: found.motor });
 }
 
 /** Put the state into the address as a step that can be undone. */

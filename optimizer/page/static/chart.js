@@ -43,9 +43,9 @@ export function chart(points, spec) {
   return figure;
 }
 
-/** A plain table that scrolls within its own width. */
+/** A plain table that scrolls within its own width; the first cell of a line names it. */
 export function table(heads, lines) {
   return html("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": `Table: ${heads.join(", ")}` }, html("table", {},
     html("thead", {}, html("tr", {}, ...heads.map((head) => html("th", { scope: "col" }, head)))),
-    html("tbody", {}, ...lines.map((cells) => html("tr", {}, ...cells.map((cell) => html("td", {}, cell)))))));
+    html("tbody", {}, ...lines.map((cells) => html("tr", {}, ...cells.map((cell, at) => (at ? html("td", {}, cell) : html("th", { scope: "row" }, cell))))))));
 }

@@ -28,8 +28,8 @@ export async function ask(path, content) {
 }
 
 /** The bytes of a file. */
-export async function fetched(content) {
-  return (await answered("/take", content)).blob();
+export async function fetched(path, content) {
+  return (await answered(path, content)).blob();
 }
 
 /** Every line of a long answer, as it comes. */

@@ -29,8 +29,8 @@ export function buildTake() {
     html("option", { value: "A4" }, "A4"), html("option", { value: "Letter" }, "Letter"));
   byId("files").replaceChildren(
     html("div", { class: "row" }, html("label", { for: "paper" }, "Paper"), html("span", {}, paper)),
-    html("h3", {}, "This design"), buttons(DESIGN),
-    html("h3", {}, "The search and its brief"), buttons(SEARCH));
+    html("h3", {}, "This design"), fileButtons(DESIGN, ofDesign, "take-words"),
+    html("h3", {}, "The search and its brief"), fileButtons(SEARCH, ofDesign, "take-words"));
 }
 
 /** Show the paper that the address names. */
@@ -38,20 +38,22 @@ export function showTake() {
   byId("paper").value = state.view.paper === "Letter" ? "Letter" : "A4";
 }
 
-function buttons(files) {
+const ofDesign = (name) => fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper").value });
+
+/** A button for each file ([name, label, remark]). made: gives the bytes by name; told: id of the place for words. */
+export function fileButtons(files, made, told) {
   return html("ul", { class: "files" }, ...files.map(([name, label, remark]) => html("li", {}, html("button", {
-    type: "button", class: name === "build_pack.zip" ? "main" : "", "data-file": name, onclick: (event) => save(name, label, event.currentTarget),
+    type: "button", class: name === "build_pack.zip" ? "main" : "", "data-file": name, onclick: (event) => save({ name, label, made, words: byId(told) }, event.currentTarget),
   }, label, html("small", {}, `${name} · ${remark}`)))));
 }
 
-async function save(name, label, button) {
-  const words = byId("take-words");
+async function save({ name, label, made, words }, button) {
   button.setAttribute("aria-busy", "true");
   button.disabled = true;
   words.className = "";
   words.textContent = `Making ${label.toLowerCase()} …`;
   try {
-    const bytes = await fetched({ name, design: state.design, brief: state.brief, paper: byId("paper").value });
+    const bytes = await made(name);
     const address = URL.createObjectURL(bytes);
     html("a", { href: address, download: name }).click();
     setTimeout(() => URL.revokeObjectURL(address), 10_000);

@@ -1,27 +1,36 @@
-// Use: what the machine does with a load behind a rectifier, and turned by hand over time.
+// Use: what the machine does with a load behind a rectifier, turned by hand over time, and beside a rewound motor.
 
 import { byId, html } from "./elements.js";
 import { note, state } from "./address.js";
-import { ask, Faults } from "./server.js";
+import { ask, Faults, fetched } from "./server.js";
 import { chart } from "./chart.js";
+import { fileButtons } from "./take.js";
+import { forget, namedByKey, showUseFaults, useField } from "./usefields.js";
+import { motorAnswer, motorPart, rows, showMotor } from "./usemotor.js";
 
 const LABELS = {
   resistance_ohm: ["Resistance", "Ω", "20"], capacitance_uF: ["Capacitance", "µF", "1000"], voltage_V: ["Voltage", "V", "5"],
   internal_ohm: ["Internal resistance", "Ω", "0.1"], least_input_V: ["Input, at least", "V", "4"], efficiency: ["Efficiency", "", "0.85"],
   output_V: ["Output", "V", "5"], most_W: ["Power, at most", "W", "10"],
 };
-const UNITS = { mm: "mm", N: "N", Nm: "N m", kg: "kg", minute: "/min", deg: "°", mAh: "mAh", V: "V", W: "W", J: "J", s: "s", rpm: "rpm" };
+const FILES = { load: [["load.toml", "Load file", "for the command line"]], rig: [["rig.toml", "Rig file", "for the command line"]], motor: [
+  ["motor.toml", "Motor file", "opens here and on the command line"], ["rewind.html", "The rewinding", "page, works offline"],
+  ["rewind.json", "The rewinding", "JSON, all figures"], ["sweep.csv", "Every wire that fits", "for a spreadsheet"],
+  ["compare.html", "Side by side", "page, works offline"], ["compare.json", "Side by side", "JSON, all figures"],
+  ["compare.csv", "Side by side", "for a spreadsheet"]] };
 
 let offered = null;
 let rigStart = {};
+let round = 0;
+let edits = 0;
 
 /** Build the panel. */
-export function buildUse(choices, rig) {
+export function buildUse(choices, rig, motor) {
   offered = choices;
   rigStart = rig;
   const kind = html("select", { id: "u-kind", onchange: () => { setKind(kind.value); note(); showUse(); } },
     ...offered.loads.filter((load) => load.kind !== "open").map((load) => html("option", { value: load.kind }, load.name)));
-  byId("using").replaceChildren(
+  const values = html("div", { oninput: edited },
     html("div", { class: "control plain" }, html("label", { for: "u-kind" }, "Load"), kind),
     html("div", { id: "u-load", class: "fields" }),
     html("label", { class: "check" }, html("input", { type: "checkbox", id: "u-hand", onchange: (event) => {
@@ -30,6 +39,8 @@ export function buildUse(choices, rig) {
       showUse();
     } }), " turned by hand through a rig"),
     html("div", { id: "u-rig", class: "fields" }),
+    ...motorPart(choices, motor, showUse));
+  byId("using").replaceChildren(values,
     html("div", { class: "row" }, html("button", { type: "button", id: "u-go", onclick: run }, "See what it does")),
     html("p", { id: "u-words", role: "status" }),
     html("div", { id: "u-answer" }));
@@ -44,64 +55,74 @@ function setKind(kind) {
 
 /** Show the panel as the address has it; what was worked out for another design goes. */
 export function showUse() {
+  round += 1;
   if (!state.load.kind) setKind("bridge-resistor");
   byId("u-kind").value = state.load.kind;
   byId("u-hand").checked = Object.keys(state.rig).length > 0;
+  forget("load");
+  forget("rig");
   const keys = Object.keys(state.load).filter((key) => key !== "kind");
-  byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : field(state.load, key, LABELS[key]?.[0] ?? key, LABELS[key]?.[1] ?? "", "load"))));
-  byId("u-rig").replaceChildren(...Object.keys(state.rig).map((key) => field(state.rig, key, ...named(key), "rig")));
+  byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LABELS[key] ?? [key, ""]))));
+  byId("u-rig").replaceChildren(...Object.keys(state.rig).map((key) => useField("rig", key, namedByKey(key), { text: key === "title" })));
+  showMotor();
   byId("u-answer").replaceChildren();
-  byId("u-words").textContent = "";
+  tell("");
 }
 
-function named(key) {
-  const last = key.split(".").slice(-2).join(": ").replace("mechanism: ", "");
-  const unit = last.match(/_([A-Za-z]+)$/)?.[1];
-  const known = unit in UNITS;
-  const words = (known ? last.slice(0, -unit.length - 1) : last).replaceAll("_", " ").replace(/ per$/, "");
-  return [words[0].toUpperCase() + words.slice(1), known ? UNITS[unit] : ""];
+const diode = () => useField("load", "diode", ["Diodes", ""], { options: offered.diodes.map((name) => [name, name]) });
+
+function tell(words, wrong = false) {
+  byId("u-words").className = wrong ? "fault lines" : "";
+  byId("u-words").textContent = words;
 }
 
-function field(values, key, label, unit, group) {
-  const id = `u-${group}-${key.replaceAll(".", "-")}`;
-  const input = html("input", { type: "text", id, oninput: () => { values[key] = input.value.trim(); }, onchange: note });
-  input.value = values[key];
-  return html("div", { class: "field" }, html("label", { for: id }, label), input, html("span", { class: "unit" }, unit));
+/** A value changed: say so of an answer that stands below. */
+function edited() {
+  edits += 1;
+  if (byId("u-answer").firstChild) tell("The values above have changed since this was worked out.");
 }
 
-function diode() {
-  const list = html("select", { id: "u-load-diode", onchange: () => { state.load.diode = list.value; note(); } },
-    ...offered.diodes.map((name) => html("option", { value: name }, name)));
-  list.value = state.load.diode;
-  return html("div", { class: "field" }, html("label", { for: "u-load-diode" }, "Diodes"), list);
-}
+const asked = () => ({
+  design: state.design, rig: state.rig, motor: state.motor,
+  load: Object.fromEntries(Object.entries(state.load).map(([key, value]) => [`load.${key}`, value])),
+});
 
 async function run() {
-  const words = byId("u-words");
-  words.className = "";
-  words.textContent = "Working it out …";
+  const mine = { round, edits };
+  tell("Working it out …");
   byId("u-go").disabled = true;
+  let focused = false;
   try {
-    const load = Object.fromEntries(Object.entries(state.load).map(([key, value]) => [`load.${key}`, value]));
-    show(await ask("/use", { design: state.design, load, rig: state.rig }));
-    words.textContent = "Done.";
+    const answer = await ask("/use", asked());
+    if (mine.round !== round) return;
+    showUseFaults([]);
+    show(answer);
+    tell("Done.");
+    if (mine.edits !== edits) edited();
   } catch (error) {
     if (!(error instanceof Faults)) throw error;
-    words.className = "fault";
-    words.textContent = error.message;
+    if (mine.round !== round) return;
+    byId("u-answer").replaceChildren();
+    const said = showUseFaults(error.rows);
+    tell(said.told.join("\n"), true);
+    ({ focused } = said);
   } finally {
     byId("u-go").disabled = false;
-    byId("u-go").focus();
+    if (!focused && document.activeElement === document.body) byId("u-go").focus();
   }
 }
 
-function show({ load, rig }) {
-  const rows = load.rows.map((row) => html("div", {}, html("dt", {}, row.name), html("dd", {}, html("b", {}, row.value), " ", html("small", {}, row.remark))));
+function show({ load, rig, motor }) {
+  const files = [...FILES.load, ...(rig ? FILES.rig : []), ...(motor ? FILES.motor : [])];
   byId("u-answer").replaceChildren(
-    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), html("dl", { class: "figures" }, ...rows), html("p", {}, load.best),
+    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), rows(load.rows), html("p", {}, load.best),
     html("div", { class: "charts" }, chart(load.by_speed, { title: "Power of the load against speed", x: "speed, rpm", y: "W", joined: true })),
     ...(rig ? [html("h3", {}, rig.title), html("p", {}, html("strong", {}, rig.headline)), html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
       html("div", { class: "charts" },
         chart(rig.volts, { title: "Voltage over time", x: "time, s", y: "V direct", joined: true, bare: true }),
-        chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))] : []));
+        chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))] : []),
+    ...(motor ? motorAnswer(motor) : []),
+    html("h4", {}, "Take what this was worked out from"),
+    fileButtons(files, (name) => fetched("/take_used", { name, ...asked() }), "u-take-words"),
+    html("p", { id: "u-take-words", role: "status" }));
 }
