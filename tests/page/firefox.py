@@ -7,7 +7,7 @@ import json
 import os
 import shutil
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Generator
 from contextlib import contextmanager
 from pathlib import Path
 from time import monotonic, sleep
@@ -97,8 +97,7 @@ def _profile(folder: Path, scheme: int) -> Path:
         "browser.download.dir": str(folder / "downloads"),
         "browser.download.folderList": 2,
         "browser.download.always_ask_before_handling_new_types": False,
-        "browser.download.open_pdf_attachments_inline": False,
-        "browser.helperApps.neverAsk.saveToDisk": "application/octet-stream",
+        "pdfjs.disabled": True,  # which would open what is saved
         "layout.css.prefers-color-scheme.content-override": scheme,
     }
     lines = (f"user_pref({json.dumps(name)}, {json.dumps(value)});\n" for name, value in prefs.items())
@@ -119,7 +118,7 @@ def _where(profile: Path, process: subprocess.Popen[bytes]) -> str:
 
 
 @contextmanager
-def firefox(folder: Path, scheme: int = LIGHT) -> Iterator[Firefox]:
+def firefox(folder: Path, scheme: int = LIGHT) -> Generator[Firefox]:
     """The system's Firefox, headless, on the loopback address alone, with its home and a new profile in `folder`."""
     assert FIREFOX is not None
     profile = _profile(folder, scheme)
@@ -177,9 +176,9 @@ class Tab:
         return self
 
     def eval(self, code: str) -> Any:
-        """The value of a JavaScript expression, as JSON carries it."""
+        """The value of a JavaScript expression, or what its promise keeps, as JSON carries it."""
         answer = self.browser.ask(
-            "script.evaluate", expression=f"JSON.stringify({code})", awaitPromise=True,
+            "script.evaluate", expression=f"(async () => JSON.stringify(await ({code})))()", awaitPromise=True,
             target={"context": self.context},
         )  # fmt: skip
         if answer["type"] == "exception":
@@ -225,7 +224,7 @@ class Tab:
         self.ask("input.performActions", actions=list(sources))
 
     def drag(self, *points: tuple[int, int]) -> None:
-        """Press the left button at the first point, move through the others, let go at the last; one point is a click."""
+        """Press at the first point, move through the others, let go at the last; one alone is a click."""
         (x, y), *others = points
         moves = [{"type": "pointerMove", "x": a, "y": b, "duration": 40} for a, b in others]
         steps = [{"type": "pointerMove", "x": x, "y": y}, {"type": "pointerDown", "button": 0}, *moves]
@@ -267,18 +266,19 @@ class Tab:
 
     def complaints(self) -> list[str]:
         """What the console has told of errors and warnings so far."""
-        said = [event["params"] for event in self._of_kind("log.entryAdded")]
+        said = self._of_kind("log.entryAdded")
         return [f"{entry['level']}: {entry['text']}" for entry in said if entry["level"] in ("error", "warn")]
 
     def outside(self) -> list[str]:
         """Addresses asked so far that are not the page's own."""
-        asked = [event["params"]["request"]["url"] for event in self._of_kind("network.beforeRequestSent")]
+        asked = [params["request"]["url"] for params in self._of_kind("network.beforeRequestSent")]
         own = (self.address + "/", f"blob:{self.address}/", "data:", "about:blank")
         return [url for url in asked if not url.startswith(own)]
 
     def _of_kind(self, kind: str) -> list[dict[str, Any]]:
         self.browser.ask("session.status")  # everything that came before it is in by now
-        return [event for event in self.browser.events if event.get("method") == kind]
+        told = (event["params"] for event in self.browser.events if event.get("method") == kind)
+        return [params for params in told if params.get("source", params).get("context") == self.context]
 
     def close(self) -> None:
         """Close the tab."""

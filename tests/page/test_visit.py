@@ -164,6 +164,17 @@ def test_keyboard_alone(visit: Visit):
     expect(page.locator("#c-winding-turns")).to_have_value("84")
 
 
+def test_the_way_to_a_part_keeps_the_design(visit: Visit):
+    visit.page.fill("#c-winding-turns", "70")
+    visit.page.keyboard.press("Tab")
+    visit.until("location.hash.includes('winding.turns=70')")
+    for part in ("Take", "Search"):
+        visit.page.click(f"nav a:has-text('{part}')")
+        visit.until(f"document.activeElement.id === '{part.lower()}'")
+    assert "winding.turns=70" in visit.page.url
+    assert visit.page.input_value("#c-winding-turns") == "70"
+
+
 def test_inches_beside_millimetres(visit: Visit):
     visit.page.check("#inches")
     row = visit.page.locator(".control", has=visit.page.locator("#c-carrier-pitch_radius_mm"))
