@@ -15,7 +15,7 @@ from typing import Any
 
 from websockets.sync.client import ClientConnection, connect
 
-FIREFOX = shutil.which("firefox") or shutil.which("firefox-esr")
+FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")
 PATIENCE = 30.0  # s, the most that anything may take here
 KEYS = {
     "Tab": "\ue004", "Enter": "\ue007", "Shift": "\ue008", "Control": "\ue009", "Escape": "\ue00c", "Home": "\ue011",
