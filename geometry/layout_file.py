@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from typing import Annotated
 
-from geometry.arrangement import ARRANGEMENTS
 from geometry.layout import CONNECTIONS, STACKINGS, Carrier, Layout, Space, Winding
 from geometry.machine_tables import (
     AirGap,
@@ -15,7 +14,7 @@ from geometry.machine_tables import (
     MagnetTable,
     Peg,
     Phases,
-    Plate,
+    RotorTable,
     Size,
     SpaceTable,
     Speed,
@@ -41,19 +40,10 @@ class _Space(SpaceTable):
     wall: Wall = key("wall_mm")
 
 
-class _Carrier(Table):
+class _Carrier(RotorTable):
     count: Annotated[int, whole(least=2, most=1000, even=True)] = key("count")
     pitch_radius: Size = key("pitch_radius_mm")
-    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
-    plate: Plate = key("plate_mm", 0)
     magnet: MagnetTable = key("magnet")
-
-    @rule("plate")
-    @classmethod
-    def _behind(cls, plate: float, earlier: Earlier) -> float:
-        if plate and earlier.data.get("arrangement") == "two-sided":
-            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
-        return plate
 
 
 class _Wire(Table):

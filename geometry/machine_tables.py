@@ -1,9 +1,10 @@
-"""The tables that a brief and a layout share: space, magnet, wire size."""
+"""The tables that a brief and a layout share: space, rotor, magnet, wire size."""
 
 from __future__ import annotations
 
 from typing import Annotated, Any, TypeAlias
 
+from geometry.arrangement import ARRANGEMENTS
 from geometry.grades import GRADES
 from geometry.magnet import Magnet, size_key
 from geometry.magnet_shapes import SHAPES
@@ -65,6 +66,20 @@ class SpaceTable(Table):
         if outer is not None and bore >= outer:
             refuse(f"be less than outer_diameter_mm ({millimetres(outer)})", millimetres(bore))
         return bore
+
+
+class RotorTable(Table):
+    """How carriers stand about the winding, and the steel behind their magnets."""
+
+    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
+    plate: Plate = key("plate_mm", 0)
+
+    @rule("plate")
+    @classmethod
+    def _behind(cls, plate: float, earlier: Earlier) -> float:
+        if plate and earlier.data.get("arrangement") == "two-sided":
+            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
+        return plate
 
 
 class MagnetTable(Table):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from geometry.arrangement import ARRANGEMENTS
 from geometry.machine_tables import (
     AirGap,
     EnamelGrade,
@@ -13,14 +12,13 @@ from geometry.machine_tables import (
     MagnetTable,
     Peg,
     Phases,
-    Plate,
+    RotorTable,
     Size,
     SpaceTable,
     Speed,
     Wall,
     WireSize,
     magnet_of,
-    millimetres,
 )
 from geometry.magnet import Magnet
 from geometry.toml_tables import (
@@ -86,18 +84,6 @@ class _Coil(Table):
         return phases
 
 
-class _Rotor(Table):
-    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
-    plate: Plate = key("plate_mm", 0)
-
-    @rule("plate")
-    @classmethod
-    def _behind(cls, plate: float, earlier: Earlier) -> float:
-        if plate and earlier.data.get("arrangement") == "two-sided":
-            refuse('be 0 with arrangement = "two-sided"', millimetres(plate))
-        return plate
-
-
 class _Printer(Table):
     bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key("bed_mm")
 
@@ -118,7 +104,7 @@ class BriefTable(Table):
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
     wire: _Wire = key("wire")
     coil: _Coil = key("coil", _Coil())
-    rotor: _Rotor = key("rotor", _Rotor())
+    rotor: RotorTable = key("rotor", RotorTable())
     goal: GoalTable = key("goal", GoalTable())
     load: LoadTable | None = key("load", None)
     printer: _Printer | None = key("printer", None)

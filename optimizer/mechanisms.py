@@ -171,19 +171,14 @@ def lead_angle(lead: float, diameter: float) -> float:
 
 def turning_efficiency(lead_angle: float, friction_angle: float) -> float:
     """Share of a push along the bar that comes out as turning: tan(λ − φ)/tan λ; zero where the bar locks (λ ≤ φ)."""
-    return max(tan(lead_angle - friction_angle), 0.0) / tan(lead_angle)
+    turned, unhindered = (thread_torque(1.0, 1.0, lead_angle, angle) for angle in (friction_angle, 0.0))
+    return max(turned, 0.0) / unhindered
 
 
-def raising_efficiency(lead_angle: float, friction_angle: float) -> float:
-    """Share of turning that comes out as push, a square thread lifting its load: tan λ/tan(λ + φ)."""
-    return tan(lead_angle) / tan(lead_angle + friction_angle)
+def thread_torque(force: float, diameter: float, lead_angle: float, friction_angle: float) -> float:
+    """Torque in N m with which a push of `force` (N) along a square thread or a twisted bar turns it: F d/2 tan(λ − φ).
 
-
-def raising_torque(force: float, diameter: float, lead_angle: float, friction_angle: float) -> float:
-    """Torque in N m that raises a load of `force` (N) on a square thread: F d/2 tan(λ + φ)."""
-    return force * diameter / 2 * tan(lead_angle + friction_angle)
-
-
-def lowering_torque(force: float, diameter: float, lead_angle: float, friction_angle: float) -> float:
-    """Torque in N m that lowers a load: F d/2 tan(φ − λ); below zero the load turns the screw by itself."""
-    return force * diameter / 2 * tan(friction_angle - lead_angle)
+    diameter: of the circle of contact, m. Below zero it does not turn by itself: so much must be added to lower the
+    load. Friction turns round with the motion, so with −φ in place of φ this is the torque that raises it.
+    """
+    return force * diameter / 2 * tan(lead_angle - friction_angle)

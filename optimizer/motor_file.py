@@ -20,11 +20,6 @@ from optimizer.rig import GearStage
 LEAST_SHARE = 0.7  # of the resistance that turns and wire come to: below it a measurement must be wrong
 
 
-def read_motor(path: str | os.PathLike[str]) -> Motor:
-    """The motor of a file as found. Raises FileFaults with every fault in it."""
-    return read_rewind(path).motor
-
-
 def read_rewind(path: str | os.PathLike[str]) -> RewindBrief:
     """The motor of a file with what to make of it. Raises FileFaults with every fault in it."""
     return rewind_from_text(read_text(path), os.fspath(path))

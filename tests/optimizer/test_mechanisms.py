@@ -11,8 +11,7 @@ from optimizer.mechanisms import (
     Crank,
     Pump,
     Spin,
-    lowering_torque,
-    raising_efficiency,
+    thread_torque,
     transmission_of,
     turning_efficiency,
 )
@@ -80,18 +79,20 @@ def test_a_clutch_that_never_bites():
 
 @given(st.floats(0.05, 1.4), st.floats(0.0, 0.5))
 def test_screw_relations(lead: float, friction: float):
-    # turning by pushing is lowering with the load as the mover
-    pushed = -lowering_torque(1.0, 2.0, lead, friction)
-    assert turning_efficiency(lead, friction) == pytest.approx(max(pushed, 0) / tan(lead), abs=1e-12)
+    # work out over work in for one turn: a push of 1 N goes along the lead
+    turned = 2 * pi * thread_torque(1.0, 0.3, lead, friction)
+    pushed = 0.3 * pi * tan(lead)
+    assert turning_efficiency(lead, friction) == pytest.approx(max(turned, 0) / pushed, abs=1e-12)
     assert 0 <= turning_efficiency(lead, friction) <= 1 + 1e-12
     if lead + friction < pi / 2 - 0.01:
-        assert raising_efficiency(lead, friction) <= 1 + 1e-12
+        assert thread_torque(1.0, 0.3, lead, -friction) >= thread_torque(1.0, 0.3, lead, friction)
     assert turning_efficiency(lead, 0.0) == pytest.approx(1)
 
 
 def test_half_a_lift_is_lost_where_a_screw_only_just_locks():
     # the classic rule: a screw that locks lifts with less than half of its turning
-    assert raising_efficiency(radians(8), radians(8)) < 0.5
+    lead = radians(8)
+    assert thread_torque(1.0, 1.0, lead, 0.0) / thread_torque(1.0, 1.0, lead, -lead) < 0.5
 
 
 @pytest.mark.parametrize(

@@ -8,27 +8,27 @@ from math import atan
 
 import pytest
 
-from optimizer.mechanisms import lead_angle, lowering_torque, raising_efficiency, raising_torque
+from optimizer.mechanisms import lead_angle, thread_torque
 
 LOAD, MEAN, COLLAR = 15e3, 0.046, 0.15 * 15e3 * 0.04125
 LEAD, FRICTION = lead_angle(0.024, MEAN), atan(0.15)
 
 
 def test_torque_to_raise():
-    assert (raising_torque(LOAD, MEAN, LEAD, FRICTION) + COLLAR) * 1e3 == pytest.approx(204_644.14, rel=1e-6)
+    assert (thread_torque(LOAD, MEAN, LEAD, -FRICTION) + COLLAR) * 1e3 == pytest.approx(204_644.14, rel=1e-6)
 
 
 def test_torque_to_lower():
     # printed with its sign turned where the load would help
-    assert (lowering_torque(LOAD, MEAN, LEAD, FRICTION) + COLLAR) * 1e3 == pytest.approx(87_401.51, rel=1e-6)
+    assert (COLLAR - thread_torque(LOAD, MEAN, LEAD, FRICTION)) * 1e3 == pytest.approx(87_401.51, rel=1e-6)
 
 
 def test_force_at_half_a_metre():
-    assert (raising_torque(LOAD, MEAN, LEAD, FRICTION) + COLLAR) / 0.5 == pytest.approx(409.288, rel=1e-5)
+    assert (thread_torque(LOAD, MEAN, LEAD, -FRICTION) + COLLAR) / 0.5 == pytest.approx(409.288, rel=1e-5)
 
 
 def test_efficiencies():
-    thread = raising_efficiency(LEAD, FRICTION)
+    raised = thread_torque(LOAD, MEAN, LEAD, -FRICTION)
+    thread = thread_torque(LOAD, MEAN, LEAD, 0.0) / raised
     assert thread == pytest.approx(0.512, abs=5e-4)
-    raised = raising_torque(LOAD, MEAN, LEAD, FRICTION)
     assert thread * raised / (raised + COLLAR) == pytest.approx(0.280, abs=5e-4)

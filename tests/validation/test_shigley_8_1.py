@@ -8,14 +8,14 @@ from math import atan, pi
 
 import pytest
 
-from optimizer.mechanisms import lead_angle, lowering_torque, raising_torque
+from optimizer.mechanisms import lead_angle, thread_torque
 
 LOAD, MEAN, COLLAR = 6.4e3, 0.030, 0.08 * 6.4e3 * 0.020
 LEAD, FRICTION = lead_angle(0.008, MEAN), atan(0.08)
 
 
 def test_torques_and_efficiency():
-    raising = raising_torque(LOAD, MEAN, LEAD, FRICTION) + COLLAR
+    raising = thread_torque(LOAD, MEAN, LEAD, -FRICTION) + COLLAR
     assert raising == pytest.approx(26.18, abs=5e-3)
-    assert lowering_torque(LOAD, MEAN, LEAD, FRICTION) + COLLAR == pytest.approx(9.77, abs=5e-3)
+    assert COLLAR - thread_torque(LOAD, MEAN, LEAD, FRICTION) == pytest.approx(9.77, abs=5e-3)
     assert LOAD * 0.008 / (2 * pi * raising) == pytest.approx(0.311, abs=5e-4)
