@@ -28,8 +28,11 @@ class Modes:
         return (np.exp(1j * np.multiply.outer(angle, self.orders)) @ self.phasors).imag
 
 
-def modes_of(matrix: Real, drive: Real, barrier: float, harmonics: tuple[Real, Real]) -> Modes:
-    """Modes of y' = matrix y + drive (e − barrier); matrix (n, n), drive (n,), orders and amplitudes (K,) of e."""
+def modes_of(matrix: Real, drive: Real, barrier: float, harmonics: tuple[Real, Real | Complex]) -> Modes:
+    """Modes of y' = matrix y + drive (e − barrier); matrix (n, n), drive (n,), orders and amplitudes (K,) of e.
+
+    The amplitudes may be complex: e = Im Σ amplitude exp(i order x).
+    """
     orders, amplitudes = harmonics
     rates, vectors = _eigen(matrix)
     if rates.size == 2 and abs(rates[0] - rates[1]) < ALIKE * abs(rates[0]):

@@ -77,13 +77,17 @@ def waveform(layout: Layout, phase: int = 0) -> Waveform:
 
 
 def line_waveform(layout: Layout) -> Waveform:
-    """The open-circuit EMF between two terminals: a phase's own, or in star the difference of two."""
-    first = waveform(layout)
-    if layout.phases == 1 or layout.winding.connection == "delta":
-        return first
-    second = waveform(layout, 1)
-    phasors = first.amplitudes * np.exp(1j * first.angles) - second.amplitudes * np.exp(1j * second.angles)
-    return Waveform(first.orders, np.abs(phasors), np.angle(phasors))
+    """The open-circuit EMF between two terminals: a phase's own; in star the difference of two.
+
+    In delta a phase's without what the three have in common: that runs around the delta and never shows outside.
+    """
+    if layout.phases == 1:
+        return waveform(layout)
+    waves = [waveform(layout, phase) for phase in range(layout.phases)]
+    first, second, third = (wave.amplitudes * np.exp(1j * wave.angles) for wave in waves)
+    star = layout.winding.connection == "star"
+    phasors = first - second if star else first - (first + second + third) / 3
+    return Waveform(waves[0].orders, np.abs(phasors), np.angle(phasors))
 
 
 def winding_factor(layout: Layout) -> float:

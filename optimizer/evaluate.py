@@ -51,7 +51,7 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         emf_distortion=_significant(emf.distortion),
         emf_constant_V_per_krpm=_significant(emf.rms / layout.speed_rpm * 1000),
         emf_per_root_ohm=_significant(emf.rms / ohms**0.5),
-        matched_power_W=_significant(phases * matched_power(emf.rms, ohms)),
+        matched_power_W=_significant(_matched_power(layout, emf, ohms)),
         resistance_ohm=_significant(ohms),
         resistance_min_ohm=_significant(low),
         resistance_max_ohm=_significant(high),
@@ -66,6 +66,13 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         **_steel(layout),
         attraction_N=None if pull is None else _significant(pull),
     )
+
+
+def _matched_power(layout: Layout, emf: Waveform, ohms: float) -> float:
+    """Of all phases, W: alike but for bundles in layers, where each has its own EMF."""
+    if layout.phases == 1 or layout.topology.per_sector or layout.winding.stacking != "layered":
+        return layout.phases * matched_power(emf.rms, ohms)
+    return sum(matched_power(waveform(layout, phase).rms, ohms) for phase in range(layout.phases))
 
 
 def _steel(layout: Layout) -> dict[str, float]:

@@ -18,7 +18,7 @@ import numpy as np
 from geometry.curve import Complex, Curve, Real, polyline, rotated_curve
 from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
-from optimizer.quadrature import chebyshev, chebyshev_basis
+from optimizer.quadrature import chebyshev, chebyshev_basis, gauss
 
 MU0 = 4e-7 * pi  # H/m
 WIRE_GMD = exp(-0.25)  # of a round section, over its radius
@@ -27,6 +27,7 @@ ACROSS, ALONG = 6, 5  # Chebyshev nodes of offset and of squared height differen
 CLOSE = 0.02  # least distance at the nodes, of the section's larger side
 STEP, SAGITTA = 1.5e-3, 2e-6  # m, of the chords
 CELLS = 3  # of images between two plates, both ways
+RISES, SAMPLED = 6, 60  # height differences between phases; turns of which they are taken
 MOST_TURNS = 900  # beyond it, equal parts of the section stand for the turns
 
 
@@ -56,6 +57,57 @@ def inductances(layout: Layout) -> Inductances:
     mutual = _summed(turns, others) * scale + _far_part(layout, turns, weights)
     coils = len(phase_coils(layout)[0]) * layout.sides
     return Inductances(phase=coils * (coil + mutual), coil=coil, mutual=mutual)
+
+
+def mutual_inductance(layout: Layout) -> float:
+    """Mean mutual inductance in H of two phases of three, each in its senses; below zero as a rule.
+
+    The turns of both bundles stand at Gauss's points across, and at a few typical differences of height. Raises
+    ValueError for one phase.
+    """
+    if layout.phases != 3:
+        raise ValueError(f"phases must be 3 for one to act on another, was {layout.phases}")
+    pairs = ((0, 1),) if layout.topology.per_sector else ((0, 1), (1, 2), (0, 2))
+    return sum(_between(layout, *pair) for pair in pairs) / len(pairs)
+
+
+def _between(layout: Layout, first: int, second: int) -> float:
+    """Mutual inductance of two phases, H."""
+    weights = _phase_weights(layout, first, second)
+    rise, half = _typical_rises(layout, first, second), layout.winding.width / 2
+    nodes, shares = gauss(3)
+    near = 0.0
+    for u, share in zip(2 * nodes - 1, shares, strict=True):
+        target = _gauss_points(layout.topology.half_turn(layout.envelope, float(u * half)))
+        for v, other in zip(2 * nodes - 1, shares, strict=True):
+            curve = layout.topology.turn(layout.envelope, float(v * half))
+            near += share * other * float(_weighted(target, curve, rise, weights).mean())
+    coil = _halves(layout) * layout.winding.turns**2 * near + _far_part(layout, _Turns.of(layout), weights)
+    return len(phase_coils(layout)[first]) * layout.sides * coil
+
+
+def _typical_rises(layout: Layout, first: int, second: int) -> Real:
+    """A few height differences, m, that stand for those of all pairs of turns of two phases."""
+    levels = [phase_turns(layout, phase)[1] for phase in (first, second)]
+    thinned = [each[:: max(1, each.size // SAMPLED)] for each in levels]
+    gaps = np.sort(np.abs(thinned[0][:, None] - thinned[1]).ravel())
+    groups = np.array_split(gaps, min(RISES, gaps.size))
+    return np.maximum([group.mean() for group in groups], layout.winding.wire.overall_diameter)
+
+
+def _phase_weights(layout: Layout, first: int, second: int) -> list[tuple[float, float]]:
+    """Angles between coils of two phases, and the mean over a phase's coils of the product of senses there.
+
+    Each angle counts half to either side: half a turn stands for the whole, and its other half is its mirror image.
+    """
+    axes, members = coil_senses(layout), phase_coils(layout)
+    found: dict[float, float] = {}
+    for one, sense in members[first]:
+        for other, other_sense in members[second]:
+            for angle in (axes[other][0] - axes[one][0], axes[one][0] - axes[other][0]):
+                key = round(angle % (2 * pi), 9)
+                found[key] = found.get(key, 0.0) + sense * other_sense / (2 * len(members[first]))
+    return [(angle, weight) for angle, weight in sorted(found.items()) if weight]
 
 
 @dataclass(frozen=True, slots=True)

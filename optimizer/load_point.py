@@ -12,7 +12,10 @@ RPM = 2 * pi / 60  # rad/s
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Waves:
-    """One electrical period, (M,) each: angle in rad, EMF, winding current, winding volts, and volts at the load."""
+    """One electrical period, (M,) each: angle in rad, EMF, winding current, winding volts, and volts at the load.
+
+    Of three phases: EMF and volts between the first two terminals, and the current of the first.
+    """
 
     angle: Real
     emf: Real
@@ -26,10 +29,11 @@ class LoadPoint:
     """One load at one speed.
 
     dc_volts, dc_amps: means at the load (a converter's: at its input); zero for a resistance straight across the
-    winding. load_watts: what the load gets (a converter's: at its output; a battery's internal loss included).
-    shaft_watts: what the EMF takes from the shaft, always load + copper + diode + converter watts. efficiency:
-    load over shaft. current_rms: in the winding. conducting_share: of the period. starts: whether the load
-    works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
+    winding. load_rms: RMS volts of such a resistance, of one of three before three phases. load_watts: what the load
+    gets (a converter's: at its output; a battery's internal loss included). shaft_watts: what the EMF takes from the
+    shaft, always load + copper + diode + converter watts. efficiency: load over shaft. current_rms: in one phase of
+    the winding. conducting_share: of the period. starts: whether the load works at all; full: whether a converter
+    gives all it can (any other load: the same as `starts`).
     """
 
     speed_rpm: float
@@ -47,6 +51,7 @@ class LoadPoint:
     waves: Waves
     starts: bool
     full: bool
+    load_rms: float = 0.0
 
     @property
     def torque(self) -> float:

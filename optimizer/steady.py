@@ -1,19 +1,19 @@
 """What a load gets at a steady speed: volts, amps, watts and where the rest is lost.
 
-Alternating sources are solved in their periodic steady state with every harmonic and the inductance (`bridge`), a
-resistance straight across the winding order by order. Diodes drop a constant voltage while they conduct.
+Alternating sources are solved in their periodic steady state with every harmonic and the inductance (`bridge`, of three
+phases `steady_three`), a resistance straight across the winding order by order. Diodes drop a constant voltage while
+they conduct.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import pi
 
 import numpy as np
 
-from geometry.curve import Real
 from optimizer.bridge import Bridge, Stretch, conducting_share, sampled
+from optimizer.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period
 from optimizer.load_point import RPM, LoadPoint, Waves
 from optimizer.loads import (
     BridgeBattery,
@@ -26,10 +26,8 @@ from optimizer.loads import (
 )
 from optimizer.roots import root_between
 from optimizer.source import Source
+from optimizer.steady_three import bridge_flow, charger, resistor_flow, winding_square
 
-HALF = 360  # steps of the waveforms over half a period
-LARGEST_CAPACITOR = 1e5  # its time constant in radians; what is larger ripples no less visibly
-ORDERS_KEPT = 1e-4  # of the largest amplitude; weaker harmonics are left out
 SHARES = (
     0.95,
     0.85,
@@ -45,18 +43,6 @@ SHARES = (
     0.1,
     0.0,
 )  # of a converter's headroom
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Flow:
-    """A circuit's steady state: means over the period. charge: mean |i|; volts: mean of v at the capacitor."""
-
-    charge: float
-    square: float
-    volts: float
-    volts_square: float
-    share: float
-    waves: Waves
 
 
 def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
@@ -88,31 +74,36 @@ def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Gain:
-    """What the load makes of a flow: watts and mean volts and amps; the diodes' drop; watts lost in a converter."""
+    """What the load makes of a flow: watts, mean volts and amps, RMS volts; the diodes' drop; a converter's loss."""
 
     watts: float = 0.0
     means: tuple[float, float] = (0.0, 0.0)
+    rms: float = 0.0
     drop: float = 0.0
     lost: float = 0.0
     full: bool | None = None
 
 
-def _point(source: Source, speed: float, flow: _Flow, gain: _Gain) -> LoadPoint:
-    copper, diodes = flow.square * source.resistance, 2 * gain.drop * flow.charge
+def _point(source: Source, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
+    copper, diodes = flow.copper_square * source.resistance, 2 * gain.drop * flow.charge
     watts, lost = gain.watts, gain.lost
     shaft = watts + copper + diodes + lost
     return LoadPoint(
         speed_rpm=speed / RPM, frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
         load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
-        efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=flow.square**0.5,
-        conducting_share=flow.share, waves=flow.waves, starts=watts > 0,
+        efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
+        conducting_share=flow.share, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
         full=watts > 0 if gain.full is None else gain.full,
     )  # fmt: skip
 
 
 def _straight(source: Source, load: Resistor, speed: float) -> LoadPoint:
     """Order by order; of a commutated source, Ohm's law."""
-    angle = _angles()
+    if source.connection:
+        flow = resistor_flow(source, speed, load.ohms)
+        watts = 3 * flow.square * load.ohms
+        return _point(source, speed, flow, _Gain(watts=watts, rms=flow.square**0.5 * load.ohms))
+    angle = period()
     impedance = (
         source.resistance + load.ohms + 1j * source.orders * source.pole_pairs * speed * source.inductance
     )
@@ -125,12 +116,14 @@ def _straight(source: Source, load: Resistor, speed: float) -> LoadPoint:
         square = float(np.sum(np.abs(phasors) ** 2) / 2)
     volts = current * load.ohms
     waves = Waves(angle=angle, emf=emf, current=current, terminal_volts=volts, load_volts=volts)
-    flow = _Flow(
-        charge=float(np.abs(current[:-1]).mean()), square=square,
+    flow = Flow(
+        charge=float(np.abs(current[:-1]).mean()), square=square, copper_square=square,
         volts=0.0, volts_square=0.0, share=1.0 if square else 0.0, waves=waves,
     )  # fmt: skip
     means = (float(volts[0]), float(current[0])) if source.kind == "commutated" else (0.0, 0.0)
-    return _point(source, speed, flow, _Gain(watts=square * load.ohms, means=means))
+    return _point(
+        source, speed, flow, _Gain(watts=square * load.ohms, means=means, rms=square**0.5 * load.ohms)
+    )
 
 
 def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
@@ -177,6 +170,8 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
 
 def _charger(source: Source, speed: float) -> Callable[[float], float]:
     """Mean current in A into a sink without resistance, against what holds it back in V."""
+    if source.connection:
+        return charger(source, speed)
     if source.kind == "commutated":
         return lambda barrier: max(source.emf_constant * speed - barrier, 0.0) / source.resistance
     free = _bridge(source, speed, 0.0, 0.0)
@@ -188,16 +183,15 @@ def _charger(source: Source, speed: float) -> Callable[[float], float]:
     return charge
 
 
-def _angles() -> Real:
-    return np.linspace(0, 2 * pi, 2 * HALF + 1)
-
-
-def _idle(source: Source, speed: float, held: float = 0.0) -> _Flow:
+def _idle(source: Source, speed: float, held: float = 0.0) -> Flow:
     """No current; `held` volts at the load."""
-    angle = _angles()
+    angle = period()
     emf, zero = source.emf(angle / source.pole_pairs, speed), np.zeros_like(angle)
     waves = Waves(angle=angle, emf=emf, current=zero, terminal_volts=emf, load_volts=zero + held)
-    return _Flow(charge=0.0, square=0.0, volts=0.0, volts_square=0.0, share=0.0, waves=waves)
+    around = winding_square(source, speed, 0.0) if source.connection else 0.0
+    return Flow(
+        charge=0.0, square=0.0, copper_square=around, volts=0.0, volts_square=0.0, share=0.0, waves=waves
+    )
 
 
 def _bridge(
@@ -207,7 +201,7 @@ def _bridge(
     radians = source.pole_pairs * speed
     return Bridge(
         orders=source.orders[kept],
-        amplitudes=source.flux_constants[kept] * speed,
+        amplitudes=np.real(source.flux_constants[kept]) * speed,
         resistance=source.resistance + ohms,
         reactance=radians * source.inductance,
         barrier=barrier,
@@ -219,47 +213,51 @@ def _bridge(
 def _flow(
     source: Source, speed: float, drop: float,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
-) -> _Flow:  # fmt: skip
+) -> Flow:  # fmt: skip
     """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance."""
     barrier = sink + 2 * drop
     if source.peak_constant * speed <= barrier or speed == 0:
         return _idle(source, speed, sink)
+    if source.connection:
+        return bridge_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
     if source.kind == "commutated":
         return _direct(source, speed, barrier, sink, capacitor.ohms if capacitor else ohms)
     bridge = _bridge(source, speed, ohms, barrier, capacitor)
     headroom = (source.peak_constant * speed - barrier) * 0.8
     guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * source.resistance) if capacitor else 0.0
     stretches = bridge.steady(guess)
-    mean, square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
-    return _Flow(
+    mean, volts_square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
+    square = bridge.means(stretches, lambda j, v, e: j * j)
+    return Flow(
         charge=bridge.means(stretches, lambda j, v, e: j),
-        square=bridge.means(stretches, lambda j, v, e: j * j),
+        square=square,
+        copper_square=square,
         volts=mean,
-        volts_square=square,
+        volts_square=volts_square,
         share=conducting_share(stretches),
         waves=_waves(bridge, stretches, drop, sink, ohms),
     )
 
 
-def _direct(source: Source, speed: float, barrier: float, sink: float, ohms: float) -> _Flow:
+def _direct(source: Source, speed: float, barrier: float, sink: float, ohms: float) -> Flow:
     """A commutated source: steady current, the capacitor idle at its volts."""
     emf = source.emf_constant * speed
     current = (emf - barrier) / (source.resistance + ohms)
-    angle = _angles()
+    angle = period()
     level = np.ones_like(angle)
     volts = sink + ohms * current
     waves = Waves(
         angle=angle, emf=emf * level, current=current * level,
         terminal_volts=(emf - source.resistance * current) * level, load_volts=volts * level,
     )  # fmt: skip
-    return _Flow(
-        charge=current, square=current**2, volts=volts, volts_square=volts**2, share=1.0,
+    return Flow(
+        charge=current, square=current**2, copper_square=current**2, volts=volts, volts_square=volts**2, share=1.0,
         waves=waves,
     )  # fmt: skip
 
 
 def _waves(bridge: Bridge, stretches: list[Stretch], drop: float, sink: float, ohms: float) -> Waves:
-    angle = _angles()
+    angle = period()
     half = angle[: HALF + 1]
     current, held = sampled(bridge, stretches, half)
     load = np.abs(current) * ohms + held + sink

@@ -2,8 +2,8 @@
 
 Between the instants at which a diode begins or ceases to conduct, the current J of the rails (with the volts v of a
 capacitor, where there is one) moves as that of a bridge with one winding, and what two terminals of one rail pass to
-each other fades by itself: `three_paths`. The EMFs have odd orders only, so all repeats turned over after half a period;
-where the three are alike and a third of a period apart, it repeats after a sixth, the terminals taking each other's place.
+each other fades by itself: `three_paths`. The EMFs have odd orders only, so all repeats, turned over, after half a
+period; where the three are alike and a third of a period apart, after a sixth, the terminals changing places.
 """
 
 from __future__ import annotations
@@ -11,19 +11,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil, pi
 
 import numpy as np
 
-from geometry.curve import Complex, Real
-from optimizer.bridge_modes import bridge_matrix
+from geometry.curve import Real
 from optimizer.roots import root_between
-from optimizer.three_circuit import Circuit, Stretch
+from optimizer.three_circuit import Circuit, Feed, Stretch
 from optimizer.three_paths import PATHS, TERMINALS, Path
 
-GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 EXACT = 1e-9  # of the steady state, relative
-ALIKE = 1e-9  # relative; EMFs that differ by less are alike
 MOST_STRETCHES = 400  # in one span; a circuit never changes its path so often
 NEWTON, PATIENCE = 12, 20_000  # steps of each kind toward the steady state
 
@@ -37,21 +33,8 @@ class State:
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class ThreeBridge:
-    """One circuit: orders (K,) and complex amplitudes (3, K) of the star's EMFs, e = Im Σ a exp(i k x), V.
-
-    resistance, reactance: of each arm of the star, Ω. ohms: in series with the rails. barrier: two diodes and what the
-    sink holds, V. susceptance, conductance: of the capacitor (zero: none) and what lies across it, S.
-    """
-
-    orders: Real
-    amplitudes: Complex
-    resistance: float
-    reactance: float
-    barrier: float
-    ohms: float = 0.0
-    susceptance: float = 0.0
-    conductance: float = 0.0
+class ThreeBridge(Feed):
+    """One circuit as it runs through its paths."""
 
     @property
     def has_capacitor(self) -> bool:
@@ -63,39 +46,6 @@ class ThreeBridge:
         other = replace(self, barrier=barrier)
         other.__dict__.update(turn=self.turn, grid=self.grid, emf_on_grid=self.emf_on_grid)
         return other
-
-    def emf(self, angle: float | Real) -> Real:
-        """EMFs (…, 3) in V at angles x in rad."""
-        return (np.exp(1j * np.multiply.outer(angle, self.orders)) @ self.amplitudes.T).imag
-
-    @cached_property
-    def turn(self) -> tuple[int, ...]:
-        """Whose currents, reversed, each terminal has after `span`: () when that is half a period and its own."""
-        sixth = np.exp(1j * pi / 3 * self.orders) * self.amplitudes
-        for order in ((1, 2, 0), (2, 0, 1)):
-            if np.abs(sixth + self.amplitudes[list(order)]).max() < ALIKE * np.abs(self.amplitudes).max():
-                return order
-        return ()
-
-    @property
-    def span(self) -> float:
-        """After which all repeats, turned over, rad."""
-        return pi / 3 if self.turn else pi
-
-    @cached_property
-    def grid(self) -> Real:
-        """Angles over a span, fine enough for the harmonics and the circuit's own ringing."""
-        matrix = bridge_matrix(
-            1.5 * self.resistance + self.ohms, 1.5 * self.reactance, self.susceptance, self.conductance
-        )
-        ringing = float(np.abs(np.linalg.eigvals(matrix).imag).max())
-        points = int(min(max(GRID, 14 * self.orders.max(), 40 * ringing), FINEST))
-        return np.linspace(0.0, self.span, ceil(points * self.span / pi) + 1)
-
-    @cached_property
-    def emf_on_grid(self) -> Real:
-        """(M, 3)."""
-        return self.emf(self.grid)
 
     @cached_property
     def circuits(self) -> dict[tuple[int, int, int], Circuit]:
@@ -112,7 +62,9 @@ class ThreeBridge:
         """Volts of the capacitor while nothing flows; zero without one."""
         if not self.has_capacitor:
             return np.zeros_like(angle)
-        return stretch.volts * np.exp(-self.conductance / self.susceptance * (np.asarray(angle) - stretch.start))
+        return stretch.volts * np.exp(
+            -self.conductance / self.susceptance * (np.asarray(angle) - stretch.start)
+        )
 
     def at_end(self, stretch: Stretch) -> State:
         """Currents and volts at the end of a stretch."""

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import ceil
-from typing import Protocol
+from math import ceil, pi
 
 import numpy as np
 
@@ -15,35 +14,61 @@ from optimizer.quadrature import gauss
 from optimizer.roots import root_between
 from optimizer.three_paths import PATHS, Path
 
+GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 PANEL = 12  # Gauss points of a panel
+ALIKE = 1e-9  # relative; EMFs that differ by less are alike
 
 
-class Feed(Protocol):
-    """What a circuit needs to know of its bridge; see `optimizer.three_bridge.ThreeBridge`."""
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Feed:
+    """Three EMFs in star and what they feed.
+
+    orders (K,), amplitudes (3, K): of the EMFs, e = Im Σ amplitude exp(i order x), V, the amplitudes complex.
+    resistance, reactance: of each arm of the star, Ω. ohms: in series with the rails. barrier: two diodes and what the
+    sink holds, V. susceptance, conductance: of the capacitor (zero: none) and what lies across it, S.
+    """
+
+    orders: Real
+    amplitudes: Complex
+    resistance: float
+    reactance: float
+    barrier: float
+    ohms: float = 0.0
+    susceptance: float = 0.0
+    conductance: float = 0.0
+
+    def emf(self, angle: float | Real) -> Real:
+        """EMFs (…, 3) in V at angles x in rad."""
+        return (np.exp(1j * np.multiply.outer(angle, self.orders)) @ self.amplitudes.T).imag
+
+    @cached_property
+    def turn(self) -> tuple[int, ...]:
+        """Whose currents, reversed, each terminal has after `span`: () when that is half a period and its own."""
+        sixth = np.exp(1j * pi / 3 * self.orders) * self.amplitudes
+        for order in ((1, 2, 0), (2, 0, 1)):
+            if np.abs(sixth + self.amplitudes[list(order)]).max() < ALIKE * np.abs(self.amplitudes).max():
+                return order
+        return ()
 
     @property
-    def orders(self) -> Real: ...
-    @property
-    def amplitudes(self) -> Complex: ...
-    @property
-    def resistance(self) -> float: ...
-    @property
-    def reactance(self) -> float: ...
-    @property
-    def barrier(self) -> float: ...
-    @property
-    def ohms(self) -> float: ...
-    @property
-    def susceptance(self) -> float: ...
-    @property
-    def conductance(self) -> float: ...
-    @property
-    def span(self) -> float: ...
-    @property
-    def grid(self) -> Real: ...
-    @property
-    def emf_on_grid(self) -> Real: ...
-    def emf(self, angle: float | Real) -> Real: ...
+    def span(self) -> float:
+        """After which all repeats, turned over, rad."""
+        return pi / 3 if self.turn else pi
+
+    @cached_property
+    def grid(self) -> Real:
+        """Angles over a span, fine enough for the harmonics and the circuit's own ringing."""
+        matrix = bridge_matrix(
+            1.5 * self.resistance + self.ohms, 1.5 * self.reactance, self.susceptance, self.conductance
+        )
+        ringing = float(np.abs(np.linalg.eigvals(matrix).imag).max())
+        points = int(min(max(GRID, 14 * self.orders.max(), 40 * ringing), FINEST))
+        return np.linspace(0.0, self.span, ceil(points * self.span / pi) + 1)
+
+    @cached_property
+    def emf_on_grid(self) -> Real:
+        """(M, 3)."""
+        return self.emf(self.grid)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +171,9 @@ class Circuit:
             return whole, self.path
         high = float(ahead[rows[0]])
         low = float(ahead[rows[0] - 1]) if rows[0] else whole.start
-        at, event = min(self._when(whole, event, low, high) for event in np.flatnonzero(past[rows[0]]).tolist())
+        at, event = min(
+            self._when(whole, event, low, high) for event in np.flatnonzero(past[rows[0]]).tolist()
+        )
         return Stretch(self.path, whole.start, at, whole.total, whole.across, whole.volts), self.ways[event]
 
     def _when(self, whole: Stretch, event: int, low: float, high: float) -> tuple[float, int]:

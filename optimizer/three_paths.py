@@ -97,7 +97,7 @@ def _path(signs: tuple[int, int, int]) -> Path:
     return Path(signs, direction * copies, copies, across)
 
 
-PATHS = {
+PATHS: dict[tuple[int, int, int], Path] = {
     signs: _path(signs)
     for a in (-1, 0, 1)
     for b in (-1, 0, 1)

@@ -32,33 +32,79 @@ def netlist(case: Case) -> str:
     nodes = ["n0", *(f"n{order}" for order in case.amplitudes)]
     for before, (order, volts) in zip(nodes, case.amplitudes.items(), strict=False):
         lines.append(f"V{order} n{order} {before} SIN(0 {volts} {order * case.frequency})")
-    step, period = 1 / case.frequency / 4000, 1 / case.frequency
-    start, stop = PERIODS * period, (PERIODS + 2) * period
     lines += [
         f"Rs {nodes[-1]} m {case.resistance}",
         f"Ls m a {max(case.inductance, 1e-12)}",
         "Vi n0 b 0",
-        ".model d D(IS=1e-6 N=0.05 RS=1e-3 CJO=20p)",
         "Ra a 0 1e7", "Rb b 0 1e7", "Rn a s 2k", "Cn s b 1n",
         "D1 a p d", "D2 b p d", "D3 q a d", "D4 q b d",
+    ]  # fmt: skip
+    return "\n".join([*lines, *_measurements(case, "Vi")]) + "\n"
+
+
+def _measurements(case: "Case | ThreeCase", ammeter: str) -> list[str]:
+    """The direct path, the load and what is measured; both diodes' drops stand as one source."""
+    step, period = 1 / case.frequency / 4000, 1 / case.frequency
+    start, stop = PERIODS * period, (PERIODS + 2) * period
+    return [
+        ".model d D(IS=1e-6 N=0.05 RS=1e-3 CJO=20p)",
         f"Vd p dc {2 * (case.drop - OWN_DROP):.6g}",
         "Vg q 0 0",
         case.load,
         ".options reltol=1e-4",
         f".tran {step} {stop} {start} {step}",
         f".meas tran amps AVG I(Vd) FROM={start} TO={stop}",
-        f".meas tran rms RMS I(Vi) FROM={start} TO={stop}",
+        f".meas tran rms RMS I({ammeter}) FROM={start} TO={stop}",
         f".meas tran volts AVG V(dc) FROM={start} TO={stop}",
         f".meas tran square RMS V(dc) FROM={start} TO={stop}",
         ".end",
-    ]  # fmt: skip
-    return "\n".join(lines) + "\n"
+    ]
 
 
-def measured(case: Case, folder: Path) -> dict[str, float]:
+@dataclass(frozen=True)
+class ThreeCase:
+    """Three EMFs in star, each {odd order: (volts, degrees)}, behind ohms and henries, before six diodes."""
+
+    emfs: tuple[dict[int, tuple[float, float]], ...]
+    frequency: float
+    resistance: float
+    inductance: float
+    drop: float
+    load: str  # netlist lines between the nodes `dc` and `0`
+
+
+def balanced(amplitudes: dict[int, float]) -> tuple[dict[int, tuple[float, float]], ...]:
+    """Three equal EMFs, each a third of a period behind the one before."""
+    return tuple(
+        {order: (volts, -120.0 * order * phase) for order, volts in amplitudes.items()} for phase in range(3)
+    )
+
+
+def three_netlist(case: ThreeCase) -> str:
+    """The circuit, as `netlist` has it."""
+    lines = ["six diodes"]
+    for phase, emf in zip("abc", case.emfs, strict=True):
+        nodes = ["n", *(f"{phase}{order}" for order in emf)]
+        for before, (order, (volts, degrees)) in zip(nodes, emf.items(), strict=False):
+            wave = f"SIN(0 {volts} {order * case.frequency} 0 0 {degrees})"
+            lines.append(f"V{phase}{order} {phase}{order} {before} {wave}")
+        lines += [
+            f"R{phase} {nodes[-1]} {phase}m {case.resistance}",
+            f"L{phase} {phase}m {phase}l {max(case.inductance, 1e-12)}",
+            f"Vi{phase} {phase}l {phase} 0",
+            f"Rp{phase} {phase} 0 1e7",
+            f"Rs{phase} {phase} {phase}s 2k",
+            f"Cs{phase} {phase}s 0 1n",
+            f"Du{phase} {phase} p d",
+            f"Dl{phase} q {phase} d",
+        ]
+    return "\n".join([*lines, *_measurements(case, "Via")]) + "\n"
+
+
+def measured(case: Case | ThreeCase, folder: Path) -> dict[str, float]:
     """Run it: mean current in the direct path, RMS in the winding, mean and RMS volts at the load."""
     file = folder / "bridge.cir"
-    file.write_text(netlist(case))
+    file.write_text(netlist(case) if isinstance(case, Case) else three_netlist(case))
     run = subprocess.run(
         ["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=120, check=False
     )
@@ -68,6 +114,6 @@ def measured(case: Case, folder: Path) -> dict[str, float]:
     }
 
 
-def speed_of(case: Case, pole_pairs: int) -> float:
+def speed_of(case: Case | ThreeCase, pole_pairs: int) -> float:
     """rad/s of the shaft."""
     return 2 * pi * case.frequency / pole_pairs

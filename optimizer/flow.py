@@ -1,0 +1,37 @@
+"""What flows through a load in its periodic steady state, whatever feeds it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from geometry.curve import Real
+from optimizer.load_point import Waves
+
+HALF = 360  # steps of the waveforms over half a period
+LARGEST_CAPACITOR = 1e5  # its time constant in radians; what is larger ripples no less visibly
+ORDERS_KEPT = 1e-4  # of the largest amplitude; weaker harmonics are left out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Flow:
+    """A circuit's steady state: means over the period.
+
+    charge: mean of the load's |i|, A; square: of its i², A²; copper_square: sum over the phases' windings of i², A²;
+    volts, volts_square: means of v and v² at a capacitor; share: of the period in which current flows.
+    """
+
+    charge: float
+    square: float
+    copper_square: float
+    volts: float
+    volts_square: float
+    share: float
+    waves: Waves
+
+
+def period() -> Real:
+    """Electrical angles of one period, in rad, both ends included."""
+    return np.linspace(0, 2 * pi, 2 * HALF + 1)
