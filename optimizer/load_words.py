@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from optimizer.load_file import NAMES, kind_of
+from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
 from optimizer.loads import (
     BridgeBattery,
@@ -36,6 +37,16 @@ def load_words(load: Load) -> str:
             )
         case OpenCircuit():
             return name
+
+
+def answer_words(answer: LoadResult) -> str:
+    """What the load does with the layout that a search for it found, to follow its name."""
+    rpm = answer.result.best.figures.speed_rpm
+    if answer.target.kind == "load_power":
+        return f"gets {watts_text(answer.point.load_watts)} at {rpm:g} rpm, the most of all tried"
+    if answer.value is None:
+        return "does not work at any speed with any layout tried"
+    return f"works from {answer.value:.3g} rpm, the lowest of all tried"
 
 
 def source_rows(study: LoadStudy) -> list[RowOfWords]:

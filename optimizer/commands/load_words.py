@@ -5,12 +5,12 @@ from __future__ import annotations
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
 from optimizer.load_words import (
+    answer_words,
     best_words,
     load_words,
     meter_rows,
     point_rows,
     source_rows,
-    watts_text,
     wire_words,
 )
 
@@ -32,16 +32,8 @@ def study_lines(study: LoadStudy) -> list[str]:
 
 def answer_lines(answer: LoadResult) -> list[str]:
     """What a search for a load found, and the front that it tried."""
-    load, figures = load_words(answer.target.load), answer.result.best.figures
-    lines = [load[0].upper() + load[1:]]
-    if answer.target.kind == "load_power":
-        lines.append(
-            f"  gets {watts_text(answer.point.load_watts)} at {figures.speed_rpm:g} rpm, the most of all tried"
-        )
-    elif answer.value is None:
-        lines.append("  does not work at any speed with any layout tried")
-    else:
-        lines.append(f"  works from {answer.value:.3g} rpm, the lowest of all tried")
+    load = load_words(answer.target.load)
+    lines = [load[0].upper() + load[1:], f"  {answer_words(answer)}"]
     lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
     lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
     return lines

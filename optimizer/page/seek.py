@@ -8,6 +8,8 @@ from typing import Any
 from optimizer.feasibility import NothingFits
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.load_search import LoadResult, optimize_for_load
+from optimizer.load_words import answer_words, load_words
 from optimizer.page.findings import findings
 from optimizer.page.flat import Flat
 from optimizer.page.look import drawing_svg, picture_svg
@@ -30,20 +32,34 @@ def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
         value = quantity(goal.value(entry.figures), goal.unit)
         tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(entry.figures)})
 
+    def along(stage: str, share: float) -> None:
+        tell({"stage": stage, "share": round(share, 4)})
+
     try:
-        result = optimize(
-            brief, lambda stage, share: tell({"stage": stage, "share": round(share, 4)}), better
-        )
+        if brief.target is None:
+            result = optimize(brief, along, better)
+            return {"found": _shown(result), "result": pickle.dumps(result)}
+        answer = optimize_for_load(brief, brief.target, along)
     except NothingFits as nothing:
         raise Told([("", str(nothing))]) from nothing
-    return {"found": _shown(result), "result": pickle.dumps(result)}
+    return {"found": _shown(answer.result) | _for_load(answer), "result": pickle.dumps(answer)}
+
+
+def _for_load(answer: LoadResult) -> dict[str, Any]:
+    """What is said first of a search for a load; the machines beside it are told by their EMF or matched power."""
+    load = load_words(answer.target.load)
+    limit = answer.result.brief.resistance
+    ohms = "" if limit is None else f" Within {quantity(limit, 'Ω')}, which serves it best:"
+    return {"sentence": f"{load[0].upper()}{load[1:]}: {answer_words(answer)}.{ohms}"}
 
 
 def _shown(result: Result) -> dict[str, Any]:
+    """The winner, and the best by number of magnets, by coil shape and, when several were tried, by phases."""
     return {
         "best": _entry(result, result.best),
         "counts": [_entry(result, entry) for entry in result.by_magnet_count],
         "shapes": [_entry(result, entry) for entry in result.by_topology],
+        "phases": [_entry(result, entry) for entry in result.by_phases],
         **findings(result),
     }
 
@@ -56,6 +72,7 @@ def _entry(result: Result, entry: Entry) -> dict[str, Any]:
         "picture": picture_svg(entry.layout),
         "count": entry.figures.magnet_count,
         "topology": entry.figures.topology,
+        "phases": entry.figures.phases,
         "value": quantity(value, goal.unit),
         "number": value,
         "share": value / best,
@@ -68,4 +85,6 @@ def _words(figures: Figures) -> str:
     coil = (
         f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
     )
-    return f"{figures.magnet_count} magnets, {coil}, {figures.turns} turns of {figures.wire_diameter_mm:g}\u00a0mm"
+    phases = f" in {figures.phases} phases" if figures.phases > 1 else ""
+    wound = f"{figures.turns} turns of {figures.wire_diameter_mm:g}\u00a0mm"
+    return f"{figures.magnet_count} magnets, {coil}{phases}, {wound}"

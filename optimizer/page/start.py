@@ -20,6 +20,7 @@ from geometry.topology import TOPOLOGIES
 from geometry.wire import ENAMELLED_WIRE_MM
 from optimizer.brief import GOALS, brief_from_text
 from optimizer.load_file import KINDS, NAMES
+from optimizer.load_target import TARGETS
 from optimizer.loads import DIODES
 from optimizer.motor import OUTPUTS
 from optimizer.page.bounds import MOST_MAGNETS
@@ -81,7 +82,7 @@ def choices() -> dict[str, Any]:
         "combinations": _combinations(),
         "wires": [f"{size:g}" for size in ENAMELLED_WIRE_MM],
         "topologies": list(TOPOLOGIES),
-        "goals": list(GOALS),
+        "goals": [*GOALS, *TARGETS],
         "diodes": list(DIODES),
         "outputs": dict(OUTPUTS),
         "loads": [

@@ -15,6 +15,8 @@ from geometry.pdf import pdf_bytes
 from geometry.svg import svg_text
 from optimizer.brief import brief_text
 from optimizer.build_pack import ZIP_NAME, build_pack, zip_bytes
+from optimizer.load_pack import load_files
+from optimizer.load_search import LoadResult
 from optimizer.pack import result_files
 from optimizer.pack_parts import PackFault, PackOptions
 from optimizer.page.bounds import too_much_to_draw
@@ -97,7 +99,14 @@ def _result(wanted: Wanted) -> Result:
     pickled = wanted["result"]
     if pickled is None:
         raise Told([("", "this needs a search: press Search first, with the brief as it stands")])
-    return pickle.loads(pickled)
+    found = pickle.loads(pickled)
+    return found.result if isinstance(found, LoadResult) else found
+
+
+def _load_study_files(wanted: Wanted) -> dict[str, bytes]:
+    """What a search for a load adds; nothing for any other search."""
+    found = pickle.loads(wanted["result"] or b"")
+    return load_files(found) if isinstance(found, LoadResult) else {}
 
 
 def _of_search(name: str) -> Callable[[Wanted], bytes]:
@@ -111,7 +120,7 @@ def _search_zip(wanted: Wanted) -> bytes:
     files: dict[str, Any] = result_files(result) | {
         f"pack/{name}": content for name, content in pack.files.items()
     }
-    return zip_bytes(files, "search")
+    return zip_bytes(files | _load_study_files(wanted), "search")
 
 
 NAMES: dict[str, Callable[[Wanted], bytes]] = {

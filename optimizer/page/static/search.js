@@ -79,6 +79,7 @@ function showFound(found) {
   byId("found").replaceChildren(...(found ? [
     html("h3", {}, "Best by number of magnets"), cards(found.counts, (entry) => `${entry.count} magnets`),
     html("h3", {}, "Best by coil shape"), cards(found.shapes, (entry) => entry.topology),
+    ...(found.phases.length ? [html("h3", {}, "Best by number of phases"), cards(found.phases, (entry) => (entry.phases > 1 ? `${entry.phases} phases` : "1 phase"))] : []),
   ] : []));
   byId("brief-reset").hidden = !found;
   document.body.classList.toggle("searched", Boolean(found));
