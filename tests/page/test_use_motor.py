@@ -1,0 +1,284 @@
+"""A rewound motor beside the design: what the page says equals what the commands say of the same files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+from click.testing import CliRunner
+from conftest import Visit
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from playwright.sync_api import expect
+
+from geometry.layout_file import layout_from_text, layout_text
+from optimizer.cli import polepitch
+from optimizer.load_file import load_text
+from optimizer.loads import DIODES, BridgeResistor
+from optimizer.motor_file import read_rewind, rewind_from_text
+from optimizer.page.flat import text_of_flat
+from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of
+from optimizer.page.use_files import USE_NAMES
+from optimizer.wording import number
+
+START = start_of(None)
+LOAD = {"load.kind": "bridge-resistor", "load.resistance_ohm": "20", "load.diode": "schottky"}
+GEARS = {"gears.1.driver_teeth": "60", "gears.1.driven_teeth": "12", "gears.1.efficiency": "0.9"}
+MANY = {key: value for key, value in START.motor.items() if key != "rewind.turns"}  # as many turns as fit
+
+
+def asked(motor: dict[str, str], rig: dict[str, str] | None = None) -> dict[str, Any]:
+    return {"design": START.design, "load": LOAD, "rig": rig or {}, "motor": motor}
+
+
+@pytest.fixture(scope="module")
+def client(address: str) -> Iterator[httpx.Client]:
+    with httpx.Client(base_url=address, timeout=60) as made:
+        yield made
+
+
+@pytest.fixture
+def bench(client: httpx.Client, tmp_path: Path) -> Path:
+    """A folder with the files of the page: layout, load, rig, and a motor behind gears that takes all turns."""
+    content = asked(MANY | GEARS, START.rig)
+    for name in ("motor.toml", "load.toml", "rig.toml"):
+        answer = client.post("/take_used", json={"name": name, **content})
+        assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
+        (tmp_path / name).write_bytes(answer.content)
+    (tmp_path / LAYOUT).write_text(layout_text(layout_from_text(bundled_text(LAYOUT), LAYOUT)))
+    return tmp_path
+
+
+def run(bench: Path, *words: str) -> dict[str, Any]:
+    """What a command prints as JSON about files on the bench, once it has written all of its files to `out`."""
+    found = [str(bench / word) if word.endswith(".toml") else word for word in words]
+    done = CliRunner().invoke(polepitch, [*found, "--json", "--out", str(bench / "out")])
+    assert done.exit_code == 0, done.output
+    return json.loads(done.stdout)
+
+
+def test_the_bundled_motor_is_the_study_s_but_for_its_load():
+    study = read_rewind(Path(__file__).parents[2] / "studies" / "rewound_motor" / "motor.toml")
+    assert rewind_from_text(bundled_text(MOTOR), MOTOR) == replace(study, load=None)
+
+
+def test_a_motor_s_file_reads_as_the_page_has_it(bench: Path):
+    assert read_rewind(bench / "motor.toml") == rewind_from_text(text_of_flat(MANY | GEARS, "m"), "m")
+    assert len(read_rewind(bench / "motor.toml").wires) == 8
+
+
+def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Path):
+    shown = client.post("/use", json=asked(MANY | GEARS)).json()["motor"]
+    said = run(bench, "rewind", "motor.toml", "--load", "load.toml")
+    best = said["best"]
+    picked = {row["name"]: row["value"].replace("\xa0", " ") for row in shown["picked"]}
+    assert picked["Wire"] == f"{best['wire_diameter_mm']:g} mm"
+    assert picked["Turns of a coil"] == str(best["turns"])
+    assert picked["At no load"] == f"{number(best['volts'])} V direct"
+    assert picked["Resistance"] == f"{number(best['resistance_ohm'])} Ω"
+    assert picked["Power of the load"] == f"{number(best['load_W'])} W"
+    rows = shown["wires"]["rows"][1:]
+    assert [row[1] for row in rows] == [str(option["turns"]) for option in said["sweep"]]
+    assert [row[6] for row in rows] == [number(option["load_W"]) for option in said["sweep"]]
+    assert shown["notes"] == [note for note in shown["notes"] if note.replace("\xa0", " ") in said["notes"]]
+
+
+@pytest.mark.parametrize("turned", [(), ("--rig", "rig.toml")], ids=["at a speed", "on the rig"])
+def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: Path, turned: tuple[str, ...]):
+    rig = START.rig if turned else {}
+    shown = client.post("/use", json=asked(MANY | GEARS, rig)).json()["motor"]["beside"]
+    said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", *turned)["machines"]
+    rows = {row[0]: [cell.replace("\xa0", " ") for cell in row[1:]] for row in shown["rows"]}
+    assert rows["Volts at the load"] == [f"{number(machine['load_V'])} V direct" for machine in said]
+    assert rows["Power of the load"] == [f"{number(machine['load_W'])} W" for machine in said]
+    assert rows["From the hand"] == [f"{number(machine['hand_W'])} W" for machine in said]
+    assert rows["Built of"] == [machine["built"] for machine in said]
+    if turned:
+        assert rows["Most force of the hand"] == [f"{number(m['hand_force_N'])} N" for m in said]
+    else:
+        assert rows["Torque of the hand"] == [f"{number(m['hand_torque_Nm'] * 1e3)} mN m" for m in said]
+    assert [row["words"] for row in shown["good_for"]] == [machine["good_for"] for machine in said]
+
+
+def test_the_wire_is_picked_for_the_load_by_both_commands(bench: Path):
+    for ohms in (0.5, 40):
+        load = BridgeResistor(ohms=ohms, drop=DIODES["schottky"])
+        (bench / "load.toml").write_text(load_text(load))
+        best = run(bench, "rewind", "motor.toml", "--load", "load.toml")["best"]
+        built = run(bench, "compare", "motor.toml", "--load", "load.toml")["machines"][0]["built"]
+        assert f"{best['turns']} turns, {best['wire_diameter_mm']:g} mm" in built
+        if ohms == 0.5:
+            thick = best["wire_diameter_mm"]
+    assert best["wire_diameter_mm"] < thick
+
+
+def test_files_to_take_are_the_commands_to_the_byte(client: httpx.Client, bench: Path):
+    run(bench, "rewind", "motor.toml", "--load", "load.toml")
+    run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", "--rig", "rig.toml")
+    written = [name for name in USE_NAMES if not name.endswith(".toml")]
+    assert len(written) == 6
+    for name in written:
+        taken = client.post("/take_used", json={"name": name, **asked(MANY | GEARS, START.rig)})
+        assert taken.content == (bench / "out" / name).read_bytes(), name
+
+
+def faults(answer: httpx.Response) -> dict[str, str]:
+    assert answer.status_code == 422, answer.text[:300]
+    assert "could not be worked out" not in answer.text
+    assert "Traceback" not in answer.text
+    return {row["key"]: row["words"] for row in answer.json()["faults"]}
+
+
+def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: httpx.Client):
+    wrong = {
+        "motor.turns": "0",
+        "motor.volts": "-1",
+        "gears.1.driver_teeth": "3",
+        "gears.1.driven_teeth": "9",
+    }
+    content = asked(START.motor | wrong, START.rig | {"mover.cadence_per_minute": "often"})
+    found = faults(client.post("/use", json=content))
+    assert found["motor.motor.turns"] == "must be a whole number of at least 1, was 0"
+    assert found["motor.motor.volts"] == "must be above 0, was -1"
+    assert found["motor.gears.1.driver_teeth"] == "must be a whole number of at least 4, was 3"
+    assert found["rig.mover.cadence_per_minute"].startswith('must be a number, was "often"')
+
+
+def test_a_motor_that_cannot_be_is_said(client: httpx.Client):
+    still = faults(client.post("/use", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
+    assert still["motor.turning"].startswith("shaft_rpm and body_rpm must differ")
+    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.6"})))
+    assert "must fit with a wire at hand" in thick["motor.rewind.turns"]
+    none = client.post("/take_used", json={"name": "motor.toml", **asked({})})
+    assert faults(none) == {"": "tick “a rewound motor beside it” first"}
+    assert client.post("/take_used", json={"name": "../motor.toml", **asked({})}).status_code == 404
+    assert client.post("/use", json=asked({}) | {"motor": "x"}).status_code == 422
+
+
+odd = st.one_of(
+    st.text(max_size=30),
+    st.sampled_from(["", "0", "-1", "1e308", "1e-308", "nan", "inf", "9" * 400, '"; [x]\na = 1', "0x10", "true"]),
+    st.sampled_from(["0.1, x", ",", "0.1, 0.3", "star", "delta-bridge"]),
+    st.floats(1e-3, 1e5).map(lambda value: f"{value:.6g}"),
+    st.integers(-10, 10**6).map(str),
+)  # fmt: skip
+KEYS = [
+    *START.motor, *GEARS, "motor.resistance_ohm", "motor.speed_constant_rpm_per_V", "motor.slot_area_mm2",
+    "motor.inductance_mH", "rewind.load_ohm", "prices.magnet", "gears", "motor", "a.b.c.d.e.f", "motor.motor.turns",
+]  # fmt: skip
+
+
+@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(values=st.dictionaries(st.sampled_from(KEYS), odd, min_size=1, max_size=3))
+def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
+    content = json.dumps(asked(START.motor | values))  # texts that are not UTF-8 can be said in JSON alone
+    answer = client.post("/use", content=content, headers={"content-type": "application/json"})
+    if answer.status_code == 200:
+        assert "NaN" not in answer.text
+        assert len(answer.json()["motor"]["beside"]["good_for"]) == 2
+    else:
+        assert all(key == "" or key.startswith("motor") for key in faults(answer))
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    content=st.dictionaries(
+        st.sampled_from(["name", "design", "load", "rig", "motor"]), st.text(max_size=9) | st.just({})
+    )
+)
+def test_a_file_is_asked_for_as_it_should_be(client: httpx.Client, content: dict[str, Any]):
+    assert 400 <= client.post("/take_used", json=content).status_code < 500
+
+
+def beside(visit: Visit, name: str) -> list[str]:
+    cells = visit.page.locator("#u-answer tr", has_text=name).first.locator("td").all_inner_texts()
+    return [cell.replace("\xa0", " ") for cell in cells]
+
+
+def test_ticked_run_reloaded_and_a_wrong_value_told(visit: Visit, bench: Path):
+    page = visit.page
+    page.select_option("#u-kind", "bridge-resistor")
+    expect(page.locator("#u-motor")).to_be_empty()
+    page.check("#u-beside")
+    page.click("#u-gear")
+    page.fill("#u-motor-gears-1-efficiency", "0,9")
+    page.fill("#u-motor-rewind-turns", "")
+    page.click("#u-go")
+    expect(page.locator("#u-words")).to_have_text("Done.")
+    said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml")["machines"]
+    assert beside(visit, "Power of the load") == [f"{number(machine['load_W'])} W" for machine in said]
+    best = run(bench, "rewind", "motor.toml", "--load", "load.toml")["best"]
+    expect(page.locator("#u-answer")).to_contain_text(
+        f"{best['turns']} turns of {best['wire_diameter_mm']:g}"
+    )
+    page.reload()
+    visit.settled()
+    assert page.is_checked("#u-beside")
+    assert page.input_value("#u-motor-gears-1-efficiency") == "0.9"
+    page.fill("#u-motor-motor-turns", "0")
+    page.fill("#u-motor-rewind-wires_mm", "0.2, 0.2")
+    page.click("#u-go")
+    expect(page.locator("#u-motor-motor-turns-fault")).to_have_text(
+        "must be a whole number of at least 1, was 0"
+    )
+    expect(page.locator("#u-motor-rewind-wires_mm-fault")).to_contain_text("must not repeat an earlier entry")
+    expect(page.locator("#u-words")).to_contain_text("Turns of one coil: must be a whole number")
+    assert page.get_attribute("#u-motor-motor-turns", "aria-invalid") == "true"
+    assert page.evaluate("document.activeElement.id") == "u-motor-motor-turns"
+    expect(page.locator("#u-answer")).to_be_empty()
+    visit.forgive("422")
+
+
+def test_a_table_s_fault_stands_by_the_key_it_speaks_of(visit: Visit):
+    visit.page.check("#u-beside")
+    visit.page.fill("#u-motor-motor-wire_diameter_mm", "")
+    visit.page.keyboard.press("Tab")
+    visit.page.click("#u-go")
+    fault = visit.page.locator("#u-motor-motor-wire_diameter_mm-fault")
+    expect(fault).to_contain_text("scrape the enamel off the old wire")
+    visit.forgive("422")
+
+
+def test_files_taken_and_opened_and_undone(visit: Visit, tmp_path: Path):
+    page = visit.page
+    page.check("#u-beside")
+    page.fill("#u-motor-motor-mass_g", "99")
+    page.click("#u-go")
+    expect(page.locator("#u-words")).to_have_text("Done.")
+    with page.expect_download() as taken:
+        page.click("[data-file='motor.toml']")
+    path = tmp_path / "motor.toml"
+    taken.value.save_as(path)
+    assert read_rewind(path).motor.mass == pytest.approx(0.099)
+    page.fill("#u-motor-motor-mass_g", "120")
+    expect(page.locator("#u-words")).to_contain_text("have changed")
+    page.uncheck("#u-beside")
+    expect(page.locator("#u-motor")).to_be_empty()
+    page.set_input_files("#open", path)
+    expect(page.locator("#u-motor-motor-mass_g")).to_have_value("99")
+    page.click("#undo")
+    expect(page.locator("#u-motor")).to_be_empty()
+    path.write_text(path.read_text().replace("coils = 3", "coils = 4"))
+    page.set_input_files("#open", path)
+    expect(page.locator("#trouble")).to_contain_text("motor.coils: must be an odd number")
+    visit.forgive("422")
+
+
+def test_gears_come_and_go_by_keyboard(visit: Visit):
+    page = visit.page
+    page.focus("#u-beside")
+    page.keyboard.press("Space")
+    page.focus("#u-gear")
+    page.keyboard.press("Enter")
+    expect(page.locator("#u-gear")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.fill("#u-motor-gears-2-driver_teeth", "77")
+    page.get_by_role("button", name="Remove pair of gears 1").press("Enter")
+    expect(page.locator("#u-gears .pair")).to_have_count(1)
+    assert page.input_value("#u-motor-gears-1-driver_teeth") == "77"
+    assert "motor.gears.2" not in page.url
