@@ -122,7 +122,7 @@ function show({ load, rig, motor }) {
         chart(rig.volts, { title: "Voltage over time", x: "time, s", y: "V direct", joined: true, bare: true }),
         chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))] : []),
     ...(motor ? motorAnswer(motor) : []),
-    html("h4", {}, "Take what this was worked out from"),
+    html("h4", {}, "Take these figures, and what they come from"),
     fileButtons(files, (name) => fetched("/take_used", { name, ...asked() }), "u-take-words"),
     html("p", { id: "u-take-words", role: "status" }));
 }
