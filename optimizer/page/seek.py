@@ -49,8 +49,8 @@ def _for_load(answer: LoadResult) -> dict[str, Any]:
     """What is said first of a search for a load; the machines beside it are told by their EMF or matched power."""
     load = load_words(answer.target.load)
     limit = answer.result.brief.resistance
-    ohms = "" if limit is None else f" Within {quantity(limit, 'Ω')}, which serves it best:"
-    return {"sentence": f"{load[0].upper()}{load[1:]}: {answer_words(answer)}.{ohms}"}
+    ohms = "" if limit is None else f", with at most {quantity(limit, 'Ω')} in the winding"
+    return {"sentence": f"{load[0].upper()}{load[1:]}: {answer_words(answer)}{ohms}."}
 
 
 def _shown(result: Result) -> dict[str, Any]:

@@ -33,15 +33,15 @@ export function field(key, label, unit = "", { text = false, usual = "", long = 
   return place(key, input, label, unit, long ? "field long" : "field");
 }
 
-/** A list to choose from: [value, label] pairs. chosen(value) sets the key itself when given. */
-export function choice(key, label, options, { usual = "", chosen = null } = {}) {
+/** A list to choose from: [value, label] pairs, `long` ones over the form's width. chosen(value) sets the key itself when given. */
+export function choice(key, label, options, { usual = "", chosen = null, long = false } = {}) {
   const list = html("select", { id: idOf(key), onchange: () => {
     if (chosen) chosen(list.value);
     else set(key, list.value, usual);
     step();
   } });
   showChoice(list, options, state.brief[key] ?? usual);
-  return place(key, list, label, "", "field list");
+  return place(key, list, label, "", long ? "field long" : "field list");
 }
 
 /** Ticks for a list of values. usual: what its absence means; labels: words for values. */

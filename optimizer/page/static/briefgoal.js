@@ -39,9 +39,9 @@ function setLoad(kind, offered) {
 function loadFields(offered, again) {
   const kinds = offered.loads.filter(({ kind }) => kind !== "open").map(({ kind, name }) => [kind, name]);
   const keys = offered.loads.find(({ kind }) => kind === state.brief["load.kind"])?.keys ?? [];
-  const given = keys.filter((key) => key in LOAD_KEYS || `load.${key}` in state.brief);
+  const given = keys.filter((key) => key in LOAD_KEYS || (key !== "diode" && `load.${key}` in state.brief));
   return [
-    choice("load.kind", "Load", kinds, { chosen: (kind) => { setLoad(kind, offered); again(); } }),
+    choice("load.kind", "Load", kinds, { long: true, chosen: (kind) => { setLoad(kind, offered); again(); } }),
     ...given.map((key) => field(`load.${key}`, ...(LOAD_KEYS[key] ?? [key, ""]).slice(0, 2))),
     keys.includes("diode") && !("load.drop_V" in state.brief) ? choice("load.diode", "Diodes", offered.diodes.map((name) => [name, name]), { usual: "silicon" }) : null,
     goalNow() === "lowest_speed" ? field("goal.load_W", "It works from (empty: any)", "W") : null,

@@ -30,8 +30,8 @@ function showLook(answer, asked, faults) {
     return;
   }
   showFaults(answer.misfits);
-  showDrawing(answer, angle);
   byId("drawing-more").textContent = answer.notes.map((words) => `${words}.`).join(" ");
+  showDrawing(answer, angle);
   showWaveform(answer.waveform, answer.count / 2);
   showFigures(answer);
   const wrong = answer.misfits.length;
