@@ -2,36 +2,28 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.commands.answer import answer, written
 from optimizer.commands.numbers import Number
+from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.loads import Load
+    from optimizer.drive import DriveRun
 
 HOPELESS = 3
 
 
 @click.command(short_help="Turn a machine by a hand, a mechanism and a flywheel.")
-@click.argument("layout", type=click.Path(path_type=Path))
-@click.argument("rig", type=click.Path(path_type=Path))
-@click.option(
-    "--load",
-    "load_path",
-    type=click.Path(path_type=Path),
-    help="Load file (TOML), in place of the rig's own load.",
-)
-@click.option(
-    "--seconds", type=Number(1, 3600), default=60.0, show_default=True, help="Length of the run."
-)
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, JSON, series and plots."
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.argument("layout", type=FILE)
+@click.argument("rig", type=FILE)
+@file_option("--load", "load_path", "Load file (TOML), in place of the rig's own load.")
+@click.option("--seconds", type=Number(1, 3600), default=60.0, show_default=True, help="Length of the run.")
+@out_option("Folder for page, JSON, series and plots.")
+@json_option
 def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool
 ) -> None:
@@ -41,39 +33,26 @@ def drive(
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
+    from optimizer.load_file import read_load
     from optimizer.loads import OpenCircuit
-    from optimizer.one_phase import require_one_phase
-    from optimizer.output import check_folder, write_folder
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
     from optimizer.source import source_of
 
-    if folder is not None:
-        check_folder(folder)
     machine = read_layout(layout)
     require_fit(machine, layout)
-    require_one_phase(machine, layout.read_text(encoding="utf-8"), str(layout))
     wanted = read_rig(rig)
-    load = _load(load_path) if load_path else wanted.load or OpenCircuit()
+    load = read_load(load_path) if load_path else wanted.load or OpenCircuit()
     try:
         run = run_of(source_of(machine), load, wanted, rotor_of(machine), seconds)
     except HopelessRig as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
-    written: list[str] = []
-    if folder is not None:
-        from optimizer.drive_report import drive_files
-
-        files = drive_files(run)
-        write_folder(folder, files)
-        written = ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
-    if as_json:
-        click.echo(json.dumps(run_document(run), ensure_ascii=False))
-    else:
-        click.echo("\n".join([*run_lines(run), *written]))
+    told = written(folder, lambda: _files(run))
+    answer(run_document(run), [*run_lines(run), *told], as_json)
 
 
-def _load(path: Path) -> Load:
-    from optimizer.load_file import read_load
+def _files(run: DriveRun) -> dict[str, bytes]:
+    from optimizer.drive_report import drive_files
 
-    return read_load(path)
+    return drive_files(run)

@@ -7,13 +7,14 @@ from pathlib import Path
 
 import click
 
+from optimizer.commands.answer import answer
+from optimizer.commands.options import FILE, file_option, json_option
+
 
 @click.command(short_help="Print the figures of one machine.")
-@click.argument("layout", type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-@click.option(
-    "--filaments", type=click.Path(path_type=Path), help="Also write the centre line of every turn, as JSON."
-)
+@click.argument("layout", type=FILE)
+@json_option
+@file_option("--filaments", "filaments", "Also write the centre line of every turn, as JSON.")
 def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
     from geometry.filaments import filaments_document
@@ -27,7 +28,4 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     figures = figures_of(machine)
     if filaments is not None:
         write_file(filaments, json.dumps(filaments_document(machine)).encode(), "--filaments")
-    if as_json:
-        click.echo(json.dumps(figures.as_dict(), ensure_ascii=False))
-    else:
-        click.echo("\n".join(figure_lines(figures)))
+    answer(figures.as_dict(), figure_lines(figures), as_json)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
+from optimizer.commands.answer import answer, written
 
 if TYPE_CHECKING:
     from optimizer.fair import FairComparison
@@ -18,25 +17,19 @@ def compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_
     from optimizer.commands.progress import shown_progress
     from optimizer.fair import fair_comparison
     from optimizer.fair_words import fair_document
-    from optimizer.output import check_folder, write_folder
 
-    if folder is not None:
-        check_folder(folder)
     wanted = read_brief(brief)
     with shown_progress() as progress:
         progress("Comparing coil shapes", 0.0)
         compared = fair_comparison(wanted, tuple(dict.fromkeys(equal)))
-    written: list[str] = []
-    if folder is not None:
-        from optimizer.fair_report import fair_files
+    told = written(folder, lambda: _files(compared))
+    answer(fair_document(compared), [*_lines(compared), *told], as_json)
 
-        files = fair_files(compared)
-        write_folder(folder, files)
-        written = ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
-    if as_json:
-        click.echo(json.dumps(fair_document(compared), ensure_ascii=False))
-    else:
-        click.echo("\n".join([*_lines(compared), *written]))
+
+def _files(compared: FairComparison) -> dict[str, bytes]:
+    from optimizer.fair_report import fair_files
+
+    return fair_files(compared)
 
 
 def _lines(compared: FairComparison) -> list[str]:

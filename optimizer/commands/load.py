@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.commands.answer import answer, written
 from optimizer.commands.numbers import Number
+from optimizer.commands.options import FILE, file_option, json_option, out_option
+
+if TYPE_CHECKING:
+    from optimizer.load_study import LoadStudy
 
 
 @click.command(short_help="Carry a machine through coil, rectifier and load.")
-@click.argument("layout", type=click.Path(path_type=Path))
-@click.option(
-    "--load", "load_file", type=click.Path(path_type=Path), help="A load (TOML); open circuit without."
-)
+@click.argument("layout", type=FILE)
+@file_option("--load", "load_file", "A load (TOML); open circuit without.")
 @click.option("--rpm", type=Number(1, 20000), help="Speed; the layout's own without.")
 @click.option(
     "--temperature",
@@ -23,8 +26,8 @@ from optimizer.commands.numbers import Number
     show_default=True,
     help="Of the copper, °C.",
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
-@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a page, plots and tables.")
+@json_option
+@out_option("Folder for a page, plots and tables.")
 def load(
     layout: Path,
     load_file: Path | None,
@@ -40,21 +43,16 @@ def load(
     from optimizer.load_file import read_load
     from optimizer.load_study import study_load
     from optimizer.loads import OpenCircuit
-    from optimizer.one_phase import require_one_phase
-    from optimizer.output import check_folder, write_folder
 
-    if folder is not None:
-        check_folder(folder)
     machine = read_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()
     require_fit(machine, layout)
-    require_one_phase(machine, layout.read_text(encoding="utf-8"), str(layout))
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
-    lines = study_lines(study)
-    if folder is not None:
-        from optimizer.load_pack import study_files
+    told = written(folder, lambda: _files(study))
+    answer(study.as_dict(), [*study_lines(study), *told], as_json)
 
-        files = study_files(study)
-        write_folder(folder, files)
-        lines += ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
-    click.echo(json.dumps(study.as_dict(), ensure_ascii=False) if as_json else "\n".join(lines))
+
+def _files(study: LoadStudy) -> dict[str, bytes]:
+    from optimizer.load_pack import study_files
+
+    return study_files(study)

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from time import perf_counter
 
 import click
 
+from optimizer.commands.answer import answer
+from optimizer.commands.options import FILE, json_option, out_option
+
 
 @click.command(short_help="Find the best layout for a brief.")
-@click.argument("brief", type=click.Path(path_type=Path))
-@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
+@click.argument("brief", type=FILE)
+@out_option("Folder for all files.", required=True)
 @click.option(
     "--pack", "packed", is_flag=True, help="Also write all that is needed to build it, to OUT/pack."
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     """Find the best layout for a BRIEF (a TOML file).
 
@@ -28,28 +30,25 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     from optimizer.commands.words import result_lines
     from optimizer.load_pack import load_files
     from optimizer.load_search import optimize_for_load as search_for_load
-    from optimizer.output import check_folder, write_folder
+    from optimizer.output import write_folder
     from optimizer.pack import result_files
     from optimizer.search import optimize as search
 
     started = perf_counter()
-    check_folder(folder)
     wanted = read_brief(brief)
     if packed:
         require_pack(wanted, brief)
     with shown_progress() as progress:
-        answer = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
-        result = search(wanted, progress) if answer is None else answer.result
+        fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
+        result = search(wanted, progress) if fed is None else fed.result
         files = result_files(result, progress)
         if packed:
             files |= winner_pack(result)
-        if answer is not None:
-            files |= load_files(answer)
+        if fed is not None:
+            files |= load_files(fed)
     write_folder(folder, files)
     elapsed = perf_counter() - started
-    if as_json:
-        more = {} if answer is None else {"load": answer.as_dict()}
-        click.echo(json.dumps(result.contract(elapsed) | more, ensure_ascii=False))
-    else:
-        lines = [] if answer is None else [*answer_lines(answer), ""]
-        click.echo("\n".join([*lines, *result_lines(result, elapsed, folder, list(files))]))
+    more = {} if fed is None else {"load": fed.as_dict()}
+    lines = [] if fed is None else [*answer_lines(fed), ""]
+    lines += result_lines(result, elapsed, folder, list(files))
+    answer(result.contract(elapsed) | more, lines, as_json)

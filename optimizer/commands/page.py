@@ -6,9 +6,11 @@ from pathlib import Path
 
 import click
 
+from optimizer.commands.options import FILE
+
 
 @click.command(short_help="Open a local page to see, adjust and search machines.")
-@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.argument("file", type=FILE, required=False)
 @click.option(
     "--port",
     type=click.IntRange(0, 65535),

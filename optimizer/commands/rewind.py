@@ -2,38 +2,33 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.commands.answer import answer, written
+from optimizer.commands.options import FILE, file_option, json_option, out_option
+
 if TYPE_CHECKING:
     from optimizer.rewind import Option, RewindBrief
 
 
 @click.command(short_help="Rewind a salvaged motor as a generator.")
-@click.argument("spec", type=click.Path(path_type=Path))
-@click.option(
-    "--load", "load_path", type=click.Path(path_type=Path), help="Load (TOML) in place of load_ohm."
-)
-@click.option(
-    "--out", "folder", type=click.Path(path_type=Path), help="Folder for page, table, plots and JSON."
-)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@click.argument("spec", type=FILE)
+@file_option("--load", "load_path", "Load (TOML) in place of load_ohm.")
+@out_option("Folder for page, table, plots and JSON.")
+@json_option
 def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: bool) -> None:
     """Rewind the salvaged motor in SPEC (a TOML file) as a generator.
 
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
     """
     from optimizer.motor_file import read_rewind
-    from optimizer.output import check_folder, write_folder
     from optimizer.rewind import pick, sweep
     from optimizer.rewind_words import rewind_document
 
-    if folder is not None:
-        check_folder(folder)
     brief = read_rewind(spec)
     if load_path is not None:
         from optimizer.load_file import read_load
@@ -41,17 +36,14 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
         brief = replace(brief, load=read_load(load_path))
     options = sweep(brief)
     chosen = pick(options)
-    written: list[str] = []
-    if folder is not None:
-        from optimizer.rewind_report import rewind_files
+    told = written(folder, lambda: _files(brief, options, chosen))
+    answer(rewind_document(brief, options, chosen), [*_lines(brief, options, chosen), *told], as_json)
 
-        files = rewind_files(brief, options, chosen)
-        write_folder(folder, files)
-        written = [f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
-    if as_json:
-        click.echo(json.dumps(rewind_document(brief, options, chosen), ensure_ascii=False))
-    else:
-        click.echo("\n".join([*_lines(brief, options, chosen), *written]))
+
+def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, bytes]:
+    from optimizer.rewind_report import rewind_files
+
+    return rewind_files(brief, options, chosen)
 
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
 
 import click
+
+from optimizer.commands.answer import answer, written
+from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.axes import Axis
@@ -33,7 +35,7 @@ class _Made(TypedDict):
 
 
 @click.command(short_help="Search again for each value of one or two quantities.")
-@click.argument("brief", type=click.Path(path_type=Path))
+@click.argument("brief", type=FILE)
 @click.option(
     "--over", multiple=True, metavar="KEY=VALUES",
     help="A key of the brief with LOW:HIGH:COUNT or VALUE,VALUE,… Give it once or twice.",
@@ -46,15 +48,14 @@ class _Made(TypedDict):
     "--points", type=click.IntRange(2, 1000), default=16, show_default=True, help="Searches of --front."
 )
 @click.option("--fixed", is_flag=True, help="Evaluate the winner's layout at every point; search only once.")
-@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for table, plots and JSON.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@out_option("Folder for table, plots and JSON.")
+@json_option
 @click.option(
     "--workers", type=click.IntRange(1, 512), default=1, show_default=True, help="Processes to use."
 )
-@click.option(
-    "--resume", "journal", type=click.Path(path_type=Path),
-    help="File that keeps finished points; a run that was stopped goes on from it.",
-)  # fmt: skip
+@file_option(
+    "--resume", "journal", "File that keeps finished points; a run that was stopped goes on from it."
+)
 def sweep(
     folder: Path | None, as_json: bool, workers: int, journal: Path | None, **asked: Unpack[_Asked]
 ) -> None:
@@ -65,11 +66,8 @@ def sweep(
     """
     from optimizer.chunks import Run, worker_pool
     from optimizer.commands.progress import shown_progress
-    from optimizer.output import check_folder, write_folder
 
     _check(asked)
-    if folder is not None:
-        check_folder(folder)
     done = [0, 0]
 
     try:
@@ -82,15 +80,8 @@ def sweep(
             made = _made(asked, Run(executor=executor, progress=told, journal=journal))
     except KeyboardInterrupt:
         _leave(done, journal)
-    written: list[str] = []
-    if folder is not None:
-        files = made["files"]()
-        write_folder(folder, files)
-        written = ["", f"wrote {len(files)} files to {folder}: {', '.join(files)}"]
-    if as_json:
-        click.echo(json.dumps(made["document"], ensure_ascii=False))
-    else:
-        click.echo("\n".join([*made["lines"], *written]))
+    said = written(folder, made["files"])
+    answer(made["document"], [*made["lines"], *said], as_json)
 
 
 def _check(asked: _Asked) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Iterable
 from decimal import Decimal
@@ -10,6 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
 
 import click
+
+from optimizer.commands.answer import answer
+from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.pack_parts import PackFault
@@ -66,8 +68,8 @@ class _Bed(click.ParamType[tuple[float, float]]):
 
 
 @click.command(short_help="Write all that is needed to build a machine.")
-@click.argument("layout", type=click.Path(path_type=Path))
-@click.option("--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder for all files.")
+@click.argument("layout", type=FILE)
+@out_option("Folder for all files.", required=True)
 @click.option(
     "--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4", show_default=True,
     help="Paper of the template.",
@@ -81,31 +83,27 @@ class _Bed(click.ParamType[tuple[float, float]]):
 )
 @click.option("--cover", type=_Millimetres(), help="Thickness of the cover.  [default: 0.6, or what fits]")
 @click.option("--bed", type=_Bed(), help="Printer's bed, such as 220x220: larger parts are cut into pieces.")
-@click.option("--brief", type=click.Path(path_type=Path), help="Brief whose prices and printer's bed to use.")
+@file_option("--brief", "brief", "Brief whose prices and printer's bed to use.")
 @click.option("--zip", "zipped", is_flag=True, help="Also pack all files into build_pack.zip.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+@json_option
 def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given]) -> None:
     """Write all that is needed to build the machine in LAYOUT (a TOML file).
 
     A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
     """
     from optimizer.build_pack import ZIP_NAME, zip_bytes
-    from optimizer.output import check_folder, write_folder
+    from optimizer.output import write_folder
 
-    check_folder(folder)
     files, warnings = _made(given)
     if zipped:
         files[ZIP_NAME] = zip_bytes(files)
     write_folder(folder, files)
     show_warnings(warnings)
     sizes = {name: len(content) for name, content in files.items()}
-    if as_json:
-        rows = [{"name": name, "bytes": size} for name, size in sizes.items()]
-        told = {"out": str(folder), "files": rows, "warnings": warnings}
-        click.echo(json.dumps(told, ensure_ascii=False))
-    else:
-        click.echo(f"wrote {len(files)} files to {folder}")
-        click.echo("\n".join(f"  {name:<20} {size:>9,} bytes" for name, size in sizes.items()))
+    rows = [{"name": name, "bytes": size} for name, size in sizes.items()]
+    lines = [f"  {name:<20} {size:>9,} bytes" for name, size in sizes.items()]
+    told = {"out": str(folder), "files": rows, "warnings": warnings}
+    answer(told, [f"wrote {len(files)} files to {folder}", *lines], as_json)
 
 
 def show_warnings(warnings: Iterable[str]) -> None:

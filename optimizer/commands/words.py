@@ -8,6 +8,7 @@ from geometry.fit import misfits
 from geometry.layout import Layout
 from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults
+from optimizer.commands.answer import wrote
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all
@@ -117,7 +118,7 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     ]
     if not any(limit.binds for limit in result.limits):
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
-    return [*lines, "", rate, f"wrote {len(names)} files to {folder}: {', '.join(names)}"]
+    return [*lines, "", rate, wrote(folder, names)]
 
 
 def _phase_lines(result: Result) -> list[str]:
