@@ -14,7 +14,8 @@ from click.testing import CliRunner
 from conftest import Visit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from playwright.sync_api import expect
+from playwright.sync_api import Browser, expect
+from test_looks import narrow_enough, serious
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.cli import polepitch
@@ -152,7 +153,7 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
 def test_a_motor_that_cannot_be_is_said(client: httpx.Client):
     still = faults(client.post("/use", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
     assert still["motor.turning"].startswith("shaft_rpm and body_rpm must differ")
-    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.6"})))
+    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.56"})))
     assert "must fit with a wire at hand" in thick["motor.rewind.turns"]
     none = client.post("/take_used", json={"name": "motor.toml", **asked({})})
     assert faults(none) == {"": "tick “a rewound motor beside it” first"}
@@ -282,3 +283,24 @@ def test_gears_come_and_go_by_keyboard(visit: Visit):
     expect(page.locator("#u-gears .pair")).to_have_count(1)
     assert page.input_value("#u-motor-gears-1-driver_teeth") == "77"
     assert "motor.gears.2" not in page.url
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 390])
+def test_accessible_with_figures_and_with_faults(browser: Browser, address: str, width: int, scheme: Any):
+    context = browser.new_context(
+        viewport={"width": width, "height": 844}, color_scheme=scheme, bypass_csp=True
+    )
+    page = Visit(context.new_page(), address).open().page
+    page.check("#u-beside")
+    page.click("#u-gear")
+    page.click("#u-go")
+    expect(page.locator("#u-words")).to_have_text("Done.")
+    assert serious(page) == []
+    assert narrow_enough(page)
+    page.fill("#u-motor-motor-volts", "-1")
+    page.click("#u-go")
+    expect(page.locator("#u-motor-motor-volts-fault")).to_be_visible()
+    assert serious(page) == []
+    assert narrow_enough(page)
+    context.close()
