@@ -115,9 +115,6 @@ class BriefTable(Table):
     def _wanted(cls, load: LoadTable | None, earlier: Earlier) -> LoadTable | None:
         if (goal := earlier.data.get("goal")) is not None:
             check_load(load, goal)
-        coil = earlier.data.get("coil")
-        if load is not None and coil is not None and 1 not in coil.phases:
-            refuse("be left out with coil.phases that do not hold 1", "a table")
         return load
 
     @rule("magnets")

@@ -110,8 +110,8 @@ def with_machine(rig: Rig, machine: Machine) -> Rig:
 
 
 def gear_ratio(rig: Rig, machine: Machine) -> float | None:
-    """Speed of the machine over that of the flywheel's shaft; None where they sit on the same, or "
-    "there is no wheel."""
+    """Speed of the machine over that of the flywheel's shaft; None where they sit on the same, or
+    there is no wheel."""
     if rig.flywheel is None:
         return None
     between = rig.gears[rig.split :]

@@ -89,10 +89,8 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
     fastest = fastest_rpm * RPM
-    starts = starting_speed(source, load)
-    points = {
-        speed: steady_state(source, load, speed / RPM) for speed in _speeds(min(starts, fastest), fastest)
-    }
+    starts = 0.0 if source.connection == "delta" else starting_speed(source, load)
+    points = {speed: steady_state(source, load, speed / RPM) for speed in _all_speeds(source, load, fastest)}
     if isinstance(load, UsbConverter):
         points |= _step(source, load, points)
     speeds = np.array(sorted(points))
@@ -105,6 +103,12 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
         PchipInterpolator(speeds, [point.dc_amps for point in ordered]),
         PchipInterpolator(speeds, [point.dc_volts for point in ordered]),
     )
+
+
+def _all_speeds(source: Source, load: Load, fastest: float) -> list[float]:
+    """Speeds at which load points are taken; in a delta a current may run before there is any output."""
+    speeds = _speeds(min(starting_speed(source, load), fastest), fastest)
+    return sorted({*speeds, *_speeds(0.0, fastest)}) if source.connection == "delta" else speeds
 
 
 def _speeds(starts: float, fastest: float) -> list[float]:

@@ -44,20 +44,23 @@ class Gauge:
 def gauge_of(source: Source, load: Load, drag: Drag) -> Gauge:
     """The gauge that suits a load."""
     direct = source.kind == "commutated"
+    three = source.phases == 3
+    terminals = " between two terminals" if three else ""
+    resistance = "one of the three resistances" if three else "the resistance"
 
     def works(speed: Real) -> Real:
         return np.asarray(np.asarray(drag.load_watts(speed)) > LEAST_WATTS, np.float64)
 
     match load:
         case OpenCircuit():
-            words = "direct, at no load" if direct else "RMS, at no load"
+            words = "direct, at no load" if direct else f"RMS, at no load{terminals}"
             return _gauge(drag, lambda speed: source.emf_constant * speed, lambda speed: 0.0 * speed, words)
         case Resistor(ohms=ohms):
-            words = "direct, across the resistance" if direct else "RMS, across the resistance"
+            words = "direct, across the resistance" if direct else f"RMS, across {resistance}"
             return _gauge(
                 drag,
-                lambda speed: np.sqrt(np.maximum(drag.load_watts(speed), 0.0) * ohms),
-                lambda speed: np.sqrt(np.maximum(drag.load_watts(speed), 0.0) / ohms),
+                lambda speed: np.sqrt(np.maximum(drag.load_watts(speed), 0.0) / source.phases * ohms),
+                lambda speed: np.sqrt(np.maximum(drag.load_watts(speed), 0.0) / source.phases / ohms),
                 words,
             )
         case UsbConverter(output=output):

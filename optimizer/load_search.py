@@ -79,15 +79,14 @@ def optimize_for_load(
 ) -> LoadResult:
     """Search every layout that fits the brief for the target; raises `NothingFits` when none fits.
 
-    The brief's own resistance limit, if any, is kept; its goal is not heeded.
+    The brief's own resistance limit, if any, is kept; its goal is not heeded. One phase and three are searched each by
+    themselves, and the better of them to the end.
     """
-    front = _Front(replace(brief, phases=(1,)), target, progress)
-    first = front.ask("emf_rms", brief.resistance)
-    if target.kind == "load_power" or target.needed_watts > 0:
-        front.ask("power", brief.resistance)
-        front.explore(first.ohms)
-    best = min(front.tried, key=front.loss)
-    result = optimize(front.limited(best.goal, best.limit), progress)
+    fronts = [found for phases in brief.phases if (found := _front(brief, phases, target, progress))]
+    if not fronts:
+        raise NothingFits(explain(brief))
+    front = min(fronts, key=lambda each: each.loss(each.best))
+    result = optimize(front.limited(front.best.goal, front.best.limit), progress)
     value = target_value(result.best.layout, target)
     return LoadResult(
         target=target,
@@ -96,6 +95,21 @@ def optimize_for_load(
         point=steady_state(source_of(result.best.layout), target.load, brief.speed_rpm),
         tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
     )
+
+
+def _front(
+    brief: Brief, phases: int, target: LoadTarget, progress: Callable[[str, float], None]
+) -> _Front | None:
+    """The front of layouts of so many phases; None when none fits."""
+    front = _Front(replace(brief, phases=(phases,)), target, progress)
+    try:
+        first = front.ask("emf_rms", brief.resistance)
+    except NothingFits:
+        return None
+    if target.kind == "load_power" or target.needed_watts > 0:
+        front.ask("power", brief.resistance)
+        front.explore(first.ohms)
+    return front
 
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
@@ -114,6 +128,11 @@ class _Front:
     def __init__(self, brief: Brief, target: LoadTarget, progress: Callable[[str, float], None]) -> None:
         self.brief, self.target, self.tried = brief, target, list[Tried]()
         self._progress = progress
+
+    @property
+    def best(self) -> Tried:
+        """Of all tried."""
+        return min(self.tried, key=self.loss)
 
     def loss(self, tried: Tried) -> float:
         """What is least for the best."""
@@ -144,7 +163,7 @@ class _Front:
         ratio = COARSE
         for _ in range(ROUNDS):
             ratio **= 0.5
-            best = min(self.tried, key=self.loss)
+            best = self.best
             for limit in (best.ohms * ratio, best.ohms / ratio):
                 if limit < highest:
                     self._ask_if_it_fits(limit)

@@ -18,6 +18,7 @@ from optimizer.meters import MeterTable, meter_table
 from optimizer.source import Source, source_of
 from optimizer.starting import starting_speed
 from optimizer.steady import steady_state
+from optimizer.steady_three import circulating_square
 from optimizer.thermal import Warming, warming
 from optimizer.wire_losses import WireLosses, wire_losses
 
@@ -46,8 +47,16 @@ class LoadStudy:
 
     @property
     def reactance(self) -> float:
-        """Ω, of the fundamental at the point's speed."""
-        return 2 * pi * self.point.frequency_Hz * self.source.inductance
+        """Ω, of the fundamental at the point's speed; of a phase among its fellows."""
+        return 2 * pi * self.point.frequency_Hz * (self.source.inductance - self.source.mutual)
+
+    @property
+    def around_watts(self) -> float:
+        """W that a current around a delta loses in the copper, load or not; zero otherwise."""
+        if self.source.connection != "delta":
+            return 0.0
+        square = circulating_square(self.source, self.point.speed_rpm * RPM)
+        return 3 * square * self.source.resistance
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON: units in the names, seven significant digits."""
@@ -120,15 +129,18 @@ def _source_values(study: LoadStudy) -> dict[str, Any]:
     numbers = {
         "emf_rms_V": study.source.emf_constant * study.point.speed_rpm * RPM,
         "resistance_ohm": study.source.resistance,
+        "terminal_resistance_ohm": study.source.terminal_resistance,
         "inductance_H": study.inductances.phase,
         "coil_inductance_H": study.inductances.coil,
         "coil_inductance_by_formula_H": study.formula.inductance,
+        "mutual_inductance_H": study.source.mutual,
         "reactance_ohm": study.reactance,
         "skin_depth_mm": study.losses.skin_depth * 1e3,
         "skin_resistance_rise": study.losses.resistance_rise,
         "eddy_W": study.losses.eddy_watts,
     }
-    return _rounded(numbers) | {"formula": study.formula.name}
+    words = {"formula": study.formula.name, "phases": study.source.phases}
+    return _rounded(numbers) | words | {"connection": study.source.connection or None}
 
 
 def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:

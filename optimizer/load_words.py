@@ -57,15 +57,20 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
     skin = "small" if losses.resistance_rise < SMALL else "not small"
     eddy_share = losses.eddy_watts / study.point.shaft_watts if study.point.shaft_watts > 0 else None
     eddy = "at most" if eddy_share is None else f"at most, {percent(eddy_share)} of what the shaft brings"
+    between = "between two terminals" if source.phases == 3 else "open circuit"
+    copper = f"copper at {number(study.temperature)} °C"
+    if source.phases == 3:
+        copper = f"between two terminals, {copper}; each phase {quantity(source.resistance, 'Ω')}"
     return [
-        ("EMF", quantity(emf.true_rms, "V") + " rms", f"open circuit, {quantity(emf.peak, 'V')} peak"),
-        ("Resistance", quantity(source.resistance, "Ω"), f"copper at {number(study.temperature)} °C"),
+        ("EMF", quantity(emf.true_rms, "V") + " rms", f"{between}, {quantity(emf.peak, 'V')} peak"),
+        ("Resistance", quantity(source.terminal_resistance, "Ω"), copper),
         (
-            "Inductance",
+            "Inductance of a phase" if source.phases == 3 else "Inductance",
             _henries(study.inductances.phase),
             f"sum over all turns; one coil {_henries(study.inductances.coil)}, by formula "
             f"({formula.name}) {_henries(formula.inductance)}, {percent(abs(off))} {'more' if off > 0 else 'less'}",
         ),
+        *_mutual_rows(study),
         ("Reactance", quantity(study.reactance, "Ω"), f"at {quantity(study.point.frequency_Hz, 'Hz')}"),
         (
             "Skin effect",
@@ -76,20 +81,34 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
     ]
 
 
+def _mutual_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What three phases do to one another."""
+    source = study.source
+    if source.phases == 1:
+        return []
+    sign = "−" if source.mutual < 0 else ""
+    rows: list[RowOfWords] = [
+        ("Between two phases", sign + _henries(abs(source.mutual)), "mean mutual inductance")
+    ]
+    if source.connection == "delta":
+        watts = study.around_watts
+        rows.append(
+            ("Around the delta", watts_text(watts), "lost by harmonics that all phases share, load or not")
+        )
+    return rows
+
+
 def point_rows(study: LoadStudy) -> list[RowOfWords]:
     """What the load gets, and where the rest goes."""
     point, load = study.point, study.load
     if isinstance(load, OpenCircuit):
         return [("Power of the load", watts_text(0.0), "nothing is connected")]
     rows: list[RowOfWords] = []
+    three = study.source.phases == 3
     if isinstance(load, Resistor):
-        rows.append(
-            (
-                "Load",
-                quantity(study.meters.load.true_rms, "V") + " rms",
-                amps_text(point.current_rms) + " rms",
-            )
-        )
+        amps = amps_text(point.load_rms / load.ohms) + " rms"
+        each = f"{amps}, in each of three joined in {study.source.connection}" if three else amps
+        rows.append(("Load", quantity(point.load_rms, "V") + " rms", each))
     else:
         at = "at the converter's input" if isinstance(load, UsbConverter) else "mean, at the load"
         rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
@@ -99,7 +118,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         (
             "Lost in the copper",
             watts_text(point.copper_watts),
-            f"{amps_text(point.current_rms)} rms in the winding",
+            f"{amps_text(point.current_rms)} rms in {'each phase' if three else 'the winding'}",
         ),
     ]
     if not isinstance(load, Resistor):
@@ -129,14 +148,23 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
 def meter_rows(study: LoadStudy) -> list[RowOfWords]:
     """What meters show."""
     free, loaded, table = study.meters.open_circuit, study.meters.winding, study.meters
+    at = (
+        ("between two terminals, ", "between two terminals")
+        if study.source.phases == 3
+        else ("", "at the winding")
+    )
     return [
-        ("Cheap AC meter, winding free", quantity(free.average_responding, "V"), "responds to the average"),
-        ("True-RMS AC meter, winding free", quantity(free.true_rms, "V"), ""),
-        ("Scope, winding free", quantity(free.peak, "V"), "peak"),
+        (
+            "Cheap AC meter, winding free",
+            quantity(free.average_responding, "V"),
+            f"{at[0]}responds to the average",
+        ),
+        ("True-RMS AC meter, winding free", quantity(free.true_rms, "V"), at[0].removesuffix(", ")),
+        ("Scope, winding free", quantity(free.peak, "V"), f"{at[0]}peak"),
         ("DC meter behind a bridge, no load", quantity(table.behind_bridge, "V"), "mean"),
         ("the same with a capacitor", quantity(table.behind_capacitor, "V"), "peak less two diodes"),
-        ("Cheap AC meter, load on", quantity(loaded.average_responding, "V"), "at the winding"),
-        ("True-RMS AC meter, load on", quantity(loaded.true_rms, "V"), "at the winding"),
+        ("Cheap AC meter, load on", quantity(loaded.average_responding, "V"), at[1]),
+        ("True-RMS AC meter, load on", quantity(loaded.true_rms, "V"), at[1]),
         ("DC meter at the load", quantity(table.load.direct, "V"), ""),
     ]
 
@@ -150,7 +178,13 @@ def best_words(study: LoadStudy) -> str:
     best = quantity(curve.best, unit)
     match study.load:
         case OpenCircuit():
-            return f"The most that a resistor straight across the winding can get is {most}, at {best}."
+            three = study.source.phases == 3
+            what = (
+                "three resistors joined as the phases are"
+                if three
+                else "a resistor straight across the winding"
+            )
+            return f"The most that {what} can get is {most}, at {best}{' each' if three else ''}."
         case UsbConverter():
             behind = "behind its bridge"
             return (

@@ -17,7 +17,6 @@ from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
 from optimizer.loads import Load
 from optimizer.motor_file import rewind_from_text
-from optimizer.one_phase import require_one_phase
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
 from optimizer.rewind import RewindBrief, motor_source, pick, sweep
@@ -86,19 +85,20 @@ def read_machine(
     layout = layout_from_text(text, name)
     if found := misfits(layout):
         raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
-    require_one_phase(layout, text, name)
     return machine_of_layout(layout, prices)
 
 
 def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     """A layout; magnets and wire cost what `prices` say."""
     winding, carrier = layout.winding, layout.carrier
-    length = wire_length(layout)
+    length = layout.phases * wire_length(layout)
     magnets = carrier.carriers * carrier.count
     copper, magnet_mass = copper_mass(layout, length), magnets * carrier.magnet.mass
     coils = f"{layout.coils} {winding.topology} coils of {winding.turns} turns"
     if layout.coils == 1:
         coils = f"one {winding.topology} coil of {winding.turns} turns"
+    if layout.phases == 3:
+        coils += f", three phases in {winding.connection}"
     return Machine(
         name=layout.title,
         kind="magnets and coil",
@@ -117,8 +117,8 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
 
 
 def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machine:
-    """A motor with the wire that suits its own stated load best; the motor itself was salvaged and "
-    "costs nothing."""
+    """A motor with the wire that suits its own stated load best; the motor itself was salvaged and
+    costs nothing."""
     motor, rewound = brief.motor, pick(sweep(brief)).rewound
     prices = prices or brief.prices
     gears = "".join(f", gears {gear.driver_teeth} : {gear.driven_teeth}" for gear in brief.turning.gears)

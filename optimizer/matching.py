@@ -26,7 +26,8 @@ UNLIMITED = 1e9  # W; a converter that takes all it is given
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WireChoice:
-    """The bundle filled with one wire: turns per coil, length in m, EMF in V rms, resistance in Ω, load point.
+    """The bundle filled with one wire: turns per coil, length in m, EMF in V rms (of three
+    phases between two terminals), resistance of a phase in Ω, load point.
 
     reserve: what the load would get if it took all that it is given, W.
     """
@@ -101,6 +102,7 @@ def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, floa
         flux_constants=source.flux_constants * ratio,
         resistance=resistance_at(cold, temperature),
         inductance=source.inductance * ratio**2,
+        mutual=source.mutual * ratio**2,
     )
     point = steady_state(scaled, load, speed_rpm)
     eager = replace(load, most_watts=UNLIMITED) if isinstance(load, UsbConverter) else load

@@ -138,8 +138,8 @@ def line_wave(orders: Real, wave: Real, output: str) -> Real:
 
 
 def bridge_mean(orders: Real, wave: Real, output: str) -> float:
-    """Mean of what six ideal diodes make of three lines at no load, volts: the greatest difference at "
-    "every instant."""
+    """Mean of what six ideal diodes make of three lines at no load, volts: the greatest difference at
+    every instant."""
     angle = np.arange(SAMPLES) * 2 * pi / SAMPLES
     coils = [np.sin(np.multiply.outer(angle - shift, orders)) @ wave for shift in (0, 2 * pi / 3, 4 * pi / 3)]
     a, b, c = coils
@@ -148,8 +148,8 @@ def bridge_mean(orders: Real, wave: Real, output: str) -> float:
 
 
 def output_share(coils: int, output: str) -> float:
-    """Resistance of an output over that of one coil: two coils in star, 2/3 in delta, the brushes' two "
-    "paths."""
+    """Resistance of an output over that of one coil: two coils in star, 2/3 in delta, the brushes' two
+    paths."""
     if output.startswith("star"):
         return 2.0
     return brush_share(coils)

@@ -132,8 +132,8 @@ class Rewound:
 
 
 class Volts(NamedTuple):
-    """No-load volts at one speed. Lines and phases are RMS, of three coils, else 0; direct values are "
-    "means."""
+    """No-load volts at one speed. Lines and phases are RMS, of three coils, else 0; direct values are
+    means."""
 
     commutator: float
     phase: float
@@ -143,8 +143,8 @@ class Volts(NamedTuple):
 
 
 class Option(NamedTuple):
-    """One row of the sweep: a winding, its no-load volts at the output, Ω, W into a matched and into "
-    "the stated load."""
+    """One row of the sweep: a winding, its no-load volts at the output, Ω, W into a matched and into
+    the stated load."""
 
     rewound: Rewound
     volts: float
@@ -188,8 +188,8 @@ def no_load_volts(rewound: Rewound, rpm: float) -> Volts:
 
 
 def output_volts(rewound: Rewound, rpm: float) -> float:
-    """No-load volts of the chosen output at `rpm` of shaft against body: a mean of direct, an RMS of "
-    "alternating."""
+    """No-load volts of the chosen output at `rpm` of shaft against body: a mean of direct, an RMS of
+    alternating."""
     volts = no_load_volts(rewound, rpm)
     return {
         "commutator": volts.commutator,
@@ -244,8 +244,8 @@ def sweep(brief: RewindBrief) -> tuple[Option, ...]:
 
 
 def pick(options: Sequence[Option]) -> Option:
-    """The option with the most watts into the stated load, or without one into its own best load; the "
-    "thicker of equals."""
+    """The option with the most watts into the stated load, or without one into its own best load; the
+    thicker of equals."""
     return max(options, key=lambda row: row.best_watts if row.load_watts is None else row.load_watts)
 
 
@@ -253,7 +253,7 @@ def load_volts(point: LoadPoint) -> float:
     """Volts at the load: a mean of direct, an RMS where the load sits straight across an alternating winding."""
     if point.dc_volts or not point.current_rms:
         return point.dc_volts
-    return point.load_watts / point.current_rms
+    return point.load_rms
 
 
 def _option(rewound: Rewound, rpm: float, load: Load | None) -> Option:

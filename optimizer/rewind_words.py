@@ -25,8 +25,8 @@ from optimizer.wording import SPACE, number, percent, plural, quantity, size_mm
 
 
 class Tap(NamedTuple):
-    """One way of tapping the same winding: its name, volts at no load and whether they alternate, Ω, "
-    "best W."""
+    """One way of tapping the same winding: its name, volts at no load and whether they alternate, Ω,
+    best W."""
 
     output: str
     volts: float

@@ -27,7 +27,8 @@ class Warming:
 
 def cooling_surface(layout: Layout) -> float:
     """Surface of all bundles that meets the air, m²."""
-    length = layout.sides * float(layout.topology.turn_length(layout.envelope))
+    bundles = 1 if layout.topology.per_sector else layout.phases  # a turn length is that of every coil together
+    length = layout.sides * bundles * float(layout.topology.turn_length(layout.envelope))
     return FREE * 2 * (layout.winding.width + layout.winding.height) * length
 
 

@@ -57,7 +57,7 @@ def wire_losses(layout: Layout, speed_rpm: float) -> WireLosses:
     return WireLosses(
         skin_depth=skin_depth(frequency),
         resistance_rise=resistance_rise(wire.diameter, frequency),
-        eddy_watts=eddy_watts_per_metre(wire.diameter, rate) * wire_length(layout),
+        eddy_watts=eddy_watts_per_metre(wire.diameter, rate) * layout.phases * wire_length(layout),
     )
 
 

@@ -18,7 +18,6 @@ from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
 from optimizer.loads import Load
 from optimizer.motor_file import rewind_from_text
-from optimizer.one_phase import require_one_phase
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
 from optimizer.page.reading import layout_of
@@ -103,10 +102,6 @@ def _usable(design: Flat) -> Layout:
         raise Told([("", words)])
     if found := misfits(layout):
         raise Told([("", f"the design does not fit: {found[0].message}")])
-    try:
-        require_one_phase(layout, "", "design")
-    except FileFaults as faults:
-        raise told_of_faults(faults) from faults
     return layout
 
 

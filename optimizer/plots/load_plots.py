@@ -47,9 +47,15 @@ def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     waves = study.point.waves
     degrees = np.degrees(waves.angle)
     axes.axhline(0, color=GREY, linewidth=0.8)
-    axes.plot(degrees, waves.emf, color=GREY, linestyle="--", linewidth=1.3, label="EMF")
+    emf = "EMF, A to B" if study.source.phases == 3 else "EMF"
+    axes.plot(degrees, waves.emf, color=GREY, linestyle="--", linewidth=1.3, label=emf)
     if not isinstance(study.load, OpenCircuit):
-        axes.plot(degrees, waves.terminal_volts, color=BLUE, label="winding")
+        axes.plot(
+            degrees,
+            waves.terminal_volts,
+            color=BLUE,
+            label="A to B" if study.source.phases == 3 else "winding",
+        )
     if not isinstance(study.load, OpenCircuit | Resistor):
         name = "converter's input" if isinstance(study.load, UsbConverter) else "load"
         axes.plot(degrees, waves.load_volts, color=VERMILION, linestyle="-.", label=name)
@@ -65,7 +71,8 @@ def current_plot(study: LoadStudy, axes: Axes) -> Axes:
     waves = study.point.waves
     axes.axhline(0, color=GREY, linewidth=0.8)
     axes.plot(np.degrees(waves.angle), waves.current, color=GREEN)
-    axes.set(xlabel="electrical angle, degrees", ylabel="winding current, A", xlim=(0, 360))
+    where = "current out of A, A" if study.source.phases == 3 else "winding current, A"
+    axes.set(xlabel="electrical angle, degrees", ylabel=where, xlim=(0, 360))
     axes.set_xticks(range(0, 361, 60))
     return axes
 
@@ -117,10 +124,8 @@ def load_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     curve = study.curve
     assert curve is not None
     if isinstance(study.load, OpenCircuit | Resistor):
-        volts: Real = np.array(
-            [(p.load_watts * v) ** 0.5 for p, v in zip(curve.points, curve.values, strict=True)]
-        )
-        amps: Real = np.array([point.current_rms for point in curve.points])
+        volts: Real = np.array([point.load_rms for point in curve.points])
+        amps: Real = volts / curve.values
         kind = "rms"
     else:
         volts = np.array([point.dc_volts for point in curve.points])
@@ -154,8 +159,8 @@ def speed_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Volts and amps against the speed."""
     speeds, points = study.speeds.speeds_rpm, study.speeds.points
     if isinstance(study.load, Resistor):
-        amps: Real = np.array([point.current_rms for point in points])
-        _volts_and_amps(axes, speeds, amps * study.load.ohms, amps, "rms")
+        volts = np.array([point.load_rms for point in points])
+        _volts_and_amps(axes, speeds, volts, volts / study.load.ohms, "rms")
     else:
         volts = np.array([point.dc_volts for point in points])
         _volts_and_amps(axes, speeds, volts, np.array([point.dc_amps for point in points]), "DC")
@@ -242,6 +247,10 @@ def _pair_figure(study: LoadStudy, upper: _Plot, lower: _Plot) -> Figure:
     return settle(figure)
 
 
+def _where(study: LoadStudy) -> str:
+    return "each phase" if study.source.phases == 3 else "the winding"
+
+
 def _waveform_figure(study: LoadStudy) -> Figure:
     if isinstance(study.load, OpenCircuit):
         figure = tight(3.4)
@@ -255,7 +264,7 @@ def _waveform_figure(study: LoadStudy) -> Figure:
     amps = (
         ""
         if isinstance(study.load, OpenCircuit)
-        else f": {amps_text(study.point.current_rms)} rms in the winding"
+        else f": {amps_text(study.point.current_rms)} rms in {_where(study)}"
     )
     words = load_words(study.load)
     set_finding(upper, words[0].upper() + words[1:] + amps, 7.0)

@@ -35,8 +35,8 @@ def rewind_figures(brief: RewindBrief, options: Sequence[Option], chosen: Option
 
 
 def wires_plot(options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
-    """No-load volts against the winding's ohms, a point for each wire with its slot full, the chosen "
-    "winding ringed."""
+    """No-load volts against the winding's ohms, a point for each wire with its slot full, the chosen
+    winding ringed."""
     ohms, volts = [row.ohms for row in options], [row.volts for row in options]
     axes.set_xscale("log")
     axes.set_yscale("log")

@@ -76,7 +76,6 @@ def test_a_brief_with_a_load_is_read_and_written(goal):
     ("tables", "words"),
     [
         ('[goal]\nmaximise = "load_power"', 'a table [load] must be given for maximise = "load_power", was missing'),
-        ('phases = [3]\n[goal]\nmaximise = "load_power"\n' + LOAD, "be left out with coil.phases that do not hold 1"),
         (LOAD, "load: must be left out unless maximise is one of load_power, lowest_speed"),
         ('[goal]\nmaximise = "load_power"\nload_W = 1\n' + LOAD, 'must be left out unless maximise = "lowest_speed"'),
         ('[goal]\nmaximise = "load_power"\n[load]\nkind = "open"', 'must be a load that takes current, was "open"'),

@@ -188,14 +188,14 @@ def test_a_layout_as_a_source_has_its_figures(name: str):
     ) * source.peak_constant == pytest.approx(5)
 
 
-@pytest.mark.parametrize("name", ["nine wedges", "twelve rounds", "interleaved serpentines"])
+@pytest.mark.parametrize("name", ["nine wedges", "twelve rounds", "six wedges"])
 def test_a_bridge_gets_nearly_what_matched_resistances_get(name: str):
     layout = FAMILY[name]
     source = source_of(layout)
     arm = source.arm[0]
     matched = (source.emf_constant * layout.speed_rpm * RADIANS) ** 2 / (4 * arm)
     point = steady_state(source, BridgeResistor(ohms=pi**2 / 6 * arm, drop=0.0), layout.speed_rpm)
-    assert 0.85 < point.load_watts / matched < 1.0
+    assert 0.9 < point.load_watts / matched < 1.0
     direct = steady_state(source, Resistor(ohms=source.resistance), layout.speed_rpm)
     assert direct.load_watts == pytest.approx(matched, rel=0.02)
 
