@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import isfinite
 
 from geometry.arrangement import ARRANGEMENTS, Stack, magnet_stack
+from geometry.checks import require_not_negative, require_positive
 from geometry.envelope import Envelope
 from geometry.magnet import Magnet
 from geometry.phases import star_of_slots
@@ -25,13 +25,6 @@ def _one_of(owner: object, name: str, choices: tuple[object, ...]) -> None:
         raise ValueError(f"{name} must be one of {', '.join(map(str, choices))}, was {value}")
 
 
-def _positive(owner: object, *names: str) -> None:
-    for name in names:
-        value = getattr(owner, name)
-        if not (isfinite(value) and value > 0):
-            raise ValueError(f"{name} must be above zero, was {value:g}")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Space:
     """The annulus that carrier and winding share.
@@ -45,9 +38,8 @@ class Space:
     wall: float
 
     def __post_init__(self) -> None:
-        _positive(self, "outer_diameter", "bore_diameter")
-        if not (isfinite(self.wall) and self.wall >= 0):
-            raise ValueError(f"wall must not be below zero, was {self.wall:g}")
+        require_positive(self, "outer_diameter", "bore_diameter")
+        require_not_negative(self, "wall")
         if not self.bore_diameter < self.outer_diameter <= LARGEST:
             raise ValueError(
                 f"outer_diameter must be above bore_diameter ({self.bore_diameter:g} m) and at most {LARGEST:g} m, "
@@ -84,15 +76,14 @@ class Carrier:
     def __post_init__(self) -> None:
         if self.count < 2 or self.count % 2:
             raise ValueError(f"magnet count must be even and at least 2, was {self.count}")
-        _positive(self, "pitch_radius")
+        require_positive(self, "pitch_radius")
         if abs(self.magnet.placed(self.pitch_radius) - self.pitch_radius) > 1e-9:
             own = self.magnet.placed(self.pitch_radius)
             raise ValueError(
                 f"pitch_radius must be midway between the arcs' radii ({own:g}), was {self.pitch_radius:g}"
             )
         _one_of(self, "arrangement", ARRANGEMENTS)
-        if not (isfinite(self.plate) and self.plate >= 0):
-            raise ValueError(f"plate must not be below zero, was {self.plate:g}")
+        require_not_negative(self, "plate")
         if self.plate and self.arrangement == "two-sided":
             raise ValueError(f"plate must be 0 with a coil on each side of the carrier, was {self.plate:g}")
 
@@ -140,7 +131,7 @@ class Winding:
     connection: str = "star"
 
     def __post_init__(self) -> None:
-        _positive(
+        require_positive(
             self, "inner_radius", "outer_radius", "width", "height", "turns", "peg_radius", "fill_factor"
         )
         if self.topology not in TOPOLOGIES:
@@ -170,7 +161,7 @@ class Layout:
     speed_rpm: float
 
     def __post_init__(self) -> None:
-        _positive(self, "air_gap", "speed_rpm")
+        require_positive(self, "air_gap", "speed_rpm")
         if self.topology.per_sector:
             star_of_slots(self.sectors, self.carrier.count, self.winding.phases)
 

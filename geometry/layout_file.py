@@ -26,10 +26,10 @@ from geometry.machine_tables import (
 )
 from geometry.phases import star_of_slots
 from geometry.toml_lines import line_of
-from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
+from geometry.toml_reading import Fault, FileFaults, read_back, read_text, table_from_text
 from geometry.toml_tables import Earlier, Table, choice, key, refuse, rule, text, whole
 from geometry.toml_values import decimal_of
-from geometry.toml_writing import Row, toml_text
+from geometry.toml_writing import Row, length_row, toml_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
 
@@ -151,10 +151,7 @@ def layout_text(layout: Layout) -> str:
             ("[operation]", _operation_rows(layout)),
         ],
     )
-    try:
-        layout_from_text(written, "layout")
-    except FileFaults as faults:
-        raise ValueError(f"this layout cannot be written to a file:\n{faults}") from faults
+    read_back(written, "layout", layout_from_text)
     return written
 
 
@@ -198,26 +195,24 @@ def _winding_of(table: _Winding) -> Winding:
     )
 
 
-def _length(name: str, length: float, comment: str) -> Row:
-    return name, decimal_of(length, milli=True), comment
-
-
 def _unless(value: str, usual: str) -> str | None:
     return None if value == usual else value
 
 
 def _space_rows(space: Space) -> list[Row]:
     return [
-        _length("outer_diameter_mm", space.outer_diameter, "of the carrier disc; the winding stays within"),
-        _length("bore_diameter_mm", space.bore_diameter, "kept clear for shaft and bearing"),
-        _length("wall_mm", space.wall, "least material around each magnet pocket"),
+        length_row(
+            "outer_diameter_mm", space.outer_diameter, "of the carrier disc; the winding stays within"
+        ),
+        length_row("bore_diameter_mm", space.bore_diameter, "kept clear for shaft and bearing"),
+        length_row("wall_mm", space.wall, "least material around each magnet pocket"),
     ]
 
 
 def _carrier_rows(carrier: Carrier) -> list[Row]:
     return [
         ("count", int(carrier.count), "magnets, north and south in turn"),
-        _length("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
+        length_row("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
         ("arrangement", _unless(carrier.arrangement, "single"), "single, facing or two-sided"),
         (
             "plate_mm",
@@ -230,12 +225,12 @@ def _carrier_rows(carrier: Carrier) -> list[Row]:
 def _winding_rows(winding: Winding) -> list[Row]:
     return [
         ("topology", winding.topology, "serpentine, wedge or round"),
-        _length("inner_radius_mm", winding.inner_radius, "from the shaft to the innermost insulation"),
-        _length("outer_radius_mm", winding.outer_radius, "from the shaft to the outermost insulation"),
-        _length("width_mm", winding.width, "of the bundle, seen along the shaft"),
-        _length("height_mm", winding.height, "of the bundle, along the shaft"),
+        length_row("inner_radius_mm", winding.inner_radius, "from the shaft to the innermost insulation"),
+        length_row("outer_radius_mm", winding.outer_radius, "from the shaft to the outermost insulation"),
+        length_row("width_mm", winding.width, "of the bundle, seen along the shaft"),
+        length_row("height_mm", winding.height, "of the bundle, along the shaft"),
         ("turns", int(winding.turns), "in each coil"),
-        _length("peg_diameter_mm", 2 * winding.peg_radius, "least corner of the winding former"),
+        length_row("peg_diameter_mm", 2 * winding.peg_radius, "least corner of the winding former"),
         ("fill_factor", decimal_of(winding.fill_factor), "most of its section that insulated wire may take"),
         ("phases", winding.phases if winding.phases > 1 else None, "1 or 3"),
         ("coils", winding.coils, "of all phases together, evenly around the shaft"),
@@ -246,13 +241,13 @@ def _winding_rows(winding: Winding) -> list[Row]:
 
 def _wire_rows(wire: Wire) -> list[Row]:
     return [
-        _length("diameter_mm", wire.diameter, "bare copper, a standard size"),
+        length_row("diameter_mm", wire.diameter, "bare copper, a standard size"),
         ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
     ]
 
 
 def _operation_rows(layout: Layout) -> list[Row]:
     return [
-        _length("air_gap_mm", layout.air_gap, "magnet face to insulated copper, any cover included"),
+        length_row("air_gap_mm", layout.air_gap, "magnet face to insulated copper, any cover included"),
         ("speed_rpm", decimal_of(layout.speed_rpm), "turns of the disc in a minute"),
     ]

@@ -9,7 +9,7 @@ round, of its opposite. Handbook factors: Gieras, Wang, Kamper, Axial Flux Perma
 from __future__ import annotations
 
 from cmath import exp, phase
-from math import gcd, pi, sin
+from math import pi, sin
 
 PhaseCoils = tuple[tuple[int, int], ...]
 """Coils of one phase in series order: index around the circle, and +1 or −1 for the sense it is connected in."""
@@ -101,8 +101,3 @@ def _serves(coils: int, poles: int) -> bool:
     except ValueError:
         return False
     return True
-
-
-def repeats(coils: int, poles: int) -> int:
-    """How many times the arrangement repeats around the shaft; above 1 the pull on the shaft cancels."""
-    return gcd(coils, poles)

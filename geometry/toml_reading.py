@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, NoReturn, TypeVar
@@ -15,6 +16,7 @@ from geometry.toml_words import faults_in_words, key_text
 
 LARGEST = 1_000_000  # bytes
 T = TypeVar("T", bound=Table)
+V = TypeVar("V")
 
 # a dotted key of more than twenty parts: the parser's time and memory grow with the square of their number
 _LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){20}""")
@@ -96,9 +98,12 @@ def table_from_text(text: str, name: str, table: type[T]) -> T:
     raise FileFaults(tuple(sorted(faults, key=lambda fault: fault.line or LARGEST)))
 
 
-def read_table(path: str | os.PathLike[str], table: type[T]) -> T:
-    """The typed table that the file at `path` holds. Raises FileFaults."""
-    return table_from_text(read_text(path), os.fspath(path), table)
+def read_back(written: str, what: str, read: Callable[[str, str], V]) -> V:
+    """What `read` makes of a text just written. Raises ValueError when it refuses: the `what` is beyond the limits."""
+    try:
+        return read(written, what)
+    except FileFaults as faults:
+        raise ValueError(f"this {what} cannot be written to a file:\n{faults}") from faults
 
 
 def _decoded(data: bytes, name: str) -> str:

@@ -9,10 +9,20 @@ from typing import Any, TypeAlias
 import tomlkit
 from tomlkit.items import Float, Trivia
 
-from geometry.toml_values import number_text
+from geometry.toml_values import decimal_of, number_text
 
 Value: TypeAlias = str | int | Decimal | Sequence[str] | Sequence[Decimal]
 Row: TypeAlias = tuple[str, Value | None, str]  # key, value (None: leave it out), comment
+
+
+def plain_row(name: str, value: float | None, comment: str = "") -> Row:
+    """A number as it is; none is left out."""
+    return name, None if value is None else decimal_of(value), comment
+
+
+def length_row(name: str, length: float | None, comment: str = "") -> Row:
+    """A length in m, written in millimetres; none is left out."""
+    return name, None if length is None else decimal_of(length, milli=True), comment
 
 
 def toml_text(heading: str, top: Sequence[Row], tables: Sequence[tuple[str, Sequence[Row]]]) -> str:

@@ -13,9 +13,9 @@ from geometry.machine_tables import (
     magnet_rows,
 )
 from geometry.magnet import Magnet
-from geometry.toml_reading import FileFaults, read_text, table_from_text
+from geometry.toml_reading import read_back, read_text, table_from_text
 from geometry.toml_values import decimal_of
-from geometry.toml_writing import Row, toml_text
+from geometry.toml_writing import Row, length_row, toml_text
 from geometry.wire import Wire
 from optimizer.brief_tables import BriefTable
 from optimizer.goal_tables import GOALS, goal_rows, target_of
@@ -151,10 +151,7 @@ def brief_text(brief: Brief) -> str:
             *_workshop_tables(brief),
         ],
     )
-    try:
-        brief_from_text(written, "brief")
-    except FileFaults as faults:
-        raise ValueError(f"this brief cannot be written to a file:\n{faults}") from faults
+    read_back(written, "brief", brief_from_text)
     return written
 
 
@@ -183,17 +180,13 @@ def _workshop_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
         yield "[prices]", price_rows(brief.prices)
 
 
-def _length(name: str, length: float, comment: str) -> Row:
-    return name, decimal_of(length, milli=True), comment
-
-
 def _space_rows(brief: Brief) -> list[Row]:
     return [
-        _length("outer_diameter_mm", brief.space.outer_diameter, "of the carrier disc"),
-        _length("bore_diameter_mm", brief.space.bore_diameter, "kept clear for shaft and bearing"),
-        _length("wall_mm", brief.space.wall, "least material around each magnet pocket"),
-        _length("air_gap_mm", brief.air_gap, "magnet face to insulated copper, any cover included"),
-        _length("coil_height_mm", brief.coil_height, "the most the winding may take along the shaft"),
+        length_row("outer_diameter_mm", brief.space.outer_diameter, "of the carrier disc"),
+        length_row("bore_diameter_mm", brief.space.bore_diameter, "kept clear for shaft and bearing"),
+        length_row("wall_mm", brief.space.wall, "least material around each magnet pocket"),
+        length_row("air_gap_mm", brief.air_gap, "magnet face to insulated copper, any cover included"),
+        length_row("coil_height_mm", brief.coil_height, "the most the winding may take along the shaft"),
     ]
 
 
@@ -218,5 +211,5 @@ def _wire_rows(brief: Brief) -> list[Row]:
             decimal_of(brief.fill_factor),
             "most of its section that insulated wire may take",
         ),
-        _length("peg_diameter_mm", 2 * brief.peg_radius, "least peg of the winding former"),
+        length_row("peg_diameter_mm", 2 * brief.peg_radius, "least peg of the winding former"),
     ]

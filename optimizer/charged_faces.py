@@ -38,10 +38,7 @@ def charged_faces(middles: Iterable[float], thickness: float) -> Faces:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BlockField:
-    """B_z of one block at `heights` (Z,) in m above its face, with all its images. polarization: T."""
-
-    magnet: BlockMagnet
+class _FacesField:
     heights: Real
     faces: Faces
     polarization: float
@@ -50,6 +47,13 @@ class BlockField:
     def scale(self) -> float:
         """Lowest height, m: the field's finest detail."""
         return float(self.heights.min())
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BlockField(_FacesField):
+    """B_z of one block at `heights` (Z,) in m above its face, with all its images. polarization: T."""
+
+    magnet: BlockMagnet
 
     def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
         """Field in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), (R, A, Z)."""
@@ -73,18 +77,10 @@ class BlockField:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ArcField:
+class ArcField(_FacesField):
     """B_z of one arc at `heights` (Z,) in m above its face, with all its images. polarization: T."""
 
     magnet: ArcMagnet
-    heights: Real
-    faces: Faces
-    polarization: float
-
-    @property
-    def scale(self) -> float:
-        """Lowest height, m: the field's finest detail."""
-        return float(self.heights.min())
 
     def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
         """Field in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), (R, A, Z); arcs stay at their radii."""

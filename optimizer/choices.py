@@ -115,13 +115,6 @@ def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
     return counts[stock.magnet.beside(high, counts) >= brief.space.wall - 1e-12].tolist()
 
 
-def families(brief: Brief) -> Iterator[Family]:
-    """Every magnet of the stock with every count, coil shape, number of phases and number of coils of the brief."""
-    for stock in brief.magnets:
-        for count in magnet_counts(brief, stock):
-            yield from families_of(brief, stock.magnet, count)
-
-
 def families_of(brief: Brief, magnet: Magnet, count: int) -> Iterator[Family]:
     """The families of one magnet and one count."""
     sides = 2 if brief.arrangement == "two-sided" else 1

@@ -8,7 +8,7 @@ from typing import Annotated
 from geometry.toml_reading import read_text, table_from_text
 from geometry.toml_tables import Earlier, Table, choice, key, quantity, refuse, refuse_table, rule
 from geometry.toml_values import decimal_of, shown
-from geometry.toml_writing import Row, toml_text
+from geometry.toml_writing import Row, plain_row, toml_text
 from optimizer.loads import (
     DIODES,
     BridgeBattery,
@@ -147,14 +147,17 @@ def load_rows(load: Load) -> list[Row]:
     rows: list[Row] = [("kind", kind_of(load), ", ".join(KINDS))]
     match load:
         case Resistor() | BridgeResistor():
-            rows.append(_row("resistance_ohm", load.ohms))
+            rows.append(plain_row("resistance_ohm", load.ohms))
         case BridgeCapacitor():
-            rows += [_row("resistance_ohm", load.ohms), _row("capacitance_uF", round(load.farads * 1e6, 9))]
+            rows += [
+                plain_row("resistance_ohm", load.ohms),
+                plain_row("capacitance_uF", round(load.farads * 1e6, 9)),
+            ]
         case BridgeBattery():
-            rows += [_row("voltage_V", load.volts), _row("internal_ohm", load.ohms)]
+            rows += [plain_row("voltage_V", load.volts), plain_row("internal_ohm", load.ohms)]
         case UsbConverter():
-            rows += [_row("least_input_V", load.least_input), _row("efficiency", load.efficiency)]
-            rows += [_row("output_V", load.output), _row("most_W", load.most_watts)]
+            rows += [plain_row("least_input_V", load.least_input), plain_row("efficiency", load.efficiency)]
+            rows += [plain_row("output_V", load.output), plain_row("most_W", load.most_watts)]
         case OpenCircuit():
             pass
     if not isinstance(load, OpenCircuit | Resistor):
@@ -165,7 +168,3 @@ def load_rows(load: Load) -> list[Row]:
 def load_text(load: Load) -> str:
     """The file of a load; the inverse of `load_from_text`."""
     return toml_text(HEADING, [], [("[load]", load_rows(load))])
-
-
-def _row(name: str, value: float) -> Row:
-    return name, decimal_of(value), ""

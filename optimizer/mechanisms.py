@@ -3,22 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan, degrees, inf, isfinite, pi, radians, tan
+from math import atan, degrees, inf, pi, radians, tan
 from typing import TypeAlias
 
-
-def _positive(owner: object, *names: str) -> None:
-    for name in names:
-        value = getattr(owner, name)
-        if not (isfinite(value) and value > 0):
-            raise ValueError(f"{name} must be above zero, was {value:g}")
-
-
-def _not_negative(owner: object, *names: str) -> None:
-    for name in names:
-        value = getattr(owner, name)
-        if not (isfinite(value) and value >= 0):
-            raise ValueError(f"{name} must not be below zero, was {value:g}")
+from geometry.checks import require_not_negative, require_positive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +16,7 @@ class Crank:
     arm: float
 
     def __post_init__(self) -> None:
-        _positive(self, "arm")
+        require_positive(self, "arm")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,8 +35,8 @@ class Cord:
     efficiency: float = 0.95
 
     def __post_init__(self) -> None:
-        _positive(self, "drum_diameter", "cord_diameter", "stroke", "efficiency")
-        _not_negative(self, "return_force", "take_up_deg")
+        require_positive(self, "drum_diameter", "cord_diameter", "stroke", "efficiency")
+        require_not_negative(self, "return_force", "take_up_deg")
         if self.efficiency > 1:
             raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
 
@@ -71,8 +59,8 @@ class Pump:
     take_up_deg: float = 0.0
 
     def __post_init__(self) -> None:
-        _positive(self, "lead", "contact_diameter", "stroke")
-        _not_negative(self, "return_force", "take_up_deg")
+        require_positive(self, "lead", "contact_diameter", "stroke")
+        require_not_negative(self, "return_force", "take_up_deg")
         if (self.friction_coefficient is None) == (self.friction_angle_deg is None):
             raise ValueError("exactly one of friction_coefficient and friction_angle_deg must be given")
 
@@ -97,7 +85,7 @@ class Spin:
     stroke: float
 
     def __post_init__(self) -> None:
-        _positive(self, "radius", "stroke")
+        require_positive(self, "radius", "stroke")
 
 
 Mechanism: TypeAlias = Crank | Cord | Pump | Spin

@@ -10,10 +10,11 @@ Eur. J. Appl. Physiol. 106(5) 749-757, 2009; abstract). Lasting power 45 W: half
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp, isfinite, log
+from math import exp, log
 
 import numpy as np
 
+from geometry.checks import require_not_negative, require_positive
 from geometry.curve import Real
 
 CURVES = ("linear", "hill")
@@ -48,12 +49,10 @@ class Mover:
     rest: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("cadence_per_minute", "force", "top_speed", "lasting_power", "push_share", "work"):
-            value = getattr(self, name)
-            if not (isfinite(value) and value > 0):
-                raise ValueError(f"{name} must be above zero, was {value:g}")
-        if not (isfinite(self.rest) and self.rest >= 0):
-            raise ValueError(f"rest must not be below zero, was {self.rest:g}")
+        require_positive(
+            self, "cadence_per_minute", "force", "top_speed", "lasting_power", "push_share", "work"
+        )
+        require_not_negative(self, "rest")
         if self.push_share > 0.95:
             raise ValueError(f"push_share must be at most 0.95, was {self.push_share:g}")
         if self.curve not in CURVES:

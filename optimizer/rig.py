@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, isfinite, prod, sqrt
+from math import inf, prod, sqrt
 
+from geometry.checks import require_positive
 from optimizer.loads import Load
 from optimizer.mechanisms import Mechanism
 from optimizer.mover import Mover
@@ -78,10 +79,7 @@ class Flywheel:
     after_stage: int | None = None
 
     def __post_init__(self) -> None:
-        for name in ("inertia_given", "mass", "outer_diameter", "inner_diameter"):
-            value = getattr(self, name)
-            if value is not None and not (isfinite(value) and value > 0):
-                raise ValueError(f"{name} must be above zero, was {value:g}")
+        require_positive(self, "inertia_given", "mass", "outer_diameter", "inner_diameter")
         if self.inertia_given is None and (self.mass is None or self.outer_diameter is None):
             raise ValueError("inertia_given, or mass and outer_diameter, must be given")
         if self.shape not in SHAPES or self.material not in MATERIALS:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import os
 
-from geometry.toml_reading import FileFaults, read_text, table_from_text
-from geometry.toml_values import decimal_of
-from geometry.toml_writing import Row, toml_text
+from geometry.toml_reading import read_back, read_text, table_from_text
+from geometry.toml_writing import Row, length_row, plain_row, toml_text
 from optimizer.load_file import load_of, load_rows
 from optimizer.mechanisms import Cord, Crank, Mechanism, Pump, Spin
 from optimizer.mover import Mover
@@ -65,11 +64,7 @@ def rig_text(rig: Rig) -> str:
     if rig.load is not None:
         tables.append(("[load]", load_rows(rig.load)))
     written = toml_text(HEADING, [("title", rig.title, "")], tables)
-    try:
-        same = rig_from_text(written, "rig") == rig
-    except FileFaults as faults:
-        raise ValueError(f"this rig cannot be written to a file:\n{faults}") from faults
-    if not same:
+    if read_back(written, "rig", rig_from_text) != rig:
         raise ValueError(
             "this rig cannot be written to a file: it holds values that its other values make idle"
         )
@@ -90,59 +85,53 @@ def _mechanism_of(table: MechanismTable) -> Mechanism:
             raise AssertionError("the table's own rule lets exactly one through")
 
 
-def _plain(name: str, value: float | None, comment: str) -> Row:
-    return name, None if value is None else decimal_of(value), comment
-
-
-def _length(name: str, length: float | None, comment: str) -> Row:
-    return name, None if length is None else decimal_of(length, milli=True), comment
-
-
 def _mechanism_rows(mechanism: Mechanism) -> tuple[str, list[Row]]:
     match mechanism:
         case Crank():
-            return "crank", [_length("arm_mm", mechanism.arm, "from shaft to handle")]
+            return "crank", [length_row("arm_mm", mechanism.arm, "from shaft to handle")]
         case Spin():
             return "spin", [
-                _length("radius_mm", mechanism.radius, "from shaft to where the hand takes hold"),
-                _length("stroke_mm", mechanism.stroke, "arc of one flick"),
+                length_row("radius_mm", mechanism.radius, "from shaft to where the hand takes hold"),
+                length_row("stroke_mm", mechanism.stroke, "arc of one flick"),
             ]
         case Cord():
             return "cord", [
-                _length("drum_diameter_mm", mechanism.drum_diameter, ""),
-                _length("cord_diameter_mm", mechanism.cord_diameter, ""),
-                _length("stroke_mm", mechanism.stroke, "cord pulled at a time"),
-                _plain("efficiency", mechanism.efficiency, "of cord and drum"),
+                length_row("drum_diameter_mm", mechanism.drum_diameter, ""),
+                length_row("cord_diameter_mm", mechanism.cord_diameter, ""),
+                length_row("stroke_mm", mechanism.stroke, "cord pulled at a time"),
+                plain_row("efficiency", mechanism.efficiency, "of cord and drum"),
                 *_return_rows(mechanism),
             ]
         case Pump():
             return "pump", [
-                _length("lead_mm", mechanism.lead, "along the bar for one turn of it"),
-                _length("contact_diameter_mm", mechanism.contact_diameter, "on which bar and follower touch"),
-                _length("stroke_mm", mechanism.stroke, "of the handle"),
-                _plain("friction_coefficient", mechanism.friction_coefficient, "of bar and follower"),
-                _plain("friction_angle_deg", mechanism.friction_angle_deg, "of bar and follower"),
+                length_row("lead_mm", mechanism.lead, "along the bar for one turn of it"),
+                length_row(
+                    "contact_diameter_mm", mechanism.contact_diameter, "on which bar and follower touch"
+                ),
+                length_row("stroke_mm", mechanism.stroke, "of the handle"),
+                plain_row("friction_coefficient", mechanism.friction_coefficient, "of bar and follower"),
+                plain_row("friction_angle_deg", mechanism.friction_angle_deg, "of bar and follower"),
                 *_return_rows(mechanism),
             ]
 
 
 def _return_rows(mechanism: Cord | Pump) -> list[Row]:
     return [
-        _plain("return_force_N", mechanism.return_force, "of the spring that brings it back"),
-        _plain("take_up_deg", mechanism.take_up_deg, "turned before the one-way clutch bites"),
+        plain_row("return_force_N", mechanism.return_force, "of the spring that brings it back"),
+        plain_row("take_up_deg", mechanism.take_up_deg, "turned before the one-way clutch bites"),
     ]
 
 
 def _mover_rows(mover: Mover) -> list[Row]:
     return [
-        _plain("cadence_per_minute", mover.cadence_per_minute, "strokes, or turns of a crank"),
-        _plain("force_N", mover.force, "most that the hand pushes with"),
-        _plain("top_speed_m_per_s", mover.top_speed, "of the hand, where no force is left"),
+        plain_row("cadence_per_minute", mover.cadence_per_minute, "strokes, or turns of a crank"),
+        plain_row("force_N", mover.force, "most that the hand pushes with"),
+        plain_row("top_speed_m_per_s", mover.top_speed, "of the hand, where no force is left"),
         ("force_curve", mover.curve, "linear or hill"),
-        _plain("lasting_power_W", mover.lasting_power, "mean, rests included"),
-        _plain("push_share", mover.push_share, "of a stroke's time that drives"),
-        _plain("work_s", mover.work, "spell of work"),
-        _plain("rest_s", mover.rest, "and of rest after it; 0 for none"),
+        plain_row("lasting_power_W", mover.lasting_power, "mean, rests included"),
+        plain_row("push_share", mover.push_share, "of a stroke's time that drives"),
+        plain_row("work_s", mover.work, "spell of work"),
+        plain_row("rest_s", mover.rest, "and of rest after it; 0 for none"),
     ]
 
 
@@ -150,17 +139,17 @@ def _gear_rows(stage: GearStage) -> list[Row]:
     return [
         ("driver_teeth", stage.driver_teeth, "of the wheel on the hand's side"),
         ("driven_teeth", stage.driven_teeth, "of the wheel on the rotor's side"),
-        _plain("efficiency", stage.efficiency, "of the mesh"),
+        plain_row("efficiency", stage.efficiency, "of the mesh"),
     ]
 
 
 def _flywheel_rows(wheel: Flywheel) -> list[Row]:
     return [
-        _plain("inertia_kg_m2", wheel.inertia_given, "or mass_kg, shape and sizes in its place"),
-        _plain("mass_kg", wheel.mass, ""),
+        plain_row("inertia_kg_m2", wheel.inertia_given, "or mass_kg, shape and sizes in its place"),
+        plain_row("mass_kg", wheel.mass, ""),
         ("shape", wheel.shape, "disc or ring"),
-        _length("outer_diameter_mm", wheel.outer_diameter, ""),
-        _length("inner_diameter_mm", wheel.inner_diameter, "of a ring"),
+        length_row("outer_diameter_mm", wheel.outer_diameter, ""),
+        length_row("inner_diameter_mm", wheel.inner_diameter, "of a ring"),
         ("material", wheel.material, "for its strength"),
         ("after_stage", wheel.after_stage, "gear stages that drive it; left out: all"),
     ]
@@ -169,16 +158,16 @@ def _flywheel_rows(wheel: Flywheel) -> list[Row]:
 def _bearing_rows(bearings: Bearings) -> list[Row]:
     return [
         ("kind", bearings.kind, ""),
-        _length("bore_mm", bearings.bore, "of each shaft"),
-        _plain("load_N", bearings.load, "left out: the weight of what turns"),
-        _plain("seal_torque_Nm", bearings.seal_torque, "constant, of seals and grease"),
+        length_row("bore_mm", bearings.bore, "of each shaft"),
+        plain_row("load_N", bearings.load, "left out: the weight of what turns"),
+        plain_row("seal_torque_Nm", bearings.seal_torque, "constant, of seals and grease"),
     ]
 
 
 def _charge_rows(charge: Charge) -> list[Row]:
     return [
-        _plain("volts", charge.volts, "least direct voltage that is of use"),
-        _plain("energy_Wh", charge.energy_wh, "to be stored"),
-        _plain("capacity_mAh", charge.capacity_mah, "to be stored, at these volts"),
-        _plain("efficiency", charge.efficiency, "share of the energy put in that a cell keeps"),
+        plain_row("volts", charge.volts, "least direct voltage that is of use"),
+        plain_row("energy_Wh", charge.energy_wh, "to be stored"),
+        plain_row("capacity_mAh", charge.capacity_mah, "to be stored, at these volts"),
+        plain_row("efficiency", charge.efficiency, "share of the energy put in that a cell keeps"),
     ]

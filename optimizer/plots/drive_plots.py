@@ -21,8 +21,6 @@ from optimizer.plots.style import (
 )
 from optimizer.wording import number, percent, quantity
 
-STILL = 1e-9  # N, below which the hand does not push
-
 
 def drive_figures(run: DriveRun) -> dict[str, Figure]:
     """Figures `run`, `energy` and, where the hand works in strokes, `stroke`."""

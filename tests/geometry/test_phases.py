@@ -13,7 +13,6 @@ from geometry.phases import (
     handbook_winding_factor,
     phasor,
     pitch_factor,
-    repeats,
     star_of_slots,
 )
 
@@ -66,7 +65,6 @@ def test_repeating_the_machine_keeps_its_factors(sizes: tuple[int, int], times: 
     coils, poles = sizes
     once, more = (handbook_winding_factor(coils * k, poles * k, 3) for k in (1, times))
     assert more == pytest.approx(once, abs=1e-12)
-    assert repeats(coils * times, poles * times) == times * repeats(coils, poles)
 
 
 @given(st.integers(min_value=1, max_value=60), PAIRS)

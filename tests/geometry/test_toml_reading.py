@@ -10,7 +10,7 @@ from typing import Annotated
 
 import pytest
 
-from geometry.toml_reading import Fault, FileFaults, read_table, table_from_text
+from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.toml_tables import Table, key, listed, quantity, text, whole
 
 
@@ -181,14 +181,14 @@ def test_what_is_no_text(tmp_path: Path, data: bytes, message: str) -> None:
     path = tmp_path / "file.toml"
     path.write_bytes(data)
     with pytest.raises(FileFaults) as caught:
-        read_table(path, Whole)
+        table_from_text(read_text(path), str(path), Whole)
     assert str(caught.value) == f"{path}{message}"
 
 
 def test_what_is_no_file(tmp_path: Path) -> None:
     def told(path: str | Path) -> str:
         with pytest.raises(FileFaults) as caught:
-            read_table(path, Whole)
+            table_from_text(read_text(path), str(path), Whole)
         return str(caught.value).removeprefix(str(path))
 
     assert told(tmp_path) == ": must be a TOML file, was a directory"
@@ -207,7 +207,7 @@ def test_what_may_not_be_read(tmp_path: Path) -> None:
     with pytest.raises(
         FileFaults, match="must be a file that may be read, was closed to you by its permissions"
     ):
-        read_table(path, Whole)
+        table_from_text(read_text(path), str(path), Whole)
 
 
 def test_a_fault_reads_as_one_line() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -9,12 +10,27 @@ import numpy as np
 from geometry.fit import SLACK, carrier_room, winding_room
 from geometry.layout import Layout
 from optimizer.brief import Brief
-from optimizer.choices import Dimensions, families, family_of, layout_of, pitch_limits
+from optimizer.choices import (
+    Dimensions,
+    Family,
+    families_of,
+    family_of,
+    layout_of,
+    magnet_counts,
+    pitch_limits,
+)
 from optimizer.evaluate import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
 from optimizer.turn_emf import TurnEmf
 from optimizer.wiring import turns_allowed
+
+
+def families(brief: Brief) -> Iterator[Family]:
+    """Every magnet of the stock with every count, coil shape, number of phases and number of coils of the brief."""
+    for stock in brief.magnets:
+        for count in magnet_counts(brief, stock):
+            yield from families_of(brief, stock.magnet, count)
 
 
 def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout | None]:

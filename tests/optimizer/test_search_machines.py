@@ -6,13 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from drawn import random_best, random_near, varied
+from drawn import families, random_best, random_near, varied
 
 from geometry.fit import misfits
 from geometry.overlap import overlaps
 from geometry.phases import combinations
 from optimizer.brief import Brief, read_brief
-from optimizer.choices import families, layout_of
+from optimizer.choices import layout_of
 from optimizer.evaluate import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
