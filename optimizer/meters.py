@@ -18,6 +18,7 @@ from optimizer.source import Source
 from optimizer.steady import steady_state
 
 FORM_FACTOR = pi / (2 * sqrt(2))
+NOTHING = 1e-9  # of the mean of |v|: rounding
 METER_OHMS = 10e6  # input of a common digital meter
 
 
@@ -50,10 +51,11 @@ class MeterTable:
 def readings(volts: Real) -> Readings:
     """Of a waveform over one whole period, (M,), evenly spaced, the last sample repeating the first."""
     mean = np.trapezoid(np.abs(volts)) / (volts.size - 1)
+    direct = float(np.trapezoid(volts) / (volts.size - 1))
     return Readings(
         average_responding=float(FORM_FACTOR * mean),
         true_rms=float(np.sqrt(np.trapezoid(volts**2) / (volts.size - 1))),
-        direct=float(np.trapezoid(volts) / (volts.size - 1)),
+        direct=direct if abs(direct) > NOTHING * mean else 0.0,
         peak=float(np.abs(volts).max()),
     )
 

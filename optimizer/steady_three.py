@@ -42,7 +42,7 @@ def bridge_flow(
         volts=mean,
         volts_square=square,
         share=sum(s.end - s.start for s in stretches if s.path is not None) / bridge.span,
-        waves=_waves(source, speed, bridge, stretches, drop, sink),
+        waves=_waves(bridge, stretches, drop, sink),
     )
 
 
@@ -108,9 +108,7 @@ def _bridge(
     )
 
 
-def _waves(
-    source: Source, speed: float, bridge: ThreeBridge, stretches: list[Stretch], drop: float, sink: float
-) -> Waves:
+def _waves(bridge: ThreeBridge, stretches: list[Stretch], drop: float, sink: float) -> Waves:
     """The first terminal's current, and the volts between the first two and at the load."""
     angle = period()
     currents, total, held = bridge.sampled(stretches, angle)
@@ -123,7 +121,7 @@ def _waves(
     potential[free] = (star - middle[:, None])[free]
     return Waves(
         angle=angle,
-        emf=source.emf(angle / source.pole_pairs, speed),
+        emf=star[:, 0] - star[:, 1],
         current=currents[:, 0],
         terminal_volts=potential[:, 0] - potential[:, 1],
         load_volts=load,

@@ -1,0 +1,114 @@
+"""Layouts of three phases in the commands that feed a load: load, drive, compare, and the search for a load."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+from family import FAMILY
+
+from geometry.layout_file import layout_text
+from optimizer.brief import Brief, brief_from_text
+from optimizer.cli import polepitch
+from optimizer.load_search import optimize_for_load, target_value
+from optimizer.source import source_of
+
+STUDIES = Path(__file__).parents[2] / "studies"
+THREE = STUDIES / "single_or_three_phase" / "three_phases.toml"
+ONE = STUDIES / "single_or_three_phase" / "one_phase.toml"
+RESISTOR = '[load]\nkind = "bridge-resistor"\nresistance_ohm = 8\ndiode = "schottky"\n'
+BRIEF = """
+[space]
+outer_diameter_mm = 70
+bore_diameter_mm = 16
+air_gap_mm = 1
+coil_height_mm = 5
+[[magnets]]
+shape = "disc"
+diameter_mm = 12
+thickness_mm = 3
+grade = "N42"
+quantity = 8
+[wire]
+diameters_mm = [0.25]
+length_m = 20
+[coil]
+topologies = ["wedge"]
+phases = {phases}
+[speed]
+rpm = 600
+[goal]
+maximise = "load_power"
+[load]
+kind = "bridge-resistor"
+resistance_ohm = 8
+diode = "schottky"
+"""
+
+
+@pytest.fixture
+def load(tmp_path: Path) -> str:
+    file = tmp_path / "load.toml"
+    file.write_text(RESISTOR)
+    return str(file)
+
+
+def told(*words: str) -> dict:
+    done = CliRunner().invoke(polepitch, [*words, "--json"])
+    assert done.exit_code == 0, done.output
+    return json.loads(done.stdout)
+
+
+def test_load(load: str, tmp_path: Path):
+    found = told("load", str(THREE), "--load", load, "--out", str(tmp_path / "out"))
+    source, point = found["source"], found["point"]
+    assert (source["phases"], source["connection"]) == (3, "star")
+    assert source["terminal_resistance_ohm"] == pytest.approx(2 * source["resistance_ohm"], rel=1e-6)
+    assert point["load_W"] == pytest.approx(point["dc_V"] * point["dc_A"], rel=2e-2)
+    lost = point["copper_W"] + point["diode_W"]
+    assert point["shaft_W"] == pytest.approx(point["load_W"] + lost, rel=1e-6)
+    assert "between two terminals" in (tmp_path / "out" / "load.html").read_text(encoding="utf-8")
+
+
+def test_a_delta_loses_what_runs_around_it(tmp_path: Path):
+    file = tmp_path / "delta.toml"
+    file.write_text(layout_text(FAMILY["twelve rounds"]))
+    found = told("load", str(file))
+    assert found["point"]["load_W"] == 0
+    assert found["point"]["copper_W"] == found["point"]["shaft_W"] > 0
+    done = CliRunner().invoke(polepitch, ["load", str(file)])
+    assert "Around the delta" in done.stdout
+
+
+def test_drive(load: str):
+    found = told("drive", str(THREE), str(STUDIES / "pump_flywheel" / "rig.toml"), "--load", load)
+    energies = found["energies_J"]
+    assert found["settled"]["load_W"] > 0.2
+    assert energies["load"] > 0
+    spent = sum(value for name, value in energies.items() if name not in ("hand", "imbalance"))
+    assert energies["hand"] == pytest.approx(spent, rel=1e-3)
+
+
+def test_side_by_side_with_one_phase(load: str):
+    rows = told("compare", str(ONE), str(THREE), "--load", load, "--rpm", "600")["machines"]
+    assert "three phases in star" in rows[1]["built"]
+    assert rows[1]["wire_length_m"] == pytest.approx(60, abs=0.5)
+    assert all(row["load_W"] > 0 for row in rows)
+
+
+@pytest.mark.parametrize("phases", ["[1, 3]", "[3]"])
+def test_the_search_for_a_load_tries_every_number_of_phases(phases: str):
+    brief = brief_from_text(BRIEF.format(phases=phases), "brief")
+    assert brief.target is not None
+    found = optimize_for_load(brief, brief.target)
+    assert found.value == pytest.approx(target_value(found.result.best.layout, brief.target), rel=1e-9)
+    alone = {n: _alone(brief, n) for n in brief.phases}
+    assert found.value == pytest.approx(max(alone.values()), rel=1e-9)
+    assert found.result.best.layout.phases == max(alone, key=lambda n: alone[n])
+    assert source_of(found.result.best.layout).phases == found.result.best.layout.phases
+
+
+def _alone(brief: Brief, phases: int) -> float:
+    one = brief_from_text(BRIEF.format(phases=[phases]), "brief")
+    assert one.target is not None
+    return optimize_for_load(one, one.target).value or 0.0
