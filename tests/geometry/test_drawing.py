@@ -5,27 +5,19 @@ from math import hypot, pi, sin
 
 import numpy as np
 import pytest
-from family import FAMILY, facing_wedges, three_serpentines, twelve_rounds
+from drawing_checks import TOPOLOGIES, boxes, doubled, each_layout, stretches
 from golden.canonical import differences, entities, read_golden
 from layouts import lantern_layout
-from shapely import Point, Polygon, unary_union
+from shapely import Polygon
 
 from geometry.curve import Arc, Line, circle, polyline
 from geometry.drawing import draw_layout, drawing_bounds
 from geometry.filaments import phase_filaments
 from geometry.fit import misfits
-from geometry.kerf import with_kerf
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.overlap import bundle_polygon, coil_polygons, overlaps
-from geometry.pegs import peg_outlines, pegs
-from geometry.plate import draw_plate
+from geometry.overlap import bundle_polygon
 from geometry.primitives import (
-    CHARACTER_WIDTH,
-    Anchor,
     Circle,
     Drawing,
-    Layer,
     Path,
     Text,
     outline,
@@ -34,73 +26,11 @@ from geometry.primitives import (
 )
 from geometry.topology import sector_axes
 
-TOPOLOGIES = ["serpentine", "wedge", "round"]
 LAYERS = [
     *("PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "PEGS"),
     *("COIL_OUTLINE", "COIL_OUTLINE_REVERSED", "TURN_PATH", "DIRECTION", "NUMBERS"),
     *("CONNECTIONS", "POLES_NORTH", "POLES_SOUTH", "CHECK_LINE", "CAPTION"),
 ]
-SMALL_MAGNET = DiscMagnet.of_grade(diameter=0.006, thickness=0.003, grade="N42")
-
-
-def dense(topology: str) -> Layout:
-    """Many poles: the inner pegs of a serpentine or wedge overlap."""
-    inner = {"serpentine": 0.0225, "wedge": 0.0295, "round": 0.0445}[topology]
-    bundle = {"inner_radius": inner, "outer_radius": 0.054, "width": 0.002, "turns": 10}
-    return lantern_layout(topology, count=24, magnet=SMALL_MAGNET, pitch_radius=0.044, **bundle)
-
-
-LAYOUTS = [*map(lantern_layout, TOPOLOGIES), *map(dense, TOPOLOGIES)]
-IDS = [*TOPOLOGIES, *(f"dense {name}" for name in TOPOLOGIES)]
-each_layout = pytest.mark.parametrize("layout", LAYOUTS, ids=IDS)
-
-
-def stretches(layer: Layer):
-    for primitive in layer.primitives:
-        if isinstance(primitive, Path):
-            yield from primitive.curve
-        elif isinstance(primitive, Circle):
-            yield from circle(primitive.center, primitive.radius)
-
-
-def doubled(layers: list[Layer]) -> int:
-    """Pairs of stretches that run along the same line or circle for more than a micrometre."""
-    return sum(
-        run_together(a, b) > 1e-6 for a, b in combinations([s for y in layers for s in stretches(y)], 2)
-    )
-
-
-def run_together(a, b) -> float:
-    if isinstance(a, Line) and isinstance(b, Line):
-        along = (a.end - a.start) / abs(a.end - a.start)
-        ends = [(z - a.start) / along for z in (b.start, b.end)]
-        if max(abs(z.imag) for z in ends) > 1e-7:
-            return 0.0
-        return min(max(z.real for z in ends), abs(a.end - a.start)) - max(min(z.real for z in ends), 0.0)
-    if (
-        isinstance(a, Arc)
-        and isinstance(b, Arc)
-        and abs(a.center - b.center) + abs(a.radius - b.radius) < 1e-7
-    ):
-        return a.radius * common_angle(a, b)
-    return 0.0
-
-
-def common_angle(a: Arc, b: Arc) -> float:
-    low, high = sorted((a.start, a.start + a.sweep))
-    first = min(b.start, b.start + b.sweep)
-    shifted = [first + 2 * pi * turn - 2 * pi * ((first - low) // (2 * pi)) for turn in (-1, 0, 1)]
-    return sum(max(0.0, min(high, start + abs(b.sweep)) - max(low, start)) for start in shifted)
-
-
-def boxes(drawing: Drawing):
-    for layer in drawing.layers:
-        for text in layer.primitives:
-            if isinstance(text, Text):
-                width = CHARACTER_WIDTH * text.height * len(text.text)
-                left = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[text.anchor] * width
-                x, y = text.position.real - left, text.position.imag
-                yield x, y, x + width, y + text.height
 
 
 @each_layout
@@ -220,60 +150,6 @@ def test_poles_are_marked_inside_the_winding_where_pegs_would_hide_them():
 
 
 @each_layout
-def test_pegs_stand_against_the_bundle_and_not_in_it(layout):
-    coils = unary_union(coil_polygons(layout))
-    for center, radius in pegs(layout):
-        post = Point(center.real, center.imag)
-        # 1 µm: the judge's polygons are chords, and two corners may turn about one peg
-        assert post.distance(coils) == pytest.approx(radius, abs=1e-6)
-
-
-@pytest.mark.parametrize(("topology", "count"), [("serpentine", 16), ("wedge", 32), ("round", 8)])
-def test_number_of_pegs(topology, count):
-    assert len(pegs(lantern_layout(topology))) == count
-
-
-def test_round_cores_fill_the_holes():
-    layout = lantern_layout("round")
-    (radius,) = {round(radius, 12) for _, radius in pegs(layout)}
-    assert radius == pytest.approx((0.05 - 0.03) / 2 - 0.004, abs=1e-12)
-
-
-def test_a_round_coil_without_a_hole_has_no_core():
-    assert pegs(lantern_layout("round", width=0.012)) == []
-
-
-def test_coinciding_pegs_are_listed_once():
-    """Inner legs so close that both inner corners turn about one peg: 24 outer pegs, 12 inner."""
-    width, peg = 0.002, 0.0015
-    center = (width / 2 + peg) / sin(pi / 24)
-    inner = center - width - peg
-    layout = lantern_layout(count=24, inner_radius=inner, outer_radius=0.054, width=width)
-    radii = sorted(round(abs(z), 6) for z, _ in pegs(layout))
-    assert len(radii) == 36
-    assert radii[:12] == [round(center, 6)] * 12
-    assert [type(p) for p in peg_outlines(layout)] == [Circle] * 36
-
-
-@each_layout
-def test_peg_outlines_cover_what_the_pegs_cover(layout):
-    """Area of the outlines against shapely's union of discs, which lack 6e-6 of theirs."""
-    union = unary_union([Point(z.real, z.imag).buffer(r, quad_segs=256) for z, r in pegs(layout)])
-    area = 0.0
-    for shape in peg_outlines(layout):
-        curve = circle(shape.center, shape.radius) if isinstance(shape, Circle) else shape.curve
-        points = polyline(curve, step=1e-4, sagitta=1e-9)
-        area += Polygon(np.column_stack((points.real, points.imag))).area
-    assert area == pytest.approx(union.area, rel=2e-5)
-
-
-def test_overlapping_pegs_make_one_outline():
-    shapes = peg_outlines(dense("serpentine"))
-    assert sorted(type(shape).__name__ for shape in shapes) == ["Circle"] * 24 + ["Path"] * 12
-    assert {len(shape.curve) for shape in shapes if isinstance(shape, Path)} == {2}
-
-
-@each_layout
 def test_texts_keep_clear_of_each_other_and_notes_of_the_disc(layout):
     drawing = draw_layout(layout)
     for (x0, y0, x1, y1), (u0, v0, u1, v1) in combinations(boxes(drawing), 2):
@@ -368,105 +244,3 @@ def test_coil_outlines_enclose_the_judges_bundle(topology):
 def test_a_missing_layer_is_a_key_error():
     with pytest.raises(KeyError, match="GHOST"):
         draw_layout(lantern_layout()).layer("GHOST")
-
-
-each_of_family = pytest.mark.parametrize("name", FAMILY)
-
-
-def drawings(layout: Layout) -> list[Drawing]:
-    return [draw_layout(layout, side) for side in range(layout.sides)]
-
-
-@each_of_family
-def test_machines_of_the_family_fit(name):
-    assert not misfits(FAMILY[name])
-    assert not overlaps(FAMILY[name])
-
-
-@each_of_family
-def test_no_line_of_the_family_is_doubled_within_a_layer(name):
-    for drawing in drawings(FAMILY[name]):
-        assert {y.name for y in drawing.layers if doubled([y])} == set()
-
-
-@each_of_family
-def test_each_phase_has_its_own_closed_outlines_and_line_style(name):
-    layout = FAMILY[name]
-    for drawing in drawings(layout):
-        edges = [y for y in drawing.layers if y.name.startswith("COIL_OUTLINE")]
-        shapes = [p for y in edges for p in y.primitives]
-        assert all(isinstance(p, Circle) or p.closed for p in shapes)
-        assert len(shapes) == 2 * layout.coils // layout.sides
-        assert len({y.line for y in edges}) == layout.phases
-        assert len({y.color for y in edges}) == layout.phases
-
-
-@each_of_family
-def test_texts_of_the_family_keep_clear_of_each_other(name):
-    for drawing in drawings(FAMILY[name]):
-        for (x0, y0, x1, y1), (u0, v0, u1, v1) in combinations(boxes(drawing), 2):
-            assert x1 <= u0 or u1 <= x0 or y1 <= v0 or v1 <= y0
-
-
-@each_of_family
-def test_arrows_of_the_family_follow_the_filaments_of_their_phase(name):
-    """On the second side those of its own filaments, mirrored, for it is seen from behind."""
-    layout = FAMILY[name]
-    for side, drawing in enumerate(drawings(layout)):
-        turns = [f for phase in range(layout.phases) for f in phase_filaments(layout, phase)]
-        below = [f for f in turns if (f.height < 0) == bool(side) and f.turn == 0]
-        points = [polyline(f.curve, step=5e-4, sagitta=1e-6) for f in below]
-        points = [z.conj() for z in points] if side else points
-        starts = np.concatenate(points)
-        along = np.concatenate([np.roll(z, -1) - z for z in points])
-        paths = [p for p in drawing.layer("DIRECTION").primitives if isinstance(p, Path)]
-        arrows = [p for p in paths if len(p.curve) == 2]
-        assert len(arrows) == layout.topology.half_turns(layout.sectors) * (
-            1 if layout.topology.per_sector else layout.phases
-        )
-        for arrow in arrows:
-            tip = point(arrow.curve[0].at(1))
-            forward = tip - (point(arrow.curve[0].at(0)) + point(arrow.curve[1].at(1))) / 2
-            near = np.abs(starts - tip) < 3e-3
-            agree = (forward * along[near].conj()).real / (abs(forward) * np.abs(along[near]))
-            assert agree.max() > 0.9
-
-
-@pytest.mark.parametrize("name", ["nine wedges on each side", "a serpentine on each side"])
-def test_the_second_side_shows_the_other_poles_at_the_same_places(name):
-    first, second = drawings(FAMILY[name])
-    for pole, other in (("NORTH", "SOUTH"), ("SOUTH", "NORTH")):
-        here = [p.center for p in second.layer(f"POCKETS_{pole}").primitives]
-        there = [p.center.conjugate() for p in first.layer(f"POCKETS_{other}").primitives]
-        assert np.allclose(sorted(here, key=phase_of), sorted(there, key=phase_of), atol=1e-9)
-
-
-def phase_of(z: complex) -> float:
-    return round(phase(z) % (2 * pi), 6)
-
-
-def captions(layout: Layout) -> str:
-    return " ".join(t.text for t in draw_layout(layout).layer("CAPTION").primitives)
-
-
-def test_captions_tell_the_joint_the_stack_and_the_steel():
-    assert "Delta: join A FINISH to B START" in captions(twelve_rounds())
-    assert "Star: join A FINISH, B FINISH and C FINISH" in captions(three_serpentines())
-    assert "Three bundles of 3 mm lie one above the other" in captions(three_serpentines())
-    assert "turned by 30°" in captions(three_serpentines())
-    halves = captions(three_serpentines(stacking="interleaved", height=0.004))
-    assert "two halves of 13 and 12 turns, 2 mm high" in halves
-    assert "where this one shows N, the other shows S to the coil" in captions(facing_wedges())
-    assert "Steel plate, 3 mm thick" in captions(facing_wedges())
-
-
-def test_a_steel_plate_is_drawn_to_cut_with_its_thickness():
-    drawing = draw_plate(facing_wedges())
-    assert drawing is not None
-    assert drawing.layer("PLATE_OUTLINE").primitives == (Circle(0j, 0.055), Circle(0j, 0.015))
-    words = [t.text for t in drawing.layer("CAPTION").primitives if isinstance(t, Text)]
-    assert words[0] == "Mild steel, 3 mm thick, 2 pieces, 110 mm outer diameter, 30 mm bore"
-    cut = with_kerf(drawing, 0.2e-3)
-    radii = [p.radius for p in cut.layer("PLATE_OUTLINE").primitives if isinstance(p, Circle)]
-    assert radii == pytest.approx([0.0551, 0.0149])
-    assert draw_plate(lantern_layout()) is None

@@ -2,8 +2,6 @@
 
 import json
 import os
-import subprocess
-import sys
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from dataclasses import replace
 from decimal import Decimal
@@ -12,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from optimizer.brief import Brief, StockMagnet
-from optimizer.chunked_scan import ScanUnit, scan_in_units, scan_unit, scan_units
+from optimizer.brief import Brief
+from optimizer.chunked_scan import scan_in_units, scan_unit, scan_units
 from optimizer.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
 from optimizer.journal import JournalFault, fingerprint, plain, restored
 from optimizer.scan import Scan, scan
@@ -294,44 +292,3 @@ def test_workers_are_not_waited_for_when_the_job_breaks_off():
     assert not pool.__exit__(KeyboardInterrupt, KeyboardInterrupt(), None)  # and goes on upwards
     with pytest.raises(RuntimeError, match="after shutdown"):
         executor.submit(square, 3)
-
-
-MEMORY = """
-import resource, sys
-from dataclasses import replace
-from optimizer.brief import StockMagnet, read_brief
-from optimizer.chunked_scan import scan_in_units
-brief = read_brief(sys.argv[1])
-kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]
-stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=8) for kind in kinds))
-found = scan_in_units(stocked)
-print(found.considered, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(found.seeds))
-"""
-
-
-def memory(brief: Path, kinds: int) -> tuple[int, float]:
-    """Layouts considered and the most memory taken, MB, in a process of its own."""
-    command = [sys.executable, "-c", MEMORY, str(brief), str(kinds)]
-    considered, kilobytes, _ = subprocess.run(
-        command, capture_output=True, text=True, check=True
-    ).stdout.split()
-    return int(considered), int(kilobytes) / 1024
-
-
-def test_memory_does_not_grow_with_the_number_of_layouts():
-    few, low = memory(LANTERN, 1)
-    many, high = memory(LANTERN, 3)
-    per_layout = max(high - low, 0) * 1024**2 / (many - few)
-    print(
-        f"\n{few:,} layouts: {low:.0f} MB; {many:,}: {high:.0f} MB, {per_layout:.2g} bytes for each one more"
-    )
-    assert many == 3 * few > 2e7
-    assert high + per_layout * 1e8 < 1024
-
-
-def test_units_of_a_large_stock_share_one_brief(small_brief: Brief):
-    kinds = [replace(small_brief.magnets[0].magnet, thickness=(3 + k / 100) * 1e-3) for k in range(50)]
-    stocked = replace(small_brief, magnets=tuple(StockMagnet(magnet=kind) for kind in kinds))
-    units = scan_units(stocked)
-    assert len(units) > 150
-    assert all(isinstance(unit, ScanUnit) and unit.brief is stocked for unit in units)

@@ -1,0 +1,52 @@
+"""What units of a job cost in memory."""
+
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from optimizer.brief import Brief, StockMagnet
+from optimizer.chunked_scan import ScanUnit, scan_units
+
+LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
+
+
+MEMORY = """
+import resource, sys
+from dataclasses import replace
+from optimizer.brief import StockMagnet, read_brief
+from optimizer.chunked_scan import scan_in_units
+brief = read_brief(sys.argv[1])
+kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]
+stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=8) for kind in kinds))
+found = scan_in_units(stocked)
+print(found.considered, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(found.seeds))
+"""
+
+
+def memory(brief: Path, kinds: int) -> tuple[int, float]:
+    """Layouts considered and the most memory taken, MB, in a process of its own."""
+    command = [sys.executable, "-c", MEMORY, str(brief), str(kinds)]
+    considered, kilobytes, _ = subprocess.run(
+        command, capture_output=True, text=True, check=True
+    ).stdout.split()
+    return int(considered), int(kilobytes) / 1024
+
+
+def test_memory_does_not_grow_with_the_number_of_layouts():
+    few, low = memory(LANTERN, 1)
+    many, high = memory(LANTERN, 3)
+    per_layout = max(high - low, 0) * 1024**2 / (many - few)
+    print(
+        f"\n{few:,} layouts: {low:.0f} MB; {many:,}: {high:.0f} MB, {per_layout:.2g} bytes for each one more"
+    )
+    assert many == 3 * few > 2e7
+    assert high + per_layout * 1e8 < 1024
+
+
+def test_units_of_a_large_stock_share_one_brief(small_brief: Brief):
+    kinds = [replace(small_brief.magnets[0].magnet, thickness=(3 + k / 100) * 1e-3) for k in range(50)]
+    stocked = replace(small_brief, magnets=tuple(StockMagnet(magnet=kind) for kind in kinds))
+    units = scan_units(stocked)
+    assert len(units) > 150
+    assert all(isinstance(unit, ScanUnit) and unit.brief is stocked for unit in units)

@@ -1,0 +1,44 @@
+"""The cut through the shaft, and three phases in a plot."""
+
+import numpy as np
+import pytest
+from family import FAMILY, facing_wedges, nine_wedges
+
+from optimizer.evaluate import evaluate
+from optimizer.plots import finding, layout_figures
+
+
+@pytest.mark.parametrize("name", FAMILY)
+def test_the_section_holds_every_magnet_plate_and_bundle_at_its_height(name):
+    layout = FAMILY[name]
+    figure = layout_figures(layout)["layout"]
+    section = figure.axes[1]
+    boxes = sorted((p.get_y(), p.get_y() + p.get_height()) for p in section.patches if p.get_x() > 0)
+    gap, stack = layout.air_gap * 1e3, layout.stack_height * 1e3
+    top = gap + stack + (gap + (4 + layout.carrier.plate * 1e3) if layout.carrier.carriers > 1 else 0)
+    bottom = -4 - layout.carrier.plate * 1e3 - (gap + stack if layout.sides > 1 else 0)
+    assert boxes[0][0] == pytest.approx(bottom)
+    assert max(high for _, high in boxes) == pytest.approx(top)
+    low, high = section.get_ylim()
+    assert low < bottom
+    assert high > top
+
+
+def test_unlike_poles_face_each_other_in_the_section():
+    section = layout_figures(facing_wedges())["layout"].axes[1]
+    letters = {
+        round(t.get_position()[1], 6): t.get_text() for t in section.texts if t.get_text() in ("N", "S")
+    }
+    assert letters == {-2.0: "N", 10.0: "S"}
+
+
+def test_three_phases_and_the_line_are_drawn():
+    layout = nine_wedges()
+    axes = layout_figures(layout)["waveform"].axes[0]
+    curves = {str(line.get_label()): np.asarray(line.get_ydata(), float) for line in axes.lines}
+    assert {"A", "B", "C", "A to B"} <= curves.keys()
+    assert np.allclose(curves["A"] - curves["B"], curves["A to B"], atol=1e-6)
+    assert np.sqrt(np.mean(curves["A to B"][:-1] ** 2)) == pytest.approx(
+        evaluate(layout).emf_line_rms_V, rel=1e-5
+    )
+    assert "rms between terminals, in star" in finding(axes.figure)

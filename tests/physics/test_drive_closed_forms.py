@@ -1,0 +1,70 @@
+"""Runs whose course is known in closed form: coasting, spinning up, strokes at their beat."""
+
+from math import exp, log, pi
+
+import numpy as np
+import pytest
+from rigs import BARE, OhmicDrag, crank_rig, pump_rig
+
+from optimizer.drive import NoDrag, drive_against
+from optimizer.drive_run import RPM
+from optimizer.motion import coasting, laws_of
+from optimizer.mover import Mover
+from optimizer.rig import Bearings, Charge, Flywheel
+from optimizer.train import train_of
+
+
+def test_coasting_under_constant_drag():
+    rig = pump_rig(bearings=Bearings(kind="none", seal_torque=0.01))
+    train = train_of(NoDrag(), rig, BARE)
+    steps = coasting(train, laws_of(train), 50.0, 3600)
+    assert steps[-1].start + steps[-1].length == pytest.approx(0.008 * 50 / 0.01, rel=1e-6)
+
+
+def test_coasting_against_ohms_dies_away_exponentially():
+    drag = OhmicDrag()
+    train = train_of(drag, pump_rig(), BARE)
+    seconds = 20.0
+    steps = coasting(train, laws_of(train), 50.0, seconds)
+    assert steps[-1].speeds[1] == pytest.approx(50 * exp(-seconds * drag.slope / 0.008), rel=1e-5)
+
+
+def test_useful_coasting_time_by_its_logarithm():
+    drag = OhmicDrag(constant=0.2)
+    rig = crank_rig(cadence=100, charge=Charge(volts=1.0))
+    run = drive_against(drag, rig, BARE)
+    decay = 0.008 / drag.slope * log(run.settled.dc_volts / 1.0)
+    assert run.coast_useful_seconds == pytest.approx(decay, rel=0.02)  # read off at the ends of steps
+
+
+def test_spin_up_by_a_hand_whose_force_falls_in_a_straight_line():
+    # far below its beat and its lasting power: I dω/dt = F0 r (1 − ω r/v0)
+    mover = Mover(cadence_per_minute=600, force=20, top_speed=5, lasting_power=1e3)
+    run = drive_against(NoDrag(), crank_rig(arm=0.05, mover=mover), BARE, 1.0)
+    time_constant = 0.008 * 5 / (20 * 0.05**2)
+    expected = 5 / 0.05 * (1 - np.exp(-run.series.time / time_constant))
+    below_beat = expected * 0.05 < 2 * pi * 0.05 * 10
+    assert below_beat.sum() > 1000
+    assert run.series.rpm[below_beat] == pytest.approx(expected[below_beat] * RPM, rel=1e-5, abs=1e-4)
+
+
+def test_spin_up_under_constant_torque():
+    # a hand of nearly boundless top speed pushes with the same force at all speeds: ω = T t/I
+    mover = Mover(cadence_per_minute=600, force=10, top_speed=20, lasting_power=1e3)
+    run = drive_against(
+        NoDrag(), crank_rig(arm=0.001, mover=mover, flywheel=Flywheel(inertia_given=1.0)), BARE, 10.0
+    )
+    assert run.coast_rpm / RPM == pytest.approx(10 * 0.001 * 10 / 1.0, rel=1e-4)
+
+
+def test_no_load_and_no_friction_end_at_the_top_speed():
+    run = drive_against(NoDrag(), crank_rig(), BARE)
+    assert run.coast_rpm == pytest.approx(run.top_rpm, rel=1e-3)
+    assert run.top_rpm == pytest.approx(66, rel=1e-9)  # a tenth above its 60 turns a minute
+    assert run.coast_seconds is None
+
+
+def test_pump_settles_at_the_speed_of_its_beat():
+    run = drive_against(NoDrag(), pump_rig(), BARE, 60)
+    beat = 0.2 / 0.5 / 0.05 * 60  # metres a second over the lead, in rpm
+    assert 1.0 < run.settled.rpm / beat <= 1.1 * (1 + 1e-7)
