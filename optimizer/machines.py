@@ -20,13 +20,13 @@ from optimizer.motor_file import rewind_from_text
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
 from optimizer.rewind import RewindBrief, motor_source, pick, sweep
-from optimizer.rig import GearStage, gear_train
+from optimizer.rig import Geared
 from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
 from optimizer.source import Source, source_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Machine:
+class Machine(Geared):
     """One machine to be compared, SI.
 
     kind: "magnets and coil" or "rewound motor". built: it in a few words. gears: its own, ahead of its shaft.
@@ -40,7 +40,6 @@ class Machine:
     built: str
     source: Source
     rotor: Rotor
-    gears: tuple[GearStage, ...] = ()
     idle_torque: float = 0.0
     wire_length: float
     copper_mass: float
@@ -50,16 +49,6 @@ class Machine:
     cost: float | None = None
     currency: str = ""
     speed_rpm: float
-
-    @property
-    def step_up(self) -> float:
-        """Turns of its shaft for one ahead of its gears."""
-        return gear_train(self.gears)[0]
-
-    @property
-    def gear_efficiency(self) -> float:
-        """Of its own gears."""
-        return gear_train(self.gears)[1]
 
 
 class _PricesFile(Table):

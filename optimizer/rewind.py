@@ -29,7 +29,7 @@ from optimizer.motor import (
     rms,
 )
 from optimizer.prices import Prices
-from optimizer.rig import GearStage, gear_train
+from optimizer.rig import Geared
 from optimizer.source import Source
 from optimizer.steady import LoadPoint, steady_state
 
@@ -37,7 +37,7 @@ ROUNDING = 1e-9  # of a turn: what arithmetic may add to a winding that just fit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turning:
+class Turning(Geared):
     """Which ends turn, rpm, each positive in the sense that the shaft's hand drives the shaft.
 
     body_rpm: of the body with its magnets and brushes. The gears sit on the shaft, or on the body when that alone
@@ -46,17 +46,6 @@ class Turning:
 
     shaft_rpm: float = 0.0
     body_rpm: float = 0.0
-    gears: tuple[GearStage, ...] = ()
-
-    @property
-    def step_up(self) -> float:
-        """Turns behind all gears for one ahead of them."""
-        return gear_train(self.gears)[0]
-
-    @property
-    def gear_efficiency(self) -> float:
-        """Of all pairs together."""
-        return gear_train(self.gears)[1]
 
     @property
     def relative_rpm(self) -> float:

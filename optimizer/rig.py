@@ -180,3 +180,20 @@ class Rig:
 def gear_train(stages: tuple[GearStage, ...]) -> tuple[float, float]:
     """Ratio (speed out over speed in) and efficiency of stages in a row; 1 and 1 for none."""
     return prod(stage.ratio for stage in stages), prod(stage.efficiency for stage in stages)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Geared:
+    """What has gears of its own. gears: from the hand's side on."""
+
+    gears: tuple[GearStage, ...] = ()
+
+    @property
+    def step_up(self) -> float:
+        """Turns behind all gears for one ahead of them."""
+        return gear_train(self.gears)[0]
+
+    @property
+    def gear_efficiency(self) -> float:
+        """Of all pairs together."""
+        return gear_train(self.gears)[1]
