@@ -8,7 +8,7 @@ the actual load, inductance and waveform included. The best of them is then sear
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -20,7 +20,7 @@ from optimizer.load_point import RPM, LoadPoint
 from optimizer.load_target import LoadTarget
 from optimizer.refine import best_of
 from optimizer.result import Result
-from optimizer.scan import scan
+from optimizer.scan import scan_each
 from optimizer.search import Progress, optimize
 from optimizer.source import source_of
 from optimizer.starting import starting_speed, working_rpm
@@ -102,14 +102,10 @@ def _front(
 ) -> _Front | None:
     """The front of layouts of so many phases; None when none fits."""
     front = _Front(replace(brief, phases=(phases,)), target, progress)
-    try:
-        first = front.ask("emf_rms", brief.resistance)
-    except NothingFits:
-        return None
-    if target.kind == "load_power" or target.needed_watts > 0:
-        front.ask("power", brief.resistance)
-        front.explore(first.ohms)
-    return front
+    first = front.ask([("emf_rms", brief.resistance)])
+    if first and (target.kind == "load_power" or target.needed_watts > 0):
+        front.explore(first[0].ohms)
+    return front if first else None
 
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
@@ -142,38 +138,30 @@ class _Front:
         """The brief with this goal and this resistance limit."""
         return replace(self.brief, goal=goal, resistance=limit)
 
-    def ask(self, goal: str, limit: float | None) -> Tried:
-        """Search quickly with this goal and limit; raises `NothingFits` when nothing fits within it."""
+    def ask(self, wanted: Sequence[tuple[str, float | None]]) -> list[Tried]:
+        """Search quickly, in one scan, with each goal and limit in Ω; those within which nothing fits are left out."""
         self._progress("Matching the load", len(self.tried) / (2 + STEPS + 2 * ROUNDS))
-        limited = self.limited(goal, limit)
-        seeds = scan(limited).seeds
-        entry = best_of(limited, seeds) if seeds else None
-        if entry is None:
-            raise NothingFits(explain(limited))
-        ohms = entry.figures.resistance_ohm
-        found = Tried(goal, limit, ohms, target_value(entry.layout, self.target))
-        self.tried.append(found)
+        briefs = [self.limited(goal, limit) for goal, limit in wanted]
+        found: list[Tried] = []
+        for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
+            entry = best_of(brief, scanned.seeds) if scanned.seeds else None
+            if entry is not None:
+                value = target_value(entry.layout, self.target)
+                found.append(Tried(goal, limit, entry.figures.resistance_ohm, value))
+        self.tried += found
         return found
 
     def explore(self, highest: float) -> None:
-        """Coarse steps down from `highest` (Ω), then between the best limit's neighbours."""
-        for step in range(1, STEPS + 1):
-            if not self._ask_if_it_fits(highest / COARSE**step):
-                break
+        """Matched power and coarse steps down from `highest` (Ω), then between the best limit's neighbours."""
+        coarse = [("emf_rms", highest / COARSE**step) for step in range(1, STEPS + 1)]
+        self.ask([("power", self.brief.resistance), *coarse])
         ratio = COARSE
         for _ in range(ROUNDS):
             ratio **= 0.5
-            best = self.best
-            for limit in (best.ohms * ratio, best.ohms / ratio):
-                if limit < highest:
-                    self._ask_if_it_fits(limit)
-
-    def _ask_if_it_fits(self, limit: float) -> bool:
-        try:
-            self.ask("emf_rms", limit)
-        except NothingFits:
-            return False
-        return True
+            ohms = self.best.ohms
+            between = [limit for limit in (ohms * ratio, ohms / ratio) if limit < highest]
+            if between:
+                self.ask([("emf_rms", limit) for limit in between])
 
 
 def _significant(value: float | None) -> float | None:

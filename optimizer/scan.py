@@ -6,8 +6,9 @@ The field does not know the wire and EMF is linear in turns, so turns and wire a
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TypeAlias
 
 import numpy as np
 
@@ -41,10 +42,19 @@ class Scan:
     considered: int
 
 
+Counted: TypeAlias = tuple[list[Seed], int]
+"""Seeds of one magnet count, and the number of layouts considered."""
+
+
 def scan(brief: Brief, progress: Callable[[float], None] = lambda _: None) -> Scan:
     """Scan every family of the brief; `progress` is called with the share done."""
-    seeds: list[Seed] = []
-    considered, done, total = 0, 0, sum(len(magnet_counts(brief, stock)) for stock in brief.magnets)
+    return scan_each([brief], progress)[0]
+
+
+def scan_each(briefs: Sequence[Brief], progress: Callable[[float], None] = lambda _: None) -> list[Scan]:
+    """Scan for several briefs at once that differ in goal, wire length and resistance alone."""
+    brief, found = briefs[0], list[list[Counted]]()
+    total = sum(len(magnet_counts(brief, stock)) for stock in brief.magnets)
     for stock in brief.magnets:
         counts = magnet_counts(brief, stock)
         if not counts:
@@ -52,38 +62,60 @@ def scan(brief: Brief, progress: Callable[[float], None] = lambda _: None) -> Sc
         grid = scan_grid(brief, stock)
         table = field_table(brief, stock.magnet, grid)
         for count in counts:
-            found, looked_at = scan_count(brief, stock, count, grid, table)
-            seeds += found
-            considered += looked_at
-            done += 1
-            progress(done / total)
-    return Scan(tuple(sorted(seeds, key=lambda seed: -seed.value)), considered)
+            found.append(scan_count_each(briefs, stock, count, grid, table))
+            progress(len(found) / total)
+    return [_joined([counted[at] for counted in found]) for at in range(len(briefs))]
 
 
-def scan_count(
-    brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable
-) -> tuple[list[Seed], int]:
+def _joined(found: Sequence[Counted]) -> Scan:
+    seeds = [seed for some, _ in found for seed in some]
+    return Scan(
+        tuple(sorted(seeds, key=lambda seed: -seed.value)), sum(considered for _, considered in found)
+    )
+
+
+def scan_count(brief: Brief, stock: StockMagnet, count: int, grid: Grid, table: FieldTable) -> Counted:
     """Seeds for one count, one per coil shape and pitch radius that fit, and the number of layouts considered."""
+    return scan_count_each([brief], stock, count, grid, table)[0]
+
+
+def scan_count_each(
+    briefs: Sequence[Brief], stock: StockMagnet, count: int, grid: Grid, table: FieldTable
+) -> list[Counted]:
+    """`scan_count` for several briefs at once that differ in goal, wire length and resistance alone."""
+    brief, found = briefs[0], [_Found() for _ in briefs]
     rooms = carrier_room(brief.space, stock.magnet, count, grid.pitch_radii)
     at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
     if not at.size:
-        return [], 0
-    seeds: list[Seed] = []
-    considered = 0
+        return [([], 0) for _ in briefs]
     fields = {
         stacked: table.mean_harmonics(count, at, stacked) for stacked in _stackings(brief, stock, count)
     }
     for family in families_of(brief, stock.magnet, count):
         windings = grid_windings(brief, family.topology, family.sectors, grid, table.radii)
-        wiring = wiring_of(brief, family, windings, grid.heights / family.stacked)
-        if wiring.merit.any():
-            considered += at.size * grid.heights.size * _pairs(windings)
-            best = _BestPoint(brief, family, grid, windings, wiring)
-            orders, means = fields[family.stacked]
-            linked = means * family.distribution(orders)[:, None, None, None]
-            squares = windings.squares(orders * (count // 2), linked)
-            seeds += [best.seed(p, s) for p, s in zip(grid.pitch_radii[at].tolist(), squares, strict=True)]
-    return seeds, considered
+        wirings = [wiring_of(each, family, windings, grid.heights / family.stacked) for each in briefs]
+        worth = [number for number, wiring in enumerate(wirings) if wiring.merit.any()]
+        if not worth:
+            continue
+        orders, means = fields[family.stacked]
+        linked = means * family.distribution(orders)[:, None, None, None]
+        points = [_BestPoint(briefs[n], family, grid, windings, wirings[n]) for n in worth]
+        for radius, squares in zip(
+            grid.pitch_radii[at].tolist(), windings.squares(orders * (count // 2), linked), strict=True
+        ):
+            for number, point in zip(worth, points, strict=True):
+                own = squares if point is points[-1] else squares.copy()
+                found[number].seeds.append(point.seed(radius, own))
+        looked_at = at.size * grid.heights.size * _pairs(windings)
+        for number in worth:
+            found[number].considered += looked_at
+    return [(each.seeds, each.considered) for each in found]
+
+
+@dataclass(slots=True)
+class _Found:
+    seeds: list[Seed] = field(default_factory=list[Seed])
+    considered: int = 0
 
 
 def _stackings(brief: Brief, stock: StockMagnet, count: int) -> set[int]:
