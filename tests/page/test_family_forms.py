@@ -299,19 +299,21 @@ def test_a_goal_for_a_load_is_searched_as_on_the_command_line(visit: Visit, tmp_
     assert found == written
 
 
-@pytest.mark.parametrize(
-    ("spoil", "key", "words"),
-    [
-        (lambda v: v.page.fill("#b-magnets-1-width_mm", "wide"), "magnets-1-width_mm", 'was "wide"'),
-        (lambda v: v.page.fill("#b-rotor-plate_mm", "99"), "rotor-plate_mm", "at most 50"),
-        (lambda v: tick_only(v, "Numbers of phases to try", set()), "coil-phases", "none"),
-        (lambda v: tick_only(v, "Coil shapes to try", set()), "coil-topologies", "none"),
-    ],
-    ids=["size", "plate", "no phases", "no shapes"],
-)  # fmt: skip
-def test_a_wrong_brief_is_told_beside_its_field(
-    visit: Visit, spoil: Callable[[Visit], None], key: str, words: str
-):
+WRONG: dict[str, tuple[Callable[[Visit], None], str, str]] = {
+    "size": (
+        lambda visit: visit.page.fill("#b-magnets-1-width_mm", "wide"),
+        "magnets-1-width_mm",
+        'was "wide"',
+    ),
+    "plate": (lambda visit: visit.page.fill("#b-rotor-plate_mm", "99"), "rotor-plate_mm", "at most 50"),
+    "no phases": (lambda visit: tick_only(visit, "Numbers of phases to try", set()), "coil-phases", "none"),
+    "no shapes": (lambda visit: tick_only(visit, "Coil shapes to try", set()), "coil-topologies", "none"),
+}
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_a_wrong_brief_is_told_beside_its_field(visit: Visit, name: str):
+    spoil, key, words = WRONG[name]
     visit.page.select_option("#b-magnets-1-shape", "block")
     spoil(visit)
     searched(visit)
