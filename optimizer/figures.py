@@ -94,5 +94,6 @@ class Figures:
     attraction_N: float | None = None
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON, keys in the order above."""
-        return asdict(self) | {"magnet": self.magnet.as_dict()}
+        """For JSON, keys in the order above; what only three phases have is None of one."""
+        found = asdict(self) | {"magnet": self.magnet.as_dict()}
+        return found if self.phases > 1 else found | {"connection": None, "emf_line_rms_V": None}

@@ -71,7 +71,8 @@ def layout_plot(layout: Layout, axes: Axes) -> Axes:
     _poles(axes, layout)
     _names(axes, layout)
     leaders(axes, layout, list(_plan_sizes(layout)), radial=True)
-    axes.set_ylabel("y, mm")
+    axes.set(xlabel="x, mm", ylabel="y, mm")
+    axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.05)
     set_finding(axes, _title(layout))
     return axes
 
