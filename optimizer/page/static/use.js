@@ -4,15 +4,11 @@ import { byId, html } from "./elements.js";
 import { note, state } from "./address.js";
 import { ask, Faults, fetched } from "./server.js";
 import { chart } from "./chart.js";
+import { LOAD_KEYS, usualLoad } from "./loadkeys.js";
 import { fileButtons } from "./take.js";
 import { forget, namedByKey, showUseFaults, useField } from "./usefields.js";
 import { motorAnswer, motorPart, rows, showMotor } from "./usemotor.js";
 
-const LABELS = {
-  resistance_ohm: ["Resistance", "Ω", "20"], capacitance_uF: ["Capacitance", "µF", "1000"], voltage_V: ["Voltage", "V", "5"],
-  internal_ohm: ["Internal resistance", "Ω", "0.1"], least_input_V: ["Input, at least", "V", "4"], efficiency: ["Efficiency", "", "0.85"],
-  output_V: ["Output", "V", "5"], most_W: ["Power, at most", "W", "10"],
-};
 const FILES = { load: [["load.toml", "Load file", "for the command line"]], rig: [["rig.toml", "Rig file", "for the command line"]], motor: [
   ["motor.toml", "Motor file", "opens here and on the command line"], ["rewind.html", "The rewinding", "page, works offline"],
   ["rewind.json", "The rewinding", "JSON, all figures"], ["sweep.csv", "Every wire that fits", "for a spreadsheet"],
@@ -28,7 +24,7 @@ let edits = 0;
 export function buildUse(choices, rig, motor) {
   offered = choices;
   rigStart = rig;
-  const kind = html("select", { id: "u-kind", onchange: () => { setKind(kind.value); note(); showUse(); } },
+  const kind = html("select", { id: "u-kind", onchange: () => { state.load = usualLoad(kind.value, offered); note(); showUse(); } },
     ...offered.loads.filter((load) => load.kind !== "open").map((load) => html("option", { value: load.kind }, load.name)));
   const values = html("div", { oninput: edited },
     html("div", { class: "control plain" }, html("label", { for: "u-kind" }, "Load"), kind),
@@ -46,23 +42,16 @@ export function buildUse(choices, rig, motor) {
     html("div", { id: "u-answer" }));
 }
 
-function setKind(kind) {
-  const keys = offered.loads.find((load) => load.kind === kind)?.keys ?? [];
-  state.load = { kind };
-  for (const key of keys) if (LABELS[key] && (key !== "internal_ohm")) state.load[key] = LABELS[key][2];
-  if (keys.includes("diode")) state.load.diode = "schottky";
-}
-
 /** Show the panel as the address has it; what was worked out for another design goes. */
 export function showUse() {
   round += 1;
-  if (!state.load.kind) setKind("bridge-resistor");
+  if (!state.load.kind) state.load = usualLoad("bridge-resistor", offered);
   byId("u-kind").value = state.load.kind;
   byId("u-hand").checked = Object.keys(state.rig).length > 0;
   forget("load");
   forget("rig");
   const keys = Object.keys(state.load).filter((key) => key !== "kind");
-  byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LABELS[key] ?? [key, ""]))));
+  byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LOAD_KEYS[key] ?? [key, ""]))));
   byId("u-rig").replaceChildren(...Object.keys(state.rig).map((key) => useField("rig", key, namedByKey(key), { text: key === "title" })));
   showMotor();
   byId("u-answer").replaceChildren();

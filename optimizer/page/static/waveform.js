@@ -20,12 +20,12 @@ export function showWaveform(waveform, pairs) {
   const y = (volts) => TOP + (1 - (volts / top + 1) / 2) * (HEIGHT - TOP - BOTTOM);
   const count = waveform.volts.length - 1;
   const phases = waveform.phases.length ? waveform.phases : [{ name: "", volts: waveform.volts }];
-  const of = phases.length > 1 ? " of phase A" : "";
+  const of = phases.length > 1 ? " of A" : "";
   const number = (value) => String(Number(value.toPrecision(3)));
   dot = svg("circle", { class: "dot", r: 6 });
   figure.append(svg("svg", {
     viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: "img",
-    "aria-label": `Voltage over one period${phases.length > 1 ? ", three phases A, B and C a third of a period apart" : ""}: ${number(waveform.peak)} volts peak, ${number(waveform.rms)} volts rms${of}`,
+    "aria-label": `Voltage over one period${phases.length > 1 ? ", three phases A, B and C a third of a period apart" : ""}: ${number(waveform.peak)} volts peak, ${number(waveform.rms)} volts rms${of && " of phase A"}`,
   },
     ...[-top, 0, top].flatMap((volts) => [
       svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
