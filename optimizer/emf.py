@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from math import log, sqrt
 
@@ -63,13 +64,28 @@ def height_nodes(air_gap: float, height: float) -> Real:
 
 def waveform(layout: Layout, phase: int = 0) -> Waveform:
     """A phase's open-circuit EMF from all its turns, spread over the bundle's section."""
+    return _waveforms(layout, (phase,))[0]
+
+
+def waveforms(layout: Layout) -> tuple[Waveform, ...]:
+    """The open-circuit EMF of every phase; the field and what links it are worked out once for all."""
+    return _waveforms(layout, range(layout.phases))
+
+
+def _waveforms(layout: Layout, phases: Iterable[int]) -> tuple[Waveform, ...]:
     carrier = layout.carrier
     heights = height_nodes(layout.air_gap, layout.stack_height)
     reach = carrier.pitch_radius + layout.winding.outer_radius
     profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     orders = odd_orders(carrier.count, layout.winding.outer_radius, layout.air_gap)
-    turn = _turn_amplitudes(layout, profile, orders, phase)
-    phasors = turn * _coil_phasors(layout, orders, phase)
+    linked = _linked(layout, profile, orders)
+    return tuple(
+        _wave(orders, _amplitudes(layout, profile, linked, phase) * _coil_phasors(layout, orders, phase))
+        for phase in phases
+    )
+
+
+def _wave(orders: Real, phasors: Complex) -> Waveform:
     real = np.max(np.abs(phasors.imag)) <= 1e-12 * np.max(np.abs(phasors))
     if real:
         return Waveform(orders, phasors.real)
@@ -83,7 +99,7 @@ def line_waveform(layout: Layout) -> Waveform:
     """
     if layout.phases == 1:
         return waveform(layout)
-    waves = [waveform(layout, phase) for phase in range(layout.phases)]
+    waves = waveforms(layout)
     first, second, third = (wave.amplitudes * np.exp(1j * wave.angles) for wave in waves)
     star = layout.winding.connection == "star"
     phasors = first - second if star else first - (first + second + third) / 3
@@ -110,7 +126,11 @@ def winding_factor(layout: Layout) -> float:
         / layout.topology.coils(layout.sectors)
     )
     speed = layout.speed_rpm * 2 * np.pi / 60
-    actual = _turn_amplitudes(layout, profile, first, 0) * _coil_phasors(layout, first, 0) / layout.sides
+    actual = (
+        _amplitudes(layout, profile, _linked(layout, profile, first), 0)
+        * _coil_phasors(layout, first, 0)
+        / layout.sides
+    )
     return float(np.abs(actual[0]) / (speed * legs * full))
 
 
@@ -124,16 +144,20 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     return np.asarray(layout.sides * per_coil * (turned @ senses), complex)
 
 
-def _turn_amplitudes(layout: Layout, profile: MagnetField, orders: Real, phase: int) -> Real:
-    """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
+def _linked(layout: Layout, profile: MagnetField, orders: Real) -> Real:
+    """EMF per half turn at the bundle's nodes, V, (K, offsets, heights)."""
     winding, carrier = layout.winding, layout.carrier
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
     offsets = chebyshev(OFFSETS) * winding.width / 2
     rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
-    linked = np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
     speed = layout.speed_rpm * 2 * np.pi / 60
-    return speed * np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile, phase))
+    return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
+
+
+def _amplitudes(layout: Layout, profile: MagnetField, linked: Real, phase: int) -> Real:
+    """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
+    return np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile, phase))
 
 
 def _turns_at_nodes(layout: Layout, profile: MagnetField, phase: int) -> Real:

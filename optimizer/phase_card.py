@@ -13,7 +13,7 @@ from geometry.coil_drawing import joint_words, stacking_words
 from geometry.curve import Complex
 from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
-from optimizer.emf import Waveform, waveform
+from optimizer.emf import Waveform, waveforms
 from optimizer.wording import quantity
 
 LIKE = 0.005  # share by which phases or pairs may differ and still be told as one
@@ -94,7 +94,7 @@ def phase_emfs(layout: Layout) -> tuple[float, ...]:
 
 def phase_phasors(layout: Layout) -> list[Complex]:
     """The harmonics of each phase's EMF, V, (K,) each."""
-    found = (waveform(layout, phase) for phase in range(layout.phases))
+    found = waveforms(layout)
     return [np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,7 +14,7 @@ from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
 from geometry.series import phase_letter
 from geometry.svg import svg_text
-from optimizer.emf import Waveform, waveform
+from optimizer.emf import Waveform, waveforms
 from optimizer.evaluate import figures_of
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.figure_rows import figure_rows
@@ -81,7 +82,7 @@ def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
 def _electrical(layout: Layout) -> dict[str, Any]:
     if words := no_voltage(layout):
         return {"figures": None, "waveform": None, "why": words}
-    waves = [waveform(layout, phase) for phase in range(layout.phases)]
+    waves = waveforms(layout)
     figures = figures_of(layout, waves[0])
     return {
         "figures": figure_rows(layout, figures, [emf.rms for emf in waves]),
@@ -90,7 +91,7 @@ def _electrical(layout: Layout) -> dict[str, Any]:
     }
 
 
-def _samples(layout: Layout, waves: list[Waveform]) -> dict[str, Any]:
+def _samples(layout: Layout, waves: Sequence[Waveform]) -> dict[str, Any]:
     """One period of the first phase, and of all phases by letter; one phase alone has no letter."""
     return {
         "volts": _volts(waves[0]),
