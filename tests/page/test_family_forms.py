@@ -6,13 +6,17 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
+from dataclasses import replace
+from math import pi
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 from zipfile import ZipFile
 
+import numpy as np
 import pytest
 from conftest import ROOT, Visit
+from family import six_wedges
 from playwright.sync_api import Browser, expect
 from test_looks import SIZES, narrow_enough, serious
 from test_search_and_take import taken
@@ -360,3 +364,14 @@ def test_one_plain_phase_has_neither_letters_nor_notes():
     answer = look(flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)), lambda _: None)
     assert answer["waveform"]["phases"] == []
     assert answer["notes"] == []
+
+
+def test_a_misfit_of_coils_stands_at_a_coil_when_they_are_fewer_than_the_magnets():
+    fits = six_wedges()
+    wide = replace(fits, winding=replace(fits.winding, outer_radius=fits.space.outer_radius + 0.002))
+    answer = look(flat_layout(wide), lambda _: None)
+    assert [area["repeat"] for area in answer["areas"]] == [6]
+    (spot,) = answer["misfits"]
+    beside = np.angle(complex(spot["x"], -spot["y"])) / (pi / 3)
+    assert beside == pytest.approx(round(beside), abs=1e-6)
+    assert abs(complex(spot["x"], spot["y"])) == pytest.approx(wide.winding.outer_radius * 1e3, rel=1e-6)
