@@ -16,17 +16,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import ceil, pi
+from math import pi
 
 import numpy as np
 
 from geometry.curve import Real
-from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, modes_of
-from optimizer.quadrature import gauss
+from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, modes_of, panels
 from optimizer.roots import root_between
 
 GRID, FINEST = 400, 6000  # points over half a period between which events are sought
-PANEL = 12  # Gauss points of a panel
 EXACT = 1e-9  # of the steady state, relative
 
 
@@ -251,17 +249,8 @@ class Bridge:
         return float(mean), float(square)
 
     def _panels(self, stretch: Stretch) -> tuple[Real, Real]:
-        """Gauss nodes and weights over a stretch: short panels where the circuit's own exponentials are quick."""
-        span = stretch.end - stretch.start
-        quick = float(np.abs(self.modes.rates).max())
-        finest = max(float(self.orders.max()), min(float(np.abs(self.modes.rates.imag).max()), 2000.0))
-        count = ceil(span * finest / 6) + 1
-        edges = set(np.linspace(0, span, count + 1).tolist())
-        edges |= {span * 0 + 4.0**k / quick for k in range(12) if 4.0**k / quick < span}
-        cuts = stretch.start + np.array(sorted(edges))
-        t, w = gauss(PANEL)
-        widths = np.diff(cuts)
-        return (cuts[:-1, None] + widths[:, None] * t).ravel(), (widths[:, None] * w).ravel()
+        rates = self.modes.rates
+        return panels(stretch.start, stretch.end, float(np.abs(rates).max()), finest(self.orders, rates))
 
 
 def sampled(bridge: Bridge, stretches: Sequence[Stretch], angles: Real) -> tuple[Real, Real]:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 
 from geometry.curve import Complex, Real
+from optimizer.quadrature import gauss
 
 LEAST_TIME = 1e-6  # rad; X/R is never taken for less
+PANEL = 12  # Gauss points of a panel
 ALIKE = 1e-5  # relative; rates nearer to each other are parted
 
 
@@ -62,3 +65,22 @@ def bridge_matrix(resistance: float, reactance: float, susceptance: float, condu
 def _eigen(matrix: Real) -> tuple[Complex, Complex]:
     rates, vectors = np.linalg.eig(matrix)
     return np.asarray(rates, np.complex128), np.asarray(vectors, np.complex128)
+
+
+def finest(orders: Real, rates: Complex) -> float:
+    """The quickest swing, per rad, that a quadrature must follow: of the harmonics (K,) or of the circuit (n,)."""
+    return max(float(orders.max()), min(float(np.abs(rates.imag).max()), 2000.0))
+
+
+def panels(start: float, end: float, quick: float, swing: float) -> tuple[Real, Real]:
+    """Gauss nodes and weights from `start` to `end` (rad): short panels where exponentials are `quick` (per rad).
+
+    swing: what is followed everywhere; see `finest`.
+    """
+    span = end - start
+    edges = set(np.linspace(0, span, ceil(span * swing / 6) + 2).tolist())
+    edges |= {4.0**k / quick for k in range(12) if 4.0**k / quick < span}
+    cuts = start + np.array(sorted(edges))
+    t, w = gauss(PANEL)
+    widths = np.diff(cuts)
+    return (cuts[:-1, None] + widths[:, None] * t).ravel(), (widths[:, None] * w).ravel()

@@ -108,7 +108,7 @@ class ThreeBridge(Feed):
         high = float(ahead[beaten[0]])
         low = float(ahead[beaten[0] - 1]) if beaten[0] else here
         at = max(root_between(excess, low, high, 1e-13) if excess(low) < 0 else low, here)
-        emf = self.emf(high)
+        emf = self.emf(at)
         signs = [0, 0, 0]
         signs[int(emf.argmax())], signs[int(emf.argmin())] = 1, -1
         return replace(whole, end=at), PATHS[signs[0], signs[1], signs[2]]

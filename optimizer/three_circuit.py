@@ -9,13 +9,11 @@ from math import ceil, pi
 import numpy as np
 
 from geometry.curve import Complex, Real
-from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, modes_of
-from optimizer.quadrature import gauss
+from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, modes_of, panels
 from optimizer.roots import root_between
 from optimizer.three_paths import PATHS, Path
 
 GRID, FINEST = 400, 6000  # points over half a period between which events are sought
-PANEL = 12  # Gauss points of a panel
 ALIKE = 1e-9  # relative; EMFs that differ by less are alike
 
 
@@ -192,13 +190,7 @@ class Circuit:
         return (low if event in self.joins else high), event
 
     def panels(self, stretch: Stretch) -> tuple[Real, Real]:
-        """Gauss nodes and weights over a stretch: short panels where the circuit's own exponentials are quick."""
-        span, rates = stretch.end - stretch.start, self.loop.rates
+        """Gauss nodes and weights over a stretch."""
+        rates = self.loop.rates
         quick = max(float(np.abs(rates).max()), self.across_rate if self.path.parted else 0.0)
-        finest = max(float(self.feed.orders.max()), min(float(np.abs(rates.imag).max()), 2000.0))
-        edges = set(np.linspace(0, span, ceil(span * finest / 6) + 2).tolist())
-        edges |= {4.0**k / quick for k in range(12) if 4.0**k / quick < span}
-        cuts = stretch.start + np.array(sorted(edges))
-        t, w = gauss(PANEL)
-        widths = np.diff(cuts)
-        return (cuts[:-1, None] + widths[:, None] * t).ravel(), (widths[:, None] * w).ravel()
+        return panels(stretch.start, stretch.end, quick, finest(self.feed.orders, rates))
