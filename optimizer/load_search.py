@@ -17,11 +17,11 @@ from optimizer.brief import Brief
 from optimizer.feasibility import NothingFits, explain
 from optimizer.load_file import kind_of
 from optimizer.load_point import RPM, LoadPoint
-from optimizer.load_target import LoadTarget
+from optimizer.load_target import LoadTarget, LoadVerdict, significant
 from optimizer.refine import best_of
-from optimizer.result import Result
+from optimizer.result import Entry, Result
 from optimizer.scan import scan_each
-from optimizer.search import Progress, optimize
+from optimizer.search import Better, Progress, optimize
 from optimizer.source import source_of
 from optimizer.starting import starting_speed, working_rpm
 from optimizer.steady import steady_state
@@ -43,16 +43,25 @@ class Tried:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadResult:
-    """The answer: the search's result at the best limit, the load point at the brief's speed, and the front tried.
+    """The answer: the search's result, with its verdict on the load, the load point at its speed, and the front tried.
 
-    value: W for "load_power", rpm for "lowest_speed" (None when the load never works).
+    The result is that at the best resistance limit; its brief is the one that was asked, but for the goal.
     """
 
-    target: LoadTarget
     result: Result
-    value: float | None
+    verdict: LoadVerdict
     point: LoadPoint
     tried: tuple[Tried, ...]
+
+    @property
+    def target(self) -> LoadTarget:
+        """What was searched for."""
+        return self.verdict.target
+
+    @property
+    def value(self) -> float | None:
+        """W for "load_power", rpm for "lowest_speed" (None when the load never works)."""
+        return self.verdict.value
 
     @property
     def unit(self) -> str:
@@ -62,46 +71,58 @@ class LoadResult:
     def as_dict(self) -> dict[str, Any]:
         """For JSON."""
         return {
-            "target": self.target.kind,
+            **self.verdict.as_dict(),
             "load_kind": kind_of(self.target.load),
-            "value": _significant(self.value),
-            "unit": self.unit,
-            "load_W": _significant(self.point.load_watts),
-            "dc_V": _significant(self.point.dc_volts),
-            "dc_A": _significant(self.point.dc_amps),
-            "shaft_W": _significant(self.point.shaft_watts),
-            "resistance_limit_ohm": _significant(self.result.brief.resistance),
+            "dc_V": significant(self.point.dc_volts),
+            "dc_A": significant(self.point.dc_amps),
+            "shaft_W": significant(self.point.shaft_watts),
         }
 
 
 def optimize_for_load(
-    brief: Brief, target: LoadTarget, progress: Progress = lambda stage, share: None
+    brief: Brief,
+    target: LoadTarget,
+    progress: Progress = lambda stage, share: None,
+    better: Better = lambda entry: None,
 ) -> LoadResult:
     """Search every layout that fits the brief for the target; raises `NothingFits` when none fits.
 
     The brief's own resistance limit, if any, is kept; its goal is not heeded. One phase and three are searched each by
-    themselves, and the better of them to the end.
+    themselves, and the better of them to the end. better: told of each layout that is better for the target than all
+    before it.
     """
-    fronts = [found for phases in brief.phases if (found := _front(brief, phases, target, progress))]
+    best = _Best(target, better)
+    fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress))]
     if not fronts:
         raise NothingFits(explain(brief))
     front = min(fronts, key=lambda each: each.loss(each.best))
     result = optimize(front.limited(front.best.goal, front.best.limit), progress)
-    value = target_value(result.best.layout, target)
-    return LoadResult(
+    return _judged(result, brief, front)
+
+
+def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
+    """The answer, of the search at the front's best limit."""
+    layout, target = result.best.layout, front.target
+    value = target_value(layout, target)
+    point = steady_state(source_of(layout), target.load, layout.speed_rpm)
+    verdict = LoadVerdict(
         target=target,
-        result=result,
         value=value if value < UNLIMITED else None,
-        point=steady_state(source_of(result.best.layout), target.load, brief.speed_rpm),
+        watts=point.load_watts,
+        limit=front.best.limit,
+    )
+    return LoadResult(
+        result=replace(result, brief=replace(asked, goal=result.brief.goal), load=verdict),
+        verdict=verdict,
+        point=point,
         tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
     )
 
 
-def _front(
-    brief: Brief, phases: int, target: LoadTarget, progress: Callable[[str, float], None]
-) -> _Front | None:
+def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, float], None]) -> _Front | None:
     """The front of layouts of so many phases; None when none fits."""
-    front = _Front(replace(brief, phases=(phases,)), target, progress)
+    target = best.target
+    front = _Front(replace(brief, phases=(phases,)), best, progress)
     first = front.ask([("emf_rms", brief.resistance)])
     if first and (target.kind == "load_power" or target.needed_watts > 0):
         front.explore(first[0].ohms)
@@ -118,12 +139,26 @@ def target_value(layout: Layout, target: LoadTarget) -> float:
     return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
 
 
+class _Best:
+    """The best layout for the target so far, of all fronts; tells of each better one."""
+
+    def __init__(self, target: LoadTarget, better: Better) -> None:
+        self.target = target
+        self._better, self._least = better, float("inf")
+
+    def hear(self, entry: Entry, loss: float) -> None:
+        """Take note of a layout."""
+        if loss < self._least:
+            self._least = loss
+            self._better(entry)
+
+
 class _Front:
     """The greatest EMF for one resistance limit after another, judged by the target."""
 
-    def __init__(self, brief: Brief, target: LoadTarget, progress: Callable[[str, float], None]) -> None:
-        self.brief, self.target, self.tried = brief, target, list[Tried]()
-        self._progress = progress
+    def __init__(self, brief: Brief, best: _Best, progress: Callable[[str, float], None]) -> None:
+        self.brief, self.target, self.tried = brief, best.target, list[Tried]()
+        self._of_all, self._progress = best, progress
 
     @property
     def best(self) -> Tried:
@@ -148,6 +183,7 @@ class _Front:
             if entry is not None:
                 value = target_value(entry.layout, self.target)
                 found.append(Tried(goal, limit, entry.figures.resistance_ohm, value))
+                self._of_all.hear(entry, self.loss(found[-1]))
         self.tried += found
         return found
 
@@ -162,7 +198,3 @@ class _Front:
             between = [limit for limit in (ohms * ratio, ohms / ratio) if limit < highest]
             if between:
                 self.ask([("emf_rms", limit) for limit in between])
-
-
-def _significant(value: float | None) -> float | None:
-    return None if value is None else float(f"{value:.7g}")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from optimizer.loads import Load, OpenCircuit, UsbConverter
 
@@ -37,3 +38,32 @@ class LoadTarget:
         if self.watts is None:
             return self.load.most_watts * 0.999 if isinstance(self.load, UsbConverter) else 0.0
         return self.watts * 0.999 if isinstance(self.load, UsbConverter) else self.watts
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadVerdict:
+    """What the target gets of the layout that a search for it found.
+
+    value: W for "load_power", rpm for "lowest_speed" (None when the load never works). watts: what the load gets at the
+    layout's speed. limit: resistance in Ω within which that layout has the greatest EMF, or power; None for no limit.
+    """
+
+    target: LoadTarget
+    value: float | None
+    watts: float
+    limit: float | None
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON: W, rpm and Ω."""
+        return {
+            "target": self.target.kind,
+            "value": significant(self.value),
+            "unit": "W" if self.target.kind == "load_power" else "rpm",
+            "load_W": significant(self.watts),
+            "resistance_limit_ohm": significant(self.limit),
+        }
+
+
+def significant(value: float | None) -> float | None:
+    """To seven digits."""
+    return None if value is None else float(f"{value:.7g}")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from optimizer.load_file import NAMES, kind_of
-from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
+from optimizer.load_target import LoadTarget, LoadVerdict
 from optimizer.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -39,14 +39,30 @@ def load_words(load: Load) -> str:
             return name
 
 
-def answer_words(answer: LoadResult) -> str:
+def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     """What the load does with the layout that a search for it found, to follow its name."""
-    rpm = answer.result.best.figures.speed_rpm
-    if answer.target.kind == "load_power":
-        return f"gets {watts_text(answer.point.load_watts)} at {rpm:g} rpm, the most of all tried"
-    if answer.value is None:
+    if verdict.target.kind == "load_power":
+        return f"gets {watts_text(verdict.watts)} at {speed_rpm:g} rpm, the most of all tried"
+    if verdict.value is None:
         return "does not work at any speed with any layout tried"
-    return f"works from {answer.value:.3g} rpm, the lowest of all tried"
+    return f"works from {verdict.value:.3g} rpm, the lowest of all tried"
+
+
+def target_words(target: LoadTarget) -> str:
+    """What a search for a load is after, to follow "the goal was"."""
+    load = load_words(target.load)
+    if target.kind == "load_power":
+        return f"the most power for the load: {load}"
+    needed = f" (from {watts_text(target.watts)} on)" if target.watts else ""
+    return f"the lowest speed at which the load works{needed}: {load}"
+
+
+def compared_words(verdict: LoadVerdict, label: str) -> str:
+    """What the layouts beside the winner of a search for a load are compared by. label: of the goal's name."""
+    within = "" if verdict.limit is None else f" with at most {quantity(verdict.limit, 'Ω')} in the winding"
+    suits = "" if verdict.limit is None else ", which suited the load best of all resistances tried"
+    name = label if label.isupper() else label[:1].lower() + label[1:]
+    return f"Layouts are compared by their {name}{within}{suits}, not by what the load gets of each."
 
 
 def source_rows(study: LoadStudy) -> list[RowOfWords]:

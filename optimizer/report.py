@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from optimizer.cautions import cautions
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.load_words import answer_words, compared_words, target_words
 from optimizer.machine_report import MachineReport
 from optimizer.machine_words import arrangement_words, coils_words, load_words
 from optimizer.pages import page
@@ -42,6 +43,7 @@ def _content(result: Result) -> dict[str, object]:
     figures = best.figures
     return {
         "title": result.brief.title,
+        "for_load": _for_load(result),
         "headline": _headline(result),
         "build": _build_sentence(result),
         "build_rows": build_rows(best.layout, figures),
@@ -66,6 +68,16 @@ def _content(result: Result) -> dict[str, object]:
         "method": method_sentences(best.layout, figures),
         "cautions": cautions(best.layout, figures),
     }
+
+
+def _for_load(result: Result) -> tuple[str, str] | None:
+    """Of a search for a load: the load's answer, and what the layouts are compared by."""
+    verdict = result.load
+    if verdict is None:
+        return None
+    answer = answer_words(verdict, result.best.figures.speed_rpm)
+    label = GOALS[result.brief.goal].label
+    return f"The goal was {target_words(verdict.target)}. It {answer}.", compared_words(verdict, label)
 
 
 def _headline(result: Result) -> list[Row]:

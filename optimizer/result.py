@@ -9,6 +9,7 @@ from geometry.layout import Layout
 from optimizer.brief import Brief
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.load_target import LoadVerdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class Result:
     """Everything a search found. `by_magnet_count` ascends in count; `by_topology` keeps the brief's order.
 
     by_phases: the best machine of each number of phases, fewest first; empty when the brief tries only one number.
+    load: what a load gets of the best machine, when the search was for one; the machines are compared by `brief.goal`.
     """
 
     brief: Brief
@@ -75,6 +77,7 @@ class Result:
     layouts_considered: int
     scan_best: float
     by_phases: tuple[Entry, ...] = ()
+    load: LoadVerdict | None = None
 
     def contract(self, elapsed_s: float) -> dict[str, Any]:
         """What `polepitch optimize --json` prints."""
@@ -96,6 +99,7 @@ class Result:
         return {
             "title": self.brief.title,
             "goal": goal.name,
+            **({"load": self.load.as_dict()} if self.load else {}),
             **printed,
             "textbook": self.textbook and {
                 **self.textbook.entry.figures.as_dict(),

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from optimizer.goal import GOALS
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
 from optimizer.load_words import (
     answer_words,
     best_words,
+    compared_words,
     load_words,
     meter_rows,
     point_rows,
@@ -33,7 +35,9 @@ def study_lines(study: LoadStudy) -> list[str]:
 def answer_lines(answer: LoadResult) -> list[str]:
     """What a search for a load found, and the front that it tried."""
     load = load_words(answer.target.load)
-    lines = [load[0].upper() + load[1:], f"  {answer_words(answer)}"]
+    words = answer_words(answer.verdict, answer.result.best.figures.speed_rpm)
+    lines = [load[0].upper() + load[1:], f"  {words}"]
     lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
     lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
-    return lines
+    label = GOALS[answer.result.brief.goal].label
+    return [*lines, "", compared_words(answer.verdict, label)]

@@ -8,8 +8,9 @@ from typing import Any
 from optimizer.feasibility import NothingFits
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
-from optimizer.load_search import LoadResult, optimize_for_load
-from optimizer.load_words import answer_words, load_words
+from optimizer.load_search import UNLIMITED, LoadResult, optimize_for_load, target_value
+from optimizer.load_target import LoadTarget
+from optimizer.load_words import answer_words, compared_words, target_words, watts_text
 from optimizer.page.findings import findings
 from optimizer.page.flat import Flat
 from optimizer.page.look import drawing_svg, picture_svg
@@ -23,34 +24,44 @@ from optimizer.wording import quantity
 def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
     """Search for a brief; ``{"found": what the page shows, "result": the result, pickled}``.
 
-    Tells ``{"stage", "share"}`` and, whenever there is a better one, ``{"svg", "value"}`` on the way.
+    Tells ``{"stage", "share"}`` and, whenever there is a better one, ``{"svg", "value", "words"}`` on the way.
     """
     brief = brief_of(wanted)
-    goal = GOALS[brief.goal]
+    goal, target = GOALS[brief.goal], brief.target
 
     def better(entry: Entry) -> None:
-        value = quantity(goal.value(entry.figures), goal.unit)
+        value = _of_load(entry, target) if target else quantity(goal.value(entry.figures), goal.unit)
         tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(entry.figures)})
 
     def along(stage: str, share: float) -> None:
         tell({"stage": stage, "share": round(share, 4)})
 
     try:
-        if brief.target is None:
+        if target is None:
             result = optimize(brief, along, better)
             return {"found": _shown(result), "result": pickle.dumps(result)}
-        answer = optimize_for_load(brief, brief.target, along)
+        answer = optimize_for_load(brief, target, along, better)
     except NothingFits as nothing:
         raise Told([("", str(nothing))]) from nothing
     return {"found": _shown(answer.result) | _for_load(answer), "result": pickle.dumps(answer)}
 
 
 def _for_load(answer: LoadResult) -> dict[str, Any]:
-    """What is said first of a search for a load; the machines beside it are told by their EMF or matched power."""
-    load = load_words(answer.target.load)
-    limit = answer.result.brief.resistance
-    ohms = "" if limit is None else f", with at most {quantity(limit, 'Ω')} in the winding"
-    return {"sentence": f"{load[0].upper()}{load[1:]}: {answer_words(answer)}{ohms}."}
+    """What is said first of a search for a load, and of the machines beside the winner."""
+    result, verdict = answer.result, answer.verdict
+    words = answer_words(verdict, result.best.figures.speed_rpm)
+    return {
+        "sentence": f"The goal was {target_words(verdict.target)}. It {words}.",
+        "compared": compared_words(verdict, GOALS[result.brief.goal].label),
+    }
+
+
+def _of_load(entry: Entry, target: LoadTarget) -> str:
+    """What the load of a search gets of a machine."""
+    value = target_value(entry.layout, target)
+    if target.kind == "load_power":
+        return f"{watts_text(value)} for the load"
+    return f"load works from {value:.3g}\u00a0rpm" if value < UNLIMITED else "load never works"
 
 
 def _shown(result: Result) -> dict[str, Any]:
@@ -74,6 +85,7 @@ def _entry(result: Result, entry: Entry) -> dict[str, Any]:
         "topology": entry.figures.topology,
         "phases": entry.figures.phases,
         "value": quantity(value, goal.unit),
+        "load": _of_load(entry, result.load.target) if result.load else None,
         "number": value,
         "share": value / best,
         "words": _words(entry.figures),
