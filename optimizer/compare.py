@@ -9,7 +9,7 @@ from math import pi
 from optimizer.drive import HopelessRig, drive
 from optimizer.loads import Load, Resistor
 from optimizer.machines import Machine
-from optimizer.rewind import load_volts
+from optimizer.rewind import behind_diodes, load_volts
 from optimizer.rig import Rig
 from optimizer.steady import steady_state
 
@@ -122,6 +122,8 @@ def gear_ratio(rig: Rig, machine: Machine) -> float | None:
 
 
 def _load(machine: Machine, load: Load | None) -> Load:
+    if machine.diodes:
+        return behind_diodes(Resistor(ohms=machine.source.terminal_resistance) if load is None else load)
     return Resistor(ohms=machine.source.resistance) if load is None else load
 
 
@@ -154,6 +156,8 @@ def _nature(machine: Machine) -> str:
     if machine.kind == "magnets and coil":
         return "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
     geared = ", but its gears whirr and wear" if machine.gears else ""
+    if machine.diodes:
+        return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"
     if machine.source.kind == "commutated":
         return (
             f"from the scrap box in an afternoon, direct current at once; brushes wear and teeth tug{geared}"

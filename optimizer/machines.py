@@ -19,7 +19,7 @@ from optimizer.loads import Load
 from optimizer.motor_file import rewind_from_text
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
-from optimizer.rewind import RewindBrief, motor_source, pick, sweep
+from optimizer.rewind import RewindBrief, has_diodes, motor_source, pick, sweep
 from optimizer.rig import Geared
 from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
 from optimizer.source import Source, source_of
@@ -29,7 +29,8 @@ from optimizer.source import Source, source_of
 class Machine(Geared):
     """One machine to be compared, SI.
 
-    kind: "magnets and coil" or "rewound motor". built: it in a few words. gears: its own, ahead of its shaft.
+    kind: "magnets and coil" or "rewound motor". diodes: whether six of its own make direct current of three lines.
+    built: it in a few words. gears: its own, ahead of its shaft.
     idle_torque: on its shaft, N·m. wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
     speed_rpm: ahead of its gears, what its file asks for.
@@ -49,6 +50,7 @@ class Machine(Geared):
     cost: float | None = None
     currency: str = ""
     speed_rpm: float
+    diodes: bool = False
 
 
 class _PricesFile(Table):
@@ -120,6 +122,7 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
             f"{rewound.output}{gears}"
         ),
         source=motor_source(rewound),
+        diodes=has_diodes(rewound.output),
         rotor=SMALL_ARMATURE,
         gears=brief.turning.gears,
         idle_torque=motor.idle_torque or 0.0,

@@ -15,7 +15,7 @@ import numpy as np
 
 from geometry.wire import DENSITY, Wire, resistance_at
 from optimizer.circuit import matched_power
-from optimizer.loads import Load
+from optimizer.loads import BridgeResistor, Load, Resistor
 from optimizer.motor import (
     OUTPUTS,
     POLE_PAIRS,
@@ -192,26 +192,44 @@ def output_volts(rewound: Rewound, rpm: float) -> float:
 def motor_source(rewound: Rewound, temperature: float = 20.0) -> Source:
     """The chosen output as a source; its speed is that of shaft against body.
 
-    Through brushes or six diodes it is a steady source; the diodes' drops are the load's to take. Without a measured
-    inductance it has none. temperature: of the winding, °C.
+    Through brushes it is a steady source, between two lines an alternating one; with six diodes all three lines feed,
+    and the load is to be `behind_diodes`. Without a measured inductance it has none. temperature: of the winding, °C.
     """
     motor, output = rewound.motor, rewound.output
     orders, shape = coil_wave(motor.coils, motor.magnet_arc)
     coil = shape * speed_constant(rewound) / brush_mean(motor.coils, orders, shape)
-    brushes = motor.brush_resistance if output == "commutator" else 0.0
-    alternating = output in ("star", "delta")
-    found = (motor.inductance or 0.0) * rewound.turns_ratio**2
-    return Source(
+    one = Source(
         name=motor.title,
         pole_pairs=POLE_PAIRS,
-        orders=orders if alternating else np.zeros(1),
-        flux_constants=line_wave(orders, coil, output)
-        if alternating
-        else np.array([output_volts(rewound, 30 / np.pi)]),
-        resistance=resistance_at(resistance(rewound) - brushes, temperature) + brushes,
-        inductance=found * output_share(motor.coils, output) / brush_share(motor.coils),
-        kind="alternating" if alternating else "commutated",
+        orders=orders,
+        flux_constants=coil,
+        resistance=resistance_at(rewound.coil_resistance, temperature),
+        inductance=(motor.inductance or 0.0) * rewound.turns_ratio**2 / brush_share(motor.coils),
     )
+    share = output_share(motor.coils, output)
+    if has_diodes(output):
+        shifted = coil * np.exp(-2j * np.pi / 3 * np.outer(range(3), orders))
+        return replace(one, flux_constants=shifted, connection="star" if output == "star-bridge" else "delta")
+    line = replace(one, resistance=share * one.resistance, inductance=share * one.inductance)
+    if output != "commutator":
+        return replace(line, flux_constants=line_wave(orders, coil, output))
+    return replace(
+        line,
+        orders=np.zeros(1),
+        flux_constants=np.array([speed_constant(rewound)]),
+        resistance=line.resistance + motor.brush_resistance,
+        kind="commutated",
+    )
+
+
+def has_diodes(output: str) -> bool:
+    """Whether an output comes through six diodes."""
+    return output.endswith("-bridge")
+
+
+def behind_diodes(load: Load) -> Load:
+    """What an output through six diodes feeds: a plain resistance sits behind them, their drop not counted."""
+    return BridgeResistor(ohms=load.ohms, drop=0.0) if isinstance(load, Resistor) else load
 
 
 def best_power(rewound: Rewound, rpm: float) -> float:
@@ -250,5 +268,6 @@ def _option(rewound: Rewound, rpm: float, load: Load | None) -> Option:
     watts = best_power(rewound, rpm)
     if load is None:
         return Option(rewound, volts, ohms, watts, None, None)
-    point = steady_state(motor_source(rewound), load, rpm)
+    fed = behind_diodes(load) if has_diodes(rewound.output) else load
+    point = steady_state(motor_source(rewound), fed, rpm)
     return Option(rewound, volts, ohms, watts, load_volts(point), point.load_watts)
