@@ -54,6 +54,7 @@ BELOW: dict[str, Style] = {
     "POCKETS_SOUTH": ("magnets with south toward the coil", BLUE, LineStyle.DASHED, 0.35e-3),
     "PEGS": ("pegs or cores of the winding former", VIOLET, LineStyle.SOLID, 0.25e-3),
 }
+HOLES: dict[str, Style] = {"MAGNET_HOLES": ("holes of the ring magnets", GRAY, LineStyle.DOTTED, 0.25e-3)}
 ABOVE: dict[str, Style] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
     "NUMBERS": ("legs, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
@@ -76,6 +77,7 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
         "CARRIER_OUTLINE": [Circle(0j, layout.space.outer_radius), Circle(0j, layout.space.bore_radius)],
         "POCKETS_NORTH": _pockets(layout, side),
         "POCKETS_SOUTH": _pockets(layout, 1 - side),
+        "MAGNET_HOLES": _holes(layout),
         "POLES_NORTH": _pole_marks(layout, side, 0),
         "POLES_SOUTH": _pole_marks(layout, 1 - side, 1),
         "PEGS": peg_outlines(layout, side),
@@ -86,9 +88,22 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
         Layer(
             name=name, description=text, color=color, line=line, width=width, primitives=tuple(content[name])
         )
-        for name, (text, color, line, width) in (BELOW | coil_styles(layout) | ABOVE).items()
+        for name, (text, color, line, width) in _styles(layout).items()
     )
     return Drawing(title=_printable(layout.title), layers=layers)
+
+
+def _styles(layout: Layout) -> dict[str, Style]:
+    """Name and style of each layer, the lowest first; magnets without holes need no layer for them."""
+    holes = HOLES if _holes(layout) else {}
+    return BELOW | holes | coil_styles(layout) | ABOVE
+
+
+def _holes(layout: Layout) -> list[Primitive]:
+    """The magnets' holes, for reference: a pocket is cut without them."""
+    carrier = layout.carrier
+    hole = carrier.magnet.hole(carrier.pitch_radius)
+    return [*outlines(rotated_curve(hole, angle) for angle in sector_axes(carrier.count))] if hole else []
 
 
 def _magnet_axes(layout: Layout, polarity: int) -> list[complex]:
@@ -104,7 +119,7 @@ def _pockets(layout: Layout, polarity: int) -> list[Primitive]:
 def _pole_marks(layout: Layout, which: int, pole: int) -> list[Primitive]:
     """Marks of a pole (0 for north) on every other magnet, from the first or the second."""
     carrier, (letter_radius, sign_radius) = layout.carrier, _mark_radii(layout)
-    across, mark = carrier.magnet.across, (north_mark, south_mark)[pole]
+    across, mark = carrier.magnet.mark_room[0], (north_mark, south_mark)[pole]
     height = 0.26 * across
     marks: list[Primitive] = []
     for axis in _magnet_axes(layout, which):
@@ -119,8 +134,9 @@ def _mark_radii(layout: Layout) -> tuple[float, float]:
 
     Where pegs would hide them, inside the winding, if there is room.
     """
-    carrier, across = layout.carrier, layout.carrier.magnet.across
-    usual = (carrier.pitch_radius - 0.24 * across, carrier.pitch_radius + 0.24 * across)
+    carrier, (across, beside) = layout.carrier, layout.carrier.magnet.mark_room
+    off = max(0.24 * across, beside)
+    usual = (carrier.pitch_radius - off, carrier.pitch_radius + off)
     spots = [radius * cmath.rect(1, angle) for radius in usual for angle in sector_axes(carrier.count)]
     reach = 0.13 * across
     crowded = any(abs(abs(z - spot) - radius) < reach for z, radius in pegs(layout) for spot in spots)

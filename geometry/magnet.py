@@ -85,6 +85,15 @@ class Magnet(ABC):
     def outline(self, pitch_radius: float) -> Curve:
         """The edge of its face, on the x axis at `pitch_radius` (m), counter-clockwise."""
 
+    def hole(self, pitch_radius: float) -> Curve:
+        """The edge of what its face leaves open, placed and turned as its outline; nothing unless it has a hole."""
+        return ()
+
+    @property
+    def mark_room(self) -> tuple[float, float]:
+        """What a mark on its face must keep within, and how far from the face's middle it stands at least, m."""
+        return self.across, 0.0
+
     @abstractmethod
     def reach(self, pitch_radius: ArrayLike) -> tuple[Real, Real]:
         """Distances of the nearest and of the farthest point of the face from the shaft, m."""
@@ -225,6 +234,14 @@ class RingMagnet(DiscMagnet):
     @property
     def size_label(self) -> str:
         return f"⌀ {mm_text(self.diameter)} / {mm_text(self.bore)} × {mm_text(self.thickness)} mm"
+
+    def hole(self, pitch_radius: float) -> Curve:
+        return circle(complex(pitch_radius), self.bore / 2)
+
+    @property
+    def mark_room(self) -> tuple[float, float]:
+        wall = (self.diameter - self.bore) / 2
+        return min(3 * wall, self.across), (self.diameter + self.bore) / 4
 
     def factor(self, thickness: float) -> float:
         return ring_demagnetizing_factor(self.diameter, self.bore, thickness)

@@ -7,7 +7,7 @@ import numpy as np
 from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.field import magnet_field, odd_orders, pole_harmonics
-from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
+from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK
 from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
 from optimizer.quadrature import even_grid
@@ -81,7 +81,7 @@ def _title(layout: Layout, peak: float, step: float) -> str:
 
 
 def _outlines(axes: Axes, layout: Layout) -> None:
-    for index, center in enumerate(magnet_centers(layout)):
+    for index, center in enumerate(pole_places(layout)):
         style = ("-", "--")[index % 2]
         add_magnet(axes, layout, index, fill=False, edgecolor=BLACK, linewidth=1.2, linestyle=style)
         axes.text(

@@ -28,7 +28,7 @@ from optimizer.plots.machine_axes import (
     pole_style,
     rim_mm,
 )
-from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, magnet_centers
+from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.section_plot import section_plot, section_span
 from optimizer.plots.style import WIDTH, Axes, Figure, Path, PathPatch, halo, new_figure, set_finding
@@ -110,10 +110,10 @@ def _magnets(axes: Axes, layout: Layout) -> None:
 
 
 def _poles(axes: Axes, layout: Layout) -> None:
-    """A letter in the middle of each magnet, as large as the magnet takes."""
+    """A letter on each magnet, as large as the magnet takes."""
     inches = (WIDTH - MARGINS[0] - MARGINS[1]) / ((LEFT + RIGHT) * rim_mm(layout))
-    size = float(np.clip(layout.carrier.magnet.across * 1e3 * inches * 72 * 0.36, 5, 15))
-    for index, center in enumerate(magnet_centers(layout)):
+    size = float(np.clip(layout.carrier.magnet.mark_room[0] * 1e3 * inches * 72 * 0.36, 5, 15))
+    for index, center in enumerate(pole_places(layout)):
         pole_letter(axes, center, 1 - 2 * (index % 2), size)
 
 

@@ -7,19 +7,21 @@ from typing import Any
 
 import numpy as np
 
-from geometry.curve import Curve, circle, polyline, reversed_curve, rotated_curve
+from geometry.curve import Curve, polyline, reversed_curve, rotated_curve
 from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
-from geometry.magnet import RingMagnet
 from geometry.topology import sector_axes
 from optimizer.plots.style import Axes, Circle, Path, PathPatch
 
 STEP, SAGITTA = 1.0, 3e-5  # m; straight lines stay whole, arcs are fine enough for paper
 
 
-def magnet_centers(layout: Layout) -> list[complex]:
-    """Centres of the magnets, mm; the first on the x axis with its north face toward the coil."""
-    radius = layout.carrier.pitch_radius * 1e3
+def pole_places(layout: Layout) -> list[complex]:
+    """Where the letters of the poles stand on the magnets, mm: in the middle, or beside the hole toward the rim.
+
+    The first is on the x axis with its north face toward the coil.
+    """
+    radius = (layout.carrier.pitch_radius + layout.carrier.magnet.mark_room[1]) * 1e3
     return [cmath.rect(radius, angle) for angle in sector_axes(layout.carrier.count)]
 
 
@@ -31,8 +33,8 @@ def add_magnet(axes: Axes, layout: Layout, index: int, **style: Any) -> None:
         add_circle(axes, cmath.rect(pitch * 1e3, angle), magnet.across * 5e2, **style)
         return
     rings = [_closed(rotated_curve(magnet.outline(pitch), angle))]
-    if isinstance(magnet, RingMagnet):
-        rings.append(_closed(reversed_curve(rotated_curve(circle(complex(pitch), magnet.bore / 2), angle))))
+    if hole := magnet.hole(pitch):
+        rings.append(_closed(reversed_curve(rotated_curve(hole, angle))))
     axes.add_patch(PathPatch(Path.make_compound_path(*rings), **style))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from geometry.curve import polyline
+from geometry.curve import Curve, polyline
 from geometry.layout import Layout
 from geometry.series import LETTERS
 from optimizer.plots.machine_axes import (
@@ -69,7 +69,6 @@ def _plain_span(layout: Layout) -> float:
 
 def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
     """What lies on one side of the shaft (+1 right); polarity of the first carrier's magnet there."""
-    nearest, farthest = _reach_mm(layout)
     rim, bore = layout.space.outer_radius * 1e3, layout.space.bore_radius * 1e3
     for low, high in _plate_levels(layout):
         corner = (bore if side > 0 else -rim, low)
@@ -78,9 +77,10 @@ def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
         )
     for carrier, (low, high) in enumerate(_magnet_levels(layout)):
         shown = polarity * (1 - 2 * carrier)  # unlike poles face each other
-        magnet = (nearest if side > 0 else -farthest, low)
-        axes.add_patch(Rectangle(magnet, farthest - nearest, high - low, **pole_style(shown)))
-        pole_letter(axes, complex(side * (nearest + farthest) / 2, (low + high) / 2), shown, 7.5)
+        for nearest, farthest in _reaches_mm(layout):
+            magnet = (nearest if side > 0 else -farthest, low)
+            axes.add_patch(Rectangle(magnet, farthest - nearest, high - low, **pole_style(shown)))
+            pole_letter(axes, complex(side * (nearest + farthest) / 2, (low + high) / 2), shown, 7.5)
     inner, outer = layout.winding.inner_radius * 1e3, layout.winding.outer_radius * 1e3
     for phase, low, high in _bundles(layout):
         left = inner if side > 0 else -outer
@@ -122,11 +122,20 @@ def _bundles(layout: Layout) -> list[tuple[int, float, float]]:
     return found + [(phase, behind - high, behind - low) for phase, low, high in found if layout.sides > 1]
 
 
-def _reach_mm(layout: Layout) -> tuple[float, float]:
-    """Distances of a magnet's face from the shaft where it is cut, mm."""
+def _reaches_mm(layout: Layout) -> list[tuple[float, float]]:
+    """From where to where a magnet is cut, by distances from the shaft, mm: twice where it has a hole."""
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
-    points = polyline(magnet.outline(pitch), step=1e-3, sagitta=1e-6)
-    return float(magnet.reach(pitch)[0]) * 1e3, float(points.real.max()) * 1e3
+    near, far = float(magnet.reach(pitch)[0]) * 1e3, _crossings_mm(magnet.outline(pitch))[1]
+    if not (hole := magnet.hole(pitch)):
+        return [(near, far)]
+    start, end = _crossings_mm(hole)
+    return [(near, start), (end, far)]
+
+
+def _crossings_mm(edge: Curve) -> tuple[float, float]:
+    """Where a closed edge about the x axis begins and ends along it, mm."""
+    points = polyline(edge, step=1e-3, sagitta=1e-6)
+    return float(points.real.min()) * 1e3, float(points.real.max()) * 1e3
 
 
 def _section_sizes(layout: Layout) -> Iterator[Size]:
@@ -134,7 +143,7 @@ def _section_sizes(layout: Layout) -> Iterator[Size]:
     magnet, gap = layout.carrier.magnet, layout.air_gap * 1e3
     outer = layout.winding.outer_radius * 1e3
     height, thickness = layout.winding.height * 1e3, magnet.thickness * 1e3
-    edge, stack = _reach_mm(layout)[1], layout.stack_height * 1e3
+    edge, stack = _reaches_mm(layout)[-1][1], layout.stack_height * 1e3
     plates = _plate_levels(layout)
     if stack > height:
         told = f"winding {size_mm(stack)} high,\neach phase {size_mm(height)}"

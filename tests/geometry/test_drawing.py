@@ -14,6 +14,7 @@ from geometry.curve import Arc, Line, circle, polyline
 from geometry.drawing import draw_layout, drawing_bounds
 from geometry.filaments import phase_filaments
 from geometry.fit import misfits
+from geometry.magnet import RingMagnet
 from geometry.overlap import bundle_polygon
 from geometry.primitives import (
     Circle,
@@ -244,3 +245,22 @@ def test_coil_outlines_enclose_the_judges_bundle(topology):
 def test_a_missing_layer_is_a_key_error():
     with pytest.raises(KeyError, match="GHOST"):
         draw_layout(lantern_layout()).layer("GHOST")
+
+
+@pytest.mark.parametrize("bore", [0.005, 0.010])
+def test_a_ring_shows_its_hole_on_a_layer_of_its_own_and_keeps_marks_off_it(bore):
+    ring = RingMagnet.of_grade(diameter=0.015, bore=bore, thickness=0.004, grade="N42")
+    drawing = draw_layout(lantern_layout("wedge", magnet=ring))
+    holes = drawing.layer("MAGNET_HOLES").primitives
+    assert all(isinstance(hole, Circle) and hole.radius == pytest.approx(bore / 2) for hole in holes)
+    assert sorted(phase(hole.center) for hole in holes) == pytest.approx(
+        sorted(phase(rect(1, k * pi / 4)) for k in range(8))
+    )
+    assert {shape.radius for shape in drawing.layer("POCKETS_NORTH").primitives} == {0.0075}
+    middles = [
+        t.position + 0.5j * t.height for t in drawing.layer("POLES_NORTH").primitives if isinstance(t, Text)
+    ]
+    assert len(middles) == 4
+    for middle in middles:
+        off = min(abs(middle - hole.center) for hole in holes)
+        assert bore / 2 + 0.3e-3 < off < 0.0075 - 0.3e-3

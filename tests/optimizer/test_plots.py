@@ -23,7 +23,7 @@ from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH
-from optimizer.plots.outlines import magnet_centers
+from optimizer.plots.outlines import pole_places
 from optimizer.plots.palette import topology_look
 from optimizer.plots.style import Figure
 
@@ -140,7 +140,7 @@ def test_field_map_is_the_sum_of_the_magnets(count):
     z = (0.015 + 0.04 * rng.random(200)) * np.exp(2j * np.pi * rng.random(200))
     expected = sum(
         (-1) ** index * axial_field(layout.carrier.magnet, np.abs(z - center / 1e3), mid_height(layout))
-        for index, center in enumerate(magnet_centers(layout))
+        for index, center in enumerate(pole_places(layout))
     )
     assert field_values(layout, z.real, z.imag) == pytest.approx(expected, abs=1e-4)
     assert np.isnan(field_values(layout, np.array([0.0, 0.06]), np.array([0.0, 0.0]))).all()

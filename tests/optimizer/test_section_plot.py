@@ -3,7 +3,10 @@
 import numpy as np
 import pytest
 from family import FAMILY, facing_wedges, nine_wedges
+from layouts import lantern_layout
+from matplotlib.patches import PathPatch
 
+from geometry.magnet import RingMagnet
 from optimizer.evaluate import evaluate
 from optimizer.plots import finding, layout_figures
 
@@ -42,3 +45,16 @@ def test_three_phases_and_the_line_are_drawn():
         evaluate(layout).emf_line_rms_V, rel=1e-5
     )
     assert "rms between terminals, in star" in finding(axes.figure)
+
+
+def test_a_ring_is_drawn_with_its_hole_and_its_letter_beside_it():
+    ring = RingMagnet.of_grade(diameter=0.015, bore=0.005, thickness=0.004, grade="N42")
+    plan, section = layout_figures(lantern_layout("wedge", magnet=ring))["layout"].axes
+    magnet = next(patch for patch in plan.patches if isinstance(patch, PathPatch))
+    rim, hole = (polygon[:, 0] for polygon in magnet.get_path().to_polygons())
+    assert (rim.min(), rim.max()) == pytest.approx((32.5, 47.5), abs=0.03)
+    assert (hole.min(), hole.max()) == pytest.approx((37.5, 42.5), abs=0.03)
+    letters = [text.get_position() for text in plan.texts if text.get_text() == "N"]
+    assert letters[0] == pytest.approx((40 + 5, 0))
+    cut = sorted(p.get_x() for p in section.patches if p.get_height() == pytest.approx(4) and p.get_x() > 0)
+    assert cut == pytest.approx([32.5, 42.5])
