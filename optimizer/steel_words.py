@@ -18,6 +18,10 @@ def plate_words(thickness_mm: float, needed_mm: float, factors: tuple[float, flo
     if thickness_mm >= needed_mm:
         return _verdict(thickness_mm, needed_mm)
     low, middle, high = (share(factor) for factor in factors)
+    if middle == share(1):
+        return (
+            f"{_verdict(thickness_mm, needed_mm)}, but only just: expect all of the EMF, {low} at the least"
+        )
     return f"{_verdict(thickness_mm, needed_mm)}: expect {middle} of the EMF ({low} to {high})"
 
 
@@ -36,6 +40,9 @@ def steel_sentence(figures: Figures) -> str | None:
     verdict, volts = _verdict(figures.plate_mm, figures.plate_needed_mm), figures.emf_rms_V
     if figures.plate_mm >= figures.plate_needed_mm:
         return verdict
+    if number(volts * middle) == number(volts):
+        least = "" if number(volts * low) == number(volts) else f", {quantity(volts * low, 'V')} at the least"
+        return f"{verdict}, but only just: expect {quantity(volts, 'V')} rms all the same{least}"
     band = f"{number(volts * low)} to {quantity(volts * high, 'V')}"
     return f"{verdict}: expect {quantity(volts * middle, 'V')} rms ({band}), not {quantity(volts, 'V')}"
 

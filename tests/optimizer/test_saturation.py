@@ -128,3 +128,12 @@ def test_a_thin_plate_is_derated_with_its_band() -> None:
     assert f"expect {expected:.3g}" in line
     assert f"not {figures.emf_rms_V:.3g}" in line
     assert "that the magnets' flux asks for" in method_sentences(layout, figures)[0]
+
+
+def test_a_plate_that_is_only_just_too_thin_says_so_without_contradicting_itself() -> None:
+    just = figure_lines(evaluate(lantern_layout("wedge", arrangement="facing", plate=0.003)))
+    told = next(line for line in just if line.startswith("steel"))
+    assert "but only just: expect" in told
+    assert ", not " not in told
+    thin = figure_lines(evaluate(lantern_layout("wedge", arrangement="facing", plate=0.0015)))
+    assert ", not " in next(line for line in thin if line.startswith("steel"))
