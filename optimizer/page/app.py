@@ -150,7 +150,7 @@ def _searching(searches: Searches) -> Answer:
         content = await json_of(request)
         keys_of(content, "brief")
         try:
-            lines = searches.begin(flat_in(content, "brief"))
+            lines = await searches.begin(flat_in(content, "brief"))
         except SearchBusy as busy:
             return refusal(409, str(busy))
         return StreamingResponse(_written(lines), media_type="application/x-ndjson")

@@ -45,9 +45,16 @@ def look(design: Flat, tell: Tell) -> dict[str, Any]:
             {"path": area.path, "repeat": area.repeat, "rotor": area.rotor} for area in areas(layout, found)
         ],
         "count": layout.carrier.count,
-        "notes": list(arrangement_sentences(layout)),
+        "notes": [*_sides(layout), *arrangement_sentences(layout)],
         **_electrical(layout),
     }
+
+
+def _sides(layout: Layout) -> list[str]:
+    """What the drawing cannot show of a carrier with a coil on each side."""
+    if layout.sides == 1:
+        return []
+    return ["One carrier with a coil on each side; drawn is the near one: seen from behind, N and S change places"]
 
 
 def drawing_svg(layout: Layout) -> str:

@@ -9,9 +9,11 @@ from geometry.layout import Layout
 from geometry.layout_file import layout_from_text, layout_text
 from geometry.toml_reading import FileFaults
 from optimizer.brief import Brief, brief_from_text, brief_text
+from optimizer.load_file import load_from_text
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.flat import Flat, flat_of_text, text_of_flat
 from optimizer.page.tasks import Tell, Told, told_of_faults
+from optimizer.rig_file import rig_from_text
 
 LAYOUT_TABLES = frozenset({"carrier", "operation"})
 
@@ -43,7 +45,7 @@ def flat_brief(brief: Brief) -> dict[str, str]:
 
 
 def read(text: str, tell: Tell) -> dict[str, Any]:
-    """What the text of a file holds: ``{"design": …}``, ``{"brief": …}`` or ``{"motor": …}``.
+    """What the text of a file holds, by name: a design, a brief, a motor, a rig or a load.
 
     Raises `Told` with every fault.
     """
@@ -55,6 +57,12 @@ def read(text: str, tell: Tell) -> dict[str, Any]:
         if "motor" in held:
             rewind_from_text(text, "file")
             return {"motor": flat_of_text(text)}
+        if "mechanism" in held:
+            rig_from_text(text, "file")
+            return {"rig": flat_of_text(text)}
+        if held == {"load"}:
+            load_from_text(text, "file")
+            return {"load": {key.removeprefix("load."): value for key, value in flat_of_text(text).items()}}
         return {"brief": flat_brief(brief_from_text(text, "file"))}
     except FileFaults as faults:
         raise told_of_faults(faults) from faults

@@ -99,10 +99,10 @@ def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: fl
         _effort(rig),
         ("Hand to load", lambda entry: percent(entry.efficiency)),
         ("Speed of its own shaft", lambda entry: quantity(entry.rpm, "rpm")),
-        ("Nothing joined", lambda entry: quantity(entry.open_volts, f"V {_current(entry)}")),
+        ("Nothing joined", lambda entry: quantity(entry.open_volts, f"V {_current(entry)}{_between(entry)}")),
     ]
     parts: list[tuple[str, Callable[[Entry], str]]] = [
-        ("Resistance", lambda entry: quantity(entry.machine.source.resistance, "Ω")),
+        ("Resistance", _ohms),
         ("Built of", lambda entry: entry.machine.built),
         ("Wire", lambda entry: quantity(entry.machine.wire_length, "m")),
         ("Mass, as far as known", lambda entry: quantity(entry.machine.mass * 1e3, "g")),
@@ -125,6 +125,15 @@ def _effort(rig: Rig | None) -> tuple[str, Callable[[Entry], str]]:
     if rig is None:
         return "Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN m")
     return "Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N")
+
+
+def _between(entry: Entry) -> str:
+    return ", two terminals" if entry.machine.source.phases == 3 else ""
+
+
+def _ohms(entry: Entry) -> str:
+    each = " a phase" if entry.machine.source.phases == 3 else ""
+    return quantity(entry.machine.source.resistance, f"Ω{each}")
 
 
 def _current(entry: Entry) -> str:

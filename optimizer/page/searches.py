@@ -17,6 +17,7 @@ from optimizer.page.workshop import Workshop
 
 KEPT = 6  # results
 PULSE = 2.0  # s, after which a silent search shows that it goes on
+ENDING = 1.5  # s, the most that a search which was cancelled takes to end
 BriefKey: TypeAlias = tuple[tuple[str, str], ...]
 
 
@@ -42,11 +43,15 @@ class Searches:
         kept = self._kept.get(_key(brief))
         return kept["result"] if kept else None
 
-    def begin(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
+    async def begin(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
         """Begin a search; its lines, the last of them with what was found or with faults.
 
-        Raises `SearchBusy` while another is under way. The search ends when its lines are no longer asked for.
+        One that was cancelled just now is given the time to end. Raises `SearchBusy` while another is under way. The
+        search ends when its lines are no longer asked for.
         """
+        last = asyncio.get_running_loop().time() + ENDING
+        while self._busy and asyncio.get_running_loop().time() < last:
+            await asyncio.sleep(0.02)
         if self._busy:
             raise SearchBusy("a search is under way already; wait for it, or cancel it where it was started")
         return self._lines(brief)
@@ -70,8 +75,12 @@ class Searches:
                 ended = "found" in line or "faults" in line
                 yield line
         finally:
+            search.add_done_callback(self._ended)  # not before: its process is stopped by then
             search.cancel()
-            self._busy = False
+
+    def _ended(self, search: asyncio.Task[None]) -> None:
+        del search
+        self._busy = False
 
     async def _search(self, brief: Flat, lines: asyncio.Queue[dict[str, Any]]) -> None:
         try:

@@ -16,7 +16,7 @@ from optimizer.drive_words import findings, headline
 from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
-from optimizer.loads import Load
+from optimizer.loads import Load, Resistor
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
@@ -28,6 +28,7 @@ from optimizer.rig import Rig
 from optimizer.rig_file import rig_from_text
 from optimizer.rotor import rotor_of
 from optimizer.source import source_of
+from optimizer.wording import quantity
 
 T = TypeVar("T")
 
@@ -109,11 +110,18 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
     study = study_load(layout, load)
     watts = [point.load_watts for point in study.speeds.points]
     return {
-        "title": f"{load_words(load)}, at {layout.speed_rpm:g} rpm",
+        "title": f"{_joined(load, layout)}, at {layout.speed_rpm:g} rpm",
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
         "by_speed": _pairs(study.speeds.speeds_rpm, watts),
     }
+
+
+def _joined(load: Load, layout: Layout) -> str:
+    """The load in words, and how three resistors are joined."""
+    if layout.phases == 1 or not isinstance(load, Resistor):
+        return load_words(load)
+    return f"three resistors of {quantity(load.ohms, 'Ω')} each, joined in {layout.winding.connection}"
 
 
 def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:

@@ -6,15 +6,18 @@ const PREFIXES = { brief: "brief.", view: "view.", load: "load.", rig: "rig.", m
 export const state = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {}, kept: [] };
 
 const listeners = [];
+let last = { step: 0, top: 0 }; // of the page's steps, where we are and how far one can go forward again
 
 /** Call `listener` whenever the state was replaced as a whole: at the start, by undo, redo or a new address. */
 export function onReplaced(listener) {
   listeners.push(listener);
 }
 
-function place() {
-  const step = history.state?.step ?? 0;
-  return { step, top: Math.max(history.state?.top ?? step, step) };
+/** Where the browser's history has brought us: at a step of ours, or at an address typed by hand, which is a new one. */
+function arrived() {
+  const step = history.state?.step ?? last.step + 1;
+  last = { step, top: Math.max(history.state ? last.top : step, history.state?.top ?? step, step) };
+  history.replaceState(last, "");
 }
 
 function written() {
@@ -40,17 +43,35 @@ function read() {
   return { ...found, kept: Object.keys(kept).sort((a, b) => a - b).map((index) => kept[index]) };
 }
 
-/** Begin: what the address holds, and what it does not hold from `start`. */
-export function begin(start) {
-  const found = read();
-  take(found, start);
-  history.replaceState(place(), "", written());
-  const again = () => {
+/** The part of the page that the address names in a design's place, as in `#take`; empty when it names none, null for a design. */
+function partNamed() {
+  return location.hash.includes("=") ? null : location.hash.slice(1);
+}
+
+/**
+ * Begin: what the address holds, and what it does not hold from `start`. leap(part): goes to a part that the address
+ * names by hand; the design stays, and its own address comes back.
+ */
+export function begin(start, leap) {
+  const named = partNamed();
+  take(read(), start);
+  const step = history.state?.step ?? 0;
+  last = { step, top: Math.max(history.state?.top ?? step, step) };
+  history.replaceState(last, "", written());
+  addEventListener("popstate", () => {
+    const part = partNamed();
+    if (part !== null) {
+      leap(part);
+      history.back();
+      return;
+    }
+    if (written() === location.hash && history.state?.step === last.step) return; // back from a part
+    arrived();
     take(read(), start);
     listeners.forEach((listener) => listener());
-  };
-  addEventListener("popstate", again);
+  });
   listeners.forEach((listener) => listener());
+  if (named) leap(named);
 }
 
 function take(found, start) {
@@ -63,35 +84,26 @@ function take(found, start) {
 export function step() {
   const now = written();
   if (now === location.hash) return;
-  const at = place().step + 1;
-  history.pushState({ step: at, top: at }, "", now);
+  last = { step: last.step + 1, top: last.step + 1 };
+  history.pushState(last, "", now);
   listeners.filter((listener) => listener.steps).forEach((listener) => listener());
 }
 
 /** Put the state into the address without a step: for the view. */
 export function note() {
-  history.replaceState(place(), "", written());
+  history.replaceState(last, "", written());
 }
 
-export const canUndo = () => place().step > 0;
-export const canRedo = () => place().top > place().step;
+export const canUndo = () => last.step > 0;
+export const canRedo = () => last.top > last.step;
 
 /** One step back; the step it leads to remembers how far one can go forward again. */
 export function undo() {
-  if (canUndo()) moved(-1);
+  if (canUndo()) history.back();
 }
 
 export function redo() {
-  if (canRedo()) moved(1);
-}
-
-function moved(by) {
-  const top = place().top;
-  addEventListener("popstate", () => {
-    history.replaceState({ step: history.state?.step ?? 0, top }, "");
-    listeners.filter((listener) => listener.steps).forEach((listener) => listener());
-  }, { once: true });
-  history.go(by);
+  if (canRedo()) history.forward();
 }
 
 /** Replace the state and tell everyone, as one step. */

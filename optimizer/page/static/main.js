@@ -107,7 +107,7 @@ function showAll() {
 
 async function open(file) {
   try {
-    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout, a brief or a motor of at most 90 kB, was larger` }]);
+    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout, a brief, a motor, a rig or a load of at most 90 kB, was larger` }]);
     replace(await ask("/read", { text: await file.text() }));
     byId("trouble").hidden = true;
   } catch (error) {
@@ -130,9 +130,13 @@ function keys(event) {
 function leap(event) {
   if (event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
-  const part = byId(event.currentTarget.hash.slice(1));
-  part.focus({ preventScroll: true });
-  part.scrollIntoView();
+  leapTo(event.currentTarget.hash.slice(1));
+}
+
+function leapTo(name) {
+  const part = document.querySelector("#work").querySelector(`:scope > section#${CSS.escape(name) || "none"}`);
+  part?.focus({ preventScroll: true });
+  part?.scrollIntoView();
 }
 
 function connect() {
@@ -167,7 +171,7 @@ async function main() {
   connect();
   onReplaced(showAll);
   onReplaced(showSteps);
-  begin(start);
+  begin(start, leapTo);
 }
 
 function showBriefOnce(choices) {

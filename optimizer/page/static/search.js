@@ -77,6 +77,7 @@ export async function recall() {
 
 function showFound(found) {
   byId("found").replaceChildren(...(found ? [
+    ...(found.compared ? [html("p", { class: "compared" }, found.compared, " What it does get stands last on each card.")] : []),
     html("h3", {}, "Best by number of magnets"), cards(found.counts, (entry) => `${entry.count} magnets`),
     html("h3", {}, "Best by coil shape"), cards(found.shapes, (entry) => entry.topology),
     ...(found.phases.length ? [html("h3", {}, "Best by number of phases"), cards(found.phases, (entry) => (entry.phases > 1 ? `${entry.phases} phases` : "1 phase"))] : []),
@@ -88,15 +89,17 @@ function showFound(found) {
 
 function cards(entries, name) {
   return html("ul", { class: "cards" }, ...entries.map((entry) => html("li", {}, html("button", {
-    type: "button", class: entry.best ? "card best" : "card", "aria-label": `Adjust: ${name(entry)}, ${entry.value}${entry.best ? ", the winner" : ""}; ${entry.words}`,
+    type: "button", class: entry.best ? "card best" : "card", "aria-label": `Adjust: ${name(entry)}, ${valueOf(entry)}${entry.best ? ", the winner" : ""}; ${entry.words}`,
     onclick: () => {
       replace({ design: { ...entry.design } });
-      say(`Picked up: ${name(entry)}, ${entry.value}. Adjust it; Undo brings back what was there.`);
+      say(`Picked up: ${name(entry)}, ${valueOf(entry)}. Adjust it; Undo brings back what was there.`);
     },
   }, hidden(drawn(entry.picture, "picture")), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
   svg("svg", { class: "bar", viewBox: "0 0 100 4", preserveAspectRatio: "none", "aria-hidden": "true" }, svg("rect", { width: 100 * entry.share, height: 4 })),
-  entry.value, html("br"), html("small", {}, entry.words)))));
+  entry.value, html("br"), html("small", {}, entry.words), entry.load ? html("span", { class: "for-load" }, entry.load) : null))));
 }
+
+const valueOf = (entry) => [entry.value, entry.load].filter(Boolean).join(", ");
 
 function hidden(picture) {
   picture.setAttribute("aria-hidden", "true");

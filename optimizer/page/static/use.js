@@ -1,15 +1,16 @@
 // Use: what the machine does with a load behind a rectifier, turned by hand over time, and beside a rewound motor.
 
 import { byId, html } from "./elements.js";
-import { note, state } from "./address.js";
+import { state, step } from "./address.js";
 import { ask, Faults, fetched } from "./server.js";
 import { chart } from "./chart.js";
 import { LOAD_KEYS, usualLoad } from "./loadkeys.js";
 import { fileButtons } from "./take.js";
-import { forget, namedByKey, showUseFaults, useField } from "./usefields.js";
+import { forget, showUseFaults, useField } from "./usefields.js";
 import { motorAnswer, motorPart, rows, showMotor } from "./usemotor.js";
+import { offerRigs, showRig } from "./userig.js";
 
-const FILES = { load: [["load.toml", "Load file", "for the command line"]], rig: [["rig.toml", "Rig file", "for the command line"]], motor: [
+const FILES = { load: [["load.toml", "Load file", "opens here and on the command line"]], rig: [["rig.toml", "Rig file", "opens here and on the command line"]], motor: [
   ["motor.toml", "Motor file", "opens here and on the command line"], ["rewind.html", "The rewinding", "page, works offline"],
   ["rewind.json", "The rewinding", "JSON, all figures"], ["sweep.csv", "Every wire that fits", "for a spreadsheet"],
   ["compare.html", "Side by side", "page, works offline"], ["compare.json", "Side by side", "JSON, all figures"],
@@ -24,17 +25,18 @@ let edits = 0;
 export function buildUse(choices, rig, motor) {
   offered = choices;
   rigStart = rig;
-  const kind = html("select", { id: "u-kind", onchange: () => { state.load = usualLoad(kind.value, offered); note(); showUse(); } },
+  offerRigs(choices);
+  const kind = html("select", { id: "u-kind", onchange: () => { state.load = usualLoad(kind.value, offered); step(); showUse(); } },
     ...offered.loads.filter((load) => load.kind !== "open").map((load) => html("option", { value: load.kind }, load.name)));
   const values = html("div", { oninput: edited },
     html("div", { class: "control plain" }, html("label", { for: "u-kind" }, "Load"), kind),
     html("div", { id: "u-load", class: "fields" }),
     html("label", { class: "check" }, html("input", { type: "checkbox", id: "u-hand", onchange: (event) => {
       state.rig = event.target.checked ? { ...rigStart } : {};
-      note();
+      step();
       showUse();
     } }), " turned by hand through a rig"),
-    html("div", { id: "u-rig", class: "fields" }),
+    html("div", { id: "u-rig" }),
     ...motorPart(choices, motor, showUse));
   byId("using").replaceChildren(values,
     html("div", { class: "row" }, html("button", { type: "button", id: "u-go", onclick: run }, "See what it does")),
@@ -47,12 +49,11 @@ export function showUse() {
   round += 1;
   if (!state.load.kind) state.load = usualLoad("bridge-resistor", offered);
   byId("u-kind").value = state.load.kind;
-  byId("u-hand").checked = Object.keys(state.rig).length > 0;
   forget("load");
   forget("rig");
   const keys = Object.keys(state.load).filter((key) => key !== "kind");
   byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LOAD_KEYS[key] ?? [key, ""]))));
-  byId("u-rig").replaceChildren(...Object.keys(state.rig).map((key) => useField("rig", key, namedByKey(key), { text: key === "title" })));
+  showRig();
   showMotor();
   byId("u-answer").replaceChildren();
   tell("");

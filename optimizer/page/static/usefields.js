@@ -1,7 +1,8 @@
 // Fields of the panel Use: a label, a value, a unit, and beside it what is wrong with it.
 
 import { html } from "./elements.js";
-import { note, state } from "./address.js";
+import { state, step } from "./address.js";
+import { showChoice } from "./rows.js";
 
 const places = new Map();
 const UNITS = {
@@ -25,18 +26,19 @@ export function useField(group, key, [label, unit], more = {}) {
   const id = `u-${group}-${key.replaceAll(".", "-")}`;
   const fault = html("p", { class: "fault", id: `${id}-fault`, hidden: true });
   const input = more.options
-    ? html("select", { id, "aria-describedby": fault.id }, ...more.options.map(([value, words]) => html("option", { value }, words)))
+    ? html("select", { id, "aria-describedby": fault.id })
     : html("input", { type: "text", id, "aria-describedby": fault.id, autocomplete: "off" });
-  input.value = state[group][key] ?? more.usual ?? "";
+  if (more.options) showChoice(input, more.options, state[group][key] ?? more.usual ?? "");
+  else input.value = state[group][key] ?? more.usual ?? "";
   input.addEventListener("input", () => {
     const typed = input.value.trim();
     state[group][key] = more.text || more.options ? typed : typed.replace(",", ".");
     quiet({ input, fault });
   });
-  input.addEventListener("change", more.then ?? note);
+  input.addEventListener("change", more.then ?? step);
   places.set(`${group}.${key}`, { input, fault, label });
-  return html("div", { class: more.long ? "field long" : "field" }, html("label", { for: id }, label), input,
-    more.long ? null : html("span", { class: "unit" }, unit), fault);
+  return html("div", { class: `field${more.long ? " long" : more.options ? " list" : ""}` }, html("label", { for: id }, label), input,
+    more.long || more.options ? null : html("span", { class: "unit" }, unit), fault);
 }
 
 function quiet({ input, fault }) {

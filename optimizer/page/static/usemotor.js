@@ -4,6 +4,7 @@ import { byId, html } from "./elements.js";
 import { state, step } from "./address.js";
 import { table } from "./chart.js";
 import { forget, namedByKey, useField } from "./usefields.js";
+import { gearPart } from "./usegears.js";
 
 const FIELDS = [
   ["The motor as found", [
@@ -22,7 +23,6 @@ const FIELDS = [
     ["rewind.fill_factor", "Fill factor of a slot", ""], ["rewind.room_ratio", "Room, of that of the old wire", ""]]],
   ["Who turns it", [["turning.shaft_rpm", "Shaft", "rpm"], ["turning.body_rpm", "Body", "rpm"]]],
 ];
-const GEAR = [["driver_teeth", "Teeth of the driver", ""], ["driven_teeth", "Teeth of the driven", ""], ["efficiency", "Efficiency", ""]];
 const PRICES = [["prices.currency", "Currency", "", { text: true }], ["prices.wire_per_m", "Wire, a metre", ""], ["prices.wire_per_kg", "Wire, a kilogram", ""]];
 const OWN_LOAD = "rewind.load_ohm"; // stays in the file; the panel's load takes its place
 
@@ -54,42 +54,12 @@ function form() {
   const groups = FIELDS.map(([name, fields]) => group(name, ...fields.map(field)));
   groups[2].querySelector(".fields").append(field(["rewind.output", "Tapped through", "", { long: true, usual: "commutator",
     options: Object.entries(outputs).map(([name, words]) => [name, `${name}: ${words}`]) }]));
-  return [...groups, gears(), group("Prices, for the cost of the wire", ...PRICES.map(field)), ...others()];
+  return [...groups, gearPart("motor", "u-gears", "Gears of its own, from the hand on", showMotor), group("Prices, for the cost of the wire", ...PRICES.map(field)), ...others()];
 }
 
 const group = (name, ...fields) => html("fieldset", {}, html("legend", {}, name), html("div", { class: "fields" }, ...fields));
 
 const field = ([key, label, unit, more]) => useField("motor", key, [label, unit], { ...more, then: step });
-
-const pairs = () => [...new Set(Object.keys(state.motor).map((key) => key.match(/^gears\.(\d+)\./)?.[1]).filter(Boolean))].map(Number).sort((a, b) => a - b);
-
-function gears() {
-  const box = html("fieldset", { id: "u-gears" }, html("legend", {}, "Gears of its own, from the hand on"));
-  for (const number of pairs()) {
-    box.append(html("div", { class: "pair", role: "group", "aria-label": `Pair of gears ${number}` },
-      html("div", { class: "fields" }, ...GEAR.map(([key, label, unit]) => field([`gears.${number}.${key}`, label, unit]))),
-      html("button", { type: "button", "aria-label": `Remove pair of gears ${number}`, onclick: () => setPairs(pairs().filter((other) => other !== number)) }, "Remove")));
-  }
-  box.append(html("button", { type: "button", id: "u-gear", onclick: () => setPairs([...pairs(), 0]) }, "Add a pair of gears"));
-  return box;
-}
-
-/** Keep the pairs numbered in `wanted`, counted anew from 1; 0 stands for a new one. */
-function setPairs(wanted) {
-  const old = { ...state.motor };
-  for (const key of Object.keys(old)) if (key.startsWith("gears.")) delete state.motor[key];
-  wanted.forEach((number, at) => {
-    const before = `gears.${at + 1}.`;
-    if (number === 0) Object.assign(state.motor, { [`${before}driver_teeth`]: "60", [`${before}driven_teeth`]: "12", [`${before}efficiency`]: "0.97" });
-    for (const [key, value] of Object.entries(old)) {
-      if (key.startsWith(`gears.${number}.`)) state.motor[before + key.split(".").at(-1)] = value;
-    }
-  });
-  step();
-  showMotor();
-  byId("u-gear").focus();
-  byId("u-gear").dispatchEvent(new Event("input", { bubbles: true }));
-}
 
 /** What a file may hold beyond the fields above. */
 function others() {

@@ -21,6 +21,7 @@ export function showWaveform(waveform, pairs) {
   const count = waveform.volts.length - 1;
   const phases = waveform.phases.length ? waveform.phases : [{ name: "", volts: waveform.volts }];
   const of = phases.length > 1 ? " of A" : "";
+  const small = innerWidth < 640; // letters are larger there: the first angle keeps clear of the lowest volts
   const number = (value) => String(Number(value.toPrecision(3)));
   dot = svg("circle", { class: "dot", r: 6 });
   figure.append(svg("svg", {
@@ -30,7 +31,7 @@ export function showWaveform(waveform, pairs) {
     ...[-top, 0, top].flatMap((volts) => [
       svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
       svg("text", { x: LEFT - 6, y: y(volts) + 4, "text-anchor": "end" }, `${number(volts).replace("-", "−")} V`)]),
-    ...(innerWidth < 640 ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) => svg("text", { x: x(share), y: HEIGHT - 21, "text-anchor": share === 1 ? "end" : "middle" },
+    ...(small ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) => svg("text", { x: x(share), y: HEIGHT - 21, "text-anchor": small && !share ? "start" : share === 1 ? "end" : "middle" },
       `${number(share * period)}°`)),
     svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, `rotor angle, one period; dotted: rms${of}`),
     ...[-1, 1].map((sign) => svg("line", { class: "level", x1: x(0), x2: x(1), y1: y(sign * waveform.rms), y2: y(sign * waveform.rms) })),

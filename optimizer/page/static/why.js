@@ -13,6 +13,7 @@ export function showWhy(found) {
   const heads = ["", "Magnets", "Coils × turns", "Wire", found.goal, "To the best"];
   place.replaceChildren(
     html("p", {}, found.sentence, " ", found.moves),
+    ...(found.compared ? [html("p", {}, found.compared)] : []),
     html("h3", {}, "What holds the winner back"),
     found.binding.length
       ? html("ul", { class: "limits" }, ...found.binding.map((limit) => html("li", {}, `${limit.words} would bring `, html("b", {}, limit.gain), `, ${limit.value}.`)))
