@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import asdict
 from typing import Any
 
 from optimizer.cautions import Caution
 from optimizer.compare import Entry, verdicts
-from optimizer.documents import csv_bytes, json_bytes
+from optimizer.documents import csv_bytes, json_bytes, rounded
+from optimizer.load_file import load_document
 from optimizer.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -122,13 +122,13 @@ def compare_document(
 ) -> dict[str, Any]:
     """The whole comparison for JSON."""
     rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
-    stated = None if load is None else {"kind": type(load).__name__} | _fields(load)
-    return {
+    document = {
         "rig": rig.title if rig else None,
         "speed_rpm": None if rig else speed_rpm,
-        "load": stated,
+        "load": None if load is None else load_document(load),
         "machines": rows,
     }
+    return rounded(document)
 
 
 def compare_files(
@@ -153,7 +153,3 @@ def compare_files(
         "compare.html": html.encode(),
         **plot_files(figures),
     }
-
-
-def _fields(load: Load) -> dict[str, Any]:
-    return {} if isinstance(load, OpenCircuit) else asdict(load)

@@ -8,10 +8,25 @@ from collections.abc import Iterable, Mapping, Sequence
 from io import StringIO
 from typing import Any
 
+FIGURES = 7  # significant digits of what loads, drives, comparisons and rewindings print and save
+
 
 def json_bytes(document: Mapping[str, Any], *, indent: int = 2) -> bytes:
     """A document in JSON (UTF-8), with a last line feed."""
     return (json.dumps(document, ensure_ascii=False, indent=indent) + "\n").encode()
+
+
+def rounded(value: Any) -> Any:
+    """A value of a document to seven significant digits, with all that is in it."""
+    match value:
+        case float():
+            return float(f"{value:.{FIGURES}g}")
+        case Mapping():
+            return {key: rounded(item) for key, item in value.items()}
+        case list() | tuple():
+            return [rounded(item) for item in value]
+        case _:
+            return value
 
 
 def csv_bytes(rows: Sequence[Mapping[str, Any]]) -> bytes:

@@ -8,6 +8,7 @@ from math import isfinite
 from typing import Any
 
 from optimizer.cautions import TOUCH_LIMIT, Caution
+from optimizer.documents import rounded
 from optimizer.drive import LONGEST_COAST
 from optimizer.drive_run import DriveRun, Settled
 from optimizer.mover import bearable_power
@@ -196,7 +197,7 @@ def run_lines(run: DriveRun) -> list[str]:
 
 def run_document(run: DriveRun) -> dict[str, Any]:
     """The run as JSON, without its series."""
-    return {
+    document = {
         "title": run.rig.title,
         "seconds": run.seconds,
         "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
@@ -225,6 +226,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         ],
         "findings": [text.replace("\u00a0", " ") for text in findings(run)],
     }
+    return rounded(document)
 
 
 _UNITS = {"rpm": "", "volts": "_V", "amps": "_A", "watts": "_W", "force": "_N", "joules": "_J", "minute": ""}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from decimal import Decimal
 from typing import Annotated
 
 from geometry.toml_reading import read_text, table_from_text
@@ -163,6 +164,12 @@ def load_rows(load: Load) -> list[Row]:
     if not isinstance(load, OpenCircuit | Resistor):
         rows.append(("drop_V", decimal_of(load.drop), "of one diode; or diode = a kind of diode"))
     return rows
+
+
+def load_document(load: Load) -> dict[str, float | str]:
+    """The `[load]` table of a load for JSON."""
+    values = {key: value for key, value, _ in load_rows(load) if value is not None}
+    return {key: float(value) if isinstance(value, Decimal) else str(value) for key, value in values.items()}
 
 
 def load_text(load: Load) -> str:

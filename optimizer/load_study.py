@@ -7,10 +7,11 @@ from math import pi
 from typing import Any
 
 from geometry.layout import Layout
+from optimizer.documents import rounded
 from optimizer.inductance import Inductances, inductances
 from optimizer.inductance_formulas import Formula, coil_formula
 from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
-from optimizer.load_file import kind_of
+from optimizer.load_file import load_document
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
 from optimizer.matching import Matching, match_wire, standard_wires
@@ -23,7 +24,6 @@ from optimizer.thermal import Warming, warming
 from optimizer.wire_losses import WireLosses, wire_losses
 
 FASTER = 2.0  # the speed curve goes to so many times the speed
-FIGURES = 7  # significant digits that are printed and saved
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -64,12 +64,12 @@ class LoadStudy:
             "title": self.layout.title,
             "temperature_C": self.temperature,
             "source": _source_values(self),
-            "load": {"kind": kind_of(self.load), **_rounded(asdict(self.load))},
-            "point": point_values(self.point) | {"starts_at_rpm": _significant(self.starts_rpm)},
-            "temperature_rise_K": _rounded(
+            "load": load_document(self.load),
+            "point": point_values(self.point) | {"starts_at_rpm": rounded(self.starts_rpm)},
+            "temperature_rise_K": rounded(
                 {"estimate": self.warming.rise, "least": self.warming.least, "most": self.warming.most}
             ),
-            "meters_V": _rounded(asdict(self.meters)),
+            "meters_V": rounded(asdict(self.meters)),
             "by_load": _curve_values(self.curve),
             "by_speed": [point_values(point) for point in self.speeds.points],
             "by_wire": _matching_values(self.matching),
@@ -122,7 +122,7 @@ def point_values(point: LoadPoint) -> dict[str, Any]:
         "conducting_share": point.conducting_share,
         "shaft_torque_Nm": point.torque,
     }
-    return {**_rounded(numbers), "starts": point.starts, "full": point.full}
+    return {**rounded(numbers), "starts": point.starts, "full": point.full}
 
 
 def _source_values(study: LoadStudy) -> dict[str, Any]:
@@ -140,7 +140,7 @@ def _source_values(study: LoadStudy) -> dict[str, Any]:
         "eddy_W": study.losses.eddy_watts,
     }
     words = {"formula": study.formula.name, "phases": study.source.phases}
-    return _rounded(numbers) | words | {"connection": study.source.connection or None}
+    return rounded(numbers) | words | {"connection": study.source.connection or None}
 
 
 def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
@@ -148,30 +148,19 @@ def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
         return None
     unit = "ohm" if curve.quantity == "ohms" else "V"
     rows = [
-        {f"load_{unit}": _significant(float(v))} | point_values(p)
+        {f"load_{unit}": rounded(float(v))} | point_values(p)
         for v, p in zip(curve.values, curve.points, strict=True)
     ]
-    return {f"best_{unit}": _significant(curve.best), "best": point_values(curve.best_point), "points": rows}
+    return {f"best_{unit}": rounded(curve.best), "best": point_values(curve.best_point), "points": rows}
 
 
 def _matching_values(matching: Matching) -> dict[str, Any]:
     rows = [
         {"wire_diameter_mm": choice.wire.diameter_mm, "turns": choice.turns}
-        | _rounded(
+        | rounded(
             {"wire_length_m": choice.length, "emf_rms_V": choice.emf_rms, "resistance_ohm": choice.resistance}
         )
-        | {"load_W": _significant(choice.point.load_watts)}
+        | {"load_W": rounded(choice.point.load_watts)}
         for choice in matching.choices
     ]
     return {"best_wire_diameter_mm": matching.chosen.wire.diameter_mm, "wires": rows}
-
-
-def _rounded(values: dict[str, Any]) -> dict[str, Any]:
-    return {
-        name: _rounded(value) if isinstance(value, dict) else _significant(value)
-        for name, value in values.items()
-    }
-
-
-def _significant(value: float) -> float:
-    return float(f"{value:.{FIGURES}g}")

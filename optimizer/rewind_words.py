@@ -7,6 +7,7 @@ from math import pi
 from typing import Any, NamedTuple
 
 from optimizer.circuit import matched_power
+from optimizer.documents import rounded
 from optimizer.motor import OUTPUTS, POLE_PAIRS, brush_share
 from optimizer.rewind import (
     Option,
@@ -180,7 +181,7 @@ def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
 def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, Any]:
     """All figures for JSON; keys carry their units."""
     motor, turning, old = brief.motor, brief.turning, as_found(brief)
-    return {
+    document = {
         "title": motor.title,
         "found": {
             "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
@@ -199,12 +200,13 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
         "full_slot": [option_document(option) for option in full_sweep(brief)],
         "notes": [note.replace(SPACE, " ") for note in notes(brief, chosen)],
     }  # fmt: skip
+    return rounded(document)
 
 
 def option_document(option: Option) -> dict[str, Any]:
     """One row of the sweep."""
     rewound = option.rewound
-    return {
+    row = {
         "wire_diameter_mm": rewound.wire.diameter_mm, "turns": rewound.turns, "turns_ratio": rewound.turns_ratio,
         "room_share": rewound.room_share, "output": rewound.output, "volts": option.volts,
         "resistance_ohm": option.ohms,
@@ -212,6 +214,7 @@ def option_document(option: Option) -> dict[str, Any]:
         "load_volts": option.load_volts, "load_W": option.load_watts, "wire_length_m": rewound.wire_length,
         "copper_mass_g": rewound.copper_mass * 1e3, "coil_resistance_ohm": rewound.coil_resistance,
     }  # fmt: skip
+    return rounded(row)
 
 
 def _volts_document(volts: Volts) -> dict[str, Any]:

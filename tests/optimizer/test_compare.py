@@ -125,6 +125,10 @@ def test_command_prints_one_object_and_writes_a_folder(tmp_path: Path) -> None:
     assert run.exit_code == 0
     found = json.loads(run.stdout)
     assert found["speed_rpm"] == 400
+    numbers: list[float] = []
+    json.loads(run.stdout, parse_float=lambda written: numbers.append(float(written)))
+    assert len(numbers) > 20
+    assert numbers == [float(f"{number:.7g}") for number in numbers]
     assert [row["kind"] for row in found["machines"]] == ["magnets and coil", "rewound motor"]
     names = {path.name for path in folder.iterdir()}
     assert names == {"compare.json", "compare.csv", "compare.html", "machines.png", "machines.svg"}
@@ -153,7 +157,9 @@ def test_a_load_file_takes_the_place_of_the_stated_ohms(tmp_path: Path) -> None:
     # (1.5625 − 2 · 0.35) / (15 + 1.7351) = 0.05154 A
     assert json.loads(run.stdout)["best"]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
     run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--load", str(load), "--rpm", "600", "--json"])
-    assert json.loads(run.stdout)["machines"][0]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
+    found = json.loads(run.stdout)
+    assert found["load"] == {"kind": "bridge-resistor", "resistance_ohm": 15.0, "drop_V": 0.35}
+    assert found["machines"][0]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
 
 
 def test_rig_and_rpm_exclude_each_other() -> None:

@@ -34,7 +34,8 @@ def test_json_alone(folder):
     point = values["point"]
     parts = point["load_W"] + point["copper_W"] + point["diode_W"] + point["converter_W"]
     assert point["shaft_W"] == pytest.approx(parts, rel=1e-4)
-    assert values["load"] == {"kind": "bridge-capacitor", "ohms": 10.0, "farads": 0.001, "drop": 0.35}
+    lamp = {"kind": "bridge-capacitor", "resistance_ohm": 10.0, "capacitance_uF": 1000.0, "drop_V": 0.35}
+    assert values["load"] == lamp
     assert (folder / "made" / "load.html").exists()
 
 
