@@ -54,7 +54,6 @@ BELOW: dict[str, Style] = {
     "POCKETS_SOUTH": ("magnets with south toward the coil", BLUE, LineStyle.DASHED, 0.35e-3),
     "PEGS": ("pegs or cores of the winding former", VIOLET, LineStyle.SOLID, 0.25e-3),
 }
-HOLES: dict[str, Style] = {"MAGNET_HOLES": ("holes of the ring magnets", GRAY, LineStyle.DOTTED, 0.25e-3)}
 ABOVE: dict[str, Style] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
     "NUMBERS": ("legs, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
@@ -77,7 +76,6 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
         "CARRIER_OUTLINE": [Circle(0j, layout.space.outer_radius), Circle(0j, layout.space.bore_radius)],
         "POCKETS_NORTH": _pockets(layout, side),
         "POCKETS_SOUTH": _pockets(layout, 1 - side),
-        "MAGNET_HOLES": _holes(layout),
         "POLES_NORTH": _pole_marks(layout, side, 0),
         "POLES_SOUTH": _pole_marks(layout, 1 - side, 1),
         "PEGS": peg_outlines(layout, side),
@@ -94,9 +92,12 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
 
 
 def _styles(layout: Layout) -> dict[str, Style]:
-    """Name and style of each layer, the lowest first; magnets without holes need no layer for them."""
-    holes = HOLES if _holes(layout) else {}
-    return BELOW | holes | coil_styles(layout) | ABOVE
+    """Name and style of each layer, the lowest first; the description of the centres tells of holes, if any."""
+    below = dict(BELOW)
+    if _holes(layout):
+        words, color, line, width = BELOW["CENTER_MARKS"]
+        below["CENTER_MARKS"] = (f"{words}; holes of rings", color, line, width)
+    return below | coil_styles(layout) | ABOVE
 
 
 def _holes(layout: Layout) -> list[Primitive]:
@@ -147,7 +148,7 @@ def _mark_radii(layout: Layout) -> tuple[float, float]:
 
 
 def _center_marks(layout: Layout, side: int) -> list[Primitive]:
-    """A cross at the shaft, a tick across the pitch circle at each magnet, a slanting cross in each peg."""
+    """A cross at the shaft, a tick across the pitch circle at each magnet, its hole, a slanting cross in each peg."""
     carrier, tick = layout.carrier, 0.06 * layout.carrier.magnet.across
     axes = [*_magnet_axes(layout, 0), *_magnet_axes(layout, 1)]
     marks = cross(0j, min(5e-3, 0.5 * layout.space.bore_radius))
@@ -156,7 +157,7 @@ def _center_marks(layout: Layout, side: int) -> list[Primitive]:
         if all(abs(center - carrier.pitch_radius * z) > tick for z in axes):
             slant = center / abs(center) * cmath.rect(1, pi / 4)
             marks.extend(cross(center, min(0.4 * radius, 1e-3), slant))
-    return [*marks]
+    return [*marks, *_holes(layout)]
 
 
 def _notes(layout: Layout, side: int) -> dict[str, list[Primitive]]:

@@ -248,11 +248,13 @@ def test_a_missing_layer_is_a_key_error():
 
 
 @pytest.mark.parametrize("bore", [0.005, 0.010])
-def test_a_ring_shows_its_hole_on_a_layer_of_its_own_and_keeps_marks_off_it(bore):
+def test_a_ring_shows_its_hole_for_reference_and_keeps_its_letter_off_it(bore):
     ring = RingMagnet.of_grade(diameter=0.015, bore=bore, thickness=0.004, grade="N42")
     drawing = draw_layout(lantern_layout("wedge", magnet=ring))
-    holes = drawing.layer("MAGNET_HOLES").primitives
-    assert all(isinstance(hole, Circle) and hole.radius == pytest.approx(bore / 2) for hole in holes)
+    centres = drawing.layer("CENTER_MARKS")
+    assert centres.description.endswith("; holes of rings")
+    holes = [mark for mark in centres.primitives if isinstance(mark, Circle)]
+    assert [hole.radius for hole in holes] == pytest.approx([bore / 2] * 8)
     assert sorted(phase(hole.center) for hole in holes) == pytest.approx(
         sorted(phase(rect(1, k * pi / 4)) for k in range(8))
     )
