@@ -25,8 +25,8 @@ def test_document_is_plain_json_and_text_has_no_nonsense():
     run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE)
     document = json.loads(json.dumps(run_document(run), allow_nan=False))
     assert document["settled"]["rpm"] == pytest.approx(run.settled.rpm, rel=1e-6)
-    assert document["settled"]["dc_V"] == run.settled.dc_volts
-    assert document["strokes"][0]["hand_J"] == run.strokes[0].hand_joules
+    assert document["settled"]["dc_V"] == pytest.approx(run.settled.dc_volts, rel=1e-6)
+    assert document["strokes"][0]["hand_J"] == pytest.approx(run.strokes[0].hand_joules, rel=1e-6)
     assert document["burst_rpm"] is None
     text = "\n".join(run_lines(run))
     assert "nan" not in text
