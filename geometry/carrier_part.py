@@ -109,9 +109,9 @@ def check_back(layout: Layout, options: PrintOptions) -> None:
     left = layout.air_gap - options.floor - options.peg_rise
     if layout.sides > 1 and left < options.running_clearance - 1e-9:
         raise ValueError(
-            f"floor ({options.floor * 1e3:g} mm) must leave running_clearance "
-            f"({options.running_clearance * 1e3:g} mm) of the air gap ({layout.air_gap * 1e3:g} mm) on the second "
-            f"side, but leaves {left * 1e3:.3g} mm: take a thinner floor or a larger air gap"
+            f"floor ({options.floor * 1e3:g} mm) must leave {options.running_clearance * 1e3:g} mm of the air gap "
+            f"({layout.air_gap * 1e3:g} mm) on the second side to run in, but left {left * 1e3:.3g} mm: "
+            "take a thinner floor or a larger air gap"
         )
 
 

@@ -138,11 +138,11 @@ def check_air_gap(layout: Layout, options: PrintOptions) -> float:
     """Air left between cover and nearest copper or peg, m; ValueError when it is less than must stay."""
     left = layout.air_gap - options.cover - options.peg_rise
     if left < options.running_clearance - 1e-9:
+        pegs = f" and pegs that rise {options.peg_rise * 1e3:g} mm" if options.peg_rise else ""
         raise ValueError(
-            f"cover ({options.cover * 1e3:g} mm) and peg_rise ({options.peg_rise * 1e3:g} mm) must leave "
-            f"running_clearance ({options.running_clearance * 1e3:g} mm) of the air gap "
-            f"({layout.air_gap * 1e3:g} mm), "
-            f"but leave {left * 1e3:.3g} mm: take a thinner cover or a larger air gap"
+            f"cover ({options.cover * 1e3:g} mm){pegs} must leave {options.running_clearance * 1e3:g} mm "
+            f"of the air gap ({layout.air_gap * 1e3:g} mm) to run in, but left {left * 1e3:.3g} mm: "
+            "take a thinner cover or a larger air gap"
         )
     return left
 

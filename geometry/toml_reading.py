@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, NoReturn, TypeVar
 
+from geometry.toml_kinds import kind_of_file
 from geometry.toml_lines import key_lines, nearest_line
 from geometry.toml_tables import Table, ValidationError
-from geometry.toml_words import faults_in_words, key_text
+from geometry.toml_words import faults_in_words, key_text, top_keys
 
 LARGEST = 1_000_000  # bytes
 T = TypeVar("T", bound=Table)
@@ -90,6 +91,9 @@ def table_from_text(text: str, name: str, table: type[T]) -> T:
     try:
         return table.model_validate(data)
     except ValidationError as error:
+        due, was = kind_of_file(top_keys(table)), kind_of_file(data)
+        if due and was and due != was:
+            _refuse(name, f"must be {due}, was {was}")
         lines = key_lines(text)
         faults = [
             Fault(name, nearest_line(lines, path) if path else None, key_text(path), message)

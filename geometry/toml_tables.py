@@ -6,6 +6,7 @@ Numbers come out in SI. A `rule` on a field sees the valid fields above it (`Ear
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable, Collection, Hashable, Iterable
 from decimal import Decimal
@@ -34,6 +35,7 @@ __all__ = [
 
 MILLIMETRES = "are the units millimetres?"
 LONGEST_TEXT = 200  # characters
+NUMBER = re.compile(r"\s*[-+]?(\d[\d_]*\.?\d*|\.\d+)(e[-+]?\d+)?\s*", re.IGNORECASE)  # as a text holds one
 
 
 class Table(BaseModel):
@@ -171,7 +173,8 @@ def listed(what: str, *, distinct: bool = True) -> WrapValidator:
 
 def _number(value: object, must: str) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
-        refuse(must, f"{shown(value)} (leave out the quotes)" if isinstance(value, str) else shown(value))
+        hint = " (leave out the quotes)" if isinstance(value, str) and NUMBER.fullmatch(value) else ""
+        refuse(must, shown(value) + hint)
     if isinstance(value, int) and value.bit_length() >= 1000:
         refuse(must + " that is not absurdly long", shown(value))
     number = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)

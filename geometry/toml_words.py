@@ -28,6 +28,11 @@ def faults_in_words(error: ValidationError, table: type[Table]) -> list[tuple[Ke
     return [*told, ((), f"and {rest} more faults like these")] if rest > 0 else told
 
 
+def top_keys(table: type[Table]) -> list[str]:
+    """The keys that a file of this table may have at its top."""
+    return list(_keys(table))
+
+
 def key_text(path: KeyPath) -> str:
     """A path as people write it, list entries counted from 1: ``magnets[1].diameter_mm``."""
     written = ""
@@ -73,7 +78,13 @@ def _missing(path: KeyPath, around: type[Table]) -> str:
         for name in _keys(inside)
         if name in inside.USUAL or inside.model_fields[_field_name(inside, name)].is_required()
     ]
-    return f"must be given as a table {header} with {' and '.join(needed)}, was missing"
+    holding = f" with {_joined(needed)}" if needed else ""
+    return f"must be given as a table {header}{holding}, was missing"
+
+
+def _joined(names: list[str]) -> str:
+    """Names in a row: "a, b and c"."""
+    return " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
 
 
 def _unknown(path: KeyPath, table: type[Table]) -> str:

@@ -76,7 +76,9 @@ def _setting(text: str) -> Setting:
         number = Decimal(text)
     except InvalidOperation:
         return text.strip("\"'")
-    return number.normalize() if number.is_finite() else text
+    if not number.is_finite():
+        raise SweepFault(f"a sweep's values must be finite numbers or texts, was {text}")
+    return number.normalize()
 
 
 def _listed(values: Sequence[Setting]) -> str:

@@ -51,7 +51,7 @@ class Journal:
                 return cls(path, {})
             return cls(path, _known(path, head))
         except OSError as error:
-            raise JournalFault(f"journal: cannot use {path}: {error.strerror or error}") from error
+            raise JournalFault(f"--resume: cannot use {path}: {error.strerror or error}") from error
 
     def add(self, results: Mapping[int, Any]) -> None:
         """Put finished units down, on the disk when this returns."""
@@ -59,7 +59,7 @@ class Journal:
             rows = [{"unit": unit, "result": plain(result)} for unit, result in results.items()]
             _append(self.path, rows)
         except OSError as error:
-            raise JournalFault(f"journal: cannot write {self.path}: {error.strerror or error}") from error
+            raise JournalFault(f"--resume: cannot write {self.path}: {error.strerror or error}") from error
 
 
 def fingerprint(job: Iterable[object]) -> str:

@@ -159,17 +159,14 @@ class Search:
 
 def _search_at(text: str, name: str, axes: Sequence[Axis], values: At) -> Search:
     count: int | None = None
-    told = name
+    settings: list[str] = []
     for axis, value in zip(axes, values, strict=True):
         if axis.key == COUNT:
             count = _count_of(value)
         else:
-            told = (
-                f"{name} with {axis.key} = {setting_text(value)}"
-                if told == name
-                else f"{told}, {axis.key} = {setting_text(value)}"
-            )
+            settings.append(f"{axis.key} = {setting_text(value)}")
             text = _with(text, name, axis.key, value)
+    told = f"{name} ({', '.join(settings)})" if settings else name
     return Search(brief_from_text(text, told), count)
 
 
@@ -184,7 +181,7 @@ def _layout_at(text: str, axes: Sequence[Axis], values: At) -> Layout:
     for axis, value in zip(axes, values, strict=True):
         text = _with(text, "the winner's layout", layout_key(axis.key), value)
     try:
-        return layout_from_text(text, f"the winner's layout with {told}")
+        return layout_from_text(text, f"the winner's layout ({told})")
     except ValueError as error:
         raise SweepFault(f"{told}: {error}") from error
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -12,7 +13,19 @@ from optimizer.output import check_folder
 
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
-FILE = click.Path(path_type=Path)
+
+class _NamedPath(click.Path):
+    """A path that is not empty: an empty one would stand for the folder in which one is."""
+
+    def convert(
+        self, value: str | os.PathLike[str], param: click.Parameter | None, ctx: click.Context | None
+    ) -> str | bytes | os.PathLike[str]:
+        if not os.fspath(value):
+            self.fail("must be a path, was empty", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FILE = _NamedPath(path_type=Path)
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 

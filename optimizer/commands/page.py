@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from optimizer.commands.numbers import WholeNumber
 from optimizer.commands.options import FILE
 
 
@@ -13,7 +14,7 @@ from optimizer.commands.options import FILE
 @click.argument("file", type=FILE, required=False)
 @click.option(
     "--port",
-    type=click.IntRange(0, 65535),
+    type=WholeNumber(0, 65535),
     default=0,
     help="Port on this computer.  [default: any that is free]",
 )

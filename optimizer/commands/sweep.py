@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.numbers import WholeNumber
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
@@ -45,14 +46,12 @@ class _Made(TypedDict):
     help="In place of --over: the most volts for every resistance, magnet mass or length of wire.",
 )  # fmt: skip
 @click.option(
-    "--points", type=click.IntRange(2, 1000), default=16, show_default=True, help="Searches of --front."
+    "--points", type=WholeNumber(2, 1000), default=16, show_default=True, help="Searches of --front."
 )
 @click.option("--fixed", is_flag=True, help="Evaluate the winner's layout at every point; search only once.")
 @out_option("Folder for table, plots and JSON.")
 @json_option
-@click.option(
-    "--workers", type=click.IntRange(1, 512), default=1, show_default=True, help="Processes to use."
-)
+@click.option("--workers", type=WholeNumber(1, 512), default=1, show_default=True, help="Processes to use.")
 @file_option(
     "--resume", "journal", "File that keeps finished points; a run that was stopped goes on from it."
 )

@@ -250,9 +250,9 @@ def test_clearance_that_eats_the_wall_is_refused():
 
 
 def test_cover_must_leave_the_running_clearance():
-    with pytest.raises(ValueError, match=r"cover \(1.2 mm\).*air gap \(1.5 mm\), but leave 0.3 mm"):
+    with pytest.raises(ValueError, match=r"cover \(1.2 mm\).*air gap \(1.5 mm\) to run in, but left 0.3 mm"):
         cover_part(layout_of(), PrintOptions(cover=1.2e-3))
-    with pytest.raises(ValueError, match=r"peg_rise \(0.6 mm\)"):
+    with pytest.raises(ValueError, match=r"pegs that rise 0.6 mm"):
         former_part(layout_of(), PrintOptions(peg_rise=0.6e-3))
     part = cover_part(layout_of(), PrintOptions(cover=1.1e-3))
     assert part.mesh.bounds_mm[1][2] == pytest.approx(1.1)

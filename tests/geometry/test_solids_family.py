@@ -70,5 +70,5 @@ def test_pockets_go_through_to_the_steel():
 
 def test_a_floor_that_touches_the_second_sides_coil_is_refused():
     layout = nine_wedges(arrangement="two-sided")
-    with pytest.raises(ValueError, match=r"floor \(1\.2 mm\) must leave running_clearance \(0\.4 mm\)"):
+    with pytest.raises(ValueError, match=r"floor \(1\.2 mm\) must leave 0\.4 mm of the air gap"):
         carrier_part(layout)

@@ -133,7 +133,7 @@ def test_a_bed_that_nothing_fits() -> None:
     ("options", "words"),
     [
         ({"pocket_clearance": 2e-3}, "pocket_clearance must be at most 1 mm"),
-        ({"cover": 1.2e-3}, "cover (1.2 mm) and peg_rise (0 mm) must leave running_clearance"),
+        ({"cover": 1.2e-3}, "cover (1.2 mm) must leave 0.4 mm of the air gap"),
         ({"kerf": -1e-3}, "kerf must be from 0 to 5 mm, was -1 mm"),
         ({"paper": "A0"}, "paper must be one of A4, Letter, was 'A0'"),
     ],

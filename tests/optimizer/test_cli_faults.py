@@ -95,3 +95,53 @@ def test_what_is_no_brief_at_all(
     assert code == 2
     assert "folder" in err or "directory" in err
     assert not (tmp_path / "out").exists()
+
+
+STUDIES = LANTERN.parents[1]
+KINDS = {
+    "a layout": STUDIES / "pump_flywheel" / "layout.toml",
+    "a brief": LANTERN,
+    "a rig": STUDIES / "pump_flywheel" / "rig.toml",
+    "a motor": STUDIES / "rewound_motor" / "motor.toml",
+    "a load": LANTERN.parent / "load.toml",
+    "a list of prices": LANTERN.parent / "prices.toml",
+}
+DUE: dict[str, list[str | Path]] = {
+    "a layout": ["evaluate"],
+    "a brief": ["sweep", "--over", "space.wall_mm=2,3"],
+    "a rig": ["drive", KINDS["a layout"]],
+    "a motor": ["rewind"],
+    "a load": ["load", KINDS["a layout"], "--load"],
+    "a list of prices": ["compare", KINDS["a layout"], "--prices"],
+}
+
+
+@pytest.mark.parametrize("was", KINDS)
+@pytest.mark.parametrize("due", DUE)
+def test_a_file_of_another_kind_is_called_by_its_name(
+    due: str, was: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    if due != was:
+        expected = f"{KINDS[was]}: must be {due}, was {was}\n"
+        assert run(monkeypatch, capsys, *DUE[due], KINDS[was]) == (2, "", expected)
+
+
+OPTIONS: dict[str, list[str | Path]] = {
+    "'--rpm': must be a number from 1 to 20000, was 0": ["load", KINDS["a layout"], "--rpm", "0"],
+    "'--rpm': must be a number from 1 to 20000, was fast": ["load", KINDS["a layout"], "--rpm", "fast"],
+    "'--rpm': must be a number from 1 to 20000, was nan": ["load", KINDS["a layout"], "--rpm", "nan"],
+    "'--points': must be a whole number from 2 to 1000, was 1": ["sweep", LANTERN, "--points", "1"],
+    "'--workers': must be a whole number from 1 to 512, was 1.5": ["sweep", LANTERN, "--workers", "1.5"],
+    "'--out': must be a path, was empty": ["optimize", LANTERN, "--out", ""],
+    "'LAYOUT': must be a path, was empty": ["evaluate", ""],
+    "--over: a sweep's values must be finite numbers or texts, was nan": ["sweep", LANTERN, "--over", "speed.rpm=nan"],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("words", OPTIONS)
+def test_an_option_out_of_range_says_its_range(
+    words: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, out, err = run(monkeypatch, capsys, *OPTIONS[words])
+    assert (code, out) == (2, "")
+    assert err.endswith(f"{words}\n")

@@ -102,11 +102,11 @@ def test_setting_a_key_leaves_the_rest_as_it_is():
     [
         (
             "space.air_gp_mm=1",
-            "my.toml with space.air_gp_mm = 1:8: space.air_gp_mm: unknown key; did you mean air_gap_mm?",
+            "my.toml (space.air_gp_mm = 1):8: space.air_gp_mm: unknown key; did you mean air_gap_mm?",
         ),
         (
             "space.air_gap_mm=1,-1",
-            "my.toml with space.air_gap_mm = -1:6: space.air_gap_mm: must be at least 0.1, was -1",
+            "my.toml (space.air_gap_mm = -1):6: space.air_gap_mm: must be at least 0.1, was -1",
         ),
         ("coil.topologies=wegde", "coil.topologies[1]: must be one of serpentine, wedge, round"),
         ("magnets[1].quantity=2.5", "magnets[1].quantity: must be a whole number"),

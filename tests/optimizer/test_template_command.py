@@ -75,8 +75,8 @@ def test_a_small_bed_is_a_warning(layout: Path, tmp_path: Path) -> None:
         (["--kerf", "nan"], "Error: Invalid value for '--kerf': must be a length in millimetres, was 'nan'"),
         (["--kerf", "7"], "Error: --kerf must be from 0 to 5 mm, was 7 mm"),
         (["--cover", "1.3"],
-         "Error: --cover (1.3 mm) and peg_rise (0 mm) must leave running_clearance (0.4 mm) of the air gap (1.5 mm), "
-         "but leave 0.2 mm: take a thinner cover or a larger air gap"),
+         "Error: --cover (1.3 mm) must leave 0.4 mm of the air gap (1.5 mm) to run in, but left 0.2 mm: "
+         "take a thinner cover or a larger air gap"),
         (["--bed", "90"],
          "Error: Invalid value for '--bed': must be width x depth in millimetres, such as 220x220, was '90'"),
     ],
