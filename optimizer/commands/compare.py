@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,6 +15,7 @@ from optimizer.commands.options import FILE, file_option, json_option, out_optio
 if TYPE_CHECKING:
     from optimizer.compare import Entry
     from optimizer.loads import Load
+    from optimizer.machines import Machine
     from optimizer.rig import Rig
 
 
@@ -68,11 +70,22 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     prices = None if prices_path is None else read_prices(prices_path)
     rig = None if rig_path is None else read_rig(rig_path)
     load = None if load_path is None else read_load(load_path)
-    found = [read_machine(path, prices, load) for path in machines]
+    found = _told_apart([read_machine(path, prices, load) for path in machines])
     speed = found[0].speed_rpm if rpm is None else rpm
     entries = compared(found, load, rig, speed)
     told = written(folder, lambda: compare_files(entries, load, rig, speed))
     answer(compare_document(entries, load, rig, speed), [*_lines(entries, load, rig, speed), *told], as_json)
+
+
+def _told_apart(machines: list[Machine]) -> list[Machine]:
+    """The machines with a number behind each name that more than one has."""
+    names = [machine.name for machine in machines]
+    return [
+        machine
+        if names.count(name) == 1
+        else replace(machine, name=f"{name} ({names[: at + 1].count(name)})")
+        for at, (machine, name) in enumerate(zip(machines, names, strict=True))
+    ]
 
 
 def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
@@ -89,9 +102,11 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
 
 
 def _row(entry: Entry, width: int, forced: bool) -> str:
+    from optimizer.wording import number
+
     machine = entry.machine
     effort = (entry.hand_force or 0.0) if forced else 1e3 * (entry.hand_torque or 0.0)
     values = (entry.rpm, entry.open_volts, entry.volts, entry.watts, entry.hand_watts)
     cost = "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
-    figures = " ".join(f"{value:>7.3g}" for value in values)
-    return f"{machine.name:<{width}} {figures} {effort:>8.3g} {machine.mass * 1e3:>7.3g} {cost}"
+    figures = " ".join(f"{number(value):>7}" for value in values)
+    return f"{machine.name:<{width}} {figures} {number(effort):>8} {number(machine.mass * 1e3):>7} {cost}"

@@ -37,9 +37,8 @@ def _lines(compared: FairComparison) -> list[str]:
 
     lines = [compared.brief.title, "", base_words(compared)]
     for term in compared.terms:
-        names = [each.name for each in term.contestants]
-        width = max(14, *(len(name) + 2 for name in names)) if names else 14
-        rows = [("", names), *table_rows(term)]
+        rows = [("", [each.name for each in term.contestants]), *table_rows(term)]
+        width = max([14, *(len(cell) + 2 for _, cells in rows for cell in cells)])
         table = [f"  {name:<28}" + "".join(f"{cell:>{width}}" for cell in cells) for name, cells in rows]
         missing = [missing_words(term)] if term.missing else []
         lines += ["", finding_words(term), equal_words(compared, term), *missing, *table]

@@ -48,18 +48,19 @@ def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> d
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
     from optimizer.rewind_words import as_found, headline, notes, taps
+    from optimizer.wording import number
 
     old = as_found(brief)
-    head = f"{'wire mm':>9} {'turns':>6} {'volts':>8} {'ohms':>8} {'best W':>8} {'load V':>8} {'load W':>8} {'room':>6}"
-    found = f"{brief.motor.diameter * 1e3:>9.3g} {brief.motor.turns:>6.3g} {old.volts:>8.3g} {old.ohms:>8.3g}"
+    head = f"{'wire mm':>9} {'turns':>6} {'volts':>8} {'ohms':>8} {'best W':>8} {'load V':>8} {'load W':>8} {'room':>7}"
+    found = f"{brief.motor.diameter * 1e3:>9.3g} {brief.motor.turns:>6.3g} {number(old.volts):>8} {number(old.ohms):>8}"
     rows = [
         head,
-        f"{found} {old.best_watts:>8.3g}  as found, through the commutator",
+        f"{found} {number(old.best_watts):>8}  as found, through the commutator",
         *(_row(o, o is chosen) for o in options),
     ]
     tapped = [
-        f"  {tap.output:<13} {tap.volts:>8.3g} V {'rms' if tap.alternating else 'direct':<7} "
-        f"{tap.ohms:>8.3g} Ω {tap.best_watts:>8.3g} W at best"
+        f"  {tap.output:<13} {number(tap.volts):>8} V {'rms' if tap.alternating else 'direct':<7} "
+        f"{number(tap.ohms):>8} Ω {number(tap.best_watts):>8} W at best"
         for tap in taps(brief, chosen)
     ]
     remarks = [f"- {note}" for note in notes(brief, chosen)]
@@ -70,12 +71,14 @@ def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> l
 
 
 def _row(option: Option, chosen: bool) -> str:
+    from optimizer.wording import number, percent
+
     rewound = option.rewound
     load = "".join(
-        "        –" if value is None else f" {value:>8.3g}"
+        "        –" if value is None else f" {number(value):>8}"
         for value in (option.load_volts, option.load_watts)
     )
     return (
-        f"{rewound.wire.diameter_mm:>9g} {rewound.turns:>6} {option.volts:>8.3g} {option.ohms:>8.3g} "
-        f"{option.best_watts:>8.3g}{load} {rewound.room_share:>6.0%}{'  < chosen' if chosen else ''}"
+        f"{rewound.wire.diameter_mm:>9g} {rewound.turns:>6} {number(option.volts):>8} {number(option.ohms):>8} "
+        f"{number(option.best_watts):>8}{load} {percent(rewound.room_share):>7}{'  < chosen' if chosen else ''}"
     )

@@ -15,6 +15,7 @@ from optimizer.machine_words import arrangement_words, coils_words, line_words, 
 from optimizer.magnet_heat import heat_sentence
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
+from optimizer.wording import number, percent, signed_percent
 
 
 def require_fit(layout: Layout, path: Path) -> None:
@@ -32,14 +33,19 @@ def figure_lines(figures: Figures) -> list[str]:
     coils = f"{figures.coils} {figures.topology} coils in series, {figures.turns} turns each"
     if figures.coils == 1 or figures.phases > 1:
         coils = coils_words(figures)
-    band = f"{figures.resistance_min_ohm:.3g} to {figures.resistance_max_ohm:.3g} Ω by the wire standard"
+    band = (
+        f"{number(figures.resistance_min_ohm)} to {number(figures.resistance_max_ohm)} Ω by the wire standard"
+    )
     each = " for each phase" if figures.phases > 1 else ""
     rows = [
         (
             "magnets",
-            f"{magnets_in_all(figures)} {magnet.shape}s {magnet.size}, {sold}remanence {magnet.remanence_T:.3g} T",
+            f"{magnets_in_all(figures)} {magnet.shape}s {magnet.size}, {sold}remanence {number(magnet.remanence_T)} T",
         ),
-        ("", f"effective polarization {magnet.polarization_T:.3g} T, {figures.magnet_mass_g:.3g} g in all"),
+        (
+            "",
+            f"effective polarization {number(magnet.polarization_T)} T, {number(figures.magnet_mass_g)} g in all",
+        ),
         ("pitch radius", f"{figures.pitch_radius_mm:g} mm"),
         ("coil", coils),
         (
@@ -48,28 +54,30 @@ def figure_lines(figures: Figures) -> list[str]:
         ),
         (
             "",
-            f"bundle {figures.width_mm:g} mm wide, {figures.height_mm:g} mm high, filled to {figures.fill_factor:.0%}",
+            f"bundle {figures.width_mm:g} mm wide, {figures.height_mm:g} mm high, "
+            f"filled to {percent(figures.fill_factor)}",
         ),
         (
             "wire",
-            f"{figures.wire_diameter_mm:g} mm, {figures.wire_length_m:.1f} m, {figures.copper_mass_g:.3g} g of copper",
+            f"{figures.wire_diameter_mm:g} mm, {number(figures.wire_length_m)} m, "
+            f"{number(figures.copper_mass_g)} g of copper",
         ),
-        ("resistance", f"{figures.resistance_ohm:.3g} Ω at 20 °C ({band})"),
-        ("speed", f"{figures.speed_rpm:g} rpm, {figures.frequency_Hz:.3g} Hz"),
-        ("EMF, open circuit", f"{figures.emf_rms_V:.3g} V rms, {figures.emf_peak_V:.3g} V peak"),
+        ("resistance", f"{number(figures.resistance_ohm)} Ω at 20 °C ({band})"),
+        ("speed", f"{figures.speed_rpm:g} rpm, {number(figures.frequency_Hz)} Hz"),
+        ("EMF, open circuit", f"{number(figures.emf_rms_V)} V rms, {number(figures.emf_peak_V)} V peak"),
         (
             "",
-            f"{figures.emf_constant_V_per_krpm:.3g} V rms per 1000 rpm, {figures.emf_per_root_ohm:.3g} V/√Ω",
+            f"{number(figures.emf_constant_V_per_krpm)} V rms per 1000 rpm, {number(figures.emf_per_root_ohm)} V/√Ω",
         ),
         (
             "best power",
-            f"{figures.matched_power_W:.3g} W into a load of {figures.resistance_ohm:.3g} Ω{each}",
+            f"{number(figures.matched_power_W)} W into a load of {number(figures.resistance_ohm)} Ω{each}",
         ),
     ]
     rows += _family_rows(figures)
     rows += [("heat", text) for text in (heat_sentence(magnet),) if text]
     if figures.attraction_N is not None:
-        rows.append(("attraction", f"{figures.attraction_N:.3g} N between the carriers"))
+        rows.append(("attraction", f"{number(figures.attraction_N)} N between the carriers"))
     rows += [("steel", text) for text in (steel_sentence(figures),) if text]
     rows += [("accuracy", text) for text in (error_sentence(figures),) if text]
     return [f"{name:<18} {value}" for name, value in rows]
@@ -102,13 +110,14 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     for entry in result.by_magnet_count:
         value, figures = goal.value(entry.figures), entry.figures
         lines.append(
-            f"  {figures.magnet_count:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {figures.topology}"
+            f"  {figures.magnet_count:>3}  {number(value):<8} {signed_percent(value / best - 1):>8}  {figures.topology}"
         )
     lines += ["", f"{goal.label} by coil shape, {goal.unit}"]
     for entry in result.by_topology:
         value, figures = goal.value(entry.figures), entry.figures
         lines.append(
-            f"  {figures.topology:<11} {value:<8.3g} {value / best - 1:+7.1%}  {figures.magnet_count} magnets"
+            f"  {figures.topology:<11} {number(value):<8} {signed_percent(value / best - 1):>8}  "
+            f"{figures.magnet_count} magnets"
         )
     lines += _phase_lines(result)
     lines += [
@@ -130,13 +139,15 @@ def _phase_lines(result: Result) -> list[str]:
     lines = ["", f"{goal.label} by number of phases, {goal.unit}"]
     for entry in result.by_phases:
         value, figures = goal.value(entry.figures), entry.figures
-        line = f", {figures.emf_line_rms_V:.3g} V between terminals" if figures.phases > 1 else ""
+        line = f", {number(figures.emf_line_rms_V)} V between terminals" if figures.phases > 1 else ""
         shape = f"{figures.topology}, {figures.coils} coils before {figures.magnet_count} magnets{line}"
-        lines.append(f"  {figures.phases:>3}  {value:<8.3g} {value / best - 1:+7.1%}  {shape}")
+        lines.append(
+            f"  {figures.phases:>3}  {number(value):<8} {signed_percent(value / best - 1):>8}  {shape}"
+        )
     return lines
 
 
 def limit_words(limit: LimitGain) -> str:
     """One limit and what relaxing it would bring."""
     unit = f" {limit.unit}" if limit.unit else ""
-    return f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {limit.gain:+.1%}"
+    return f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {signed_percent(limit.gain)}"

@@ -166,3 +166,12 @@ def test_rig_and_rpm_exclude_each_other() -> None:
     run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--rig", str(RIG), "--rpm", "300"])
     assert run.exit_code == 2
     assert "--rpm: must be left out when --rig is given" in run.output
+
+
+def test_the_table_has_no_powers_of_ten_and_keeps_its_columns_apart() -> None:
+    run = CliRunner().invoke(polepitch, ["compare", str(BARE), str(BARE), "--rpm", "20000"])
+    assert run.exit_code == 0
+    assert "e+0" not in run.stdout
+    assert "  20000 " in run.stdout
+    names = [line.split("  ")[0] for line in run.stdout.splitlines() if "  20000 " in line]
+    assert names == ["Motor from a broken toy (1)", "Motor from a broken toy (2)"]

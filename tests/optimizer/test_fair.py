@@ -2,6 +2,7 @@
 
 import csv
 import json
+import re
 from dataclasses import replace
 from io import StringIO
 from math import pi
@@ -278,6 +279,8 @@ def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief
     words = run(path, "--equal", "envelope").stdout
     assert "Equal envelope and gap: " in words
     assert "EMF per root ohm, V/√Ω" in words
+    radii = next(line for line in words.splitlines() if line.startswith("  Radii, mm"))
+    assert [cell.count(" to ") for cell in re.split(r" {2,}", radii.strip())] == [0, 1, 1, 1]
 
 
 def test_the_command_takes_one_brief_alone(tmp_path: Path):
