@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import log, sqrt
 
@@ -97,9 +97,13 @@ def line_waveform(layout: Layout) -> Waveform:
 
     In delta a phase's without what the three have in common: that runs around the delta and never shows outside.
     """
+    return line_of(layout, waveforms(layout))
+
+
+def line_of(layout: Layout, waves: Sequence[Waveform]) -> Waveform:
+    """The EMF between two terminals, as `line_waveform` gives it, from those of all phases."""
     if layout.phases == 1:
-        return waveform(layout)
-    waves = waveforms(layout)
+        return waves[0]
     first, second, third = (wave.amplitudes * np.exp(1j * wave.angles) for wave in waves)
     star = layout.winding.connection == "star"
     phasors = first - second if star else first - (first + second + third) / 3
@@ -117,9 +121,8 @@ def winding_factor(layout: Layout) -> float:
     reach = carrier.pitch_radius + winding.outer_radius
     profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     first = np.array([1.0])
-    grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
-    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, first)[0][0]
-    full = np.trapezoid(harmonics * grid, grid, axis=1) @ _turns_at_nodes(layout, profile, 0).sum(axis=0)
+    grid, harmonics = _harmonics(layout, profile, first)
+    full = np.trapezoid(harmonics[0] * grid, grid, axis=1) @ _turns_at_nodes(layout, profile, 0).sum(axis=0)
     legs = (
         len(phase_coils(layout)[0])
         * layout.topology.half_turns(layout.sectors)
@@ -127,7 +130,7 @@ def winding_factor(layout: Layout) -> float:
     )
     speed = layout.speed_rpm * 2 * np.pi / 60
     actual = (
-        _amplitudes(layout, profile, _linked(layout, profile, first), 0)
+        _amplitudes(layout, profile, _linked_by(layout, first, grid, harmonics), 0)
         * _coil_phasors(layout, first, 0)
         / layout.sides
     )
@@ -146,11 +149,20 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
 
 def _linked(layout: Layout, profile: MagnetField, orders: Real) -> Real:
     """EMF per half turn at the bundle's nodes, V, (K, offsets, heights)."""
+    return _linked_by(layout, orders, *_harmonics(layout, profile, orders))
+
+
+def _harmonics(layout: Layout, profile: MagnetField, orders: Real) -> tuple[Real, Real]:
+    """Radii over the winding, m, (R,), and the field's pole harmonics there, T, (K, heights, R)."""
     winding, carrier = layout.winding, layout.carrier
     grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
-    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
-    offsets = chebyshev(OFFSETS) * winding.width / 2
-    rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
+    return grid, pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
+
+
+def _linked_by(layout: Layout, orders: Real, grid: Real, harmonics: Real) -> Real:
+    offsets = chebyshev(OFFSETS) * layout.winding.width / 2
+    poles = orders * layout.carrier.pole_pairs
+    rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, poles)
     speed = layout.speed_rpm * 2 * np.pi / 60
     return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
 

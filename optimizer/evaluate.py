@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from geometry.layout import Layout
 from geometry.magnet import Magnet
 from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
-from optimizer.emf import Waveform, line_waveform, waveform, winding_factor
+from optimizer.emf import Waveform, line_of, waveforms, winding_factor
 from optimizer.figures import Figures, MagnetFigures
 from optimizer.saturation import PlateCheck, field_error, plate_check
 
@@ -17,18 +18,18 @@ FIGURES = 9  # significant digits that are printed and saved
 
 def evaluate(layout: Layout) -> Figures:
     """Figures of one machine. Judges nothing: `geometry.fit.misfits` says whether the layout fits."""
-    return figures_of(layout, waveform(layout))
+    return figures_of(layout, waveforms(layout))
 
 
-def figures_of(layout: Layout, emf: Waveform) -> Figures:
-    """Figures of one machine whose EMF (of its first phase) is known already."""
+def figures_of(layout: Layout, waves: Sequence[Waveform]) -> Figures:
+    """Figures of one machine whose EMF, that of each phase, is known already."""
+    emf, line = waves[0], line_of(layout, waves)
     winding, carrier, phases = layout.winding, layout.carrier, layout.phases
     length = wire_length(layout)
     ohms = resistance(layout, length)
     low, high = (length * limit for limit in winding.wire.resistance_band)
     section = winding.width * winding.height
     pull = attraction(layout)
-    line = line_waveform(layout) if phases > 1 else emf
     return Figures(
         topology=winding.topology,
         phases=phases,
@@ -51,7 +52,7 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
         emf_distortion=_significant(emf.distortion),
         emf_constant_V_per_krpm=_significant(emf.rms / layout.speed_rpm * 1000),
         emf_per_root_ohm=_significant(emf.rms / ohms**0.5),
-        matched_power_W=_significant(_matched_power(layout, emf, ohms)),
+        matched_power_W=_significant(_matched_power(layout, waves, ohms)),
         resistance_ohm=_significant(ohms),
         resistance_min_ohm=_significant(low),
         resistance_max_ohm=_significant(high),
@@ -68,11 +69,11 @@ def figures_of(layout: Layout, emf: Waveform) -> Figures:
     )
 
 
-def _matched_power(layout: Layout, emf: Waveform, ohms: float) -> float:
+def _matched_power(layout: Layout, waves: Sequence[Waveform], ohms: float) -> float:
     """Of all phases, W: alike but for bundles in layers, where each has its own EMF."""
     if layout.phases == 1 or layout.topology.per_sector or layout.winding.stacking != "layered":
-        return layout.phases * matched_power(emf.rms, ohms)
-    return sum(matched_power(waveform(layout, phase).rms, ohms) for phase in range(layout.phases))
+        return layout.phases * matched_power(waves[0].rms, ohms)
+    return sum(matched_power(emf.rms, ohms) for emf in waves)
 
 
 def _steel(layout: Layout) -> dict[str, float]:

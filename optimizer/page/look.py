@@ -54,7 +54,9 @@ def _sides(layout: Layout) -> list[str]:
     """What the drawing cannot show of a carrier with a coil on each side."""
     if layout.sides == 1:
         return []
-    return ["One carrier with a coil on each side; drawn is the near one: seen from behind, N and S change places"]
+    return [
+        "One carrier with a coil on each side; drawn is the near one: seen from behind, N and S change places"
+    ]
 
 
 def drawing_svg(layout: Layout) -> str:
@@ -90,7 +92,7 @@ def _electrical(layout: Layout) -> dict[str, Any]:
     if words := no_voltage(layout):
         return {"figures": None, "waveform": None, "why": words}
     waves = waveforms(layout)
-    figures = figures_of(layout, waves[0])
+    figures = figures_of(layout, waves)
     return {
         "figures": figure_rows(layout, figures, [emf.rms for emf in waves]),
         "waveform": _samples(layout, waves),
