@@ -14,10 +14,11 @@ from typing import Any
 
 from geometry.layout import Layout
 from optimizer.brief import Brief
+from optimizer.documents import rounded
 from optimizer.feasibility import NothingFits, explain
 from optimizer.load_file import kind_of
 from optimizer.load_point import RPM, LoadPoint
-from optimizer.load_target import LoadTarget, LoadVerdict, significant
+from optimizer.load_target import LoadTarget, LoadVerdict
 from optimizer.refine import best_of
 from optimizer.result import Entry, Result
 from optimizer.scan import scan_each
@@ -73,9 +74,9 @@ class LoadResult:
         return {
             **self.verdict.as_dict(),
             "load_kind": kind_of(self.target.load),
-            "dc_V": significant(self.point.dc_volts),
-            "dc_A": significant(self.point.dc_amps),
-            "shaft_W": significant(self.point.shaft_watts),
+            "dc_V": rounded(self.point.dc_volts),
+            "dc_A": rounded(self.point.dc_amps),
+            "shaft_W": rounded(self.point.shaft_watts),
         }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from optimizer.documents import rounded
 from optimizer.loads import Load, OpenCircuit, UsbConverter
 
 TARGETS = ("load_power", "lowest_speed")
@@ -55,15 +56,12 @@ class LoadVerdict:
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON: W, rpm and Ω."""
-        return {
-            "target": self.target.kind,
-            "value": significant(self.value),
-            "unit": "W" if self.target.kind == "load_power" else "rpm",
-            "load_W": significant(self.watts),
-            "resistance_limit_ohm": significant(self.limit),
-        }
-
-
-def significant(value: float | None) -> float | None:
-    """To seven digits."""
-    return None if value is None else float(f"{value:.7g}")
+        return rounded(
+            {
+                "target": self.target.kind,
+                "value": self.value,
+                "unit": "W" if self.target.kind == "load_power" else "rpm",
+                "load_W": self.watts,
+                "resistance_limit_ohm": self.limit,
+            }
+        )
