@@ -1,0 +1,130 @@
+"""A search for a load: the page and every report say that the load was the goal, and what is compared instead."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import httpx
+import pytest
+from conftest import Visit
+from playwright.sync_api import expect
+
+from optimizer.brief import brief_from_text, brief_text
+from optimizer.build_pack import build_pack
+from optimizer.load_search import LoadResult, optimize_for_load, target_value
+from optimizer.load_target import LoadTarget
+from optimizer.loads import BridgeBattery, BridgeResistor
+from optimizer.pack import result_files
+from optimizer.pack_parts import PackOptions
+from optimizer.page.start import BRIEF, bundled_text, start_of
+from optimizer.result import Entry
+
+SMALL = (
+    bundled_text(BRIEF)
+    .replace("outer_diameter_mm = 110", "outer_diameter_mm = 70")
+    .replace("quantity = 16", "quantity = 4")
+)
+TARGETS = {
+    "power": LoadTarget(kind="load_power", load=BridgeResistor(ohms=20, drop=0.35)),
+    "speed": LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=0.6, ohms=0.1, drop=0.1), watts=0.01),
+}
+
+
+@pytest.fixture(scope="module", params=list(TARGETS))
+def answered(request: pytest.FixtureRequest) -> tuple[LoadResult, list[Entry]]:
+    """The answer, and every better layout that was told of on the way."""
+    target = TARGETS[request.param]
+    heard: list[Entry] = []
+    brief = replace(brief_from_text(SMALL, "small"), target=target)
+    return optimize_for_load(brief, target, better=heard.append), heard
+
+
+def text_of(html: bytes) -> str:
+    words = re.sub(r"<style.*?</style>|<[^>]+>", " ", html.decode(), flags=re.DOTALL)
+    return re.sub(r"\s+", " ", words.replace("\xa0", " ").replace("&nbsp;", " "))
+
+
+def test_reports_say_the_load_s_answer_before_the_layout(answered: tuple[LoadResult, list[Entry]]):
+    answer, _ = answered
+    pack = build_pack(answer.result.best.layout, PackOptions(), result=answer.result)
+    for html in (result_files(answer.result)["report.html"], pack.files["report.html"]):
+        words = text_of(html)
+        first = words.index("The goal was the")
+        assert first < words.index("Set 4 disc magnets")
+        if answer.target.kind == "load_power":
+            assert (
+                f"It gets {answer.point.load_watts * 1e3:.3g} mW at 400 rpm, the most of all tried." in words
+            )
+        else:
+            assert f"It works from {answer.value:.3g} rpm, the lowest of all tried." in words
+        assert words.count("not by what the load gets of each") == 3
+
+
+def test_the_brief_that_is_handed_on_is_the_one_asked(answered: tuple[LoadResult, list[Entry]]):
+    answer, _ = answered
+    asked = replace(brief_from_text(SMALL, "small"), target=answer.target)
+    assert brief_text(answer.result.brief) == brief_text(asked)
+    assert answer.verdict.limit is not None
+    assert answer.result.best.figures.resistance_ohm <= answer.verdict.limit * (1 + 1e-9)
+    assert answer.result.document()["load"]["target"] == answer.target.kind
+
+
+def test_layouts_told_on_the_way_get_ever_better(answered: tuple[LoadResult, list[Entry]]):
+    answer, heard = answered
+    sign = -1 if answer.target.kind == "load_power" else 1
+    losses = [sign * target_value(entry.layout, answer.target) for entry in heard]
+    assert losses
+    assert losses == sorted(losses, reverse=True)
+    assert len(set(losses)) == len(losses)
+
+
+@pytest.fixture(scope="module")
+def client(address: str) -> Iterator[httpx.Client]:
+    with httpx.Client(base_url=address, timeout=60) as made:
+        yield made
+
+
+def small_form(visit: Visit) -> None:
+    visit.page.fill("#b-space-outer_diameter_mm", "70")
+    visit.page.fill("#b-magnets-1-quantity", "4")
+    visit.page.locator("#b-magnets-1-quantity").blur()
+
+
+def test_the_page_draws_the_best_so_far_and_says_what_cards_compare(visit: Visit):
+    small_form(visit)
+    visit.page.check("#b-goal-load_power")
+    visit.page.click("#seek")
+    expect(visit.page.locator("#sofar")).to_contain_text("for the load")
+    expect(visit.page.locator("#found .compared")).to_contain_text("compared by their EMF with at most")
+    cards = visit.page.locator("#found .card .for-load").all_inner_texts()
+    assert len(cards) == visit.page.locator("#found .card").count()
+    assert all(words.endswith("for the load") for words in cards)
+    assert "The goal was the most power for the load" in visit.page.inner_text("#why")
+    assert "not by what the load gets of each" in visit.page.inner_text("#why")
+
+
+def test_a_search_right_after_a_cancelled_one_is_never_told_to_wait(visit: Visit):
+    for _ in range(3):
+        visit.page.click("#seek")
+        visit.page.wait_for_selector("#stage-words:has-text('%')")
+        visit.page.evaluate("document.getElementById('cancel').click()")
+        visit.until("!document.getElementById('seek').disabled")
+        visit.page.click("#seek")
+        visit.page.wait_for_selector("#stage-words:has-text('%')")
+        assert "under way" not in visit.page.inner_text("#search-words")
+        visit.page.click("#cancel")
+        expect(visit.page.locator("#search-words")).to_contain_text("Cancelled")
+
+
+def test_a_second_search_is_told_of_the_first_which_goes_on(client: httpx.Client):
+    content: Any = {"brief": start_of(None).brief}
+    with client.stream("POST", "/search", json=content) as first:
+        lines = first.iter_lines()
+        next(lines)
+        second = client.post("/search", json=content)
+        assert second.status_code == 409
+        assert "under way already" in second.json()["faults"][0]["words"]
+        assert next(lines)
