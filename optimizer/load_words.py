@@ -17,6 +17,8 @@ from optimizer.loads import (
 from optimizer.wire_losses import SMALL
 from optimizer.wording import number, percent, quantity
 
+UNFELT = 0.1  # K; warmth below this is not told in figures
+
 RowOfWords = tuple[str, str, str]  # name, value, remark
 
 
@@ -60,7 +62,7 @@ def target_words(target: LoadTarget) -> str:
 def compared_words(verdict: LoadVerdict, label: str) -> str:
     """What the layouts beside the winner of a search for a load are compared by. label: of the goal's name."""
     within = "" if verdict.limit is None else f" with at most {quantity(verdict.limit, 'Ω')} in the winding"
-    suits = "" if verdict.limit is None else ", which suited the load best of all resistances tried"
+    suits = "" if verdict.limit is None else ", the limit that suits the load best"
     name = label if label.isupper() else label[:1].lower() + label[1:]
     return f"Layouts are compared by their {name}{within}{suits}, not by what the load gets of each."
 
@@ -73,7 +75,7 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
     skin = "small" if losses.resistance_rise < SMALL else "not small"
     eddy_share = losses.eddy_watts / study.point.shaft_watts if study.point.shaft_watts > 0 else None
     eddy = "at most" if eddy_share is None else f"at most, {percent(eddy_share)} of what the shaft brings"
-    between = "between two terminals" if source.phases == 3 else "open circuit"
+    between = _terminals(study) if source.phases == 3 else "open circuit"
     copper = f"copper at {number(study.temperature)} °C"
     if source.phases == 3:
         copper = f"between two terminals, {copper}; each phase {quantity(source.resistance, 'Ω')}"
@@ -93,7 +95,7 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
             percent(losses.resistance_rise),
             f"more resistance: {skin}; skin depth {quantity(losses.skin_depth * 1e3, 'mm')}",
         ),
-        ("Eddy currents in the wire", quantity(losses.eddy_watts, "W"), eddy),
+        ("Eddy currents in the wire", watts_text(losses.eddy_watts), eddy),
     ]
 
 
@@ -130,7 +132,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
     rows += [
         ("Power of the load", watts_text(point.load_watts), _verdict(study)),
-        ("From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN m')}"),
+        ("From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN·m')}"),
         (
             "Lost in the copper",
             watts_text(point.copper_watts),
@@ -151,24 +153,23 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
     warm = study.warming
     rows += [
         ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
-        ("Output begins", f"{number(study.starts_rpm)} rpm", "where the EMF's peak beats what holds it back"),
-        (
-            "Winding warms by",
-            quantity(warm.rise, "K"),
-            f"in the long run, {number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves",
-        ),
     ]
+    if study.starts_rpm > 0:
+        begins = f"{number(study.starts_rpm)} rpm"
+        rows.append(("Output begins", begins, "where the EMF's peak beats what holds it back"))
+    if warm.most < UNFELT:
+        rows.append(("Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"))
+    else:
+        band = f"{number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves"
+        rows.append(("Winding warms by", quantity(warm.rise, "K"), f"in the long run, {band}"))
     return rows
 
 
 def meter_rows(study: LoadStudy) -> list[RowOfWords]:
     """What meters show."""
     free, loaded, table = study.meters.open_circuit, study.meters.winding, study.meters
-    at = (
-        ("between two terminals, ", "between two terminals")
-        if study.source.phases == 3
-        else ("", "at the winding")
-    )
+    three = study.source.phases == 3
+    at = (f"{_terminals(study)}, ", _terminals(study)) if three else ("", "at the winding")
     return [
         (
             "Cheap AC meter, winding free",
@@ -227,8 +228,16 @@ def wire_words(study: LoadStudy) -> str:
     )
 
 
+def _terminals(study: LoadStudy) -> str:
+    """Between what the volts of three phases are: bundles at their own heights do not give equal ones."""
+    equal = study.layout.topology.per_sector
+    return "between two terminals" if equal else "between terminals A and B"
+
+
 def _verdict(study: LoadStudy) -> str:
     point = study.point
+    if not point.starts and number(study.starts_rpm) == number(point.speed_rpm):
+        return "only just too slow for it to work"
     if not point.starts:
         return f"it does not work below {number(study.starts_rpm)} rpm"
     if isinstance(study.load, UsbConverter):

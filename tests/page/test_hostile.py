@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from optimizer.page.start import start_of
 
-POSTS = ("look", "curves", "read", "search", "found", "take", "use")
+POSTS = ("look", "curves", "read", "search", "found", "take", "use", "take_used")
 JSON = {"content-type": "application/json"}
 START = start_of(None)
 FAST = settings(max_examples=1000, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

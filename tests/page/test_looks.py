@@ -98,10 +98,38 @@ def test_a_phone_shows_drawing_and_slider_together(browser: Browser, address: st
     context.close()
 
 
+def test_what_has_the_focus_is_not_hidden_on_a_phone(browser: Browser, address: str):
+    context = browser.new_context(viewport={"width": 390, "height": 844}, reduced_motion="reduce")
+    visit = Visit(context.new_page(), address).open()
+    page = visit.page
+    page.check("#controls input[name=c-winding-phases][value='3']")
+    page.select_option("#c-carrier-arrangement", "facing")
+    page.fill("#c-carrier-plate_mm", "3")
+    page.keyboard.press("Tab")
+    visit.settled()
+    hidden: list[str] = []
+    for back in (False, True):
+        for _ in range(30):
+            page.keyboard.press("Shift+Tab" if back else "Tab")
+            found = page.evaluate("""() => {
+                const it = document.activeElement, box = it.getBoundingClientRect();
+                const top = document.querySelector("#stage").getBoundingClientRect().bottom;
+                return it.closest("#work") && box.bottom <= top ? it.id : "";
+            }""")
+            hidden += [found] if found else []
+    assert hidden == []
+    context.close()
+
+
 def test_print_shows_machine_and_figures(visit: Visit):
     visit.page.emulate_media(media="print", color_scheme="light")
     assert visit.page.locator("#sheet svg").is_visible()
     assert visit.page.locator("#figures").is_visible()
     assert not visit.page.locator("#controls").is_visible()
+    visit.page.set_viewport_size({"width": 680, "height": 1000})  # a sheet of A4 within its margins
+    assert visit.page.locator("#drawing-plain").is_visible()  # which tells north from south
+    assert visit.page.inner_text("#stage-title") == "The machine: Hand-spun lantern for a science club"
+    assert visit.page.locator("#stage-title").bounding_box()["height"] > 10
+    assert visit.page.locator("summary:visible").count() == 0
     pdf = visit.page.pdf(format="A4")
     assert 1 <= pdf.count(b"/Type /Page\n") <= 4

@@ -38,6 +38,7 @@ function showLook(answer, asked, faults) {
   verdict.className = wrong || answer.why ? "wrong" : "";
   verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.", answer.why ?? ""].join(" ").trim();
   document.title = `${state.design.title ?? "Untitled"} · polepitch`;
+  byId("stage-title").textContent = `The machine: ${state.design.title ?? "Untitled"}`;
   setAngle(angle);
 }
 
