@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 from time import sleep
@@ -258,6 +259,33 @@ def test_a_phone_shows_drawing_and_slider_together(phone: Tab):
     phone.fill(PITCH, "51")
     phone.until("document.querySelector('#misfits li')")
     assert phone.eval(fits)
+
+
+def test_three_phases_on_a_rig_beside_a_motor(tab: Tab):
+    tab.click("#controls input[name=c-winding-phases][value='3']")
+    tab.click("#controls input[value=arc]")
+    tab.settled()
+    for box in ("#u-hand", "#u-beside"):
+        tab.click(box)
+    tab.of("#u-mechanism", "{it.value = 'crank'; it.dispatchEvent(new Event('change'))}")
+    tab.click("#u-rig-gear")
+    tab.click("#u-go")
+    tab.until("document.querySelector('#u-words').textContent === 'Done.'")
+    words = tab.text("#u-answer").replace("\xa0", " ")
+    for part in (
+        "rms in each phase",
+        "from the hand",
+        "rewound for this load",
+        "phases in star",
+        "two terminals",
+    ):
+        assert part in words
+    shown = tab.eval("location.hash")
+    tab.eval("void (location.hash = '#take')")
+    tab.until("document.activeElement.id === 'take'")
+    tab.until(f"location.hash === {json.dumps(shown)}")
+    tab.reload()
+    assert tab.value("#u-mechanism") == "crank"
 
 
 def test_dark_where_the_person_wants_it_dark(address: str, tmp_path: Path):
