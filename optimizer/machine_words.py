@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from geometry.topology import TOPOLOGIES
 from optimizer.figures import Figures
 from optimizer.wording import SPACE, quantity, size_mm
 
@@ -10,7 +11,11 @@ def joined_words(figures: Figures) -> str:
     """How the coils are joined, to follow their turns: " each, in series", or phases and their connection."""
     if figures.phases == 1:
         return " each, in series" if figures.coils > 1 else ""
-    each = f"{figures.coils // figures.phases} in series in each" if figures.coils > figures.phases else "one for each"
+    each = (
+        f"{figures.coils // figures.phases} in series in each"
+        if figures.coils > figures.phases
+        else "one for each"
+    )
     return f" each, {each} of {figures.phases} phases in {figures.connection}"
 
 
@@ -30,7 +35,9 @@ def line_words(figures: Figures) -> str:
     """The voltage between two terminals; empty for one phase."""
     if figures.phases == 1:
         return ""
-    return f"{quantity(figures.emf_line_rms_V, 'V')} rms between any two terminals, in {figures.connection}"
+    equal = TOPOLOGIES[figures.topology].per_sector  # bundles at their own heights do not give equal voltages
+    where = "any two terminals" if equal else "terminals A and B"
+    return f"{quantity(figures.emf_line_rms_V, 'V')} rms between {where}, in {figures.connection}"
 
 
 def magnets_in_all(figures: Figures) -> int:

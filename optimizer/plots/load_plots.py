@@ -54,7 +54,7 @@ def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
             degrees,
             waves.terminal_volts,
             color=BLUE,
-            label="A to B" if study.source.phases == 3 else "winding",
+            label="A to B, with load" if study.source.phases == 3 else "winding",
         )
     if not isinstance(study.load, OpenCircuit | Resistor):
         name = "converter's input" if isinstance(study.load, UsbConverter) else "load"
@@ -147,10 +147,10 @@ def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     axes.set(ylabel="watts", xlim=(0, speeds[-1]))
     axes.set_ylim(bottom=0)
     axes.legend(loc="upper left")
-    starts = f"Output begins at {number(study.starts_rpm)} rpm; " if study.starts_rpm else ""
+    starts = f"Output begins at {number(study.starts_rpm)} rpm; at" if study.starts_rpm else "At"
     set_finding(
         axes,
-        f"{starts}at {number(study.point.speed_rpm)} rpm the load gets {watts_text(study.point.load_watts)}",
+        f"{starts} {number(study.point.speed_rpm)} rpm the load gets {watts_text(study.point.load_watts)}",
     )
     return axes
 
@@ -217,11 +217,13 @@ def _volts_and_amps(axes: Axes, x: Real, volts: Real, amps: Real, kind: str) -> 
     right = axes.twinx()
     right.plot(x, amps, color=GREEN, linestyle="--", label=f"amps ({kind}), right")
     right.set_ylabel(f"amps, {kind}")
-    right.set_ylim(bottom=0)
+    right.set_ylim(
+        0, 1.3 * max(float(np.max(amps)), 1e-9)
+    )  # above the volts' scale: equal curves would hide each other
     right.grid(visible=False)
     right.spines["right"].set_visible(True)
     lines = [*axes.get_lines(), *right.get_lines()]
-    right.legend(lines, [str(line.get_label()) for line in lines], loc="center left")
+    right.legend(lines, [str(line.get_label()) for line in lines], loc="best")
 
 
 def _load_axis(study: LoadStudy, axes: Axes) -> None:

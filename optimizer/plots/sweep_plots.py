@@ -22,11 +22,15 @@ from optimizer.plots.style import (
 )
 from optimizer.result import Entry
 from optimizer.sweep import Sweep
-from optimizer.wording import number, plural, quantity
+from optimizer.wording import SPACE, number, plural, quantity
 
 MOST_LABELS = 14
 MOST_CELLS = 160  # of a map whose cells are written in
-UNITS = {"mm": "mm", "m": "m", "ohm": "Ω", "T": "T", "rpm": "rpm"}
+UNITS = {"mm": "mm", "m": "m", "ohm": "Ω", "T": "T", "C": "°C", "deg": "°"}
+NAMES = {
+    "speed.rpm": ("speed", "rpm"),
+    "carrier.count": ("magnets", ""),
+}  # beside what a key itself says
 
 
 def sweep_figures(sweep: Sweep) -> dict[str, Figure]:
@@ -52,17 +56,27 @@ def front_figures(front: Front) -> dict[str, Figure]:
 
 
 def axis_label(axis: Axis) -> str:
-    """The key as it stands in the file, with its unit in brackets when its name ends in one."""
-    name, _, ending = axis.key.rpartition("_")
-    return f"{name} ({UNITS[ending]})" if name and ending in UNITS else axis.key
+    """What the axis varies, with its unit: "air gap, mm"."""
+    name, unit = axis_name(axis.key)
+    return f"{name}, {unit}" if unit else name
 
 
 def at_words(axis: Axis, value: Setting) -> str:
     """One point of an axis in words."""
-    name, _, ending = axis.key.rpartition("_")
-    if name and ending in UNITS:
-        return f"{name} = {short(value)} {UNITS[ending]}"
-    return f"{axis.key} = {short(value)}"
+    name, unit = axis_name(axis.key)
+    return f"{name} {short(value)}{SPACE}{unit}" if unit else f"{name}: {short(value)}"
+
+
+def axis_name(key: str) -> tuple[str, str]:
+    """A key in words, and its unit: ("air gap", "mm"); of a list's entry with its number, "magnets 1: diameter"."""
+    if key in NAMES:
+        return NAMES[key]
+    *_, table, last = ("", *key.split("."))
+    stem, _, ending = last.rpartition("_")
+    unit = UNITS.get(ending, "") if stem else ""
+    name = (stem if unit else last).replace("_", " ")
+    entry = table.replace("[", " ").replace("]", ": ") if table.endswith("]") else ""
+    return entry + name, unit
 
 
 def short(value: Setting) -> str:
@@ -119,7 +133,9 @@ def _line_finding(sweep: Sweep, values: Real) -> str:
     best, worst = int(np.nanargmax(values)), int(np.nanargmin(values))
     words = f"{quantity(float(values[best]), goal.unit)} at {at_words(axis, axis.values[best])}"
     if best != worst:
-        words += f", {quantity(float(values[worst]), goal.unit)} at {short(axis.values[worst])}"
+        unit = axis_name(axis.key)[1]
+        place = f"{short(axis.values[worst])}{SPACE}{unit}" if unit else short(axis.values[worst])
+        words += f", {quantity(float(values[worst]), goal.unit)} at {place}"
     return words + (" (the winner's layout, not searched again)" if sweep.fixed else "")
 
 

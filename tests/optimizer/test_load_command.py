@@ -52,7 +52,7 @@ def test_words(folder):
         (("layout.toml", "--load", "none.toml"), "none.toml: must be a TOML file, was not found"),
         (("layout.toml", "--rpm", "0"), "--rpm"),
         (("layout.toml", "--temperature", "nan"), "--temperature"),
-        (("layout.toml", "--load", "layout.toml"), "unknown key"),
+        (("layout.toml", "--load", "layout.toml"), "layout.toml: must be a load, was a layout"),
     ],
 )
 def test_bad_input(folder, words, told):

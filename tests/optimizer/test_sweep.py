@@ -18,7 +18,7 @@ from optimizer.axes import Axis, SweepFault, key_path, read_axis
 from optimizer.brief import Brief, brief_from_text
 from optimizer.evaluate import evaluate
 from optimizer.plots.style import figure_png, finding
-from optimizer.plots.sweep_plots import sweep_figures
+from optimizer.plots.sweep_plots import axis_name, sweep_figures
 from optimizer.result import Result
 from optimizer.scan import scan
 from optimizer.sweep import Sweep, sweep
@@ -238,9 +238,9 @@ def test_tables_and_json_hold_the_same(counts: Sweep):
 def test_plots_say_what_they_show(counts: Sweep, gaps: Sweep):
     line, grid = sweep_figures(counts)["sweep"], sweep_figures(gaps)["sweep"]
     assert finding(line).startswith(f"{max(emfs(counts)):.3g}")
-    assert "carrier.count = 8" in finding(line)
-    assert line.axes[1].get_xlabel() == "carrier.count"
-    assert "space.air_gap = 1 mm, coil.topologies = " in finding(grid)
+    assert "magnets: 8" in finding(line)
+    assert line.axes[1].get_xlabel() == "magnets"
+    assert "air gap 1\u00a0mm, topologies: " in finding(grid)
     assert [text.get_text() for text in grid.axes[0].texts] == [f"{value:#.3g}" for value in emfs(gaps)]
     assert figure_png(line)[:4] == b"\x89PNG"
 
@@ -290,3 +290,19 @@ def test_wrong_words_on_the_command_line_are_told(tmp_path: Path):
         assert found.returncode == 2
         assert told in found.stderr
         assert "Traceback" not in found.stderr
+
+
+@pytest.mark.parametrize(
+    ("key", "words"),
+    [
+        ("space.air_gap_mm", ("air gap", "mm")),
+        ("magnets[2].diameter_mm", ("magnets 2: diameter", "mm")),
+        ("magnets[1].temperature_C", ("magnets 1: temperature", "°C")),
+        ("wire.fill_factor", ("fill factor", "")),
+        ("speed.rpm", ("speed", "rpm")),
+        ("carrier.count", ("magnets", "")),
+        ("title", ("title", "")),
+    ],
+)
+def test_plots_name_keys_in_words(key: str, words: tuple[str, str]) -> None:
+    assert axis_name(key) == words

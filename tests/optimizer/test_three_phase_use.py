@@ -111,3 +111,23 @@ def _searched(phases: str) -> LoadResult:
     brief = brief_from_text(BRIEF.format(phases=phases), "brief")
     assert brief.target is not None
     return optimize_for_load(brief, brief.target)
+
+
+def test_unequal_bundles_say_between_which_terminals(tmp_path: Path):
+    file = tmp_path / "stacked.toml"
+    file.write_text(layout_text(FAMILY["three serpentines"]))
+    for words in (["evaluate", str(file)], ["load", str(file)]):
+        done = CliRunner().invoke(polepitch, words)
+        assert "between terminals A and B" in done.output
+        assert "any two terminals" not in done.output
+
+
+def test_small_figures_of_a_load_are_not_spun_out(tmp_path: Path):
+    file, load = tmp_path / "delta.toml", tmp_path / "load.toml"
+    file.write_text(layout_text(FAMILY["twelve rounds"]))
+    load.write_text('[load]\nkind = "resistor"\nresistance_ohm = 100\n')
+    told = CliRunner().invoke(polepitch, ["load", str(file), "--load", str(load)]).output
+    rows = {line[:34].strip(): line for line in told.splitlines()}
+    assert "Output begins" not in rows  # a resistor takes what comes, from rest
+    assert "\u00a0mW " in rows["Eddy currents in the wire"]
+    assert "mN·m" in rows["From the shaft"]
