@@ -9,6 +9,7 @@ import pytest
 from click.testing import CliRunner
 from conftest import SLOW, Visit
 from playwright.sync_api import Browser, expect
+from test_looks import narrow_enough, serious
 
 from optimizer.cli import polepitch
 from optimizer.load_file import read_load
@@ -128,6 +129,27 @@ def test_a_phone_tells_of_the_second_side_and_labels_do_not_touch(
                 or one["y"] + one["height"] * 0.8 <= other["y"] or other["y"] + other["height"] * 0.8 <= one["y"]
             )  # fmt: skip
             assert apart, (one, other)
+    context.close()
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "dark"), (390, "light")])
+def test_a_rig_is_accessible(browser: Browser, address: str, width: int, scheme: str):
+    context = browser.new_context(
+        viewport={"width": width, "height": 844},
+        color_scheme=scheme,
+        bypass_csp=True,
+        reduced_motion="reduce",
+    )
+    visit = Visit(context.new_page(), address).open()
+    visit.page.check("#u-hand")
+    visit.page.select_option("#u-mechanism", "cord")
+    visit.page.click("#u-rig-gear")
+    worked_out(visit)
+    visit.page.evaluate(
+        "scrollTo(0, 0)"
+    )  # what sticks to the window may half cover a field that passes below it
+    assert serious(visit.page) == []
+    assert narrow_enough(visit.page)
     context.close()
 
 
