@@ -48,10 +48,9 @@ def volts_plot(run: DriveRun, axes: Axes, part: slice = slice(None)) -> Axes:
     if useful is not None and part == slice(None):
         axes.axhline(useful, color=BLACK, linestyle="--", linewidth=1.1)
         above = run.settled.dc_volts < useful  # on the side where the curve is not
-        axes.text(
-            run.seconds, useful, f"asked: {quantity(useful, 'V')}", ha="right", va="bottom" if above else "top",
-            fontsize=8.5, path_effects=halo(),
-        )  # fmt: skip
+        side = {"xytext": (0, 4)} if above else {"xytext": (0, -4), "va": "top"}
+        told = f"asked: {quantity(useful, 'V')}"
+        value_label(axes, run.seconds, useful, told, ha="right", path_effects=halo(), **side)
         high = max(high, 1.25 * useful)
         if run.useful_after is not None:
             axes.plot([run.useful_after], [useful], "o", color=VERMILION, markeredgecolor=BLACK, markersize=6)

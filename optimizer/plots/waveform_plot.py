@@ -22,7 +22,8 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
     _other_phases(layout, degrees, axes)
     axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
-    axes.text(356, emf.rms, f"RMS {quantity(emf.rms, 'V')}", ha="right", va="bottom", path_effects=halo())
+    told = f"RMS {quantity(emf.rms, 'V')}"
+    value_label(axes, 356, emf.rms, told, ha="right", fontsize=9.5, path_effects=halo())
     highest = int(np.argmax(volts))
     axes.plot([degrees[highest]], [volts[highest]], "o", color=VERMILION, markeredgecolor=BLACK)
     side = {"ha": "left", "xytext": (-4, 6)} if degrees[highest] < 45 else {"xytext": (0, 6)}
@@ -34,7 +35,7 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     frequency = layout.carrier.pole_pairs * layout.speed_rpm / 60
     set_finding(
         axes,
-        f"{quantity(emf.rms, 'V')} rms{' a phase' if layout.phases > 1 else ''}, {quantity(emf.peak, 'V')} peak at "
+        f"{quantity(emf.rms, 'V')} rms{_phase_words(layout)}, {quantity(emf.peak, 'V')} peak at "
         f"{number(layout.speed_rpm)} rpm, {quantity(frequency, 'Hz')}{_line_words(layout)}",
         5.2,
     )
@@ -56,12 +57,19 @@ def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=4, fontsize=8.5, handlelength=3)
 
 
+def _phase_words(layout: Layout) -> str:
+    """Whose the volts are; bundles at heights of their own do not give equal ones."""
+    if layout.phases == 1:
+        return ""
+    return " a phase" if layout.topology.per_sector else " in phase A"
+
+
 def _line_words(layout: Layout) -> str:
     if layout.phases == 1:
         return ""
-    return (
-        f"; {quantity(line_waveform(layout).rms, 'V')} rms between terminals, in {layout.winding.connection}"
-    )
+    between = "terminals" if layout.topology.per_sector else "A and B"
+    volts = quantity(line_waveform(layout).rms, "V")
+    return f"; {volts} rms between {between}, in {layout.winding.connection}"
 
 
 def harmonics_plot(emf: Waveform, axes: Axes) -> Axes:
