@@ -72,15 +72,25 @@ def waveforms(layout: Layout) -> tuple[Waveform, ...]:
     return _waveforms(layout, range(layout.phases))
 
 
+def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float]:
+    """What `waveforms` and `winding_factor` give, with the field worked out once for both."""
+    orders = _orders(layout)
+    seen = _Seen.of(layout, orders)
+    return _waves(layout, seen, orders, range(layout.phases)), _factor(layout, seen, orders)
+
+
 def _waveforms(layout: Layout, phases: Iterable[int]) -> tuple[Waveform, ...]:
-    carrier = layout.carrier
-    heights = height_nodes(layout.air_gap, layout.stack_height)
-    reach = carrier.pitch_radius + layout.winding.outer_radius
-    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
-    orders = odd_orders(carrier.count, layout.winding.outer_radius, layout.air_gap)
-    linked = _linked(layout, profile, orders)
+    orders = _orders(layout)
+    return _waves(layout, _Seen.of(layout, orders), orders, phases)
+
+
+def _orders(layout: Layout) -> Real:
+    return odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
+
+
+def _waves(layout: Layout, seen: _Seen, orders: Real, phases: Iterable[int]) -> tuple[Waveform, ...]:
     return tuple(
-        _wave(orders, _amplitudes(layout, profile, linked, phase) * _coil_phasors(layout, orders, phase))
+        _wave(orders, _amplitudes(layout, seen, phase) * _coil_phasors(layout, orders, phase))
         for phase in phases
     )
 
@@ -116,25 +126,44 @@ def winding_factor(layout: Layout) -> float:
     The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
     magnet's axis, all in phase: what a handbook's factor of 1 stands for.
     """
-    carrier, winding = layout.carrier, layout.winding
-    heights = height_nodes(layout.air_gap, layout.stack_height)
-    reach = carrier.pitch_radius + winding.outer_radius
-    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
     first = np.array([1.0])
-    grid, harmonics = _harmonics(layout, profile, first)
-    full = np.trapezoid(harmonics[0] * grid, grid, axis=1) @ _turns_at_nodes(layout, profile, 0).sum(axis=0)
+    return _factor(layout, _Seen.of(layout, first), first)
+
+
+def _factor(layout: Layout, seen: _Seen, orders: Real) -> float:
+    """From what was worked out for orders of which the first is the fundamental."""
+    turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
+    full = np.trapezoid(seen.harmonics[0] * seen.grid, seen.grid, axis=1) @ turns
     legs = (
         len(phase_coils(layout)[0])
         * layout.topology.half_turns(layout.sectors)
         / layout.topology.coils(layout.sectors)
     )
     speed = layout.speed_rpm * 2 * np.pi / 60
-    actual = (
-        _amplitudes(layout, profile, _linked_by(layout, first, grid, harmonics), 0)
-        * _coil_phasors(layout, first, 0)
-        / layout.sides
-    )
-    return float(np.abs(actual[0]) / (speed * legs * full))
+    actual = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
+    return float(np.abs(actual) / (speed * legs * full))
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What the winding sees, by order k: radii over it, m, (R,); the field's pole harmonics there, T, (K, heights, R);
+    EMF per half turn at the bundle's nodes, V, (K, offsets, heights)."""
+
+    profile: MagnetField
+    grid: Real
+    harmonics: Real
+    linked: Real
+
+    @classmethod
+    def of(cls, layout: Layout, orders: Real) -> _Seen:
+        """Of a layout, for odd orders."""
+        carrier, winding = layout.carrier, layout.winding
+        heights = height_nodes(layout.air_gap, layout.stack_height)
+        reach = carrier.pitch_radius + winding.outer_radius
+        profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+        grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
+        harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
+        return cls(profile, grid, harmonics, _linked(layout, orders, grid, harmonics))
 
 
 def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
@@ -147,19 +176,7 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     return np.asarray(layout.sides * per_coil * (turned @ senses), complex)
 
 
-def _linked(layout: Layout, profile: MagnetField, orders: Real) -> Real:
-    """EMF per half turn at the bundle's nodes, V, (K, offsets, heights)."""
-    return _linked_by(layout, orders, *_harmonics(layout, profile, orders))
-
-
-def _harmonics(layout: Layout, profile: MagnetField, orders: Real) -> tuple[Real, Real]:
-    """Radii over the winding, m, (R,), and the field's pole harmonics there, T, (K, heights, R)."""
-    winding, carrier = layout.winding, layout.carrier
-    grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
-    return grid, pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
-
-
-def _linked_by(layout: Layout, orders: Real, grid: Real, harmonics: Real) -> Real:
+def _linked(layout: Layout, orders: Real, grid: Real, harmonics: Real) -> Real:
     offsets = chebyshev(OFFSETS) * layout.winding.width / 2
     poles = orders * layout.carrier.pole_pairs
     rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, poles)
@@ -167,9 +184,9 @@ def _linked_by(layout: Layout, orders: Real, grid: Real, harmonics: Real) -> Rea
     return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
 
 
-def _amplitudes(layout: Layout, profile: MagnetField, linked: Real, phase: int) -> Real:
+def _amplitudes(layout: Layout, seen: _Seen, phase: int) -> Real:
     """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
-    return np.einsum("kuz,uz->k", linked, _turns_at_nodes(layout, profile, phase))
+    return np.einsum("kuz,uz->k", seen.linked, _turns_at_nodes(layout, seen.profile, phase))
 
 
 def _turns_at_nodes(layout: Layout, profile: MagnetField, phase: int) -> Real:

@@ -9,7 +9,7 @@ from geometry.layout import Layout
 from geometry.magnet import Magnet
 from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
-from optimizer.emf import Waveform, line_of, waveforms, winding_factor
+from optimizer.emf import Waveform, line_of, waveforms_and_factor
 from optimizer.figures import Figures, MagnetFigures
 from optimizer.saturation import PlateCheck, field_error, plate_check
 
@@ -18,11 +18,11 @@ FIGURES = 9  # significant digits that are printed and saved
 
 def evaluate(layout: Layout) -> Figures:
     """Figures of one machine. Judges nothing: `geometry.fit.misfits` says whether the layout fits."""
-    return figures_of(layout, waveforms(layout))
+    return figures_of(layout, *waveforms_and_factor(layout))
 
 
-def figures_of(layout: Layout, waves: Sequence[Waveform]) -> Figures:
-    """Figures of one machine whose EMF, that of each phase, is known already."""
+def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figures:
+    """Figures of one machine whose EMF, that of each phase, and winding factor are known already."""
     emf, line = waves[0], line_of(layout, waves)
     winding, carrier, phases = layout.winding, layout.carrier, layout.phases
     length = wire_length(layout)
@@ -63,7 +63,7 @@ def figures_of(layout: Layout, waves: Sequence[Waveform]) -> Figures:
         plate_mm=_mm(carrier.plate),
         connection=winding.connection,
         emf_line_rms_V=_significant(line.rms),
-        winding_factor=_significant(winding_factor(layout)),
+        winding_factor=_significant(factor),
         **_steel(layout),
         attraction_N=None if pull is None else _significant(pull),
     )

@@ -14,7 +14,7 @@ from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
 from geometry.series import phase_letter
 from geometry.svg import svg_text
-from optimizer.emf import Waveform, waveforms
+from optimizer.emf import Waveform, waveforms_and_factor
 from optimizer.evaluate import figures_of
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.figure_rows import figure_rows
@@ -91,8 +91,8 @@ def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
 def _electrical(layout: Layout) -> dict[str, Any]:
     if words := no_voltage(layout):
         return {"figures": None, "waveform": None, "why": words}
-    waves = waveforms(layout)
-    figures = figures_of(layout, waves)
+    waves, factor = waveforms_and_factor(layout)
+    figures = figures_of(layout, waves, factor)
     return {
         "figures": figure_rows(layout, figures, [emf.rms for emf in waves]),
         "waveform": _samples(layout, waves),
