@@ -97,7 +97,7 @@ def carrier_cautions(layout: Layout, figures: Figures) -> Iterator[Caution]:
         weight = f"{number(pull / GRAVITY, 2)}\u00a0kg"
         yield Caution(
             "The carriers pull at each other",
-            f"At their distance in the machine with {quantity(pull, 'N', 2)}, the weight of {weight}, and more the"
+            f"At their distance in the machine with {quantity(pull, 'N')}, the weight of {weight}, and more the"
             " nearer they come. Never bring them together by hand: lower one on three threaded rods or wedges, with"
             " stops that hold it before it reaches the coil, and build shaft, bearings and frame for that load. Each"
             f" magnet is pulled out of its pocket with {quantity(pull / layout.carrier.count, 'N', 2)}: glue it well.",

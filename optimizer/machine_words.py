@@ -31,6 +31,18 @@ def arrangement_words(figures: Figures) -> str:
     return ", ".join(found)
 
 
+def whose_words(phases: int, topology: str) -> str:
+    """Whose the volts of a machine are, to follow them: bundles at heights of their own do not give equal ones."""
+    if phases == 1:
+        return ""
+    return " a phase" if TOPOLOGIES[topology].per_sector else " in phase A"
+
+
+def phase_words(figures: Figures) -> str:
+    """Whose a machine's volts are: " a phase", " in phase A"; empty for one phase."""
+    return whose_words(figures.phases, figures.topology)
+
+
 def line_words(figures: Figures) -> str:
     """The voltage between two terminals; empty for one phase."""
     if figures.phases == 1:

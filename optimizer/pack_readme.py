@@ -14,7 +14,7 @@ WHAT = {
     "README.md": "this text",
     "brief.toml": "what was at hand and asked for",
     "layout.toml": "the machine: every number, and all that the other files follow from",
-    "template.pdf": "the paper template, true size, on several sheets; the first page is an overview",
+    "template.pdf": "the paper template, true size, on as many sheets as it takes; the first page is an overview",
     "template.dxf": "the same for a laser cutter or a drawing program, millimetres",
     "template.svg": "the same for a browser or a vector program, true size",
     "template_side_2.pdf": "the template of the winding on the carrier's other side",
@@ -32,7 +32,7 @@ PRINTED = {
     "carrier": "holds the magnets",
     "carrier_second": "holds the magnets that face those of the first",
     "cover": "closes the pockets; its thickness is part of the air gap",
-    "former": "to wind on; may stay behind the winding",
+    "former": "to wind on; its notes above say whether it may stay",
     "former_side_2": "to wind the other side's coils on",
 }
 

@@ -21,6 +21,7 @@ FILTERS: tuple[Callable[..., str], ...] = (  # of numbers, and of figures
     machine_words.joined_words,
     machine_words.arrangement_words,
     machine_words.line_words,
+    machine_words.phase_words,
     machine_words.load_words,
 )
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing

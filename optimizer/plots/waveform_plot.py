@@ -7,6 +7,7 @@ import numpy as np
 from geometry.curve import Real
 from geometry.layout import Layout
 from optimizer.emf import SAMPLES, Waveform, line_waveform, waveform
+from optimizer.machine_words import whose_words
 from optimizer.plots.palette import BLACK, BLUE, GREY, ORANGE, PURPLE, VERMILION
 from optimizer.plots.style import Axes, halo, set_finding, steady, value_label
 from optimizer.wording import number, percent, quantity
@@ -32,10 +33,11 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     axes.set(xlabel="electrical angle, degrees", ylabel="EMF, V (open circuit)", xlim=(0, 360))
     axes.set_xticks(range(0, 361, 60))
     axes.margins(y=0.16 if layout.phases == 1 else 0.22)
+    whose = whose_words(layout.phases, layout.winding.topology)
     frequency = layout.carrier.pole_pairs * layout.speed_rpm / 60
     set_finding(
         axes,
-        f"{quantity(emf.rms, 'V')} rms{_phase_words(layout)}, {quantity(emf.peak, 'V')} peak at "
+        f"{quantity(emf.rms, 'V')} rms{whose}, {quantity(emf.peak, 'V')} peak at "
         f"{number(layout.speed_rpm)} rpm, {quantity(frequency, 'Hz')}{_line_words(layout)}",
         5.2,
     )
@@ -55,13 +57,6 @@ def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
         volts = steady(emf.at(np.radians(degrees)))
         axes.plot(degrees, volts, color=color, linestyle=line, linewidth=1.6, label=letter)
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=4, fontsize=8.5, handlelength=3)
-
-
-def _phase_words(layout: Layout) -> str:
-    """Whose the volts are; bundles at heights of their own do not give equal ones."""
-    if layout.phases == 1:
-        return ""
-    return " a phase" if layout.topology.per_sector else " in phase A"
 
 
 def _line_words(layout: Layout) -> str:

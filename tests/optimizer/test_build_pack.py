@@ -222,3 +222,15 @@ def test_zip_holds_the_same(files: dict[str, bytes]) -> None:
 
 def test_the_lanterns_own_brief_needs_no_bed() -> None:
     assert read_brief(LANTERN).bed is None
+
+
+def test_unequal_phases_are_called_by_their_letters() -> None:
+    """Bundles of three phases one above the other: what A gives holds for no other."""
+    files = build_pack(FAMILY["three serpentines"], PackOptions()).files
+    readme = files["README.md"].decode()
+    assert "rms in phase A, open circuit" in readme
+    assert re.search(
+        r"Check the voltage: \S+ V across A, \S+ V across B, \S+ V across C", readme.replace("\u00a0", " ")
+    )
+    assert "any two terminals" not in readme
+    assert "peak in phase A" in files["report.html"].decode()

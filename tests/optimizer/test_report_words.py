@@ -113,7 +113,7 @@ def test_cautions_of_facing_carriers_and_steel():
     pull = attraction(layout)
     assert pull is not None
     told = {caution.title: caution.text for caution in cautions(layout, evaluate(layout))}
-    assert quantity(pull, "N", 2) in told["The carriers pull at each other"]
+    assert quantity(pull, "N") in told["The carriers pull at each other"]
     assert "all 16 aligned" in told["Strong magnets and implants"]
     assert "Steel draws magnets" in told
     plain = lantern_layout()
