@@ -187,7 +187,7 @@ def run_lines(run: DriveRun) -> list[str]:
     """The run for a terminal."""
     total = run.energies.hand or 1.0
     rows = [(name, joules) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total]
-    went = [f"  {name:<19} {joules:>9.3g} J {percent(joules / total):>7}" for name, joules in rows]
+    went = [f"  {name:<19} {number(joules):>9} J {percent(joules / total):>7}" for name, joules in rows]
     warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)[:1]]
     return [
         run.rig.title, "", headline(run), "", *(f"- {text}" for text in findings(run)), "",
