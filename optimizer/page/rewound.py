@@ -123,7 +123,7 @@ def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: fl
 
 def _effort(rig: Rig | None) -> tuple[str, Callable[[Entry], str]]:
     if rig is None:
-        return "Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN m")
+        return "Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN·m")
     return "Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N")
 
 

@@ -4,7 +4,7 @@ import json
 from dataclasses import replace
 
 import pytest
-from conftest import SMALL_BRIEF
+from briefs import SMALL_BRIEF
 
 from geometry.layout import Layout
 from geometry.toml_reading import FileFaults

@@ -10,7 +10,7 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from conftest import SMALL_BRIEF
+from briefs import SMALL_BRIEF
 
 from geometry.toml_reading import FileFaults
 from geometry.toml_writing import with_value

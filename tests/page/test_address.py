@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import Visit
 from playwright.sync_api import Browser, expect
+from visiting import Visit
 
 
 def turned_to(visit: Visit, turns: int) -> str:

@@ -15,11 +15,11 @@ from zipfile import ZipFile
 
 import numpy as np
 import pytest
-from conftest import ROOT, Visit
 from family import six_wedges
 from playwright.sync_api import Browser, expect
 from test_looks import SIZES, narrow_enough, serious
 from test_search_and_take import taken
+from visiting import ROOT, Visit
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.brief import brief_from_text

@@ -8,8 +8,8 @@ from pathlib import Path
 from time import sleep
 
 import pytest
-from conftest import ROOT
 from firefox import DARK, FIREFOX, Firefox, Tab, firefox
+from visiting import ROOT
 
 from geometry.layout_file import read_layout
 from optimizer.evaluate import evaluate

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from conftest import Visit
 from test_load import stepped
+from visiting import Visit
 
 pytestmark = pytest.mark.benchmark
 

@@ -9,7 +9,7 @@ from time import perf_counter
 
 import httpx
 import pytest
-from conftest import Visit
+from visiting import Visit
 
 from optimizer.page.start import start_of
 
@@ -36,7 +36,9 @@ async def dragged(address: str) -> list[tuple[int, float]]:
 
 
 def test_fifty_drag_at_once(address: str):
-    with ThreadPoolExecutor(1) as aside:  # a browser of another test may keep a loop of its own in this thread
+    with ThreadPoolExecutor(
+        1
+    ) as aside:  # a browser of another test may keep a loop of its own in this thread
         rows = aside.submit(asyncio.run, dragged(address)).result()
     assert [status for status, _ in rows] == [200] * (CLIENTS * STEPS)
 

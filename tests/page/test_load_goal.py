@@ -9,8 +9,8 @@ from typing import Any
 
 import httpx
 import pytest
-from conftest import Visit
 from playwright.sync_api import expect
+from visiting import Visit
 
 from optimizer.brief import brief_from_text, brief_text
 from optimizer.build_pack import build_pack

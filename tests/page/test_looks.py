@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from conftest import Visit
 from playwright.sync_api import Browser, Page
+from visiting import Visit
 
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 SIZES = {

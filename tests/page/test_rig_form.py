@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from conftest import SLOW, Visit
 from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
+from visiting import SLOW, Visit
 
 from optimizer.cli import polepitch
 from optimizer.load_file import read_load

@@ -6,8 +6,8 @@ from pathlib import Path
 from zipfile import ZipFile
 
 import pytest
-from conftest import SLOW, Visit, command
 from playwright.sync_api import Browser, expect
+from visiting import SLOW, Visit, command
 
 SMALL = {"#b-space-outer_diameter_mm": "70", "#b-magnets-1-quantity": "8"}
 

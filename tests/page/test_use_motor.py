@@ -11,11 +11,11 @@ from typing import Any
 import httpx
 import pytest
 from click.testing import CliRunner
-from conftest import SLOW, Visit
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
+from visiting import SLOW, Visit
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.cli import polepitch
@@ -103,7 +103,7 @@ def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: P
     if turned:
         assert rows["Most force of the hand"] == [f"{number(m['hand_force_N'])} N" for m in said]
     else:
-        assert rows["Torque of the hand"] == [f"{number(m['hand_torque_Nm'] * 1e3)} mN m" for m in said]
+        assert rows["Torque of the hand"] == [f"{number(m['hand_torque_Nm'] * 1e3)} mN·m" for m in said]
     assert [row["words"] for row in shown["good_for"]] == [machine["good_for"] for machine in said]
 
 

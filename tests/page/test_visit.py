@@ -7,8 +7,8 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
-from conftest import ROOT, Visit, ended, served
 from playwright.sync_api import Browser, expect
+from visiting import ROOT, Visit, ended, served
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.brief import brief_from_text, read_brief

@@ -11,6 +11,7 @@ let spots = [];
 /** Show the server's answer: drawing, hatched areas, numbered spots with their words. */
 export function showDrawing(answer, degrees) {
   picture = drawn(answer.svg, "live");
+  picture.querySelector(".POCKETS_SOUTH")?.after(picture.querySelector(".CENTER_MARKS") ?? "");  // holes of rings lie on the magnets
   const rim = picture.querySelector(".CARRIER_OUTLINE circle");
   const radius = Number(rim?.getAttribute("r") ?? 50);
   index = svg("path", { class: "index", d: `M${radius - radius / 28} 0L${radius} ${radius / 50}V${-radius / 50}Z` });
