@@ -59,7 +59,10 @@ def briefs() -> dict[str, Brief]:
     }
 
 
-@pytest.fixture(scope="module", params=sorted(briefs()))
+ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in sorted(briefs())]
+
+
+@pytest.fixture(scope="module", params=ONE_WORKER_EACH)
 def found(request: pytest.FixtureRequest) -> Result:
     return optimize(briefs()[request.param])
 

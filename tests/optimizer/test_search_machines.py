@@ -43,7 +43,10 @@ def briefs() -> dict[str, Brief]:
 NAMES = sorted(briefs())
 
 
-@pytest.fixture(scope="module", params=NAMES)
+ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in NAMES]
+
+
+@pytest.fixture(scope="module", params=ONE_WORKER_EACH)
 def found(request: pytest.FixtureRequest) -> Result:
     return optimize(briefs()[request.param])
 
@@ -52,7 +55,7 @@ def value(result: Result) -> float:
     return GOALS[result.brief.goal].value(result.best.figures)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", ONE_WORKER_EACH)
 def test_the_scan_s_values_are_those_of_the_full_chain(name: str) -> None:
     brief, seen = briefs()[name], set()
     for seed in scan(brief).seeds:

@@ -340,7 +340,7 @@ def test_a_magnet_of_the_brief_changes_its_shape_and_strength(visit: Visit):
     expect(page.locator("#b-magnets-1-grade")).to_have_value("Y35")
 
 
-@pytest.mark.parametrize(("size", "scheme"), [("laptop", "dark"), ("phone", "light"), ("phone", "dark")])
+@pytest.mark.parametrize(("size", "scheme"), [("laptop", "dark"), ("phone", "light")])
 def test_accessible_with_everything_open(browser: Browser, address: str, size: str, scheme: Any):
     width, height = SIZES[size]
     context = browser.new_context(

@@ -27,7 +27,7 @@ RIG_KEYS = [
 USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistance_ohm": "20"}, "motor": {}}
 
 
-@settings(FAST, max_examples=60)
+@settings(FAST, max_examples=40)
 @given(
     values=st.dictionaries(st.sampled_from(RIG_KEYS), odd_texts | numbers, min_size=1, max_size=3),
     name=st.sampled_from(["", "rig.toml", "load.toml"]),
@@ -41,7 +41,7 @@ def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: d
     assert "NaN" not in answer.text
 
 
-@settings(FAST, max_examples=60)
+@settings(FAST, max_examples=40)
 @given(
     values=st.dictionaries(
         st.sampled_from(

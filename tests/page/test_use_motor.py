@@ -175,7 +175,7 @@ KEYS = [
 ]  # fmt: skip
 
 
-@settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(values=st.dictionaries(st.sampled_from(KEYS), odd, min_size=1, max_size=3))
 def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
     content = json.dumps(asked(START.motor | values))  # texts that are not UTF-8 can be said in JSON alone
@@ -187,7 +187,7 @@ def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values:
         assert all(key == "" or key.startswith("motor") for key in faults(answer))
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     content=st.dictionaries(
         st.sampled_from(["name", "design", "load", "rig", "motor"]), st.text(max_size=9) | st.just({})
@@ -286,8 +286,7 @@ def test_gears_come_and_go_by_keyboard(visit: Visit):
     assert "motor.gears.2" not in page.url
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [1280, 390])
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "dark")])
 def test_accessible_with_figures_and_with_faults(browser: Browser, address: str, width: int, scheme: Any):
     context = browser.new_context(
         viewport={"width": width, "height": 844},
