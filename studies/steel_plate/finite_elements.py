@@ -5,6 +5,9 @@ polarity, ψ = 0; and so on the middle between facing carriers. ψ minimizes ∫
 by Newton steps with a line search. Needs ngsolve (the optional extra `fem`). Lengths are millimetres in here.
 """
 
+# pyright: reportMissingImports=false, reportAttributeAccessIssue=false
+# ngsolve may be missing, and has no types where it is not
+
 from __future__ import annotations
 
 from dataclasses import dataclass
@@ -12,7 +15,7 @@ from math import atan2, cos, pi, sin
 from typing import Any
 
 import numpy as np
-from netgen.occ import (  # pyright: ignore[reportMissingImports]
+from netgen.occ import (
     Axes,
     Cylinder,
     Glue,
@@ -22,7 +25,7 @@ from netgen.occ import (  # pyright: ignore[reportMissingImports]
     X,
     Z,
 )
-from ngsolve import (  # pyright: ignore[reportMissingImports]
+from ngsolve import (
     H1,
     BilinearForm,
     BSpline,
