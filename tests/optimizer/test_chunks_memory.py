@@ -1,5 +1,6 @@
 """What units of a job cost in memory."""
 
+import os
 import subprocess
 import sys
 from dataclasses import replace
@@ -8,28 +9,33 @@ from pathlib import Path
 from optimizer.brief import Brief, StockMagnet
 from optimizer.chunked_scan import ScanUnit, scan_units
 
-LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
+TESTS = Path(__file__).parents[1]
+LANTERN = TESTS.parent / "studies" / "lantern" / "brief.toml"
 
 
+# the peak of this program alone: a process inherits the peak of the one that started it in ru_maxrss
 MEMORY = """
-import resource, sys
+import sys
 from dataclasses import replace
 from optimizer.brief import StockMagnet, read_brief
 from optimizer.chunked_scan import scan_in_units
+from peak_memory import peak_kilobytes
 brief = read_brief(sys.argv[1])
 kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]
 stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=8) for kind in kinds))
 found = scan_in_units(stocked)
-print(found.considered, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss, len(found.seeds))
+print(found.considered, peak_kilobytes(), len(found.seeds))
 """
 
 
 def memory(brief: Path, kinds: int) -> tuple[int, float]:
     """Layouts considered and the most memory taken, MB, in a process of its own."""
     command = [sys.executable, "-c", MEMORY, str(brief), str(kinds)]
-    considered, kilobytes, _ = subprocess.run(
-        command, capture_output=True, text=True, check=True
-    ).stdout.split()
+    places = os.pathsep.join([str(TESTS), os.environ.get("PYTHONPATH", "")])
+    told = subprocess.run(
+        command, capture_output=True, text=True, check=True, env=os.environ | {"PYTHONPATH": places}
+    )
+    considered, kilobytes, _ = told.stdout.split()
     return int(considered), int(kilobytes) / 1024
 
 

@@ -194,7 +194,9 @@ def test_a_hopeless_rig_ends_with_3(
     assert "rig.toml" in err
 
 
-@pytest.mark.parametrize("words", [("drive", "l.toml", "r.toml", "--seconds"), ("compare", "l.toml", "--rpm")])
+@pytest.mark.parametrize(
+    "words", [("drive", "l.toml", "r.toml", "--seconds"), ("compare", "l.toml", "--rpm")]
+)
 def test_nan_is_no_number(
     words: tuple[str, ...], monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
