@@ -51,7 +51,7 @@ def timed(unit: ScanUnit) -> tuple[int, float, int]:
 
 def test_two_workers_against_one() -> None:
     """By the clock, which others on the machine disturb, and by processor time, which they hardly do."""
-    units = scan_units(stocked(6))
+    units = scan_units(stocked(4))
     with worker_pool(2) as executor:
         run_units(timed, units[:4], Run(executor=executor))  # libraries loaded
         clock: list[float] = []
