@@ -21,10 +21,9 @@ from math import pi
 import numpy as np
 
 from geometry.curve import Real
-from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, modes_of, panels
+from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, grid_points, modes_of, panels
 from optimizer.roots import root_between
 
-GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 EXACT = 1e-9  # of the steady state, relative
 
 
@@ -78,7 +77,7 @@ class Bridge:
     def grid(self) -> Real:
         """Angles over half a period, fine enough for the harmonics and the circuit's own ringing."""
         ringing = float(np.abs(self.modes.rates.imag).max())
-        points = int(min(max(GRID, 14 * self.orders.max(), 40 * ringing), FINEST))
+        points = grid_points(self.orders, ringing)
         return np.linspace(0.0, pi, points + 1)
 
     @cached_property

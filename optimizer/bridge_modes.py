@@ -11,6 +11,7 @@ from geometry.curve import Complex, Real
 from optimizer.quadrature import gauss
 
 LEAST_TIME = 1e-6  # rad; X/R is never taken for less
+GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 PANEL = 12  # Gauss points of a panel
 ALIKE = 1e-5  # relative; rates nearer to each other are parted
 
@@ -65,6 +66,11 @@ def bridge_matrix(resistance: float, reactance: float, susceptance: float, condu
 def _eigen(matrix: Real) -> tuple[Complex, Complex]:
     rates, vectors = np.linalg.eig(matrix)
     return np.asarray(rates, np.complex128), np.asarray(vectors, np.complex128)
+
+
+def grid_points(orders: Real, ringing: float) -> int:
+    """Steps over half a period that do not miss an event, for harmonics (K,) and a circuit that rings, per rad."""
+    return int(min(max(GRID, 14 * orders.max(), 40 * ringing), FINEST))
 
 
 def finest(orders: Real, rates: Complex) -> float:

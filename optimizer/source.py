@@ -14,7 +14,7 @@ from geometry.curve import Complex, Real
 from geometry.layout import Layout
 from geometry.wire import resistance_at
 from optimizer.circuit import resistance, wire_length
-from optimizer.emf import waveform
+from optimizer.emf import waveforms
 from optimizer.inductance import mutual_inductance, neumann_inductance
 from optimizer.three_paths import star_of
 
@@ -137,7 +137,7 @@ def source_of(layout: Layout, temperature: float = 20.0) -> Source:
     temperature: above −234 °C, where copper's resistance would come to nothing.
     """
     speed = layout.speed_rpm * 2 * pi / 60
-    waves = [waveform(layout, phase) for phase in range(layout.phases)]
+    waves = waveforms(layout)
     cold = resistance(layout, wire_length(layout))
     three = layout.phases == 3
     constants = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves]) / speed

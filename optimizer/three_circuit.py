@@ -9,11 +9,10 @@ from math import ceil, pi
 import numpy as np
 
 from geometry.curve import Complex, Real
-from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, modes_of, panels
+from optimizer.bridge_modes import LEAST_TIME, Modes, bridge_matrix, finest, grid_points, modes_of, panels
 from optimizer.roots import root_between
 from optimizer.three_paths import PATHS, Path
 
-GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 ALIKE = 1e-9  # relative; EMFs that differ by less are alike
 
 
@@ -60,7 +59,7 @@ class Feed:
             1.5 * self.resistance + self.ohms, 1.5 * self.reactance, self.susceptance, self.conductance
         )
         ringing = float(np.abs(np.linalg.eigvals(matrix).imag).max())
-        points = int(min(max(GRID, 14 * self.orders.max(), 40 * ringing), FINEST))
+        points = grid_points(self.orders, ringing)
         return np.linspace(0.0, self.span, ceil(points * self.span / pi) + 1)
 
     @cached_property
