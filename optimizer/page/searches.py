@@ -17,7 +17,7 @@ from optimizer.page.workshop import Workshop
 
 KEPT = 6  # results
 PULSE = 2.0  # s, after which a silent search shows that it goes on
-ENDING = 1.5  # s, the most that a search which was cancelled takes to end
+NOTICING = 2.5  # s, the most until the page's program sees that whoever followed a search has gone
 BriefKey: TypeAlias = tuple[tuple[str, str], ...]
 
 
@@ -30,7 +30,7 @@ class Searches:
 
     def __init__(self, workshop: Workshop) -> None:
         self._workshop = workshop
-        self._busy = False
+        self._busy = self._ending = False
         self._kept: OrderedDict[BriefKey, dict[str, Any]] = OrderedDict()
 
     def shown(self, brief: Flat) -> dict[str, Any] | None:
@@ -46,11 +46,11 @@ class Searches:
     async def begin(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
         """Begin a search; its lines, the last of them with what was found or with faults.
 
-        One that was cancelled just now is given the time to end. Raises `SearchBusy` while another is under way. The
+        One that was cancelled is waited for until it has ended. Raises `SearchBusy` while another is under way. The
         search ends when its lines are no longer asked for.
         """
-        last = asyncio.get_running_loop().time() + ENDING
-        while self._busy and asyncio.get_running_loop().time() < last:
+        last = asyncio.get_running_loop().time() + NOTICING
+        while self._busy and (self._ending or asyncio.get_running_loop().time() < last):
             await asyncio.sleep(0.02)
         if self._busy:
             raise SearchBusy("a search is under way already; wait for it, or cancel it where it was started")
@@ -75,12 +75,13 @@ class Searches:
                 ended = "found" in line or "faults" in line
                 yield line
         finally:
+            self._ending = True
             search.add_done_callback(self._ended)  # not before: its process is stopped by then
             search.cancel()
 
     def _ended(self, search: asyncio.Task[None]) -> None:
         del search
-        self._busy = False
+        self._busy = self._ending = False
 
     async def _search(self, brief: Flat, lines: asyncio.Queue[dict[str, Any]]) -> None:
         try:

@@ -4,7 +4,7 @@ import json
 from dataclasses import replace
 from math import inf, pi, sqrt
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 
 import numpy as np
 import pytest
@@ -154,10 +154,10 @@ def test_far_too_light_ends_in_words_and_in_time():
     rig = pump_rig(
         mechanism=Spin(radius=0.05, stroke=0.001), mover=Mover(cadence_per_minute=600), flywheel=None
     )
-    started = perf_counter()
+    started = process_time()
     found = tried(NoDrag(), rig, Rotor(inertia=1e-13), 3600.0)
     assert isinstance(found, DriveRun) or "too light" in found
-    assert perf_counter() - started < 20
+    assert process_time() - started < 20
 
 
 def test_zero_friction_never_stops_and_says_so():
@@ -258,7 +258,7 @@ def test_a_minute_takes_less_than_a_second():
     load = BridgeCapacitor(ohms=50, farads=1e-3, drop=0.35)
     drive(source, load, rig, rotor, 1.0)
     drag = electrical_drag(source, load, 1500)
-    started = perf_counter()
+    started = process_time()
     drive_against(drag, rig, rotor, 60.0)
-    assert perf_counter() - started < 1.0
+    assert process_time() - started < 1.0
     assert rotor.burst_speed < inf

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from pathlib import Path
-from time import sleep
 
 import pytest
 from firefox import DARK, FIREFOX, Firefox, Tab, firefox
@@ -149,12 +148,14 @@ def test_a_search_cancelled_reloaded_finished_and_picked_from(tab: Tab):
     tab.press("Enter")
     tab.until("document.querySelector('#search-words').innerText.includes('Cancelled')")
     assert tab.text("#rms") == before
+    tab.click("#seek")
+    tab.until("document.querySelector('#sofar svg')")  # the whole brief: there is time to see it
     small(tab)
-    begin(tab, "#sofar svg")
     tab.reload()
     assert tab.eval("document.querySelector('#seek').disabled") is False
     assert tab.value("#b-space-outer_diameter_mm") == "70"
-    begin(tab, "#found .card")
+    tab.click("#seek")
+    tab.until("document.querySelector('#found .card')")
     tab.settled()
     assert "layouts were considered" in tab.text("#search-words")
     assert "would bring" in tab.text("#why")
@@ -164,18 +165,6 @@ def test_a_search_cancelled_reloaded_finished_and_picked_from(tab: Tab):
     tab.click("#undo")
     tab.settled()
     assert tab.value("#c-carrier-count") != "2"
-
-
-def begin(tab: Tab, sign: str) -> None:
-    """Search until something of the kind is there; a search that was left before may take a moment to end."""
-    words = "document.querySelector('#search-words').innerText"
-    for _ in range(20):
-        tab.click("#seek")
-        tab.until(f"document.querySelector('{sign}') || {words}")
-        if "under way already" not in tab.text("#search-words"):
-            break
-        sleep(0.2)
-    tab.until(f"document.querySelector('{sign}')")
 
 
 @pytest.mark.parametrize("name", ["template.pdf", "layout.toml", "build_pack.zip"])

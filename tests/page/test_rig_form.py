@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
-from visiting import SLOW, Visit
+from visiting import Visit
 
 from optimizer.cli import polepitch
 from optimizer.load_file import read_load
@@ -17,7 +17,6 @@ from optimizer.page.start import start_of
 from optimizer.rig import BEARINGS, MATERIALS
 from optimizer.rig_file import read_rig
 
-expect.set_options(timeout=SLOW)  # the first answer waits for a process to start
 
 
 def worked_out(visit: Visit) -> str:

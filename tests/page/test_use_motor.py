@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
-from visiting import SLOW, Visit
+from visiting import Visit
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.cli import polepitch
@@ -27,7 +27,6 @@ from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of
 from optimizer.page.use_files import USE_NAMES
 from optimizer.wording import number
 
-expect.set_options(timeout=SLOW)  # the first answer waits for a process to start
 START = start_of(None)
 LOAD = {"load.kind": "bridge-resistor", "load.resistance_ohm": "20", "load.diode": "schottky"}
 GEARS = {"gears.1.driver_teeth": "60", "gears.1.driven_teeth": "12", "gears.1.efficiency": "0.9"}

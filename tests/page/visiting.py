@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from time import monotonic
 
-from playwright.sync_api import Page, Request
+from playwright.sync_api import Page, Request, expect
 
 ROOT = Path(__file__).parents[2]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -17,6 +17,7 @@ FLAGS = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 SLOW = 30_000  # ms, the most that anything on the page may take here
+expect.set_options(timeout=SLOW)
 
 
 def served(*words: str) -> tuple[subprocess.Popen[str], str]:
