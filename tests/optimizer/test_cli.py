@@ -159,7 +159,7 @@ def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> 
     )
     time.sleep(1.5)
     stopped.send_signal(signal.SIGINT)
-    out, err = stopped.communicate(timeout=20)
+    out, err = stopped.communicate(timeout=60)
     if stopped.returncode == 0:
         pytest.skip("it was done before it could be stopped")
     assert stopped.returncode == 130

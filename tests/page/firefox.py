@@ -16,7 +16,7 @@ from typing import Any
 from websockets.sync.client import ClientConnection, connect
 
 FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")
-PATIENCE = 30.0  # s, the most that anything may take here
+PATIENCE = 120.0  # s, the most that anything may take here
 KEYS = {
     "Tab": "\ue004", "Enter": "\ue007", "Shift": "\ue008", "Control": "\ue009", "Escape": "\ue00c", "Home": "\ue011",
     "ArrowLeft": "\ue012", "ArrowUp": "\ue013", "ArrowRight": "\ue014", "ArrowDown": "\ue015",

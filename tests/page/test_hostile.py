@@ -61,7 +61,7 @@ odd_texts = st.one_of(
 @pytest.fixture(scope="module")
 def client(address: str) -> Iterator[httpx.Client]:
     """Somebody who speaks HTTP."""
-    with httpx.Client(base_url=address, timeout=30) as made:
+    with httpx.Client(base_url=address, timeout=60) as made:
         yield made
 
 

@@ -18,7 +18,6 @@ from optimizer.rig import BEARINGS, MATERIALS
 from optimizer.rig_file import read_rig
 
 
-
 def worked_out(visit: Visit) -> str:
     """Press the button; the answer's text."""
     visit.page.click("#u-go")

@@ -7,7 +7,7 @@ from zipfile import ZipFile
 
 import pytest
 from playwright.sync_api import Browser, expect
-from visiting import SLOW, Visit, command
+from visiting import Visit, command
 
 SMALL = {"#b-space-outer_diameter_mm": "70", "#b-magnets-1-quantity": "8"}
 
@@ -21,7 +21,7 @@ def small(visit: Visit) -> None:
 
 def taken(visit: Visit, name: str, folder: Path) -> bytes:
     """The bytes that the page's button of that name gives."""
-    with visit.page.expect_download(timeout=60_000) as download:
+    with visit.page.expect_download() as download:
         visit.page.click(f"[data-file='{name}']")
     path = folder / name
     download.value.save_as(path)
@@ -32,7 +32,7 @@ def taken(visit: Visit, name: str, folder: Path) -> bytes:
 def test_search_pick_and_take(visit: Visit, tmp_path: Path):
     small(visit)
     visit.page.click("#seek")
-    expect(visit.page.locator("#found .card").first).to_be_visible(timeout=60_000)
+    expect(visit.page.locator("#found .card").first).to_be_visible()
     expect(visit.page.locator("#search-words")).to_contain_text("layouts were considered")
     assert "would bring" in visit.page.inner_text("#why")
     brief = taken(visit, "brief.toml", tmp_path)
@@ -86,7 +86,7 @@ def test_a_brief_that_nothing_fits_is_told(visit: Visit):
     visit.page.fill("#b-magnets-1-diameter_mm", "60")
     visit.page.locator("#b-magnets-1-diameter_mm").blur()
     visit.page.click("#seek")
-    expect(visit.page.locator("#search-words")).to_contain_text("fit", timeout=SLOW)
+    expect(visit.page.locator("#search-words")).to_contain_text("fit")
     visit.page.fill("#b-speed-rpm", "fast")
     visit.page.click("#seek")
     expect(visit.page.locator("#b-speed-rpm-fault")).to_contain_text('"fast"')

@@ -16,7 +16,7 @@ FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-SLOW = 30_000  # ms, the most that anything on the page may take here
+SLOW = 120_000  # ms, the most that anything on the page may take here
 expect.set_options(timeout=SLOW)
 
 
@@ -34,7 +34,7 @@ def served(*words: str) -> tuple[subprocess.Popen[str], str]:
 def ended(process: subprocess.Popen[str]) -> None:
     """End the program as Ctrl-C would, and see that it does."""
     process.terminate()
-    process.wait(20)
+    process.wait(60)
     assert process.stdout is not None
     process.stdout.close()
 
