@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -46,9 +47,15 @@ NAMES = sorted(briefs())
 ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in NAMES]
 
 
-@pytest.fixture(scope="module", params=ONE_WORKER_EACH)
+@cache
+def searched(name: str) -> Result:
+    """The search for a brief of that name, made once."""
+    return optimize(briefs()[name])
+
+
+@pytest.fixture(params=ONE_WORKER_EACH)
 def found(request: pytest.FixtureRequest) -> Result:
-    return optimize(briefs()[request.param])
+    return searched(request.param)
 
 
 def value(result: Result) -> float:

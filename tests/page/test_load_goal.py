@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 from typing import Any
 
 import httpx
@@ -33,10 +34,19 @@ TARGETS = {
 }
 
 
-@pytest.fixture(scope="module", params=list(TARGETS))
+ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(f"load {name}")) for name in TARGETS]
+
+
+@pytest.fixture(params=ONE_WORKER_EACH)
 def answered(request: pytest.FixtureRequest) -> tuple[LoadResult, list[Entry]]:
     """The answer, and every better layout that was told of on the way."""
-    target = TARGETS[request.param]
+    return searched(request.param)
+
+
+@cache
+def searched(name: str) -> tuple[LoadResult, list[Entry]]:
+    """The search for a target, made once."""
+    target = TARGETS[name]
     heard: list[Entry] = []
     brief = replace(brief_from_text(SMALL, "small"), target=target)
     return optimize_for_load(brief, target, better=heard.append), heard
