@@ -23,7 +23,7 @@ from optimizer.refine import best_of
 from optimizer.result import Entry, Result
 from optimizer.scan import scan_each
 from optimizer.search import Better, Progress, optimize
-from optimizer.source import source_of
+from optimizer.source import Source, source_of
 from optimizer.starting import starting_speed, working_rpm
 from optimizer.steady import steady_state
 
@@ -34,12 +34,16 @@ UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
 
 @dataclass(frozen=True, slots=True)
 class Tried:
-    """One point of the front: the search's goal and limit in Ω, its layout's own Ω, the target's value in W or rpm."""
+    """One point of the front: the search's goal and limit in Ω, its layout's own Ω, the target's value in W or rpm.
+
+    starts_rpm: where the layout's output begins.
+    """
 
     goal: str
     limit: float | None
     ohms: float
     value: float
+    starts_rpm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +100,7 @@ def optimize_for_load(
     fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress))]
     if not fronts:
         raise NothingFits(explain(brief))
-    front = min(fronts, key=lambda each: each.loss(each.best))
+    front = min(fronts, key=lambda each: loss(each.best, target))
     result = optimize(front.limited(front.best.goal, front.best.limit), progress)
     return _judged(result, brief, front)
 
@@ -104,13 +108,16 @@ def optimize_for_load(
 def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
     """The answer, of the search at the front's best limit."""
     layout, target = result.best.layout, front.target
-    value = target_value(layout, target)
-    point = steady_state(source_of(layout), target.load, layout.speed_rpm)
+    source = source_of(layout)
+    value = _value(source, layout.speed_rpm, target)
+    point = steady_state(source, target.load, layout.speed_rpm)
     verdict = LoadVerdict(
         target=target,
         value=value if value < UNLIMITED else None,
         watts=point.load_watts,
         limit=front.best.limit,
+        peak=source.peak_constant * layout.speed_rpm * RPM,
+        starts_rpm=starting_speed(source, target.load) / RPM,
     )
     return LoadResult(
         result=replace(result, brief=replace(asked, goal=result.brief.goal), load=verdict),
@@ -132,12 +139,20 @@ def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, floa
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
     """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
-    source = source_of(layout)
+    return _value(source_of(layout), layout.speed_rpm, target)
+
+
+def _value(source: Source, speed_rpm: float, target: LoadTarget) -> float:
     if target.kind == "load_power":
-        return steady_state(source, target.load, layout.speed_rpm).load_watts
+        return steady_state(source, target.load, speed_rpm).load_watts
     if target.needed_watts == 0:
         return starting_speed(source, target.load) / RPM
     return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
+
+
+def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
+    """What is least for the best; of equals, such as many that give nothing, the one whose output begins first."""
+    return tried.value if target.kind == "lowest_speed" else -tried.value, tried.starts_rpm
 
 
 class _Best:
@@ -145,12 +160,12 @@ class _Best:
 
     def __init__(self, target: LoadTarget, better: Better) -> None:
         self.target = target
-        self._better, self._least = better, float("inf")
+        self._better, self._least = better, (float("inf"), float("inf"))
 
-    def hear(self, entry: Entry, loss: float) -> None:
+    def hear(self, entry: Entry, lost: tuple[float, float]) -> None:
         """Take note of a layout."""
-        if loss < self._least:
-            self._least = loss
+        if lost < self._least:
+            self._least = lost
             self._better(entry)
 
 
@@ -164,11 +179,7 @@ class _Front:
     @property
     def best(self) -> Tried:
         """Of all tried."""
-        return min(self.tried, key=self.loss)
-
-    def loss(self, tried: Tried) -> float:
-        """What is least for the best."""
-        return tried.value if self.target.kind == "lowest_speed" else -tried.value
+        return min(self.tried, key=lambda tried: loss(tried, self.target))
 
     def limited(self, goal: str, limit: float | None) -> Brief:
         """The brief with this goal and this resistance limit."""
@@ -182,9 +193,11 @@ class _Front:
         for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
             entry = best_of(brief, scanned.seeds) if scanned.seeds else None
             if entry is not None:
-                value = target_value(entry.layout, self.target)
-                found.append(Tried(goal, limit, entry.figures.resistance_ohm, value))
-                self._of_all.hear(entry, self.loss(found[-1]))
+                source = source_of(entry.layout)
+                value = _value(source, entry.layout.speed_rpm, self.target)
+                starts = starting_speed(source, self.target.load) / RPM
+                found.append(Tried(goal, limit, entry.figures.resistance_ohm, value, starts))
+                self._of_all.hear(entry, loss(found[-1], self.target))
         self.tried += found
         return found
 

@@ -47,15 +47,18 @@ class LoadVerdict:
 
     value: W for "load_power", rpm for "lowest_speed" (None when the load never works). watts: what the load gets at the
     layout's speed. limit: resistance in Ω within which that layout has the greatest EMF, or power; None for no limit.
+    peak: of the EMF between its terminals at its speed, V. starts_rpm: the speed at which its output begins.
     """
 
     target: LoadTarget
     value: float | None
     watts: float
     limit: float | None
+    peak: float
+    starts_rpm: float
 
     def as_dict(self) -> dict[str, Any]:
-        """For JSON: W, rpm and Ω."""
+        """For JSON: W, rpm, Ω and V."""
         return rounded(
             {
                 "target": self.target.kind,
@@ -63,5 +66,7 @@ class LoadVerdict:
                 "unit": "W" if self.target.kind == "load_power" else "rpm",
                 "load_W": self.watts,
                 "resistance_limit_ohm": self.limit,
+                "terminal_peak_V": self.peak,
+                "starts_at_rpm": self.starts_rpm,
             }
         )

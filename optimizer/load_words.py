@@ -14,6 +14,7 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
+from optimizer.starting import barrier_volts
 from optimizer.wire_losses import SMALL
 from optimizer.wording import number, percent, quantity
 
@@ -44,10 +45,34 @@ def load_words(load: Load) -> str:
 def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     """What the load does with the layout that a search for it found, to follow its name."""
     if verdict.target.kind == "load_power":
+        if verdict.watts == 0:
+            return _unfed_words(verdict, speed_rpm)
         return f"gets {watts_text(verdict.watts)} at {speed_rpm:g} rpm, the most of all tried"
     if verdict.value is None:
         return "does not work at any speed with any layout tried"
     return f"works from {verdict.value:.3g} rpm, the lowest of all tried"
+
+
+def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
+    """That no layout feeds the load, why, and from what speed the one handed over would."""
+    load = verdict.target.load
+    return (
+        f"gets nothing at {speed_rpm:g} rpm from any layout tried. No current flows until the EMF between the"
+        f" terminals peaks above {quantity(barrier_volts(load), 'V')}, {_barrier_words(load)}; the layout found"
+        f" reaches {quantity(verdict.peak, 'V')}. Its output would begin at {number(verdict.starts_rpm)} rpm, the"
+        " lowest of all tried"
+    )
+
+
+def _barrier_words(load: Load) -> str:
+    """What makes up the volts that the EMF must beat."""
+    match load:
+        case BridgeBattery():
+            return "the sink's own volts and the drop of two diodes"
+        case UsbConverter():
+            return "the least that the converter takes and the drop of two diodes"
+        case _:
+            return "the drop of two diodes"
 
 
 def target_words(target: LoadTarget) -> str:

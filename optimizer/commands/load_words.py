@@ -15,6 +15,7 @@ from optimizer.load_words import (
     source_rows,
     wire_words,
 )
+from optimizer.wording import number
 
 
 def study_lines(study: LoadStudy) -> list[str]:
@@ -37,7 +38,11 @@ def answer_lines(answer: LoadResult) -> list[str]:
     load = load_words(answer.target.load)
     words = answer_words(answer.verdict, answer.result.best.figures.speed_rpm)
     lines = [load[0].upper() + load[1:], f"  {words}"]
-    lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
-    lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
+    if answer.value == 0:
+        lines.append("  source resistance and where the output of such a layout begins, rpm:")
+        lines += [f"    {tried.ohms:8.3g} Ω   {number(tried.starts_rpm)}" for tried in answer.tried]
+    else:
+        lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
+        lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
     label = GOALS[answer.result.brief.goal].label
     return [*lines, "", compared_words(answer.verdict, label)]

@@ -9,8 +9,9 @@ from briefs import SMALL_BRIEF
 from geometry.layout import Layout
 from geometry.toml_reading import FileFaults
 from optimizer.brief import brief_from_text, brief_text
-from optimizer.load_search import optimize_for_load, target_value
-from optimizer.load_target import LoadTarget
+from optimizer.load_search import Tried, loss, optimize_for_load, target_value
+from optimizer.load_target import LoadTarget, LoadVerdict
+from optimizer.load_words import answer_words
 from optimizer.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
 from optimizer.refine import best_of
 from optimizer.scan import scan
@@ -107,6 +108,40 @@ def test_briefs_that_are_refused(tables, words):
 def test_targets_that_are_refused(build, words):
     with pytest.raises(ValueError, match=words):
         build()
+
+
+def test_of_layouts_that_give_nothing_the_one_whose_output_begins_first_is_best():
+    target = LoadTarget(kind="load_power", load=BridgeBattery(volts=100.0, ohms=0.1, drop=0.35))
+    slow, fast = (Tried("emf_rms", limit, limit, 0.0, starts) for limit, starts in ((2.0, 830.0), (1.0, 1340.0)))
+    assert min(fast, slow, key=lambda tried: loss(tried, target)) == slow
+    fed = Tried("power", 1.0, 1.0, 0.1, 900.0)
+    assert min(slow, fed, key=lambda tried: loss(tried, target)) == fed
+
+
+@pytest.mark.parametrize(
+    ("load", "beaten"),
+    [
+        (BridgeCapacitor(ohms=10.0, farads=1e-3, drop=0.35), "0.700\u00a0V, the drop of two diodes;"),
+        (
+            BridgeBattery(volts=3.6, ohms=0.1, drop=0.35),
+            "4.30\u00a0V, the sink's own volts and the drop of two diodes;",
+        ),
+        (
+            UsbConverter(least_input=4.0, efficiency=0.8, drop=0.3),
+            "4.60\u00a0V, the least that the converter takes and the drop of two diodes;",
+        ),
+    ],
+)  # fmt: skip
+def test_a_load_that_no_layout_feeds_is_told_why_and_from_what_speed(load, beaten):
+    target = LoadTarget(kind="load_power", load=load)
+    verdict = LoadVerdict(target=target, value=0.0, watts=0.0, limit=None, peak=0.506, starts_rpm=830.4)
+    words = answer_words(verdict, 600)
+    assert words.startswith("gets nothing at 600 rpm from any layout tried.")
+    assert beaten in words
+    assert "reaches 0.506\u00a0V" in words
+    assert words.endswith("would begin at 830 rpm, the lowest of all tried")
+    told = verdict.as_dict()
+    assert (told["terminal_peak_V"], told["starts_at_rpm"]) == (0.506, 830.4)
 
 
 def test_the_command_prints_and_writes_the_load(tmp_path, capsys):
