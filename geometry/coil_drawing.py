@@ -8,18 +8,16 @@ from __future__ import annotations
 
 import cmath
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
-from itertools import combinations
 from math import pi
 
-from geometry.connections import Tracks, connections, finish_angle, lead_ends
+from geometry.connections import connections, finish_angle, lead_ends
 from geometry.curve import Curve, Line, reversed_curve, rotated_curve
+from geometry.label_places import beside_winding, outside, scaled, touching, tracks
 from geometry.layout import Layout
 from geometry.primitives import (
-    CHARACTER_WIDTH,
     SHORTEST,
-    Anchor,
     LineStyle,
     Primitive,
     Text,
@@ -122,26 +120,6 @@ def _degrees(layout: Layout) -> str:
     return f"{360 / (layout.phases * layout.carrier.pole_pairs):.6g}"
 
 
-def text_height(layout: Layout) -> float:
-    """Height of labels, m."""
-    return min(max(layout.space.outer_radius / 20, 2.5e-3), 6e-3)
-
-
-def tracks(layout: Layout) -> Tracks:
-    """Connections run between the rim and the labels."""
-    height = text_height(layout)
-    first = max(layout.space.outer_radius, layout.winding.outer_radius) + 1.9 * height
-    apart = (1.2 if layout.phases == 1 else 0.7) * height
-    return Tracks(crossing=first - 1.2 * height, plain=first - 1.2 * height + apart)
-
-
-def label_radius(layout: Layout) -> float:
-    """Where the leads to the labels end, m."""
-    if layout.phases == 1:
-        return max(layout.space.outer_radius, layout.winding.outer_radius) + 1.9 * text_height(layout)
-    return tracks(layout).ends(layout.phases)
-
-
 @lru_cache(maxsize=4)
 def _middle_turn(layout: Layout) -> tuple[Curve, int]:
     """The middle turn of the coil on the x axis, and how many stretches half of it has."""
@@ -199,17 +177,17 @@ def _labels(layout: Layout, side: int) -> tuple[list[Text], list[Text], list[Tex
     """Names of starts, of coils or legs, and of finishes, of a size at which they keep clear of each other."""
     starts, numbers = _start_labels(layout, side), _numbers(layout, side)
     finishes = [
-        _outside(layout, cmath.rect(1, finish_angle(layout, phase, side)), _finish_word(layout, phase, side))
+        outside(layout, cmath.rect(1, finish_angle(layout, phase, side)), _finish_word(layout, phase, side))
         for phase in range(layout.phases)
     ]
     if layout.phases == 1 and layout.sides == 1:
         return starts, numbers, finishes
     labels, share = [*starts, *numbers, *finishes], 1.0
-    while share > 0.4 and _touching([_scaled(label, share) for label in labels]):
+    while share > 0.4 and touching([scaled(label, share) for label in labels]):
         share -= 0.05
-    scaled = [_scaled(label, share) for label in labels]
+    fitted = [scaled(label, share) for label in labels]
     first, second = len(starts), len(starts) + len(numbers)
-    return scaled[:first], scaled[first:second], scaled[second:]
+    return fitted[:first], fitted[first:second], fitted[second:]
 
 
 def _start_labels(layout: Layout, side: int) -> list[Text]:
@@ -219,7 +197,7 @@ def _start_labels(layout: Layout, side: int) -> list[Text]:
         if drawn.coil.first:
             word = "FROM SIDE 1" if side else "START"
             name = phase_letter(layout, drawn.coil.phase) if alone else drawn.coil.name
-            texts.append(_outside(layout, drawn.axis, f"{name} {word}".strip()))
+            texts.append(outside(layout, drawn.axis, f"{name} {word}".strip()))
     return texts
 
 
@@ -231,48 +209,13 @@ def _numbers(layout: Layout, side: int) -> list[Text]:
     """Coils by name; legs of one serpentine by number; loops of three serpentines by the letter of their phase."""
     coils = _drawn(layout, side)
     if layout.topology.per_sector:
-        return [_outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
+        return [outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
     if layout.phases == 1:
         middles = [point(leg.at(0.5)) for leg in _legs(coils[0].turn)]
-        return [_outside(layout, z / abs(z), str(number)) for number, z in enumerate(middles, start=1)]
+        return [beside_winding(layout, z / abs(z), str(number)) for number, z in enumerate(middles, start=1)]
     turns = [2 * pi * loop / layout.carrier.pole_pairs for loop in range(1, layout.carrier.pole_pairs)]
     return [
-        _outside(layout, drawn.axis * cmath.rect(1, turn), phase_letter(layout, drawn.coil.phase))
+        beside_winding(layout, drawn.axis * cmath.rect(1, turn), phase_letter(layout, drawn.coil.phase))
         for drawn in coils
         for turn in turns
     ]
-
-
-def _outside(layout: Layout, axis: complex, text: str) -> Text:
-    """A label beyond the rim, as high as its sector has room for."""
-    gap = 0.5 * text_height(layout)
-    radius = label_radius(layout) + gap
-    room = 1.25 if layout.phases == 1 and not layout.topology.per_sector else 2.5
-    height = min(text_height(layout), room * radius / layout.sectors)
-    if abs(axis.real) > 0.5:
-        anchor = Anchor.START if axis.real > 0 else Anchor.END
-        middle = radius * axis
-    else:
-        aside = 0.0 if layout.phases * layout.sides == 1 else axis.real * CHARACTER_WIDTH * height * len(text)
-        anchor, middle = Anchor.MIDDLE, (radius + 0.5 * height) * axis + aside
-    return Text(text, middle - 0.5j * height, height, anchor)
-
-
-def _scaled(label: Text, share: float) -> Text:
-    """A label of a share of its height, at the same place."""
-    return replace(
-        label, height=share * label.height, position=label.position + 0.5j * (1 - share) * label.height
-    )
-
-
-def _touching(labels: Sequence[Text]) -> bool:
-    boxes = [_box(label) for label in labels]
-    return any(a < d and c < b and e < h and g < f for (a, b, e, f), (c, d, g, h) in combinations(boxes, 2))
-
-
-def _box(label: Text) -> tuple[float, float, float, float]:
-    """Left, right, lower and upper edge of a text with room around it, m."""
-    width, pad = CHARACTER_WIDTH * label.height * len(label.text), 0.25 * label.height
-    left = {Anchor.START: 0.0, Anchor.MIDDLE: 0.5, Anchor.END: 1.0}[label.anchor] * width
-    x, y = label.position.real - left, label.position.imag
-    return x - pad, x + width + pad, y - pad, y + label.height + pad

@@ -16,12 +16,12 @@ from geometry.coil_drawing import (
     coil_content,
     coil_sentences,
     coil_styles,
-    label_radius,
-    text_height,
 )
 from geometry.curve import rotated_curve
+from geometry.label_places import drawn_radius, text_height
 from geometry.layout import Layout
 from geometry.pegs import peg_outlines, pegs
+from geometry.pole_marks import mark_places, pole_marks
 from geometry.primitives import (
     Circle,
     Drawing,
@@ -33,7 +33,7 @@ from geometry.primitives import (
     outlines,
     segment,
 )
-from geometry.symbols import check_line, cross, north_mark, south_mark
+from geometry.symbols import check_line, cross
 from geometry.topology import sector_axes
 
 __all__ = ["Drawing", "draw_layout", "drawing_bounds"]
@@ -76,12 +76,13 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
         "CARRIER_OUTLINE": [Circle(0j, layout.space.outer_radius), Circle(0j, layout.space.bore_radius)],
         "POCKETS_NORTH": _pockets(layout, side),
         "POCKETS_SOUTH": _pockets(layout, 1 - side),
-        "POLES_NORTH": _pole_marks(layout, side, 0),
-        "POLES_SOUTH": _pole_marks(layout, 1 - side, 1),
         "PEGS": peg_outlines(layout, side),
         **coil_content(layout, side),
         **_notes(layout, side),
     }
+    places = mark_places(layout, content)
+    content["POLES_NORTH"] = pole_marks(layout, places, side, 0)
+    content["POLES_SOUTH"] = pole_marks(layout, places, 1 - side, 1)
     layers = tuple(
         Layer(
             name=name, description=text, color=color, line=line, width=width, primitives=tuple(content[name])
@@ -117,36 +118,6 @@ def _pockets(layout: Layout, polarity: int) -> list[Primitive]:
     return [*outlines(rotated_curve(face, cmath.phase(axis)) for axis in _magnet_axes(layout, polarity))]
 
 
-def _pole_marks(layout: Layout, which: int, pole: int) -> list[Primitive]:
-    """Marks of a pole (0 for north) on every other magnet, from the first or the second."""
-    carrier, (letter_radius, sign_radius) = layout.carrier, _mark_radii(layout)
-    across, mark = carrier.magnet.mark_room[0], (north_mark, south_mark)[pole]
-    height = 0.26 * across
-    marks: list[Primitive] = []
-    for axis in _magnet_axes(layout, which):
-        letter = letter_radius * axis
-        marks.append(Text("NS"[pole], letter - 0.5j * height, height))
-        marks.extend(mark(sign_radius * axis, 0.2 * across))
-    return marks
-
-
-def _mark_radii(layout: Layout) -> tuple[float, float]:
-    """Where letters and signs stand, m: on either side of the pitch circle, which then crosses neither.
-
-    Where pegs would hide them, inside the winding, if there is room.
-    """
-    carrier, (across, beside) = layout.carrier, layout.carrier.magnet.mark_room
-    off = max(0.24 * across, beside)
-    usual = (carrier.pitch_radius - off, carrier.pitch_radius + off)
-    spots = [radius * cmath.rect(1, angle) for radius in usual for angle in sector_axes(carrier.count)]
-    reach = 0.13 * across
-    crowded = any(abs(abs(z - spot) - radius) < reach for z, radius in pegs(layout) for spot in spots)
-    edge = min(float(carrier.magnet.reach(carrier.pitch_radius)[0]), layout.winding.inner_radius)
-    letter, sign = edge - 0.25 * across, edge - 0.6 * across
-    fits = sign - 0.2 * across > max(layout.space.bore_radius, carrier.count * 0.08 * across)
-    return (letter, sign) if crowded and fits else usual
-
-
 def _center_marks(layout: Layout, side: int) -> list[Primitive]:
     """A cross at the shaft, a tick across the pitch circle at each magnet, its hole, a slanting cross in each peg."""
     carrier, tick = layout.carrier, 0.06 * layout.carrier.magnet.across
@@ -163,7 +134,7 @@ def _center_marks(layout: Layout, side: int) -> list[Primitive]:
 def _notes(layout: Layout, side: int) -> dict[str, list[Primitive]]:
     """Check line and captions, below the disc."""
     height = text_height(layout)
-    y = -label_radius(layout) - 5 * height
+    y = -drawn_radius(layout) - 5 * height
     check = check_line(complex(0, y), height)
     check.append(Text(SCALE_NOTE, complex(0, y - 2.2 * height), 0.8 * height))
     captions: list[Primitive] = []

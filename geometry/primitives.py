@@ -168,15 +168,20 @@ def drawing_bounds(drawing: Drawing) -> tuple[complex, complex]:
     return complex(min(xs), min(ys)), complex(max(xs), max(ys))
 
 
+def text_box(text: Text) -> tuple[complex, complex]:
+    """Lower left and upper right corner of a text, m; its width is estimated."""
+    width = CHARACTER_WIDTH * text.height * len(text.text)
+    left = {Anchor.START: 0.0, Anchor.MIDDLE: -width / 2, Anchor.END: -width}[text.anchor]
+    low = text.position + complex(left, -0.3 * text.height)
+    return low, low + complex(width, 1.3 * text.height)
+
+
 def _extremes(primitive: Primitive) -> Iterator[complex]:
     if isinstance(primitive, Circle):
         reach = primitive.radius * (1 + 1j)
         yield from (primitive.center - reach, primitive.center + reach)
     elif isinstance(primitive, Text):
-        width = CHARACTER_WIDTH * primitive.height * len(primitive.text)
-        left = {Anchor.START: 0.0, Anchor.MIDDLE: -width / 2, Anchor.END: -width}[primitive.anchor]
-        yield primitive.position + complex(left, -0.3 * primitive.height)
-        yield primitive.position + complex(left + width, primitive.height)
+        yield from text_box(primitive)
     else:
         for stretch in primitive.curve:
             yield from (point(stretch.at(0)), point(stretch.at(1)))
