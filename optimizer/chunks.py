@@ -12,10 +12,11 @@ from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import wraps
 from itertools import pairwise
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar
 
 from threadpoolctl import threadpool_limits
 
@@ -24,6 +25,7 @@ from optimizer.journal import Journal
 
 U = TypeVar("U")
 R = TypeVar("R")
+P = ParamSpec("P")
 
 POLL = 0.2  # s between looks at `Run.stop` while workers work
 
@@ -114,6 +116,17 @@ def _ask(run: Run) -> None:
         raise _Asked
 
 
+def one_thread(work: Callable[P, R]) -> Callable[P, R]:
+    """`work` with one BLAS thread: its products are small, and their last bits must not depend on the machine."""
+
+    @wraps(work)
+    def alone(*args: P.args, **words: P.kwargs) -> R:
+        with threadpool_limits(limits=1, user_api="blas"):
+            return work(*args, **words)
+
+    return alone
+
+
 def divided(items: Sequence[int], parts: int) -> list[list[int]]:
     """`items` in at most `parts` runs of neighbours, as equal as can be, none empty."""
     parts = min(parts, len(items))
@@ -121,10 +134,10 @@ def divided(items: Sequence[int], parts: int) -> list[list[int]]:
     return [list(items[low:high]) for low, high in pairwise(edges)]
 
 
+@one_thread
 def worked(work: Callable[[U], R], units: Sequence[U]) -> list[R]:
-    """`work` of each unit with one BLAS thread: what an executor is handed."""
-    with threadpool_limits(limits=1, user_api="blas"):
-        return [work(unit) for unit in units]
+    """`work` of each unit: what an executor is handed."""
+    return [work(unit) for unit in units]
 
 
 def _here(work: Callable[[U], R], units: Sequence[U], pieces: Sequence[_Piece]) -> Generator[Any]:

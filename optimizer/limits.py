@@ -1,4 +1,7 @@
-"""What each limit of the brief costs: the winner climbed again with that one limit a little wider."""
+"""What each limit of the brief costs: the winner climbed again with that one limit a little wider.
+
+Where the wider limit lets more magnets in than before, these are scanned with every coil shape and wire of the brief.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from geometry.layout import Layout
-from optimizer.brief import Brief
+from optimizer.brief import Brief, StockMagnet
 from optimizer.choices import Dimensions, Family, family_of, magnet_counts, scan_grid
 from optimizer.climb import Slope, climb
 from optimizer.result import LimitGain
@@ -15,6 +18,7 @@ from optimizer.tables import field_table
 from optimizer.turn_emf import TurnEmf
 
 WORTH = 2e-3  # relative gain that makes a limit worth speaking of
+NOISE = 1e-6  # a gain below this is the climb's own
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,26 +85,28 @@ def _lengths(key: str, was: float, relaxed: float, brief: Brief) -> Relaxation:
 def limit_gains(
     brief: Brief, best: Layout, progress: Callable[[float], None] = lambda _: None
 ) -> tuple[LimitGain, ...]:
-    """What widening each limit would bring with the same wire and coil shape, the largest gain first."""
+    """What widening each limit would bring, the largest gain first.
+
+    With the winner's magnets, coil shape and wire, or with any coil shape and wire and the more magnets let in.
+    """
     family = family_of(best)
     base = _reached(brief, family, best)
-    steps = relaxations(brief)
+    steps = [*relaxations(brief), *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
     for done, step in enumerate(steps):
-        rows.append(
-            _gain(
-                step.key, step.unit, (step.was, step.relaxed), _reached(step.brief, family, best) / base - 1
-            )
-        )
-        progress((done + 1) / (len(steps) + 1))
-    rows += _more_magnets(brief, best, base)
+        rows.append(_gain(step, base, _reached(step.brief, family, best), _with_more(brief, step.brief)))
+        progress((done + 1) / len(steps))
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
 
 
-def _gain(key: str, unit: str, values: tuple[float, float], gain: float) -> LimitGain:
-    was, relaxed = (float(f"{value:.9g}") for value in values)
-    gain = max(gain, 0.0)
-    return LimitGain(key=key, unit=unit, was=was, relaxed=relaxed, gain=gain, binds=gain > WORTH)
+def _gain(step: Relaxation, base: float, same: float, more: tuple[float, int | None]) -> LimitGain:
+    was, relaxed = (float(f"{value:.9g}") for value in (step.was, step.relaxed))
+    reached, count = max((same, None), more, key=lambda each: each[0])
+    gain = reached / base - 1
+    gain = gain if gain > NOISE else 0.0
+    return LimitGain(
+        key=step.key, unit=step.unit, was=was, relaxed=relaxed, gain=gain, binds=gain > WORTH, magnets=count
+    )
 
 
 def _reached(brief: Brief, family: Family, best: Layout) -> float:
@@ -115,21 +121,34 @@ def _reached(brief: Brief, family: Family, best: Layout) -> float:
     return max(own, optimum.value if optimum else 0.0)
 
 
-def _more_magnets(brief: Brief, best: Layout, base: float) -> list[LimitGain]:
-    """Two more magnets than are at hand, when the carrier has room for them and the winner uses all there are."""
+def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
+    """Two more magnets of the winner's kind than are at hand, when it uses all there are."""
     at, stock = next((i, s) for i, s in enumerate(brief.magnets) if s.magnet == best.carrier.magnet)
-    count = best.carrier.count + 2
-    if stock.quantity is None or count <= stock.quantity:
+    count, carriers = best.carrier.count + 2, 2 if brief.arrangement == "facing" else 1
+    if stock.quantity is None or count * carriers <= stock.quantity:
         return []
-    stocked = replace(stock, quantity=count)
+    stocked = replace(stock, quantity=count * carriers)
+    if count not in magnet_counts(brief, stocked):
+        return []
     wider = replace(brief, magnets=(*brief.magnets[:at], stocked, *brief.magnets[at + 1 :]))
-    if count not in magnet_counts(wider, stocked):
-        return []
-    grid = scan_grid(wider, stocked)
-    seeds, _ = scan_count(wider, stocked, count, grid, field_table(wider, stocked.magnet, grid))
+    return [Relaxation(f"magnets[{at + 1}].quantity", "", stock.quantity, count * carriers, wider)]
+
+
+def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:
+    """The goal's value with a number of magnets that only the wider brief allows, and that number; 0 without any."""
+    reached: tuple[float, int | None] = (0.0, None)
+    for before, stock in zip(brief.magnets, wider.magnets, strict=True):
+        for count in sorted({*magnet_counts(wider, stock)} - {*magnet_counts(brief, before)}):
+            reached = max(reached, (_scanned(wider, stock, count), count), key=lambda each: each[0])
+    return reached
+
+
+def _scanned(brief: Brief, stock: StockMagnet, count: int) -> float:
+    """The goal's value that a climb from the best of a scan of one number of magnets reaches."""
+    grid = scan_grid(brief, stock)
+    seeds, _ = scan_count(brief, stock, count, grid, field_table(brief, stock.magnet, grid))
     top = max(seeds, key=lambda seed: seed.value, default=None)
     if top is None:
-        return []
-    optimum = climb(Slope(wider, top.family, top.wire, TurnEmf(wider, top.family)), top.dimensions, top.turns)
-    reached = max(top.value, optimum.value if optimum else 0.0)
-    return [_gain(f"magnets[{at + 1}].quantity", "", (stock.quantity, count), reached / base - 1)]
+        return 0.0
+    optimum = climb(Slope(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns)
+    return max(top.value, optimum.value if optimum else 0.0)

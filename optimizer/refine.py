@@ -15,6 +15,7 @@ from geometry.overlap import overlaps
 from geometry.wire import Wire
 from optimizer.brief import Brief
 from optimizer.choices import Family, layout_of
+from optimizer.chunks import one_thread
 from optimizer.climb import Optimum, Slope, climb, settle
 from optimizer.evaluate import evaluate
 from optimizer.goal import GOALS
@@ -46,6 +47,7 @@ def _with_pitch(rows: Real, pitch_radius: float) -> Real:
     return held
 
 
+@one_thread
 def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> Entry | None:
     """The best layout that seeds lead to; None when none of them can be built.
 

@@ -59,7 +59,8 @@ def limit_words(limit: LimitGain) -> str:
     if words is None:
         what = "magnets at hand" if limit.key.endswith("quantity") else limit.key
         words = "{relaxed} " + what + " instead of {was}"
-    return words.format(relaxed=_limit_value(limit, limit.relaxed), was=_limit_value(limit, limit.was))
+    said = words.format(relaxed=_limit_value(limit, limit.relaxed), was=_limit_value(limit, limit.was))
+    return said if limit.magnets is None or limit.key.endswith("quantity") else f"{said}, for {limit.magnets} magnets"
 
 
 def _limit_value(limit: LimitGain, value: float) -> str:

@@ -22,10 +22,11 @@ class Entry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitGain:
-    """What relaxing one limit of the brief would bring, everything else as it is.
+    """What relaxing one limit of the brief would bring, the other limits as they are.
 
     key: the brief's key; was, relaxed: its value and the relaxed one in `unit`; gain: relative gain of the goal,
-    0.02 for 2 %; binds: whether that is worth speaking of.
+    0.02 for 2 %; binds: whether that is worth speaking of; magnets: how many it takes, when only the relaxed limit
+    lets so many in, else None.
     """
 
     key: str
@@ -34,6 +35,7 @@ class LimitGain:
     relaxed: float
     gain: float
     binds: bool
+    magnets: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

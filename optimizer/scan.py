@@ -17,6 +17,7 @@ from geometry.fit import SLACK, carrier_room
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet
 from optimizer.choices import Dimensions, Family, Grid, families_of, magnet_counts, scan_grid
+from optimizer.chunks import one_thread
 from optimizer.goal import GOALS
 from optimizer.kernel import Windings, grid_windings
 from optimizer.tables import FieldTable, field_table
@@ -51,6 +52,7 @@ def scan(brief: Brief, progress: Callable[[float], None] = lambda _: None) -> Sc
     return scan_each([brief], progress)[0]
 
 
+@one_thread
 def scan_each(briefs: Sequence[Brief], progress: Callable[[float], None] = lambda _: None) -> list[Scan]:
     """Scan for several briefs at once that differ in goal, wire length and resistance alone."""
     brief, found = briefs[0], list[list[Counted]]()

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from optimizer.brief import Brief
 from optimizer.choices import Family, layout_of
 from optimizer.chunked_scan import scan_in_units
-from optimizer.chunks import Run
+from optimizer.chunks import Run, one_thread
 from optimizer.climb import Optimum, Slope
 from optimizer.evaluate import evaluate
 from optimizer.feasibility import NothingFits, explain
@@ -43,6 +43,7 @@ def _unheard(entry: Entry) -> None:
     del entry
 
 
+@one_thread
 def optimize(
     brief: Brief, progress: Progress = _silent, better: Better = _unheard, run: Run | None = None
 ) -> Result:

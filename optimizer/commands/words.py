@@ -150,4 +150,5 @@ def _phase_lines(result: Result) -> list[str]:
 def limit_words(limit: LimitGain) -> str:
     """One limit and what relaxing it would bring."""
     unit = f" {limit.unit}" if limit.unit else ""
-    return f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {signed_percent(limit.gain)}"
+    said = f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {signed_percent(limit.gain)}"
+    return said if limit.magnets is None or limit.key.endswith("quantity") else f"{said} with {limit.magnets} magnets"
