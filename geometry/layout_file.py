@@ -27,8 +27,8 @@ from geometry.machine_tables import (
 from geometry.phases import star_of_slots
 from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults, read_back, read_text, table_from_text
-from geometry.toml_tables import Earlier, Table, choice, key, refuse, rule, text, whole
-from geometry.toml_values import decimal_of
+from geometry.toml_tables import Earlier, Table, choice, key, presence, refuse, rule, text, whole
+from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row, length_row, toml_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
@@ -73,13 +73,12 @@ class _Winding(Table):
             refuse("be 1 or 3", "2")
         return phases
 
-    @rule("coils")
-    @classmethod
-    def _evenly(cls, coils: int | None, earlier: Earlier) -> int | None:
+    @presence("coils")
+    @staticmethod
+    def _evenly(coils: object, earlier: Earlier) -> None:
         topology = earlier.data.get("topology")
         if coils is not None and topology is not None and not TOPOLOGIES[topology].per_sector:
-            refuse(f"be left out for a {topology} winding", str(coils))
-        return coils
+            refuse(f"be left out for a {topology} winding", shown(coils))
 
     @rule("outer_radius")
     @classmethod

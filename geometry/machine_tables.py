@@ -14,6 +14,7 @@ from geometry.toml_tables import (
     also,
     choice,
     key,
+    presence,
     quantity,
     refuse,
     refuse_missing,
@@ -21,7 +22,7 @@ from geometry.toml_tables import (
     rule,
     whole,
 )
-from geometry.toml_values import decimal_of, number_text
+from geometry.toml_values import decimal_of, number_text, shown
 from geometry.toml_writing import Row
 from geometry.wire import ENAMELLED_WIRE_MM
 
@@ -105,33 +106,32 @@ class MagnetTable(Table):
     )
     temperature: Temperature = key("temperature_C", 20)
 
-    @rule("diameter", "bore", "length", "width", "inner_radius", "outer_radius", "angle_deg")
-    @classmethod
-    def _of_its_shape(cls, size: float | None, earlier: Earlier) -> float | None:
+    @presence("diameter", "bore", "length", "width", "inner_radius", "outer_radius", "angle_deg")
+    @staticmethod
+    def _of_its_shape(size: object, earlier: Earlier) -> None:
         shape, name = earlier.data.get("shape"), str(earlier.field_name)
         if shape is None:
-            return size
+            return
         if name not in SHAPES[shape].SIZES and size is not None:
             named = " and ".join(size_key(other) for other in SHAPES[shape].SIZES)
-            refuse(f'be left out for shape = "{shape}" (its sizes: {named})', _size_text(name, size))
+            refuse(f'be left out for shape = "{shape}" (its sizes: {named})', shown(size))
         if name in SHAPES[shape].SIZES and size is None:
             refuse_missing()
-        _ordered(name, size, earlier)
+
+    @rule("bore", "outer_radius")
+    @classmethod
+    def _around(cls, size: float | None, earlier: Earlier) -> float | None:
+        _ordered(str(earlier.field_name), size, earlier)
         return size
 
-    @rule("remanence")
-    @classmethod
-    def _exactly_one(cls, remanence: float | None, earlier: Earlier) -> float | None:
+    @presence("remanence")
+    @staticmethod
+    def _exactly_one(remanence: object, earlier: Earlier) -> None:
         graded = earlier.data.get("grade", "not a known one") is not None
         if remanence is None and not graded:
             refuse_table("grade or remanence_T must be given, was missing")
         if remanence is not None and graded:
-            refuse("be left out when grade is given", number_text(decimal_of(remanence)))
-        return remanence
-
-
-def _size_text(name: str, size: float) -> str:
-    return number_text(decimal_of(size, milli=not name.endswith("_deg")))
+            refuse("be left out when grade is given", shown(remanence))
 
 
 def _ordered(name: str, size: float | None, earlier: Earlier) -> None:

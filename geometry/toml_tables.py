@@ -1,7 +1,8 @@
 """The tables of a TOML file as typed classes that say in plain words what each value must be.
 
 A table is a subclass of `Table`; each key is a field: ``x: Annotated[float, quantity(...)] = key("x_mm")``.
-Numbers come out in SI. A `rule` on a field sees the valid fields above it (`Earlier.data`).
+Numbers come out in SI. A `rule` on a field sees the valid fields above it (`Earlier.data`). What depends on whether
+a key is there, and not on its value, is a `presence`.
 """
 
 from __future__ import annotations
@@ -29,8 +30,8 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from geometry.toml_values import float_of, number_text, shown
 
 __all__ = [
-    "Earlier", "Table", "ValidationError", "also", "choice", "key", "listed", "quantity", "refuse",
-    "refuse_missing", "refuse_table", "rule", "text", "whole",
+    "Earlier", "Table", "ValidationError", "also", "choice", "key", "listed", "presence", "quantity",
+    "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole",
 ]  # fmt: skip
 
 MILLIMETRES = "are the units millimetres?"
@@ -65,6 +66,33 @@ def refuse_missing() -> NoReturn:
 def refuse_table(message: str) -> NoReturn:
     """Reject the table around a field."""
     raise PydanticCustomError("refused_table", "{message}", {"message": message})
+
+
+def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]:
+    """A rule on whether a key may or must be there: told beside what is wrong with its value.
+
+    The static method under it is given the value as the file has it, None when the key is not there.
+    """
+
+    def decorate(check: Callable[[object, Earlier], None]) -> Any:
+        def told(cls: Any, value: object, handler: ValidatorFunctionWrapHandler, earlier: Earlier) -> object:
+            faults: list[InitErrorDetails] = []
+            result: object = None
+            try:
+                check(value, earlier)
+            except PydanticCustomError as error:
+                faults.append(_detail((), error.type, error.message()))
+            try:
+                result = handler(value)
+            except ValidationError as error:
+                faults += map(_again, error.errors(include_url=False))
+            if faults:
+                raise ValidationError.from_exception_data("key", faults)
+            return result
+
+        return rule(*fields, mode="wrap")(classmethod(told))
+
+    return decorate
 
 
 def quantity(

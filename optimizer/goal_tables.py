@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Annotated
 
-from geometry.toml_tables import Earlier, Table, choice, key, quantity, refuse, refuse_table, rule
-from geometry.toml_values import decimal_of, number_text
+from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
+from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row
 from optimizer.load_file import LoadTable, load_of, load_rows
 from optimizer.load_target import TARGETS, LoadTarget
@@ -20,13 +20,12 @@ class GoalTable(Table):
     maximise: Annotated[str, choice((*GOALS, *TARGETS))] = key("maximise", GOALS[0])
     watts: Annotated[float | None, quantity(positive=True, most="100000")] = key("load_W", None)
 
-    @rule("watts")
-    @classmethod
-    def _for_speed(cls, watts: float | None, earlier: Earlier) -> float | None:
+    @presence("watts")
+    @staticmethod
+    def _for_speed(watts: object, earlier: Earlier) -> None:
         goal = earlier.data.get("maximise")
         if watts is not None and goal is not None and goal != "lowest_speed":
-            refuse('be left out unless maximise = "lowest_speed"', number_text(decimal_of(watts)))
-        return watts
+            refuse('be left out unless maximise = "lowest_speed"', shown(watts))
 
 
 def check_load(load: LoadTable | None, goal: GoalTable) -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from geometry.toml_reading import read_text, table_from_text
-from geometry.toml_tables import Earlier, Table, choice, key, quantity, refuse, refuse_table, rule
+from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
 from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row, plain_row, toml_text
 from optimizer.loads import (
@@ -65,24 +65,23 @@ class LoadTable(Table):
     diode: Annotated[str | None, choice(DIODES)] = key("diode", None)
     drop: Annotated[float | None, quantity(least="0", most="5")] = key("drop_V", None)
 
-    @rule(
+    @presence(
         "resistance", "capacitance", "voltage", "internal", "least_input", "efficiency", "output",
         "most_watts", "diode", "drop",
     )  # fmt: skip
-    @classmethod
-    def _belongs(cls, value: object, earlier: Earlier) -> object:
+    @staticmethod
+    def _belongs(value: object, earlier: Earlier) -> None:
         kind = earlier.data.get("kind")
         if kind is None:
-            return value
-        name = cls.model_fields[str(earlier.field_name)].alias
+            return
+        name = LoadTable.model_fields[str(earlier.field_name)].alias
         must, may = KINDS[kind]
         if value is None and name in must:
             refuse_table(f'{name} must be given for kind "{kind}", was missing')
         if value is not None and name not in (*must, *may):
             refuse(f'be left out for kind "{kind}"', shown(value))
-        if name == "drop_V" and value is not None and earlier.data.get("diode") is not None:
+        if name == "drop_V" and value is not None and earlier.data.get("diode", "a wrong one") is not None:
             refuse("be left out when diode is given", shown(value))
-        return value
 
 
 class _File(Table):

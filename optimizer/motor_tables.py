@@ -14,6 +14,7 @@ from geometry.toml_tables import (
     choice,
     key,
     listed,
+    presence,
     quantity,
     refuse,
     refuse_table,
@@ -21,7 +22,7 @@ from geometry.toml_tables import (
     text,
     whole,
 )
-from geometry.toml_values import decimal_of, number_text, shown
+from geometry.toml_values import decimal_of, shown
 from optimizer.motor import OUTPUTS
 from optimizer.prices import PricesTable
 
@@ -97,17 +98,16 @@ class MotorTable(Table):
             refuse_table(f"mean_turn_mm must {HOW_TURN}; was missing")
         return turns
 
-    @rule("speed_constant")
-    @classmethod
-    def _turned(cls, constant: float | None, earlier: Earlier) -> float | None:
+    @presence("speed_constant")
+    @staticmethod
+    def _turned(constant: object, earlier: Earlier) -> None:
         volts, rpm = (earlier.data.get(name, 0) for name in ("volts", "rpm"))
         if constant is not None and (volts is not None or rpm is not None):
-            refuse("be left out when volts or rpm is given", number_text(decimal_of(constant)))
+            refuse("be left out when volts or rpm is given", shown(constant))
         if constant is None and volts is None:
             refuse_table(f"volts must {HOW_VOLTS}; was missing")
         if constant is None and rpm is None:
             refuse_table("rpm must be given: the speed at which the volts were read; was missing")
-        return constant
 
 
 class RewindTable(Table):

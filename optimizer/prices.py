@@ -6,8 +6,8 @@ from dataclasses import dataclass, fields
 from math import isfinite
 from typing import Annotated, TypeAlias
 
-from geometry.toml_tables import Earlier, Table, key, quantity, refuse, rule, text
-from geometry.toml_values import decimal_of, number_text
+from geometry.toml_tables import Earlier, Table, key, presence, quantity, refuse, text
+from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row
 
 Price: TypeAlias = Annotated[float | None, quantity(least="0", most="1000000")]
@@ -45,12 +45,11 @@ class PricesTable(Table):
     wire_per_kg: Price = key("wire_per_kg", None)
     plastic_per_kg: Price = key("plastic_per_kg", None)
 
-    @rule("wire_per_kg")
-    @classmethod
-    def _one_for_wire(cls, price: float | None, earlier: Earlier) -> float | None:
-        if price is not None and earlier.data.get("wire_per_m") is not None:
-            refuse("be left out when wire_per_m is given", number_text(decimal_of(price)))
-        return price
+    @presence("wire_per_kg")
+    @staticmethod
+    def _one_for_wire(price: object, earlier: Earlier) -> None:
+        if price is not None and earlier.data.get("wire_per_m", "a wrong one") is not None:
+            refuse("be left out when wire_per_m is given", shown(price))
 
 
 def prices_of(table: PricesTable) -> Prices:

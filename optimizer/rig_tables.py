@@ -11,6 +11,7 @@ from geometry.toml_tables import (
     choice,
     key,
     listed,
+    presence,
     quantity,
     refuse,
     refuse_table,
@@ -18,7 +19,7 @@ from geometry.toml_tables import (
     text,
     whole,
 )
-from geometry.toml_values import decimal_of, number_text
+from geometry.toml_values import shown
 from optimizer.load_file import LoadTable
 from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED
 from optimizer.rig import BEARINGS, MATERIALS, SHAPES
@@ -70,15 +71,14 @@ class PumpTable(Table):
     return_force: Newtons = key("return_force_N", 0)
     take_up_deg: Degrees = key("take_up_deg", 0)
 
-    @rule("friction_angle_deg")
-    @classmethod
-    def _exactly_one(cls, angle: float | None, earlier: Earlier) -> float | None:
+    @presence("friction_angle_deg")
+    @staticmethod
+    def _exactly_one(angle: object, earlier: Earlier) -> None:
         coefficient = earlier.data.get("friction_coefficient", "a wrong one")
         if angle is None and coefficient is None:
             refuse_table("friction_coefficient or friction_angle_deg must be given, was missing")
         if angle is not None and coefficient is not None:
-            refuse("be left out when friction_coefficient is given", number_text(decimal_of(angle)))
-        return angle
+            refuse("be left out when friction_coefficient is given", shown(angle))
 
 
 class MechanismTable(Table):
@@ -151,16 +151,21 @@ class FlywheelTable(Table):
                 refuse_table("outer_diameter_mm must be given with mass_kg, was missing")
         return outer
 
-    @rule("inner_diameter")
-    @classmethod
-    def _of_a_ring(cls, inner: float | None, earlier: Earlier) -> float | None:
+    @presence("inner_diameter")
+    @staticmethod
+    def _of_a_ring(inner: object, earlier: Earlier) -> None:
         shape, outer = earlier.data.get("shape"), earlier.data.get("outer_diameter")
         if inner is None:
             if shape == "ring" and outer is not None and earlier.data.get("inertia_given") is None:
                 refuse_table("inner_diameter_mm must be given for a ring, was missing")
         elif shape == "disc":
-            refuse("be left out for a disc", millimetres(inner))
-        elif outer is not None and inner >= outer:
+            refuse("be left out for a disc", shown(inner))
+
+    @rule("inner_diameter")
+    @classmethod
+    def _inside(cls, inner: float | None, earlier: Earlier) -> float | None:
+        outer = earlier.data.get("outer_diameter")
+        if inner is not None and outer is not None and inner >= outer:
             refuse(f"be less than outer_diameter_mm ({millimetres(outer)})", millimetres(inner))
         return inner
 
@@ -184,12 +189,11 @@ class ChargeTable(Table):
     )
     efficiency: Share = key("efficiency", 0.85)
 
-    @rule("capacity_mah")
-    @classmethod
-    def _at_most_one(cls, capacity: float | None, earlier: Earlier) -> float | None:
-        if capacity is not None and earlier.data.get("energy_wh") is not None:
-            refuse("be left out when energy_Wh is given", number_text(decimal_of(capacity)))
-        return capacity
+    @presence("capacity_mah")
+    @staticmethod
+    def _at_most_one(capacity: object, earlier: Earlier) -> None:
+        if capacity is not None and earlier.data.get("energy_wh", "a wrong one") is not None:
+            refuse("be left out when energy_Wh is given", shown(capacity))
 
 
 class RigTable(Table):

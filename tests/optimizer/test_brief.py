@@ -153,6 +153,21 @@ def test_one_fault_in_the_least_brief(written: str, message: str) -> None:
     assert told(written) == [f"brief.toml:{message}"]
 
 
+def test_a_value_out_of_place_and_out_of_range_is_told_both_at_once() -> None:
+    graded = LEAST.replace("_T = 1.3", '_T = 13\ngrade = "N42"').replace("thickness_mm", "length_mm = 9999\nthickness_mm")
+    assert told(graded + "[goal]\nload_W = 0\n[prices]\ncurrency = \"EUR\"\nwire_per_m = -1\nwire_per_kg = -2\n") == [
+        'brief.toml:8: magnets[1].length_mm: must be left out for shape = "disc" (its sizes: diameter_mm), was 9999',
+        "brief.toml:8: magnets[1].length_mm: must be at most 2000 (are the units millimetres?), was 9999",
+        "brief.toml:10: magnets[1].remanence_T: must be left out when grade is given, was 13",
+        "brief.toml:10: magnets[1].remanence_T: must be at most 1.6 (is the unit tesla?), was 13",
+        'brief.toml:16: goal.load_W: must be left out unless maximise = "lowest_speed", was 0',
+        "brief.toml:16: goal.load_W: must be above 0, was 0",
+        "brief.toml:19: prices.wire_per_m: must be at least 0, was -1",
+        "brief.toml:20: prices.wire_per_kg: must be left out when wire_per_m is given, was -2",
+        "brief.toml:20: prices.wire_per_kg: must be at least 0, was -2",
+    ]
+
+
 WORKSHOP = """\
 [printer]
 bed_mm = [220, 180.5]
