@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import cmath
-from collections.abc import Iterator
-from math import pi, radians
+from math import pi
 
 import numpy as np
 
-from geometry.curve import Curve, Line, polyline, rotated_curve
+from geometry.curve import Line, rotated_curve
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
 from geometry.primitives import SHORTEST, point
@@ -20,7 +19,6 @@ from optimizer.plots.machine_axes import (
     PALE_SOUTH,
     RIGHT,
     TOP,
-    Size,
     axes_in_mm,
     leaders,
     phase_style,
@@ -30,9 +28,10 @@ from optimizer.plots.machine_axes import (
 )
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK, GREY
+from optimizer.plots.plan_sizes import plan_sizes
 from optimizer.plots.section_plot import section_plot, section_span
 from optimizer.plots.style import WIDTH, Axes, Figure, Path, PathPatch, halo, new_figure, set_finding
-from optimizer.wording import plural, size_mm, unbroken
+from optimizer.wording import plural
 
 __all__ = ["PALE_NORTH", "PALE_SOUTH", "layout_figure", "layout_plot", "section_plot"]
 
@@ -70,7 +69,7 @@ def layout_plot(layout: Layout, axes: Axes) -> Axes:
     _directions(axes, layout)
     _poles(axes, layout)
     _names(axes, layout)
-    leaders(axes, layout, list(_plan_sizes(layout)), radial=True)
+    leaders(axes, layout, plan_sizes(layout), radial=True)
     axes.set(xlabel="x, mm", ylabel="y, mm")
     axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.05)
     set_finding(axes, _title(layout))
@@ -134,56 +133,3 @@ def arrow_tip(middle: complex, direction: complex, size: float) -> Path:
     tip, tail, side = middle + direction * size / 2, middle - direction * size / 2, 0.4j * direction * size
     corners = [tip, tail + side, tail - side, tip]
     return Path([(z.real, z.imag) for z in corners], closed=True)
-
-
-def _plan_sizes(layout: Layout) -> Iterator[Size]:
-    """From the top down, so that no leaders cross: they leave the disc along rays from the shaft."""
-    yield from sorted(_unsorted_sizes(layout), key=lambda size: -cmath.phase(size.point))
-
-
-def _unsorted_sizes(layout: Layout) -> Iterator[Size]:
-    space, carrier, winding = layout.space, layout.carrier, layout.winding
-    magnet, step = carrier.magnet, 360 / carrier.count
-    pitch = carrier.pitch_radius
-
-    def at(radius: float, degrees: float) -> complex:
-        return cmath.rect(radius * 1e3, radians(degrees))
-
-    axis = _nearest(42, step)
-    size = magnet.size_label.replace("° × ", "°\n× ")  # an arc's sizes take two lines
-    thick = f"magnets\n{unbroken(size)}"
-    yield Size(f"rim ⌀ {size_mm(space.outer_diameter * 1e3)}", at(space.outer_radius, 66))
-    yield Size(thick, _outer_edge(magnet.outline(pitch)) * cmath.rect(1, radians(axis)))
-    yield Size(f"pitch circle ⌀ {size_mm(2e3 * pitch)}", at(pitch, _between(25, step)))
-    yield Size(
-        f"winding to radius\n{size_mm(winding.outer_radius * 1e3)}",
-        at(winding.outer_radius, _nearest(0, 2 * step)),
-    )
-    yield Size(f"bundle {size_mm(winding.width * 1e3)} wide", _on_bundle(layout, -20))
-    yield Size(f"bore ⌀ {size_mm(space.bore_diameter * 1e3)}", at(space.bore_radius, _between(-36, step)))
-    yield Size(f"winding from radius\n{size_mm(winding.inner_radius * 1e3)}", at(winding.inner_radius, -64))
-
-
-def _outer_edge(face: Curve) -> complex:
-    """The point (mm) of a face on the x axis that lies furthest out along a ray at 60° from that axis."""
-    points = polyline(face, step=1e-3, sagitta=1e-6)
-    return complex(points[np.argmax((points * cmath.rect(1, -radians(60))).real)]) * 1e3
-
-
-def _nearest(degrees: float, step: float) -> float:
-    """The multiple of `step` nearest to an angle."""
-    return round(degrees / step) * step
-
-
-def _between(degrees: float, step: float) -> float:
-    """The angle midway between two magnets nearest to `degrees`, kept on the right of the drawing."""
-    return float(np.clip((round(degrees / step - 0.5) + 0.5) * step, -60, 60))
-
-
-def _on_bundle(layout: Layout, degrees: float) -> complex:
-    """The point (mm) of some coil's middle turn that lies nearest to an angle at the outer end."""
-    turn = layout.topology.turn(layout.envelope, 0.0)
-    points = np.concatenate([np.atleast_1d(stretch.at(np.linspace(0, 1, 9))) for stretch in turn])
-    points = np.concatenate([points * cmath.rect(1, angle) for angle, _ in coil_senses(layout)])
-    middle = (layout.winding.inner_radius + 3 * layout.winding.outer_radius) / 4
-    return complex(points[np.argmin(np.abs(points - cmath.rect(middle, radians(degrees))))]) * 1e3

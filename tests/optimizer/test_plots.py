@@ -5,7 +5,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from hashlib import sha256
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -13,6 +13,7 @@ from layouts import lantern_layout
 from matplotlib import rcParams
 from matplotlib.colors import to_hex
 from matplotlib.patches import Circle, PathPatch
+from shapely import LineString
 
 from geometry.topology import TOPOLOGIES
 from optimizer.emf import waveform
@@ -22,7 +23,7 @@ from optimizer.plots import figure_png, figure_svg, finding, layout_figures, res
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
-from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH
+from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.outlines import pole_places
 from optimizer.plots.palette import topology_look
 from optimizer.plots.style import Figure
@@ -199,16 +200,29 @@ def test_south_differs_from_north_without_colour(machines):
     assert not any(c.get_hatch() for c in circles if to_hex(c.get_facecolor()) == PALE_NORTH)
 
 
-@pytest.mark.parametrize("count", [2, 4, 16])
-def test_leaders_stay_in_the_picture_and_do_not_cross(count):
-    layout = lantern_layout("round", count=count, outer_radius=0.042, inner_radius=0.03, width=0.003, turns=9)
-    axes = layout_figures(layout)["layout"].axes[0]
+FEW = {"outer_radius": 0.042, "inner_radius": 0.03, "width": 0.003, "turns": 9}
+WIDE = {"outer_diameter": 0.2, "bore_diameter": 0.002, "outer_radius": 0.056}
+POINTED = {
+    **{f"{count} round coils": lantern_layout("round", count=count, **FEW) for count in (2, 4, 16)},
+    **{shape: lantern_layout(shape) for shape in SHAPES},
+    "a wide disc with a tiny bore": lantern_layout(count=20, width=0.003, turns=9, inner_radius=0.03, **WIDE),
+}
+
+
+@pytest.mark.parametrize("name", POINTED)
+def test_leaders_stay_in_the_picture_and_neither_cross_nor_pass_a_point(name):
+    layout = POINTED[name]
+    rim = layout.space.outer_radius * 1e3
+    axes = layout_plot(layout, Figure().add_subplot())
     leaders = [np.column_stack(line.get_data()) for line in axes.lines if len(line.get_xdata()) == 4]
     assert len(leaders) == 7
     rows = [leader[-1][1] for leader in leaders]
     angles = [np.arctan2(*leader[1][::-1]) for leader in leaders]
     assert rows == sorted(rows, reverse=True)
     assert angles == sorted(angles, reverse=True)
+    assert max(np.abs(angles)) < np.pi / 2
+    apart = [one.distance(other) for one, other in combinations(map(LineString, leaders), 2)]
+    assert min(apart) > 0.04 * rim
 
 
 def test_shapes_differ_without_colour():
