@@ -95,14 +95,14 @@ class Brief:
             raise ValueError(f"goal must be one of {', '.join(GOALS)}, was {self.goal}")
 
 
-def read_brief(path: str | os.PathLike[str]) -> Brief:
-    """The brief of a file. Raises FileFaults with every fault in it."""
-    return brief_from_text(read_text(path), os.fspath(path))
+def read_brief(path: str | os.PathLike[str], kind: type[BriefTable] = BriefTable) -> Brief:
+    """The brief of a file, held to the rules of `kind`. Raises FileFaults with every fault in it."""
+    return brief_from_text(read_text(path), os.fspath(path), kind)
 
 
-def brief_from_text(text: str, name: str) -> Brief:
+def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -> Brief:
     """The brief that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
-    table = table_from_text(text, name, BriefTable)
+    table = table_from_text(text, name, kind)
     space, wire = table.space, table.wire
     return Brief(
         title=table.title,

@@ -40,7 +40,9 @@ from optimizer.load_file import LoadTable
 from optimizer.prices import PricesTable
 
 
-class _Space(SpaceTable):
+class BriefSpaceTable(SpaceTable):
+    """The space, with what must be left free in it."""
+
     wall: Wall = key("wall_mm", 2)
     air_gap: AirGap = key("air_gap_mm", 1.5)
     coil_height: Height = key("coil_height_mm", 5)
@@ -99,7 +101,7 @@ class BriefTable(Table):
     """A whole brief."""
 
     title: Annotated[str, text()] = key("title", "Untitled")
-    space: _Space = key("space")
+    space: BriefSpaceTable = key("space")
     speed: _Speed = key("speed")
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
     wire: _Wire = key("wire")

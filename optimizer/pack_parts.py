@@ -13,6 +13,7 @@ from geometry.layout import Layout
 from geometry.solids import Part, PrintOptions
 
 THINNEST_COVER = 0.2e-3  # m, one layer of a common printer
+LEAST_AIR_GAP = round(PrintOptions().running_clearance + THINNEST_COVER, 9)  # m, takes a cover and runs clear
 
 
 class PackFault(Exception):  # noqa: N818 - told to the person, not a failure of ours
@@ -67,9 +68,9 @@ def fitting_cover(air_gap: float) -> float:
     usual = PrintOptions()
     room = air_gap - usual.running_clearance
     if room < THINNEST_COVER - 1e-9:
-        least = (usual.running_clearance + THINNEST_COVER) * 1e3
         raise PackFault(
-            f"air_gap_mm must be at least {least:.3g} to take a cover over the magnets, was {air_gap * 1e3:.3g}"
+            f"air_gap_mm must be at least {LEAST_AIR_GAP * 1e3:.3g} to take a cover over the magnets,"
+            f" was {air_gap * 1e3:.3g}"
         )
     return min(usual.cover, round(room, 6))
 

@@ -26,7 +26,7 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     from optimizer.brief import read_brief
     from optimizer.commands.load_words import answer_lines
     from optimizer.commands.progress import shown_progress
-    from optimizer.commands.winner_pack import require_pack, winner_pack
+    from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
     from optimizer.commands.words import result_lines
     from optimizer.load_pack import load_files
     from optimizer.load_search import optimize_for_load as search_for_load
@@ -35,9 +35,7 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
     from optimizer.search import optimize as search
 
     started = perf_counter()
-    wanted = read_brief(brief)
-    if packed:
-        require_pack(wanted, brief)
+    wanted = read_brief(brief, PrintedBriefTable) if packed else read_brief(brief)
     with shown_progress() as progress:
         fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
         result = search(wanted, progress) if fed is None else fed.result

@@ -2,36 +2,42 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from pathlib import Path
-
 import click
 
+from geometry.machine_tables import millimetres
 from geometry.solids import PrintOptions
-from geometry.toml_lines import line_of
-from geometry.toml_reading import Fault, FileFaults
-from optimizer.brief import Brief
+from geometry.toml_tables import key, refuse, rule
+from optimizer.brief_tables import BriefSpaceTable, BriefTable
 from optimizer.build_pack import build_pack
 from optimizer.commands.template import show_warnings
-from optimizer.pack_parts import PackFault, PackOptions, fitting_cover
+from optimizer.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions
 from optimizer.result import Result
 
+LEAST_WALL = round(PrintOptions().least_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
 
-def require_pack(brief: Brief, path: Path) -> None:
-    """Raise `FileFaults`, before any search, when no winner of the brief could be printed."""
-    usual = PrintOptions()
-    found: list[tuple[str, str]] = []
-    try:
-        fitting_cover(brief.air_gap)
-    except PackFault as fault:
-        found.append(("space.air_gap_mm", str(fault).removeprefix("air_gap_mm ")))
-    need = usual.least_wall + usual.pocket_clearance
-    if brief.space.wall < need - 1e-9:
-        must = f"must be at least {_mm(need)} for parts to print, was {_mm(brief.space.wall)}"
-        found.append(("space.wall_mm", must))
-    if found:
-        text = path.read_text(encoding="utf-8")
-        raise FileFaults(tuple(Fault(str(path), line_of(text, key), key, words) for key, words in found))
+
+class _PrintedSpaceTable(BriefSpaceTable):
+    @rule("wall")
+    @classmethod
+    def _printed(cls, wall: float) -> float:
+        if wall < LEAST_WALL - 1e-9:
+            refuse(f"be at least {millimetres(LEAST_WALL)} for parts to print", millimetres(wall))
+        return wall
+
+    @rule("air_gap")
+    @classmethod
+    def _covered(cls, gap: float) -> float:
+        if gap < LEAST_AIR_GAP - 1e-9:
+            refuse(
+                f"be at least {millimetres(LEAST_AIR_GAP)} to take a cover over the magnets", millimetres(gap)
+            )
+        return gap
+
+
+class PrintedBriefTable(BriefTable):
+    """A brief whose winner is to be printed: what would keep every winner from it is refused before any search."""
+
+    space: _PrintedSpaceTable = key("space")  # pyright: ignore[reportIncompatibleVariableOverride] - frozen
 
 
 def winner_pack(result: Result) -> dict[str, bytes]:
@@ -42,7 +48,3 @@ def winner_pack(result: Result) -> dict[str, bytes]:
         raise click.ClickException(f"--pack: {fault}") from fault
     show_warnings(pack.warnings)
     return {f"pack/{name}": content for name, content in pack.files.items()}
-
-
-def _mm(length: float) -> str:
-    return f"{Decimal(repr(round(length, 9))).scaleb(3).normalize():f}"

@@ -123,7 +123,7 @@ def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(
     text = (ROOT / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
     brief = tmp_path / "brief.toml"
     thin = text.replace("air_gap_mm = 1.5", "air_gap_mm = 0.5").replace("wall_mm = 2 ", "wall_mm = 0.3 ")
-    brief.write_text(thin, encoding="utf-8")
+    brief.write_text(thin.replace("rpm = 400", "rpm = 0"), encoding="utf-8")
     done = subprocess.run(
         [sys.executable, "-c", "from optimizer.cli import main; main()", "optimize", brief, "--pack", "--out",
          tmp_path / "out"],
@@ -131,8 +131,9 @@ def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(
     )  # fmt: skip
     assert done.returncode == 2
     assert [line.partition(": ")[2] for line in done.stderr.strip().splitlines()] == [
-        "space.air_gap_mm: must be at least 0.6 to take a cover over the magnets, was 0.5",
         "space.wall_mm: must be at least 0.6 for parts to print, was 0.3",
+        "space.air_gap_mm: must be at least 0.6 to take a cover over the magnets, was 0.5",
+        "speed.rpm: must be at least 1, was 0",
     ]
     assert not (tmp_path / "out").exists()
 
