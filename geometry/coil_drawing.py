@@ -33,8 +33,13 @@ Style = tuple[str, tuple[int, int, int], LineStyle, float]
 
 GREEN, OCHRE, SLATE, DARK_GREEN = (0, 100, 70), (140, 80, 0), (70, 80, 120), (0, 70, 50)
 ONE_PHASE: dict[str, Style] = {
-    "COIL_OUTLINE": ("edges of the wound bundle", GREEN, LineStyle.SOLID, 0.25e-3),
-    "COIL_OUTLINE_REVERSED": ("edges of coils connected in reverse", GREEN, LineStyle.SOLID, 0.25e-3),
+    "COIL_OUTLINE": ("edges of the wound bundle, for reference", GREEN, LineStyle.SOLID, 0.25e-3),
+    "COIL_OUTLINE_REVERSED": (
+        "edges of coils connected in reverse, for reference",
+        GREEN,
+        LineStyle.SOLID,
+        0.25e-3,
+    ),
     "TURN_PATH": ("middle turn of each coil", GREEN, LineStyle.DOTTED, 0.18e-3),
 }
 PHASE_LOOKS = ((GREEN, LineStyle.SOLID), (OCHRE, LineStyle.DASHED), (SLATE, LineStyle.CHAIN))
@@ -56,9 +61,9 @@ def coil_styles(layout: Layout) -> dict[str, Style]:
     styles: dict[str, Style] = {}
     for phase, (color, line) in enumerate(PHASE_LOOKS[: layout.phases]):
         letter = phase_letter(layout, phase)
-        styles[f"COIL_OUTLINE_{letter}"] = (f"edges of phase {letter}", color, line, 0.25e-3)
+        styles[f"COIL_OUTLINE_{letter}"] = (f"edges of phase {letter}, for reference", color, line, 0.25e-3)
         if layout.topology.per_sector:
-            reverse = f"edges of coils of phase {letter} connected in reverse"
+            reverse = f"edges of coils of phase {letter} connected in reverse, for reference"
             styles[f"COIL_OUTLINE_{letter}_REVERSED"] = (reverse, color, line, 0.25e-3)
         styles[f"TURN_PATH_{letter}"] = (f"middle turn of phase {letter}", color, LineStyle.DOTTED, 0.18e-3)
     return styles

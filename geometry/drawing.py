@@ -1,6 +1,7 @@
 """The drawing of a layout at full size, from which every template is written.
 
-Within a layer no line is drawn twice and every outline is closed, so a layer can be cut as it is.
+Within a layer no line is drawn twice and every outline is closed, so a layer can be cut as it is, and so can the layers
+of one part together. Lines of different things may coincide: a core's edge is the inner edge of the coil around it.
 """
 
 from __future__ import annotations
@@ -40,6 +41,10 @@ __all__ = ["Drawing", "draw_layout", "drawing_bounds"]
 
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
 SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
+CUTTING = (
+    "To cut, one set of layers at a time: CARRIER_OUTLINE with POCKETS_NORTH and POCKETS_SOUTH, or PEGS",
+    "Other layers are for reference; some of their lines lie on these",
+)
 LETTER_ADVANCE = 0.75  # of a text's height: mean width of the letters of a running text
 
 GRAY, BLACK = (110, 110, 110), (0, 0, 0)
@@ -49,10 +54,10 @@ VERMILION, BLUE, VIOLET = (176, 58, 0), (0, 84, 166), (112, 48, 140)
 BELOW: dict[str, Style] = {
     "PITCH_CIRCLE": ("circle through the magnets' centres", GRAY, LineStyle.CHAIN, 0.13e-3),
     "CENTER_MARKS": ("centres of shaft, magnets and pegs", GRAY, LineStyle.SOLID, 0.13e-3),
-    "CARRIER_OUTLINE": ("rim and bore of the magnet carrier", BLACK, LineStyle.SOLID, 0.5e-3),
-    "POCKETS_NORTH": ("magnets with north toward the coil", VERMILION, LineStyle.SOLID, 0.35e-3),
-    "POCKETS_SOUTH": ("magnets with south toward the coil", BLUE, LineStyle.DASHED, 0.35e-3),
-    "PEGS": ("pegs or cores of the winding former", VIOLET, LineStyle.SOLID, 0.25e-3),
+    "CARRIER_OUTLINE": ("rim and bore of the magnet carrier, to cut", BLACK, LineStyle.SOLID, 0.5e-3),
+    "POCKETS_NORTH": ("magnets with north toward the coil, to cut", VERMILION, LineStyle.SOLID, 0.35e-3),
+    "POCKETS_SOUTH": ("magnets with south toward the coil, to cut", BLUE, LineStyle.DASHED, 0.35e-3),
+    "PEGS": ("pegs or cores of the winding former, to cut", VIOLET, LineStyle.SOLID, 0.25e-3),
 }
 ABOVE: dict[str, Style] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
@@ -181,6 +186,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     kind = "Pegs" if layout.topology.corners else "Cores"
     whose = " of A" if layout.phases > 1 and not layout.topology.per_sector else ""
     yield told + (f". {kind}{whose}: {_mm(2 * posts[0][1])} mm diameter" if posts else "")
+    yield from CUTTING
 
 
 def arrangement_sentences(layout: Layout) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from geometry.drawing import CUTTING
 from optimizer.cautions import cautions
 from optimizer.machine_report import MachineReport
 from optimizer.pack_parts import PackOptions
@@ -54,6 +55,7 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
         versions=versions(),
         cautions=cautions(report.layout, report.figures),
         kerf_mm=options.kerf * 1e3,
+        cutting=". ".join(CUTTING),
     )
 
 

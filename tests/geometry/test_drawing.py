@@ -11,9 +11,10 @@ from layouts import lantern_layout
 from shapely import Polygon
 
 from geometry.curve import Arc, Line, circle, polyline
-from geometry.drawing import draw_layout, drawing_bounds
+from geometry.drawing import CUTTING, draw_layout, drawing_bounds
 from geometry.filaments import phase_filaments
 from geometry.fit import misfits
+from geometry.kerf import PARTS
 from geometry.magnet import RingMagnet
 from geometry.overlap import bundle_polygon
 from geometry.primitives import (
@@ -55,6 +56,20 @@ def test_doubled_lines_are_found():
     assert doubled([drawing.layer("COIL_OUTLINE"), drawing.layer("COIL_OUTLINE_REVERSED")]) == 8
     once = drawing.layer("CARRIER_OUTLINE")
     assert doubled([once, once]) == 2
+
+
+@each_layout
+def test_layers_cut_together_have_no_doubled_line_and_the_drawing_names_them(layout):
+    """Other layers may share lines with them, as a core's edge is its coil's, so all say what they are for."""
+    drawing = draw_layout(layout)
+    words = " ".join(t.text for t in drawing.layer("CAPTION").primitives if isinstance(t, Text))
+    assert all(sentence in words for sentence in CUTTING)
+    for names in PARTS[:2]:
+        layers = [drawing.layer(name) for name in names]
+        assert doubled(layers) == 0
+        assert all(layer.description.endswith(", to cut") and layer.name in words for layer in layers)
+    for name in ("COIL_OUTLINE", "COIL_OUTLINE_REVERSED"):
+        assert drawing.layer(name).description.endswith(", for reference")
 
 
 @each_layout

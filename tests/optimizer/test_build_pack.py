@@ -74,6 +74,7 @@ def test_readme_tells_of_every_file_and_how_to_repeat(files: dict[str, bytes]) -
     text = files["README.md"].decode()
     assert re.findall(r"^\| `(.+?)` \|", text, re.M) == ["README.md", *NAMES[:-1]]
     assert "    polepitch template layout.toml --out pack\n" in text
+    assert "in layers. To cut, one set of layers at a time: CARRIER_OUTLINE with POCKETS_NORTH" in text
     assert "No random number is drawn" in text
     for words in ("pacemakers", "pinch and shatter", "guard", "Local codes", "Windings get hot"):
         assert words in text
