@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.command import Command, OneOf
 from optimizer.commands.numbers import Number
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from optimizer.rig import Rig
 
 
-@click.command(short_help="Set machines side by side under one rig and load.")
+@click.command(cls=Command, short_help="Set machines side by side under one rig and load.")
 @click.argument("machines", nargs=-1, required=True, type=FILE)
 @file_option("--rig", "rig_path", "Rig (TOML) that turns them.")
 @file_option(
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 @click.option("--rpm", type=Number(1, 100_000), help="Speed ahead of their gears, without a rig.")
 @file_option("--prices", "prices_path", "File (TOML) with a table [prices].")
 @click.option(
-    "--equal", multiple=True, type=click.Choice(["envelope", "copper", "wire"]),
+    "--equal", multiple=True, type=OneOf(["envelope", "copper", "wire"]),
     help="Compare the coil shapes of one BRIEF on equal terms instead. May be given more than once.",
 )  # fmt: skip
 @out_option("Folder for page, table, plots and JSON.")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.command import Command
 from optimizer.commands.numbers import Number
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 HOPELESS = 3
 
 
-@click.command(short_help="Turn a machine by a hand, a mechanism and a flywheel.")
+@click.command(cls=Command, short_help="Turn a machine by a hand, a mechanism and a flywheel.")
 @click.argument("layout", type=FILE)
 @click.argument("rig", type=FILE)
 @file_option("--load", "load_path", "Load file (TOML), in place of the rig's own load.")

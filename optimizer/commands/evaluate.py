@@ -8,10 +8,11 @@ from pathlib import Path
 import click
 
 from optimizer.commands.answer import answer
+from optimizer.commands.command import Command
 from optimizer.commands.options import FILE, file_option, json_option
 
 
-@click.command(short_help="Print the figures of one machine.")
+@click.command(cls=Command, short_help="Print the figures of one machine.")
 @click.argument("layout", type=FILE)
 @json_option
 @file_option("--filaments", "filaments", "Also write the centre line of every turn, as JSON.")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.command import Command
 from optimizer.commands.numbers import Number
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
     from optimizer.load_study import LoadStudy
 
 
-@click.command(short_help="Carry a machine through coil, rectifier and load.")
+@click.command(cls=Command, short_help="Carry a machine through coil, rectifier and load.")
 @click.argument("layout", type=FILE)
 @file_option("--load", "load_file", "A load (TOML); open circuit without.")
 @click.option("--rpm", type=Number(1, 20000), help="Speed; the layout's own without.")

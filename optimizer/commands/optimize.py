@@ -8,10 +8,11 @@ from time import perf_counter
 import click
 
 from optimizer.commands.answer import answer
+from optimizer.commands.command import Command
 from optimizer.commands.options import FILE, json_option, out_option
 
 
-@click.command(short_help="Find the best layout for a brief.")
+@click.command(cls=Command, short_help="Find the best layout for a brief.")
 @click.argument("brief", type=FILE)
 @out_option("Folder for all files.", required=True)
 @click.option(

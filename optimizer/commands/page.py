@@ -6,11 +6,12 @@ from pathlib import Path
 
 import click
 
+from optimizer.commands.command import Command
 from optimizer.commands.numbers import WholeNumber
 from optimizer.commands.options import FILE
 
 
-@click.command(short_help="Open a local page to see, adjust and search machines.")
+@click.command(cls=Command, short_help="Open a local page to see, adjust and search machines.")
 @click.argument("file", type=FILE, required=False)
 @click.option(
     "--port",

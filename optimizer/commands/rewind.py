@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.command import Command
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.rewind import Option, RewindBrief
 
 
-@click.command(short_help="Rewind a salvaged motor as a generator.")
+@click.command(cls=Command, short_help="Rewind a salvaged motor as a generator.")
 @click.argument("spec", type=FILE)
 @file_option("--load", "load_path", "Load (TOML) in place of load_ohm.")
 @out_option("Folder for page, table, plots and JSON.")

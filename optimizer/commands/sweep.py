@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
 import click
 
 from optimizer.commands.answer import answer, written
+from optimizer.commands.command import Command, OneOf
 from optimizer.commands.numbers import WholeNumber
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
@@ -35,14 +36,14 @@ class _Made(TypedDict):
     files: Callable[[], dict[str, bytes]]
 
 
-@click.command(short_help="Search again for each value of one or two quantities.")
+@click.command(cls=Command, short_help="Search again for each value of one or two quantities.")
 @click.argument("brief", type=FILE)
 @click.option(
     "--over", multiple=True, metavar="KEY=VALUES",
     help="A key of the brief with LOW:HIGH:COUNT or VALUE,VALUE,… Give it once or twice.",
 )  # fmt: skip
 @click.option(
-    "--front", type=click.Choice(["resistance", "magnet_mass", "wire"]),
+    "--front", type=OneOf(["resistance", "magnet_mass", "wire"]),
     help="In place of --over: the most volts for every resistance, magnet mass or length of wire.",
 )  # fmt: skip
 @click.option(

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
 import click
 
 from optimizer.commands.answer import answer
+from optimizer.commands.command import Command, OneOf
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
@@ -37,17 +38,21 @@ class _Given(TypedDict):
 
 
 class _Millimetres(click.ParamType[float]):
-    """A finite length in millimetres, as metres."""
+    """A length in millimetres, from zero or just above it to `most`, as metres."""
 
     name = "mm"
+
+    def __init__(self, most: int, *, positive: bool = False) -> None:
+        self._most, self._positive = most, positive
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
         try:
             number = Decimal(str(value))
         except ArithmeticError:
-            self.fail(f"must be a number of millimetres, was {str(value)!r}", param, ctx)
-        if not number.is_finite() or abs(number) > LARGEST_BED:
-            self.fail(f"must be a length in millimetres, was {str(value)!r}", param, ctx)
+            number = Decimal("nan")
+        if not number.is_finite() or not 0 <= number <= self._most or (self._positive and number == 0):
+            limits = f"above 0, at most {self._most}" if self._positive else f"from 0 to {self._most}"
+            self.fail(f"must be a number of millimetres {limits}, was {str(value)!r}", param, ctx)
         return float(number.scaleb(-3))
 
 
@@ -67,21 +72,25 @@ class _Bed(click.ParamType[tuple[float, float]]):
         return sides[0], sides[1]
 
 
-@click.command(short_help="Write all that is needed to build a machine.")
+@click.command(cls=Command, short_help="Write all that is needed to build a machine.")
 @click.argument("layout", type=FILE)
 @out_option("Folder for all files.", required=True)
 @click.option(
-    "--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), default="A4", show_default=True,
+    "--paper", type=OneOf(["A4", "Letter"], case_sensitive=False), default="A4", show_default=True,
     help="Paper of the template.",
 )  # fmt: skip
 @click.option(
-    "--pocket-clearance", "clearance", type=_Millimetres(), default="0.2", show_default=True,
+    "--pocket-clearance", "clearance", type=_Millimetres(1), default="0.2", show_default=True,
     help="By how much a pocket is wider than its magnet.",
 )  # fmt: skip
 @click.option(
-    "--kerf", type=_Millimetres(), default="0", help="Width of the cut, for DXF and SVG.  [default: 0]"
+    "--kerf", type=_Millimetres(5), default="0", help="Width of the cut, for DXF and SVG.  [default: 0]"
 )
-@click.option("--cover", type=_Millimetres(), help="Thickness of the cover.  [default: 0.6, or what fits]")
+@click.option(
+    "--cover",
+    type=_Millimetres(50, positive=True),
+    help="Thickness of the cover.  [default: 0.6, or what fits]",
+)
 @click.option("--bed", type=_Bed(), help="Printer's bed, such as 220x220: larger parts are cut into pieces.")
 @file_option("--brief", "brief", "Brief whose prices and printer's bed to use.")
 @click.option("--zip", "zipped", is_flag=True, help="Also pack all files into build_pack.zip.")

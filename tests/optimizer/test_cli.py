@@ -149,7 +149,7 @@ def test_an_output_folder_that_is_a_file(
     (tmp_path / "taken").write_text("mine")
     code, out, err = run(monkeypatch, capsys, "optimize", small, "--out", tmp_path / "taken")
     assert (code, out) == (2, "")
-    assert err.startswith("--out: must be a folder, was the file ")
+    assert "Error: --out: must be a folder, was the file " in err
     assert (tmp_path / "taken").read_text() == "mine"
 
 

@@ -127,13 +127,13 @@ def test_a_file_of_another_kind_is_called_by_its_name(
 
 
 OPTIONS: dict[str, list[str | Path]] = {
-    "'--rpm': must be a number from 1 to 20000, was 0": ["load", KINDS["a layout"], "--rpm", "0"],
-    "'--rpm': must be a number from 1 to 20000, was fast": ["load", KINDS["a layout"], "--rpm", "fast"],
-    "'--rpm': must be a number from 1 to 20000, was nan": ["load", KINDS["a layout"], "--rpm", "nan"],
-    "'--points': must be a whole number from 2 to 1000, was 1": ["sweep", LANTERN, "--points", "1"],
-    "'--workers': must be a whole number from 1 to 512, was 1.5": ["sweep", LANTERN, "--workers", "1.5"],
-    "'--out': must be a path, was empty": ["optimize", LANTERN, "--out", ""],
-    "'LAYOUT': must be a path, was empty": ["evaluate", ""],
+    "--rpm: must be a number from 1 to 20000, was 0": ["load", KINDS["a layout"], "--rpm", "0"],
+    "--rpm: must be a number from 1 to 20000, was fast": ["load", KINDS["a layout"], "--rpm", "fast"],
+    "--rpm: must be a number from 1 to 20000, was nan": ["load", KINDS["a layout"], "--rpm", "nan"],
+    "--points: must be a whole number from 2 to 1000, was 1": ["sweep", LANTERN, "--points", "1"],
+    "--workers: must be a whole number from 1 to 512, was 1.5": ["sweep", LANTERN, "--workers", "1.5"],
+    "--out: must be a path, was empty": ["optimize", LANTERN, "--out", ""],
+    "LAYOUT: must be a path, was empty": ["evaluate", ""],
     "--over: a sweep's values must be finite numbers or texts, was nan": ["sweep", LANTERN, "--over", "speed.rpm=nan"],
 }  # fmt: skip
 

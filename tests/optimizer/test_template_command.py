@@ -40,7 +40,7 @@ def refused(*words: object) -> str:
     assert done.returncode == 2, done.stderr
     assert "Traceback" not in done.stderr
     assert done.stdout == ""
-    return done.stderr.strip().splitlines()[-1]
+    return done.stderr.strip().split("\n\n")[-1]
 
 
 def test_a_folder_and_its_list(layout: Path, tmp_path: Path) -> None:
@@ -69,16 +69,20 @@ def test_a_small_bed_is_a_warning(layout: Path, tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["--pocket-clearance", "1.9"], "Error: --pocket-clearance must be at most 1 mm (on the diameter), was 1.9 mm"),
-        (["--pocket-clearance", "wide"],
-         "Error: Invalid value for '--pocket-clearance': must be a number of millimetres, was 'wide'"),
-        (["--kerf", "nan"], "Error: Invalid value for '--kerf': must be a length in millimetres, was 'nan'"),
-        (["--kerf", "7"], "Error: --kerf must be from 0 to 5 mm, was 7 mm"),
+        (["--pocket-clearance", "1.9"],
+         "Error: --pocket-clearance: must be a number of millimetres from 0 to 1, was '1.9'"),
+        (["--paper", "A3", "--kerf", "nan", "--bed", "90", "--cover", "0"],
+         "Error: --paper: must be one of A4, Letter, was 'A3'\n"
+         "--kerf: must be a number of millimetres from 0 to 5, was 'nan'\n"
+         "--cover: must be a number of millimetres above 0, at most 50, was '0'\n"
+         "--bed: must be width x depth in millimetres, such as 220x220, was '90'"),
+        (["--kerf", "7"], "Error: --kerf: must be a number of millimetres from 0 to 5, was '7'"),
+        (["--kurf", "7"], "Error: --kurf: unknown option; did you mean --kerf?"),
+        (["--kerf"], "Error: --kerf: must be followed by a value"),
+        (["--zip=1"], "Error: --zip: must be given without a value"),
         (["--cover", "1.3"],
          "Error: --cover (1.3 mm) must leave 0.4 mm of the air gap (1.5 mm) to run in, but left 0.2 mm: "
          "take a thinner cover or a larger air gap"),
-        (["--bed", "90"],
-         "Error: Invalid value for '--bed': must be width x depth in millimetres, such as 220x220, was '90'"),
     ],
 )  # fmt: skip
 def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: str) -> None:
@@ -86,9 +90,8 @@ def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: 
     assert [path.name for path in tmp_path.iterdir()] == ["layout.toml"]
 
 
-def test_unknown_paper_and_impossible_bed(layout: Path, tmp_path: Path) -> None:
+def test_an_impossible_bed(layout: Path, tmp_path: Path) -> None:
     out = tmp_path / "pack"
-    assert "'--paper': 'A3' is not one of" in refused(layout, "--out", out, "--paper", "A3")
     told = refused(layout, "--out", out, "--bed", "40x40")
     assert told.startswith("Error: --bed: carrier measures 110.0 × 110.0 mm")
     assert told.endswith("use a larger bed")
@@ -109,7 +112,7 @@ def test_a_layout_that_does_not_fit_or_is_not_there(layout: Path, tmp_path: Path
 
 
 def test_an_output_that_cannot_be_written(layout: Path) -> None:
-    assert refused(layout, "--out", layout) == f"--out: must be a folder, was the file {layout}"
+    assert refused(layout, "--out", layout) == f"Error: --out: must be a folder, was the file {layout}"
 
 
 def test_a_narrow_air_gap(tmp_path: Path) -> None:
