@@ -167,6 +167,19 @@ def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
     assert html == card_html(layout, winding_card(layout))
 
 
+def test_two_coils_are_not_told_of_a_third() -> None:
+    two = lantern_layout("wedge", count=2)
+    html = card_html(two, winding_card(two)).replace("\u00a0", " ").replace("&nbsp;", " ")
+    assert "One coil the wrong way round</dt><dd>The two cancel" in html
+    assert "then 3" not in html
+    assert "two leave" not in html
+    four = lantern_layout("wedge", count=4)
+    html = card_html(four, winding_card(four))
+    assert "then 3" in html
+    assert ": two against two cancel." in html
+    assert "half of them reversed" not in html
+
+
 @pytest.mark.parametrize("name", FAMILY)
 def test_cards_of_the_family_have_the_lengths_of_their_filaments(name: str) -> None:
     layout = FAMILY[name]

@@ -6,8 +6,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from layouts import lantern_layout
 from playwright.sync_api import Browser, Page
 from visiting import Visit
+
+from optimizer.card_page import card_html
+from optimizer.winding_card import winding_card
 
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 SIZES = {
@@ -133,3 +137,13 @@ def test_print_shows_machine_and_figures(visit: Visit):
     assert visit.page.locator("summary:visible").count() == 0
     pdf = visit.page.pdf(format="A4")
     assert 1 <= pdf.count(b"/Type /Page\n") <= 4
+
+
+def test_a_card_of_many_coils_prints_on_two_pages(browser: Browser):
+    many = lantern_layout(
+        "wedge", count=30, outer_diameter=0.3, pitch_radius=0.13, inner_radius=0.1, outer_radius=0.15, width=0.003
+    )
+    page = browser.new_page()
+    page.set_content(card_html(many, winding_card(many)))
+    assert page.pdf(format="Letter").count(b"/Type /Page\n") == 2  # the list of coils goes on from the first
+    page.close()
