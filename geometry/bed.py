@@ -12,11 +12,24 @@ from shapely import LineString, Polygon
 from geometry.meshes import Bore, Mesh, piece_of
 from geometry.solids import Part
 
-SEAM_CLEAR = 1e-3  # m, least from a seam to a pocket, peg, core or hole
+SEAM_CLEAR = 1e-3  # m, usual least from a seam to a pocket, peg, core or hole
+LEAST_SEAM_CLEAR = 0.6e-3  # m, the same where walls are thin: still more than a printed line
 PIN_DIAMETER = 1.9e-3  # m, takes a pin cut from filament of 1.75 mm
 PIN_DEPTH = 5e-3  # m, into each of the two faces
 PIN_WALL = 0.8e-3  # m, least material around a pin
+OBSTACLES = "pockets, pegs, holes or words"
+FINER = 4  # directions tried in a degree where gaps are narrow
 EVENNESS = 1.35  # largest piece over an equal share, at most
+
+
+class NoSeamError(ValueError):
+    """A part that cannot be cut. reason: why, in words."""
+
+    def __init__(self, part: Part, count: int, reason: str) -> None:
+        super().__init__(
+            f"{part.name} cannot be cut into {count} pieces without cutting {OBSTACLES}: {reason}"
+        )
+        self.reason = reason
 
 
 def check_bed(part: Part, bed_mm: tuple[float, float]) -> str | None:
@@ -46,14 +59,16 @@ def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, 
     warning = check_bed(part, bed_mm)
     if warning is None:
         return (part,), None
+    reason = ""
     for count in (2, 4):
         try:
             pieces = split_part(part, count)
-        except ValueError:
+        except NoSeamError as fault:
+            reason = f" ({fault.reason})"
             continue
         if all(check_bed(piece, bed_mm) is None for piece in pieces):
             return pieces, f"{warning}: cut into {count} pieces to glue"
-    return (part,), f"{warning}, and cannot be cut into two or four pieces that do: use a larger bed"
+    return (part,), f"{warning}, and cannot be cut into two or four pieces that do{reason}: use a larger bed"
 
 
 def split_part(part: Part, count: int) -> tuple[Part, ...]:
@@ -61,7 +76,7 @@ def split_part(part: Part, count: int) -> tuple[Part, ...]:
 
     No line passes a pocket, peg, core or hole. Where the plate is thick enough the faces get holes for pins
     cut from filament. The pieces stay where they were, flat on z = 0; their volumes come from their meshes.
-    Raises ValueError when the count is neither 2 nor 4, or no such lines exist.
+    Raises ValueError when the count is neither 2 nor 4, NoSeamError when no such lines exist.
     """
     if count not in (2, 4):
         raise ValueError(f"a part must be cut into 2 or 4 pieces, was {count}")
@@ -96,9 +111,36 @@ def _radii(part: Part) -> tuple[float, float]:
 
 
 def _seams(part: Part, count: int) -> list[float]:
-    """Polar angles of the seams, rad: the most even, then the farthest from pockets, pegs and holes."""
-    clear = {degree: room for degree in range(360) if (room := _room(part, radians(degree))) >= SEAM_CLEAR}
-    best: tuple[float, float, list[int]] | None = None
+    """Polar angles of the seams, rad: the most even, then the farthest from pockets, pegs and holes.
+
+    Where the usual clearance leaves none, in the middle of gaps that leave less. Raises NoSeamError.
+    """
+    clear = {float(at): room for at in range(360) if (room := _room(part, radians(at))) >= SEAM_CLEAR}
+    if (seams := _most_even(clear, count)) is not None:
+        return seams
+    middles = _gap_middles(part)
+    clear = {at: room for at, room in middles.items() if room >= LEAST_SEAM_CLEAR}
+    if (seams := _most_even(clear, count)) is not None:
+        return seams
+    if clear:
+        raise NoSeamError(part, count, f"the gaps between {OBSTACLES} do not lie evenly enough")
+    needs, has = 2e3 * LEAST_SEAM_CLEAR, 2e3 * max(middles.values())
+    raise NoSeamError(part, count, f"a seam needs {needs:g} mm between {OBSTACLES}, has {has:.2f} mm")
+
+
+def _gap_middles(part: Part) -> dict[float, float]:
+    """The directions, in degrees, that are farther from pockets, pegs and holes than those beside them; how far, m."""
+    fine = [_room(part, radians(step / FINER)) for step in range(360 * FINER)]
+    return {
+        step / FINER: room
+        for step, room in enumerate(fine)
+        if fine[step - 1] <= room >= fine[(step + 1) % len(fine)]
+    }
+
+
+def _most_even(clear: dict[float, float], count: int) -> list[float] | None:
+    """So many of the directions (degrees, with their clearances in m) that part a circle evenly, rad."""
+    best: tuple[float, float, list[float]] | None = None
     for first in clear:
         ideal = [first + k * 360 / count for k in range(count)]
         seams = sorted({min(clear, key=lambda d, a=angle: abs((d - a + 180) % 360 - 180)) for angle in ideal})
@@ -107,9 +149,7 @@ def _seams(part: Part, count: int) -> list[float]:
             score = (round(widest * count / 360, 2), -round(min(clear[d] for d in seams), 6), seams)
             best = score if best is None else min(best, score)
     if best is None or best[0] > EVENNESS or (best[2][1] - best[2][0]) > 180:
-        raise ValueError(
-            f"{part.name} cannot be cut into {count} pieces without cutting a pocket, peg or hole"
-        )
+        return None
     return [radians(degree) for degree in best[2]]
 
 

@@ -62,15 +62,31 @@ def test_seams_pass_between_the_pockets():
         assert len(pockets) == 2
 
 
+def test_seams_pass_where_walls_are_thin():
+    magnet = DiscMagnet.of_grade(diameter=0.0155, thickness=0.004, grade="N42")
+    part = carrier_part(lantern_layout(count=16, magnet=magnet, pitch_radius=0.045))  # 1.86 mm between pockets
+    pieces, warning = parts_for_bed(part, (85, 60))
+    assert "cut into 4 pieces" in str(warning)
+    for piece in pieces:
+        loops = loops_at(piece, 2.3e-3)
+        assert sum(diameter_of(loop) == pytest.approx(15.7, abs=2e-3) for loop in loops) == 4
+
+
 def test_split_into_three_or_through_pockets_is_refused():
     with pytest.raises(ValueError, match="2 or 4 pieces, was 3"):
         split_part(part_of(carrier_part), 3)
     magnet = DiscMagnet.of_grade(diameter=0.0165, thickness=0.004, grade="N42")
     crowded = carrier_part(lantern_layout(count=16, magnet=magnet, pitch_radius=0.045, wall=0.001))
     with pytest.raises(
-        ValueError, match="carrier cannot be cut into 2 pieces without cutting a pocket, peg or hole"
+        ValueError, match="carrier cannot be cut into 2 pieces without cutting pockets, pegs, holes or words"
     ):
         split_part(crowded, 2)
+    whole, warning = parts_for_bed(crowded, (85, 60))
+    assert whole == (crowded,)
+    assert str(warning).endswith(
+        "two or four pieces that do (a seam needs 1.2 mm between pockets, pegs, holes or words, has 0.86 mm):"
+        " use a larger bed"
+    )
 
 
 def test_open_mesh_is_refused():
