@@ -44,16 +44,13 @@ def briefs() -> dict[str, Brief]:
 NAMES = sorted(briefs())
 
 
-ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in NAMES]
-
-
 @cache
 def searched(name: str) -> Result:
     """The search for a brief of that name, made once."""
     return optimize(briefs()[name])
 
 
-@pytest.fixture(params=ONE_WORKER_EACH)
+@pytest.fixture(params=NAMES)
 def found(request: pytest.FixtureRequest) -> Result:
     return searched(request.param)
 
@@ -62,7 +59,7 @@ def value(result: Result) -> float:
     return GOALS[result.brief.goal].value(result.best.figures)
 
 
-@pytest.mark.parametrize("name", ONE_WORKER_EACH)
+@pytest.mark.parametrize("name", NAMES)
 def test_the_scan_s_values_are_those_of_the_full_chain(name: str) -> None:
     brief, seen = briefs()[name], set()
     for seed in scan(brief).seeds:

@@ -237,13 +237,13 @@ def tick_only(visit: Visit, legend: str, wanted: set[str]) -> None:
 
 
 def small_brief(visit: Visit) -> None:
-    """Eight blocks, one wire, one coil shape."""
+    """Four blocks, one wire, one coil shape."""
     page = visit.page
-    page.fill("#b-space-outer_diameter_mm", "80")
+    page.fill("#b-space-outer_diameter_mm", "64")
     page.select_option("#b-magnets-1-shape", "block")
     page.fill("#b-magnets-1-length_mm", "12")
     page.fill("#b-magnets-1-width_mm", "9")
-    page.fill("#b-magnets-1-quantity", "8")
+    page.fill("#b-magnets-1-quantity", "4")
     page.fill("#b-magnets-1-temperature_C", "40")
     tick_only(visit, "Wire sizes to choose from, bare copper, mm", {"0.315"})
     tick_only(visit, "Coil shapes to try", {"wedge"})
@@ -283,8 +283,6 @@ def test_a_goal_for_a_load_is_searched_as_on_the_command_line(visit: Visit, tmp_
     visit.page.check("#b-goal-load_power")
     visit.page.select_option("#b-load-kind", "resistor")
     visit.page.fill("#b-load-resistance_ohm", "8")
-    visit.page.fill("#b-magnets-1-quantity", "4")
-    visit.page.fill("#b-space-outer_diameter_mm", "64")
     words = searched(visit)
     taken(visit, "brief.toml", tmp_path)
     words_printed = printed("optimize", tmp_path / "brief.toml", "--out", tmp_path / "out")

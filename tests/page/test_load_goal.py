@@ -34,10 +34,7 @@ TARGETS = {
 }
 
 
-ONE_WORKER_EACH = [pytest.param(name, marks=pytest.mark.xdist_group(f"load {name}")) for name in TARGETS]
-
-
-@pytest.fixture(params=ONE_WORKER_EACH)
+@pytest.fixture(params=list(TARGETS))
 def answered(request: pytest.FixtureRequest) -> tuple[LoadResult, list[Entry]]:
     """The answer, and every better layout that was told of on the way."""
     return searched(request.param)
