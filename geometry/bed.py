@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cmath import rect
 from dataclasses import replace
-from math import isfinite, pi, radians
+from math import isfinite, pi, radians, tan
 
 import numpy as np
 from shapely import LineString, Polygon
@@ -81,7 +81,8 @@ def split_part(part: Part, count: int) -> tuple[Part, ...]:
     if count not in (2, 4):
         raise ValueError(f"a part must be cut into 2 or 4 pieces, was {count}")
     angles = _seams(part, count)
-    pins = {angle: _pins(part, angle) for angle in angles}
+    least = min((b - a) % (2 * pi) for a, b in zip(angles, [*angles[1:], angles[0]], strict=True))
+    pins = {angle: _pins(part, angle, least) for angle in angles}
     pieces: list[Part] = []
     for number, (start, end) in enumerate(
         zip(angles, [*angles[1:], angles[0] + 2 * pi], strict=True), start=1
@@ -165,14 +166,18 @@ def _sector(start: float, end: float, reach: float) -> Polygon:
     return Polygon([(z.real, z.imag) for z in points])
 
 
-def _pins(part: Part, angle: float) -> list[Bore]:
-    """Holes for the innermost and the outermost pin that have enough material around them."""
+def _pins(part: Part, angle: float, piece: float) -> list[Bore]:
+    """Holes for the innermost and the outermost pin that have enough material around them.
+
+    piece: least angle of a piece, rad: near the shaft the holes of one seam would meet those of the next.
+    """
     if part.thickness < PIN_DIAMETER + 2 * PIN_WALL:
         return []
     inner, outer = _radii(part)
     inset, across = PIN_DIAMETER / 2 + PIN_WALL, rect(1, angle + pi / 2)
+    nearest = max(inner + inset, (PIN_DEPTH + inset) / tan(min(piece, pi) / 2))
     found: list[Bore] = []
-    for radius in np.arange(inner + inset, outer - 2 * inset, 0.5e-3).tolist():
+    for radius in np.arange(nearest, outer - 2 * inset, 0.5e-3).tolist():
         ends = [rect(radius, angle) + side * PIN_DEPTH * across for side in (1, -1)]
         line = LineString([(z.real, z.imag) for z in ends])
         if abs(ends[0]) < outer - inset and (part.deep.is_empty or line.distance(part.deep) >= inset):

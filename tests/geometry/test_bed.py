@@ -72,6 +72,13 @@ def test_seams_pass_where_walls_are_thin():
         assert sum(diameter_of(loop) == pytest.approx(15.7, abs=2e-3) for loop in loops) == 4
 
 
+def test_pins_of_two_seams_do_not_meet_near_a_small_bore():
+    part = carrier_part(lantern_layout(bore_diameter=0.001))
+    holes = mesh_volume(part.mesh) - sum(piece.volume for piece in split_part(part, 4))
+    pins = 4 * 2  # one near the bore and one near the rim of each seam
+    assert holes * 1e9 == pytest.approx(pins * pi / 4 * 1.9**2 * 10, rel=0.01)
+
+
 def test_split_into_three_or_through_pockets_is_refused():
     with pytest.raises(ValueError, match="2 or 4 pieces, was 3"):
         split_part(part_of(carrier_part), 3)
