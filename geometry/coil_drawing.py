@@ -13,14 +13,14 @@ from functools import lru_cache
 from math import pi
 
 from geometry.connections import connections, finish_angle, lead_ends
-from geometry.curve import Curve, Line, reversed_curve, rotated_curve
+from geometry.curve import Curve, reversed_curve, rotated_curve
 from geometry.label_places import beside_winding, outside, scaled, touching, tracks
 from geometry.layout import Layout
 from geometry.primitives import (
-    SHORTEST,
     LineStyle,
     Primitive,
     Text,
+    arrowed,
     outlines,
     point,
     segment,
@@ -159,13 +159,9 @@ def _arrows(layout: Layout, side: int) -> Iterator[Primitive]:
     """An arrowhead in the middle of each leg, or of each half of a coil without legs."""
     size = min(0.7 * layout.winding.width, 4e-3)
     for drawn in _drawn(layout, side):
-        for stretch in _legs(drawn.turn) or drawn.turn:
+        for stretch in arrowed(drawn.turn):
             along = point(stretch.tangent(0.5))
             yield arrowhead(point(stretch.at(0.5)), along / abs(along), size)
-
-
-def _legs(turn: Curve) -> list[Line]:
-    return [stretch for stretch in turn if isinstance(stretch, Line) and float(stretch.length) > SHORTEST]
 
 
 def _starts(layout: Layout, side: int, labels: Sequence[Text]) -> Iterator[Primitive]:
@@ -216,7 +212,7 @@ def _numbers(layout: Layout, side: int) -> list[Text]:
     if layout.topology.per_sector:
         return [outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
     if layout.phases == 1:
-        middles = [point(leg.at(0.5)) for leg in _legs(coils[0].turn)]
+        middles = [point(leg.at(0.5)) for leg in arrowed(coils[0].turn)]
         return [beside_winding(layout, z / abs(z), str(number)) for number, z in enumerate(middles, start=1)]
     turns = [2 * pi * loop / layout.carrier.pole_pairs for loop in range(1, layout.carrier.pole_pairs)]
     return [

@@ -105,6 +105,12 @@ def polygon(points: Iterable[complex], *, closed: bool = True) -> Path:
     return Path(tuple(Line(a, b) for a, b in zip(corners, ends, strict=closed)), closed)
 
 
+def arrowed(turn: Curve) -> Curve:
+    """The stretches of a turn that get an arrow in their middle: its straight legs, or all it has when it has none."""
+    real = [stretch for stretch in turn if float(stretch.length) > SHORTEST]
+    return [stretch for stretch in real if isinstance(stretch, Line)] or real
+
+
 def outlines(curves: Iterable[Iterable[Stretch]]) -> list[Path | Circle]:
     """Every closed curve as one primitive; curves that have shrunk to a point are left out."""
     return [shape for curve in curves if (shape := outline(curve)) is not None]

@@ -7,10 +7,10 @@ from math import pi
 
 import numpy as np
 
-from geometry.curve import Line, rotated_curve
+from geometry.curve import rotated_curve
 from geometry.filaments import coil_senses
 from geometry.layout import Layout
-from geometry.primitives import SHORTEST, point
+from geometry.primitives import arrowed, point
 from geometry.series import side_coils
 from optimizer.plots.machine_axes import (
     DARK_GREEN,
@@ -119,10 +119,9 @@ def _poles(axes: Axes, layout: Layout) -> None:
 def _directions(axes: Axes, layout: Layout) -> None:
     """An arrowhead in the middle of each leg, or half coil without legs: the way the voltages add."""
     turn = layout.topology.turn(layout.envelope, 0.0)
-    legs = [stretch for stretch in turn if isinstance(stretch, Line) and float(stretch.length) > SHORTEST]
     size = min(0.6 * layout.winding.width, 4e-3) * 1e3
     for angle, sense in coil_senses(layout):
-        for stretch in rotated_curve(legs or turn, angle):
+        for stretch in rotated_curve(arrowed(turn), angle):
             along = sense * point(stretch.tangent(0.5))
             tip = arrow_tip(point(stretch.at(0.5)) * 1e3, along / abs(along), size)
             axes.add_patch(PathPatch(tip, facecolor=DARK_GREEN, edgecolor="white", linewidth=0.4))
