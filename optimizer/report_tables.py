@@ -10,6 +10,7 @@ from optimizer.goal import GOALS
 from optimizer.machine_words import joined_words, magnets_in_all
 from optimizer.phase_card import phase_emfs
 from optimizer.result import Entry, Result
+from optimizer.wire_words import ends_words
 from optimizer.wording import compared, number, percent, plural, quantity, signed_percent, size_mm, unbroken
 
 SPACE = "\u00a0"
@@ -48,13 +49,13 @@ class EntryRow:
 def build_rows(layout: Layout, figures: Figures) -> list[Group]:
     """What to buy, cut and wind."""
     return [
-        Group("Buy", _buy(figures)),
+        Group("Buy", _buy(layout, figures)),
         Group("Cut", _cut(layout, figures)),
         Group("Wind", _wind(layout, figures)),
     ]
 
 
-def _buy(figures: Figures) -> tuple[Row, ...]:
+def _buy(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     magnet = figures.magnet
     grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence_T, 'T')}"
     return (
@@ -67,7 +68,7 @@ def _buy(figures: Figures) -> tuple[Row, ...]:
         Row(
             "Enamelled copper wire",
             quantity(figures.wire_length_m, "m"),
-            "plus the ends and what joins the coils",
+            f"in the turns; {ends_words(layout)}",
         ),
         Row("Wire size", f"{figures.wire_diameter_mm:g}{SPACE}mm", "bare copper"),
         Row("Mass of the copper", quantity(figures.copper_mass_g, "g")),

@@ -15,6 +15,7 @@ from optimizer.machine_words import arrangement_words, coils_words, line_words, 
 from optimizer.magnet_heat import heat_sentence
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
+from optimizer.wire_words import ends_words, shortage_words
 from optimizer.wording import number, percent, signed_percent
 
 
@@ -103,6 +104,7 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
         result.brief.title,
         "",
         *figure_lines(result.best.figures),
+        f"{'ends of the wire':<18} {_ends(result)}",
         "",
         f"{goal.label} by number of magnets, {goal.unit}",
     ]
@@ -128,6 +130,13 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     if not any(limit.binds for limit in result.limits):
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
     return [*lines, "", rate, wrote(folder, names)]
+
+
+def _ends(result: Result) -> str:
+    """The wire beyond the turns, and what is lacking for it."""
+    layout, figures = result.best.layout, result.best.figures
+    short = shortage_words(layout, figures.wire_length_m, result.brief.length)
+    return ", ".join(filter(None, (ends_words(layout), short))).replace("\u00a0", " ")
 
 
 def _phase_lines(result: Result) -> list[str]:
