@@ -107,6 +107,9 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     )
 
 
+OUTPUT_WORDS = {name: f"{name} with one load across two of its lines" for name in ("star", "delta")}
+
+
 def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machine:
     """A motor with the wire that suits its own stated load best; the motor itself was salvaged and
     costs nothing."""
@@ -119,7 +122,7 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
         kind="rewound motor",
         built=(
             f"{motor.coils} coils of {rewound.turns} turns, {rewound.wire.diameter_mm:g} mm wire, "
-            f"{rewound.output}{gears}"
+            f"{OUTPUT_WORDS.get(rewound.output, rewound.output)}{gears}"
         ),
         source=motor_source(rewound),
         diodes=has_diodes(rewound.output),

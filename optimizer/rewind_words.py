@@ -92,6 +92,7 @@ def notes(brief: RewindBrief, chosen: Option) -> list[str]:
         *_measurement_notes(brief),
         turning_note(brief.turning, chosen.rewound.output),
         *_output_notes(brief, chosen),
+        *_three_loads_notes(brief, chosen),
     ]
 
 
@@ -176,6 +177,16 @@ def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
         )
     if output.endswith("bridge"):
         yield "The two diodes in the current's way are not in these volts: give a bridge as the load to count them."
+
+
+def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
+    """What star and delta give beyond the one load that all figures are for."""
+    tap = next((tap for tap in taps(brief, chosen) if tap.output == "star"), None)
+    if tap is not None:
+        yield (
+            "Star and delta stand here with one load, across two of their three lines. Three equal loads, one for "
+            f"each phase, would take {quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
+        )
 
 
 def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, Any]:

@@ -35,8 +35,10 @@ from optimizer.rewind import (
     rewind,
     sweep,
 )
+from optimizer.rewind_words import notes
 from optimizer.rig import GearStage
 from optimizer.steady import steady_state
+from optimizer.wording import quantity
 
 MOTOR = Motor(title="toy", turns=24, diameter=0.6e-3, mean_turn=0.04, room=7.91e-6, constant=0.25 / (20 * pi))
 WIRE = Wire(diameter=0.224e-3)
@@ -111,6 +113,16 @@ def test_star_against_delta() -> None:
     assert bridge_mean(one, one, "star-bridge") == pytest.approx(
         3 * sqrt(3) / pi, rel=1e-4
     )  # 1.35 · line RMS
+
+
+def test_three_loads_take_twice_what_one_between_two_lines_does() -> None:
+    brief = read_rewind(Path(__file__).parents[2] / "optimizer" / "page" / "toy_motor.toml")
+    chosen = pick(sweep(brief))
+    star = rewind(chosen.rewound.motor, chosen.rewound.wire, chosen.rewound.turns, "star")
+    volts = output_volts(star, brief.turning.relative_rpm) / sqrt(3)
+    each = volts**2 / (4 * resistance(star) / 2)  # E²/(4 R) of a phase, whose ohms are half of those of two
+    assert 3 * each == pytest.approx(2 * best_power(star, brief.turning.relative_rpm))
+    assert f"would take {quantity(3 * each, 'W')} at best in all" in notes(brief, chosen)[-1]
 
 
 def test_line_wave_in_star_is_one_coil_less_the_next() -> None:
