@@ -158,7 +158,12 @@ def _matching_values(matching: Matching) -> dict[str, Any]:
     rows = [
         {"wire_diameter_mm": choice.wire.diameter_mm, "turns": choice.turns}
         | rounded(
-            {"wire_length_m": choice.length, "emf_rms_V": choice.emf_rms, "resistance_ohm": choice.resistance}
+            {
+                "wire_length_m": choice.length,
+                "emf_rms_V": choice.emf_rms,
+                "resistance_ohm": choice.resistance,
+                "terminal_resistance_ohm": choice.terminal_resistance,
+            }
         )
         | {"load_W": rounded(choice.point.load_watts)}
         for choice in matching.choices

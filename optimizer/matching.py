@@ -27,7 +27,7 @@ UNLIMITED = 1e9  # W; a converter that takes all it is given
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class WireChoice:
     """The bundle filled with one wire: turns per coil, length in m, EMF in V rms (of three
-    phases between two terminals), resistance of a phase in Ω, load point.
+    phases between two terminals), resistance of a phase and between two terminals in Ω, load point.
 
     reserve: what the load would get if it took all that it is given, W.
     """
@@ -37,6 +37,7 @@ class WireChoice:
     length: float
     emf_rms: float
     resistance: float
+    terminal_resistance: float
     point: LoadPoint
     reserve: float
 
@@ -112,6 +113,7 @@ def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, floa
         length=length,
         emf_rms=scaled.emf_constant * speed_rpm * RPM,
         resistance=scaled.resistance,
+        terminal_resistance=scaled.terminal_resistance,
         point=point,
         reserve=steady_state(scaled, eager, speed_rpm).load_watts if point.full else point.load_watts,
     )

@@ -169,22 +169,22 @@ def speed_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
 
 
 def wire_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
-    """EMF against source resistance, wire by wire."""
+    """EMF against source resistance, wire by wire; of three phases both between two terminals."""
     choices, best = study.matching.choices, study.matching.chosen
-    ohms, volts = [c.resistance for c in choices], [c.emf_rms for c in choices]
+    ohms, volts = [c.terminal_resistance for c in choices], [c.emf_rms for c in choices]
     axes.loglog(ohms, volts, color=GREY, marker=".", linewidth=1)
-    axes.plot([best.resistance], [best.emf_rms], "o", color=VERMILION, markeredgecolor=BLACK)
+    axes.plot([best.terminal_resistance], [best.emf_rms], "o", color=VERMILION, markeredgecolor=BLACK)
     for index, choice in enumerate(choices):
         if choice is best or (index % 3 == 0 and abs(index - study.matching.best) > 1):
             axes.annotate(
-                f"{choice.wire.diameter_mm:g} mm, {choice.turns}", (choice.resistance, choice.emf_rms),
+                f"{choice.wire.diameter_mm:g} mm, {choice.turns}", (choice.terminal_resistance, choice.emf_rms),
                 xytext=(7, -9), textcoords="offset points", fontsize=8, path_effects=halo(),
             )  # fmt: skip
-    here = study.meters.open_circuit.true_rms
-    axes.plot(
-        [study.source.resistance], [here], "s", color=SKY, markeredgecolor=BLACK, label="as it is wound"
-    )
-    axes.set(xlabel="source resistance, Ω (beside the points: wire, turns a coil)", ylabel="EMF, V rms")
+    here, own = study.meters.open_circuit.true_rms, study.source.terminal_resistance
+    axes.plot([own], [here], "s", color=SKY, markeredgecolor=BLACK, label="as it is wound")
+    between = " between two terminals" if study.source.phases == 3 else ""
+    axes.set_xlabel(f"source resistance{between}, Ω (beside the points: wire, turns a coil)")
+    axes.set_ylabel(f"EMF{between}, V rms", fontsize="small" if between else None)
     axes.set_xlim(right=max(ohms) * 6)
     axes.legend(loc="upper left")
     return axes

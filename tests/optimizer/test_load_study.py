@@ -9,6 +9,7 @@ import pytest
 from layouts import lantern_layout
 
 from geometry.wire import Wire
+from optimizer.emf import waveform
 from optimizer.load_curves import load_curve
 from optimizer.load_pack import study_files
 from optimizer.load_study import study_load
@@ -72,6 +73,21 @@ def test_volts_squared_per_ohm_hardly_depend_on_the_wire():
     assert matched.chosen.resistance == min(
         (c.resistance for c in matched.choices), key=lambda r: abs(np.log(r / 10))
     )
+
+
+@pytest.mark.parametrize(("connection", "share"), [("star", 2), ("delta", 2 / 3)])
+def test_volts_and_ohms_of_three_phases_are_of_the_same_two_terminals(connection: str, share: float):
+    layout = lantern_layout("wedge", phases=3, coils=9, turns=40, connection=connection)
+    phase = waveform(layout)
+    alone = 1.5 * (phase.amplitudes**2)[phase.orders % 3 != 0].sum() / 2
+    wire = layout.winding.wire
+    matched = match_wire(
+        layout, source_of(layout), OpenCircuit(), speed_rpm=layout.speed_rpm, temperature=20.0, wires=(wire,)
+    )
+    choice = matched.chosen
+    assert choice.terminal_resistance == pytest.approx(share * choice.resistance)
+    of_phase = alone * (choice.turns / layout.winding.turns) ** 2 / choice.resistance
+    assert choice.emf_rms**2 / choice.terminal_resistance == pytest.approx(of_phase)
 
 
 def test_scaled_from_its_own_winding_a_wire_is_as_computed_afresh():

@@ -68,6 +68,10 @@ def test_load(load: str, tmp_path: Path):
     lost = point["copper_W"] + point["diode_W"]
     assert point["shaft_W"] == pytest.approx(point["load_W"] + lost, rel=1e-6)
     assert "between two terminals" in (tmp_path / "out" / "load.html").read_text(encoding="utf-8")
+    for choice in found["by_wire"]["wires"]:
+        assert choice["terminal_resistance_ohm"] == pytest.approx(2 * choice["resistance_ohm"], rel=1e-6)
+    drawn = (tmp_path / "out" / "by_wire.svg").read_text(encoding="utf-8")
+    assert "source resistance between two terminals, Ω" in drawn
 
 
 def test_a_delta_loses_what_runs_around_it(tmp_path: Path):
