@@ -61,6 +61,7 @@ def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
         ],
         best=best_words(study),
         wire=wire_words(study),
+        notes=study.notes,
         pictures=pictures(figures),
         captions=CAPTIONS,
         cautions=cautions(study.layout, evaluate(study.layout)),

@@ -30,7 +30,7 @@ def study_lines(study: LoadStudy) -> list[str]:
     for title, rows in groups:
         lines += ["", title]
         lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]
-    return [*lines, "", best_words(study), wire_words(study)]
+    return [*lines, "", best_words(study), wire_words(study), *study.notes]
 
 
 def answer_lines(answer: LoadResult) -> list[str]:

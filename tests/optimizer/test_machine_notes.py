@@ -1,0 +1,56 @@
+"""Thin steel, hot magnets and the model's error stand beside the figures of load, drive and compare."""
+
+from dataclasses import replace
+
+import pytest
+from layouts import lantern_layout
+
+from geometry.layout import Layout
+from optimizer.commands.load_words import study_lines
+from optimizer.evaluate import evaluate
+from optimizer.load_pack import load_html
+from optimizer.load_study import LoadStudy, study_load
+from optimizer.loads import BridgeResistor
+from optimizer.machine_notes import machine_notes
+
+
+def on_steel(plate_mm: float) -> Layout:
+    return lantern_layout("wedge", plate=plate_mm * 1e-3)
+
+
+def hot(celsius: float) -> Layout:
+    layout = lantern_layout("wedge")
+    magnet = replace(layout.carrier.magnet, grade="N42", temperature=celsius)
+    return replace(layout, carrier=replace(layout.carrier, magnet=magnet))
+
+
+@pytest.fixture(scope="module")
+def thin() -> LoadStudy:
+    return study_load(on_steel(0.8), BridgeResistor(ohms=10.0, drop=0.35))
+
+
+def test_thin_steel_says_how_high_the_figures_are() -> None:
+    figures = evaluate(on_steel(0.8))
+    assert figures.plate_derating is not None
+    words = " ".join(machine_notes(figures)).replace("\u00a0", " ")
+    assert "less than the" in words
+    assert f"about {100 / figures.plate_derating - 100:.0f} % high in volts" in words
+    assert f"and {100 / figures.plate_derating**2 - 100:.0f} % in watts" in words
+
+
+def test_enough_steel_takes_nothing_off() -> None:
+    words = " ".join(machine_notes(evaluate(on_steel(6))))
+    assert "carries their flux" in words
+    assert "high in volts" not in words
+
+
+def test_hot_magnets_are_named() -> None:
+    assert "too hot" in machine_notes(evaluate(hot(95)))[0]
+    assert not any("limit" in text for text in machine_notes(evaluate(hot(20))))
+
+
+def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
+    lines, page = study_lines(thin), load_html(thin, {})
+    assert set(thin.notes) <= set(lines)
+    assert "of steel is less than the" in page
+    assert "high in volts" in page
