@@ -15,6 +15,7 @@ from optimizer.motion import Laws, TooStiff, coasting, laws_of, track
 from optimizer.rig import Rig
 from optimizer.rotor import SMALL_ARMATURE, Rotor
 from optimizer.source import Source
+from optimizer.starting import starting_speed
 from optimizer.train import Drag, Train, top_speed, train_of
 
 SECONDS = 60.0
@@ -42,7 +43,7 @@ def drive(
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
     gauge = gauge_of(source, load, electrical_drag(source, load, 1.05 * top_speed(rig) * RPM))
     run = drive_against(gauge, rig, rotor, seconds)
-    return replace(run, volts_meaning=gauge.meaning)
+    return replace(run, volts_meaning=gauge.meaning, starts_rpm=starting_speed(source, load) * RPM)
 
 
 def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:

@@ -94,7 +94,8 @@ class Series:
 class DriveRun:
     """A run. Times in s, None where it never comes to it; coasting is from `coast_rpm`, see `last_fastest`.
 
-    useful_volts: what was asked for, or None. top_rpm: the most that the hand could turn the rotor.
+    useful_volts: what was asked for, or None. top_rpm: the most that the hand could turn the rotor. starts_rpm: of
+    the rotor, where output begins. burst_of: what bursts first. notes: what all figures are to be read with.
     """
 
     rig: Rig
@@ -118,6 +119,9 @@ class DriveRun:
     burst: bool
     travel_per_radian: float
     volts_meaning: str = ""
+    starts_rpm: float = 0.0
+    burst_of: str = "carrier"
+    notes: tuple[str, ...] = ()
 
 
 def last_fastest(path: Track) -> float:
@@ -157,8 +161,14 @@ def run_of(
         most_possible_volts=float(train.drag.dc_volts(np.array([train.top_speed]))[0]),
         burst_rpm=train.burst_speed * RPM,
         burst=path.burst,
+        burst_of=_burst_of(train, rig),
         travel_per_radian=train.travel_per_radian * train.inner[0] * train.outer[0],
     )
+
+
+def _burst_of(train: Train, rig: Rig) -> str:
+    wheel = rig.flywheel
+    return "flywheel" if wheel and wheel.burst_speed * train.outer[0] <= train.burst_speed else "carrier"
 
 
 def _energies(train: Train, nodes: Nodes, path: Track) -> Energies:

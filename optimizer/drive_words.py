@@ -16,6 +16,7 @@ from optimizer.rotor import GRAVITY
 from optimizer.wording import number, percent, quantity
 
 ENOUGH_SPEED = 2.0  # burst speed over running speed: a margin of four in stress
+LITTLE_ENERGY = 1.0  # J; 1 kg falling a hand's width
 
 
 def headline(run: DriveRun) -> str:
@@ -30,7 +31,7 @@ def headline(run: DriveRun) -> str:
 
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
-    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_trouble(run))
+    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_trouble(run), *run.notes)
 
 
 def _volts(run: DriveRun) -> Iterator[str]:
@@ -38,6 +39,7 @@ def _volts(run: DriveRun) -> Iterator[str]:
     least, most = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
     swing = f", swinging from {least} to {most}" if settled.most_volts > 1.01 * settled.least_volts else ""
     yield f"It settles at {number(settled.rpm)} rpm and {quantity(settled.dc_volts, 'V')}{swing}."
+    yield from _no_output(run)
     if useful is None:
         return
     if run.useful_after is not None:
@@ -54,6 +56,17 @@ def _volts(run: DriveRun) -> Iterator[str]:
             f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more "
             "time is needed."
         )
+
+
+def _no_output(run: DriveRun) -> Iterator[str]:
+    reached = float(run.series.rpm.max())
+    if run.energies.load > 0 or not 0 < reached < run.starts_rpm:
+        return
+    more = number(run.starts_rpm / reached)
+    yield (
+        f"Nothing comes out: output begins at {number(run.starts_rpm)} rpm of the rotor, and the hand brings it to "
+        f"{number(reached)} rpm. It takes more than {more} times the gear, or the turns, for output to begin."
+    )
 
 
 def _charging(run: DriveRun) -> Iterator[str]:
@@ -117,13 +130,13 @@ def _run_down(run: DriveRun) -> Iterator[str]:
 def _trouble(run: DriveRun) -> Iterator[str]:
     if run.burst:
         yield (
-            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the flywheel or the "
-            "carrier may burst; the run ends there. Less gear or a slower beat is needed."
+            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the {run.burst_of} "
+            "may burst; the run ends there. Less gear or a slower beat is needed."
         )
     elif run.burst_rpm < ENOUGH_SPEED * run.top_rpm:
         yield (
-            f"Too fast for comfort: the hand can turn it at {number(run.top_rpm)} rpm, and it may burst at "
-            f"{number(run.burst_rpm)} rpm; stay below half of that."
+            f"Too fast for comfort: the hand can turn it at {number(run.top_rpm)} rpm, and the {run.burst_of} may "
+            f"burst at {number(run.burst_rpm)} rpm; stay below half of that."
         )
     mover = run.rig.mover
     if run.series.hand_speed.max() > 0.98 * mover.top_speed:
@@ -140,22 +153,16 @@ def duration(seconds: float) -> str:
 
 def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
     """What can hurt people or things with this rig, the most urgent first."""
-    drop = run.most_stored / GRAVITY
-    burst = f"It may burst at {number(run.burst_rpm)} rpm." if isfinite(run.burst_rpm) else ""
     volts = float(run.series.dc_volts.max())
+    stored = _stored_caution(run)
+    guard = Caution(
+        "Guard what turns",
+        "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning "
+        "shaft strikes. Put guards around all of it (ISO 14120, ISO 12100).",
+    )
+    first = (guard, stored) if run.most_stored < LITTLE_ENERGY else (stored, guard)
     return (
-        Caution(
-            "What turns stores energy",
-            f"Up to {quantity(run.most_stored, 'J')} here: as much as 1 kg falling {quantity(drop, 'm')}. It goes on "
-            "for long after the hand has stopped, and lets go all at once when something jams or breaks loose. Let it "
-            "run down before you reach in; key the flywheel to its shaft and check both before each use. "
-            f"{burst}".strip(),
-        ),
-        Caution(
-            "Guard what turns",
-            "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning "
-            "shaft strikes. Put guards around all of it (ISO 14120, ISO 12100).",
-        ),
+        *first,
         Caution(
             "Many turns make high voltages",
             f"The most in this run is {quantity(volts, 'V')}; unloaded, or spun by a drill, it gives more. Above "
@@ -171,6 +178,27 @@ def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
             "This is a calculation, not an approval. Local codes and the advice of licensed practice come first.",
         ),
     )  # fmt: skip
+
+
+def _stored_caution(run: DriveRun) -> Caution:
+    drop = run.most_stored / GRAVITY
+    stored = f"Up to {quantity(run.most_stored, 'J')} here"
+    wheel = "key the flywheel to its shaft" if run.rig.flywheel else "fix the rotor to its shaft"
+    check = f"{wheel} and check both before each use."
+    if isfinite(run.burst_rpm):
+        check += f" The {run.burst_of} may burst at {number(run.burst_rpm)} rpm of the rotor."
+    if run.most_stored < LITTLE_ENERGY:
+        return Caution(
+            "What turns stores little energy", f"{stored}: too little to hurt by itself. Still, {check}"
+        )
+    still = duration(LONGEST_COAST if run.coast_seconds is None else run.coast_seconds)
+    longer = " and longer" if run.coast_seconds is None else ""
+    return Caution(
+        "What turns stores energy",
+        f"{stored}: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for {still}{longer} after the hand has "
+        "stopped, and lets go all at once when something jams or breaks loose. Let it run down before you reach in; "
+        f"{check}",
+    )
 
 
 def energy_rows(run: DriveRun) -> tuple[tuple[str, float], ...]:

@@ -15,7 +15,9 @@ from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
+from optimizer.evaluate import evaluate
 from optimizer.loads import Load
+from optimizer.machine_notes import machine_notes
 from optimizer.motor_file import rewind_from_text
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
@@ -33,7 +35,7 @@ class Machine(Geared):
     built: it in a few words. gears: its own, ahead of its shaft.
     idle_torque: on its shaft, N·m. wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
-    speed_rpm: ahead of its gears, what its file asks for.
+    speed_rpm: ahead of its gears, what its file asks for. notes: what all its figures are to be read with, sentences.
     """
 
     name: str
@@ -51,6 +53,7 @@ class Machine(Geared):
     currency: str = ""
     speed_rpm: float
     diodes: bool = False
+    notes: tuple[str, ...] = ()
 
 
 class _PricesFile(Table):
@@ -104,6 +107,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
         cost=_cost(prices, winding.wire, length, magnets),
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
+        notes=machine_notes(evaluate(layout)),
     )
 
 

@@ -99,7 +99,10 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
     head += f" {'mass g':>7} cost"
     lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", "", headline(entries), "", head]
     lines += [_row(entry, width, rig is not None) for entry in entries]
-    return [*lines, "", *(f"{e.machine.name}: {v}" for e, v in zip(entries, verdicts(entries), strict=True))]
+    lines.append("")
+    for entry, verdict in zip(entries, verdicts(entries), strict=True):
+        lines += [f"{entry.machine.name}: {text}" for text in (verdict, *entry.machine.notes)]
+    return lines
 
 
 def _row(entry: Entry, width: int, forced: bool) -> str:

@@ -29,13 +29,17 @@ def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool
 ) -> None:
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
+    from dataclasses import replace
+
     from geometry.layout_file import read_layout
     from optimizer.commands.words import require_fit
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
+    from optimizer.evaluate import evaluate
     from optimizer.load_file import read_load
     from optimizer.loads import OpenCircuit
+    from optimizer.machine_notes import machine_notes
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
     from optimizer.source import source_of
@@ -49,6 +53,7 @@ def drive(
     except HopelessRig as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
+    run = replace(run, notes=machine_notes(evaluate(machine)))
     told = written(folder, lambda: _files(run))
     answer(run_document(run), [*run_lines(run), *told], as_json)
 

@@ -178,7 +178,26 @@ def test_burst_ends_the_run():
     assert run.seconds < 600
     assert run.coast_rpm == pytest.approx(run.burst_rpm, rel=0.02)
     assert "STOP" in said(run)
-    assert "may burst at 1050" in drive_cautions(run)[0].text.replace("\u00a0", " ")
+    assert "The flywheel may burst at 1050" in drive_cautions(run)[0].text.replace("\u00a0", " ")
+    assert "the flywheel may burst; the run ends there" in said(run)
+
+
+def test_a_rig_without_a_flywheel_is_not_told_to_key_one():
+    run = drive_against(OhmicDrag(), pump_rig(flywheel=None), Rotor(inertia=1e-5, burst_speed=1000), 5)
+    assert run.most_stored < 1
+    stored = drive_cautions(run)[1]
+    assert stored.title == "What turns stores little energy"
+    assert "flywheel" not in stored.text
+    assert "goes on for" not in stored.text
+    assert "The carrier may burst at 9550" in stored.text
+
+
+def test_a_load_that_never_starts_says_where_output_begins():
+    run = replace(drive_against(NoDrag(), pump_rig(), BARE, 5), starts_rpm=3000.0)
+    reached = run.series.rpm.max()
+    assert "Nothing comes out: output begins at 3000 rpm" in said(run)
+    assert f"more than {3000 / reached:.3g} times the gear" in said(run)
+    assert "Nothing comes out" not in said(replace(run, starts_rpm=0.9 * reached))
 
 
 def test_near_the_burst_speed_is_said():

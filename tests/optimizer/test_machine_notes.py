@@ -1,11 +1,15 @@
 """Thin steel, hot magnets and the model's error stand beside the figures of load, drive and compare."""
 
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from layouts import lantern_layout
 
 from geometry.layout import Layout
+from geometry.layout_file import layout_text
+from optimizer.cli import polepitch
 from optimizer.commands.load_words import study_lines
 from optimizer.evaluate import evaluate
 from optimizer.load_pack import load_html
@@ -54,3 +58,29 @@ def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
     assert set(thin.notes) <= set(lines)
     assert "of steel is less than the" in page
     assert "high in volts" in page
+
+
+RIG = """
+[mechanism.crank]
+arm_mm = 100
+[mover]
+cadence_per_minute = 60
+[load]
+kind = "resistor"
+resistance_ohm = 30
+"""
+
+
+@pytest.mark.parametrize(
+    "words", [("drive", "thin.toml", "rig.toml", "--seconds", "2"), ("compare", "thin.toml")]
+)
+def test_drive_and_compare_print_the_notes(
+    words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "thin.toml").write_text(layout_text(on_steel(0.8)), "utf-8")
+    (tmp_path / "rig.toml").write_text(RIG, "utf-8")
+    monkeypatch.chdir(tmp_path)
+    done = CliRunner().invoke(polepitch, [*words, "--out", "made"])
+    assert done.exit_code == 0, done.output
+    page = (tmp_path / "made" / f"{words[0]}.html").read_text("utf-8")
+    assert all("Volts and watts here are those before that loss" in text for text in (done.output, page))
