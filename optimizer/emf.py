@@ -112,12 +112,17 @@ def line_waveform(layout: Layout) -> Waveform:
 
 def line_of(layout: Layout, waves: Sequence[Waveform]) -> Waveform:
     """The EMF between two terminals, as `line_waveform` gives it, from those of all phases."""
+    return lines_of(layout, waves)[0]
+
+
+def lines_of(layout: Layout, waves: Sequence[Waveform]) -> tuple[Waveform, ...]:
+    """The EMFs between the pairs of terminals AB, BC and CA, as `line_of` gives the first; of one phase its own."""
     if layout.phases == 1:
-        return waves[0]
-    first, second, third = (wave.amplitudes * np.exp(1j * wave.angles) for wave in waves)
+        return (waves[0],)
+    phasors = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves])
     star = layout.winding.connection == "star"
-    phasors = first - second if star else first - (first + second + third) / 3
-    return Waveform(waves[0].orders, np.abs(phasors), np.angle(phasors))
+    lines = phasors - (np.roll(phasors, -1, axis=0) if star else phasors.mean(axis=0))
+    return tuple(Waveform(waves[0].orders, np.abs(line), np.angle(line)) for line in lines)
 
 
 def winding_factor(layout: Layout) -> float:

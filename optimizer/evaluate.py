@@ -7,9 +7,10 @@ from typing import Any
 
 from geometry.layout import Layout
 from geometry.magnet import Magnet
+from geometry.phases import handbook_winding_factor
 from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
-from optimizer.emf import Waveform, line_of, waveforms_and_factor
+from optimizer.emf import Waveform, lines_of, waveforms_and_factor
 from optimizer.figures import Figures, MagnetFigures
 from optimizer.saturation import PlateCheck, field_error, plate_check
 
@@ -23,7 +24,7 @@ def evaluate(layout: Layout) -> Figures:
 
 def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figures:
     """Figures of one machine whose EMF, that of each phase, and winding factor are known already."""
-    emf, line = waves[0], line_of(layout, waves)
+    emf, lines = waves[0], lines_of(layout, waves)
     winding, carrier, phases = layout.winding, layout.carrier, layout.phases
     length = wire_length(layout)
     ohms = resistance(layout, length)
@@ -62,11 +63,25 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figu
         arrangement=carrier.arrangement,
         plate_mm=_mm(carrier.plate),
         connection=winding.connection,
-        emf_line_rms_V=_significant(line.rms),
+        emf_line_rms_V=_significant(lines[0].rms),
         winding_factor=_significant(factor),
+        winding_factor_handbook=_significant(_handbook(layout)),
+        phase_emf_rms_V=_each(waves),
+        line_emf_rms_V=_each(lines),
         **_steel(layout),
         attraction_N=None if pull is None else _significant(pull),
     )
+
+
+def _each(waves: Sequence[Waveform]) -> tuple[float, ...] | None:
+    return tuple(_significant(wave.rms) for wave in waves) if len(waves) > 1 else None
+
+
+def _handbook(layout: Layout) -> float:
+    """1 of what spans a pole everywhere: one phase, and serpentines, each once around."""
+    if layout.phases == 1 or not layout.topology.per_sector:
+        return 1.0
+    return handbook_winding_factor(layout.sectors, layout.carrier.count, layout.phases)
 
 
 def _matched_power(layout: Layout, waves: Sequence[Waveform], ohms: float) -> float:

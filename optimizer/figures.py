@@ -45,12 +45,13 @@ class Figures:
     """What one machine is and does; open circuit, one phase, the whole waveform.
 
     turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases.
-    emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over that
-    of as many full-pitch legs. plate_needed_mm: thickness that carries the magnets' flux. plate_derating: what a
-    thinner plate leaves of the EMF, which is printed as of a plate that carries all, with its band; 1 or next to it
-    for a plate that is thick enough. field_error: greatest error of the field that finite elements found in such
-    machines, a share. attraction_N: pull between facing
-    carriers. None where they do not apply.
+    emf_line_rms_V: between two terminals. winding_factor: fundamental EMF of the actual spread of turns over
+    that of as many full-pitch legs; winding_factor_handbook: distribution times pitch factor as tables have it.
+    phase_emf_rms_V: of the phases A, B, C; line_emf_rms_V: between A and B, B and C, C and A. plate_needed_mm:
+    thickness that carries the magnets' flux. plate_derating: what a thinner plate leaves of the EMF, which is
+    printed as of a plate that carries all, with its band; 1 or next to it for a plate that is thick enough.
+    field_error: greatest error of the field that finite elements found in such machines, a share. attraction_N:
+    pull between facing carriers. None where they do not apply.
     """
 
     topology: str
@@ -86,6 +87,9 @@ class Figures:
     connection: str
     emf_line_rms_V: float
     winding_factor: float
+    winding_factor_handbook: float
+    phase_emf_rms_V: tuple[float, ...] | None = None
+    line_emf_rms_V: tuple[float, ...] | None = None
     plate_needed_mm: float | None = None
     plate_derating: float | None = None
     plate_derating_min: float | None = None
@@ -96,4 +100,5 @@ class Figures:
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above; what only three phases have is None of one."""
         found = asdict(self) | {"magnet": self.magnet.as_dict()}
+        found = {name: list(value) if isinstance(value, tuple) else value for name, value in found.items()}
         return found if self.phases > 1 else found | {"connection": None, "emf_line_rms_V": None}

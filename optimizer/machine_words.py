@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from geometry.topology import TOPOLOGIES
 from optimizer.figures import Figures
-from optimizer.wording import SPACE, quantity, size_mm
+from optimizer.wording import SPACE, number, percent, quantity, size_mm
+
+ALIKE = 1e-3  # share by which the EMFs of phases may differ and still be told as one
 
 
 def joined_words(figures: Figures) -> str:
@@ -50,6 +54,28 @@ def line_words(figures: Figures) -> str:
     equal = TOPOLOGIES[figures.topology].per_sector  # bundles at their own heights do not give equal voltages
     where = "any two terminals" if equal else "terminals A and B"
     return f"{quantity(figures.emf_line_rms_V, 'V')} rms between {where}, in {figures.connection}"
+
+
+def phases_words(figures: Figures) -> tuple[str, ...]:
+    """How the phases stand beside each other: one sentence when they are alike, else their volts and the lines'."""
+    phases, lines = figures.phase_emf_rms_V, figures.line_emf_rms_V
+    if phases is None or lines is None:
+        return ()
+    if max(phases) <= (1 + ALIKE) * min(phases):
+        return ("alike, 120° apart",)
+    return (
+        f"{_volts(phases, ('A', 'B', 'C'))}: {_apart(phases)}",
+        f"{_volts(lines, ('A–B', 'B–C', 'C–A'))} between terminals: {_apart(lines)}",
+    )
+
+
+def _volts(values: Sequence[float], names: Sequence[str]) -> str:
+    each = ", ".join(f"{name} {number(value)}" for name, value in zip(names, values, strict=True))
+    return f"{each}{SPACE}V rms"
+
+
+def _apart(values: Sequence[float]) -> str:
+    return f"the least {percent(1 - min(values) / max(values))} below the most"
 
 
 def magnets_in_all(figures: Figures) -> int:

@@ -87,11 +87,6 @@ def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
     )
 
 
-def phase_emfs(layout: Layout) -> tuple[float, ...]:
-    """EMF of each phase, V rms."""
-    return tuple(_rms(wave) for wave in phase_phasors(layout))
-
-
 def phase_phasors(layout: Layout) -> list[Complex]:
     """The harmonics of each phase's EMF, V, (K,) each."""
     found = waveforms(layout)

@@ -8,7 +8,6 @@ from geometry.layout import Layout
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_words import joined_words, magnets_in_all
-from optimizer.phase_card import phase_emfs
 from optimizer.result import Entry, Result
 from optimizer.wire_words import ends_words
 from optimizer.wording import compared, number, percent, plural, quantity, signed_percent, size_mm, unbroken
@@ -135,13 +134,18 @@ def _phase_rows(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     """What three phases add."""
     if figures.phases == 1:
         return ()
-    factor = Row("Winding factor", number(figures.winding_factor), "fundamental, of the turns where they lie")
+    book = f"by the handbook {figures.winding_factor_handbook:.3f}"
+    words = f"fundamental, of the turns where they lie; {book}"
+    factor = Row("Winding factor", f"{figures.winding_factor:.3f}", words)
     volts = f"{quantity(figures.emf_line_rms_V, 'V')} rms"
     line = Row("Line voltage", volts, f"between terminals, {figures.connection}")
     if layout.topology.per_sector:
         return (line, factor)
     stack = f"{size_mm(layout.stack_height * 1e3)} high in all"
-    each = " / ".join(number(emf) for emf in phase_emfs(layout))
+    each = " / ".join(number(emf) for emf in figures.phase_emf_rms_V or ())
+    _, second, third = figures.line_emf_rms_V or ("", 0.0, 0.0)
+    others = f"B and C {quantity(second, 'V')}, C and A {quantity(third, 'V')}"
+    line = Row("Line voltage", line.value, f"between terminals A and B, {figures.connection}; {others}")
     volts = Row("Phase voltages", f"{each}{SPACE}V rms", "A / B / C: bundles farther from the magnets give less")
     return (Row("Bundles", stack, f"{layout.phases} phases, {layout.winding.stacking}"), volts, line, factor)
 

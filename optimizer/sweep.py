@@ -41,6 +41,9 @@ LAYOUT_KEYS = {
 }
 """Keys of a brief, and the keys of the layout file that mean the same."""
 
+EACH_PHASE = ("phase_emf_rms_V", "line_emf_rms_V")
+"""Figures that are lists: a table of sweeps goes without."""
+
 T = TypeVar("T")
 At = tuple[Setting, ...]
 
@@ -94,9 +97,11 @@ def plain_setting(value: Setting) -> float | int | str:
 
 
 def flat_figures(entry: Entry | None) -> dict[str, Any]:
-    """An entry's figures without nesting, the magnet's with `magnet_` before their names; {} for None."""
+    """An entry's figures without nesting or lists, the magnet's with `magnet_` before their names; {} for None."""
     flat: dict[str, Any] = {}
     for name, value in (entry.figures.as_dict() if entry else {}).items():
+        if name in EACH_PHASE:
+            continue
         if isinstance(value, dict):
             flat |= {f"{name}_{inner}": each for inner, each in value.items()}
         else:

@@ -11,7 +11,7 @@ from geometry.toml_reading import Fault, FileFaults
 from optimizer.commands.answer import wrote
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
-from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all
+from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all, phases_words
 from optimizer.magnet_heat import heat_sentence
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
@@ -89,7 +89,9 @@ def _family_rows(figures: Figures) -> list[tuple[str, str]]:
     rows: list[tuple[str, str]] = []
     if figures.phases > 1:
         rows.append(("line voltage", line_words(figures)))
-        rows.append(("winding factor", f"{figures.winding_factor:.3f}, of the turns where they lie"))
+        rows += [("" if at else "phases", text) for at, text in enumerate(phases_words(figures))]
+        book = f"{figures.winding_factor_handbook:.3f} by the handbook"
+        rows.append(("winding factor", f"{figures.winding_factor:.3f}, of the turns where they lie; {book}"))
         rows.append(("", "EMF and resistance are of phase A, wire, masses and best power of all"))
     around = arrangement_words(figures)
     rows += [("arrangement", around)] if around else []

@@ -7,7 +7,6 @@ from math import pi
 from typing import TypeAlias
 
 from geometry.layout import Layout
-from geometry.phases import handbook_winding_factor
 from optimizer.cautions import carrier_cautions
 from optimizer.figures import Figures
 from optimizer.machine_words import arrangement_words, joined_words, line_words, load_words, magnets_in_all
@@ -33,7 +32,7 @@ def figure_rows(layout: Layout, figures: Figures, phase_emfs: Sequence[float]) -
     """
     return [
         *_voltage(figures),
-        *_phases(layout, figures, phase_emfs),
+        *_phases(figures, phase_emfs),
         *_source(figures),
         *_made_of(layout, figures),
         *_around(layout, figures),
@@ -50,17 +49,15 @@ def _voltage(figures: Figures) -> Iterator[FigureRow]:
     yield _row("Frequency", quantity(figures.frequency_Hz, "Hz"), f"at {number(figures.speed_rpm)}{SPACE}rpm")
 
 
-def _phases(layout: Layout, figures: Figures, emfs: Sequence[float]) -> Iterator[FigureRow]:
+def _phases(figures: Figures, emfs: Sequence[float]) -> Iterator[FigureRow]:
     """What three phases add: whether they are alike, and how well the turns serve."""
     if figures.phases == 1:
         return
     alike = max(emfs) <= (1 + LIKE) * min(emfs)
     balance = "balanced" if alike else "not balanced: bundles farther from the magnets give less"
     yield _row("Phases", each_words(emfs, "each phase", "ABC"), f"{balance}; a third of a period apart")
-    book = 1.0
-    if layout.topology.per_sector:
-        book = handbook_winding_factor(layout.sectors, layout.carrier.count, layout.phases)
-    words = f"fundamental, of the turns where they lie; by the handbook {book:.3f}"
+    book = f"by the handbook {figures.winding_factor_handbook:.3f}"
+    words = f"fundamental, of the turns where they lie; {book}"
     yield _row("Winding factor", f"{figures.winding_factor:.3f}", words)
 
 

@@ -1,0 +1,66 @@
+"""What is told of the phases B and C, of all lines, and of the handbook's winding factor."""
+
+from math import sqrt
+
+import pytest
+from family import nine_wedges, three_serpentines, twelve_rounds
+from layouts import lantern_layout
+
+from geometry.layout import Layout
+from geometry.phases import handbook_winding_factor
+from optimizer.commands.words import figure_lines
+from optimizer.emf import waveforms
+from optimizer.evaluate import evaluate
+from optimizer.report_tables import build_rows
+
+
+def rows_of(layout: Layout) -> dict[str, tuple[str, str]]:
+    """Value and remark of the report's rows, by name."""
+    groups = build_rows(layout, evaluate(layout))
+    return {row.name: (row.value, row.remark) for group in groups for row in group.rows}
+
+
+@pytest.mark.parametrize("layout", [nine_wedges(), twelve_rounds()])
+def test_phases_alike(layout: Layout):
+    figures = evaluate(layout)
+    assert figures.phase_emf_rms_V == pytest.approx([figures.emf_rms_V] * 3, rel=1e-6)
+    assert figures.line_emf_rms_V == pytest.approx([figures.emf_line_rms_V] * 3, rel=1e-6)
+    assert "phases             alike, 120° apart" in figure_lines(figures)
+
+
+def test_phases_in_layers():
+    """Every phase and every line is told, and how far they are apart."""
+    layout = three_serpentines()
+    figures = evaluate(layout)
+    told = figures.as_dict()
+    a, b, c = told["phase_emf_rms_V"]
+    assert [a, b, c] == pytest.approx([wave.rms for wave in waveforms(layout)], rel=1e-8)
+    assert a == figures.emf_rms_V > b > c
+    first = [wave.amplitudes[0] / sqrt(2) for wave in waveforms(layout)]
+    between = sqrt(first[1] ** 2 + first[2] ** 2 + abs(first[1] * first[2]))
+    assert told["line_emf_rms_V"][1] == pytest.approx(between, rel=0.02)
+    assert told["line_emf_rms_V"][0] == figures.emf_line_rms_V
+    text = "\n".join(figure_lines(figures))
+    assert f"A {a:.3g}, B {b:.3g}, C {c:.3g} V rms: the least {100 * (1 - c / a):.0f} % below the most" in text
+    assert "V rms between terminals: the least" in text
+    assert "; B and C " in rows_of(layout)["Line voltage"][1]
+
+
+def test_one_phase_has_no_others():
+    told = evaluate(lantern_layout()).as_dict()
+    assert (told["phase_emf_rms_V"], told["line_emf_rms_V"]) == (None, None)
+    assert told["winding_factor_handbook"] == 1
+
+
+def test_the_handbook_s_winding_factor_stands_beside_the_actual_one():
+    layout = nine_wedges()
+    figures = evaluate(layout)
+    assert figures.winding_factor_handbook == pytest.approx(handbook_winding_factor(9, 8, 3))
+    assert f"{figures.winding_factor:.3f}, of the turns where they lie; 0.945 by the handbook" in "\n".join(
+        figure_lines(figures)
+    )
+    assert rows_of(layout)["Winding factor"] == (
+        f"{figures.winding_factor:.3f}",
+        "fundamental, of the turns where they lie; by the handbook 0.945",
+    )
+    assert evaluate(three_serpentines()).winding_factor_handbook == 1
