@@ -25,15 +25,30 @@ def star_of_slots(coils: int, poles: int, phases: int) -> tuple[PhaseCoils, ...]
         if coils != poles:
             raise ValueError(f"one phase needs one coil per pole ({poles}), was {coils}")
         return (tuple((index, 1 - 2 * (index % 2)) for index in range(coils)),)
+    found = _three_phases(coils, poles)
+    if found is None:
+        refused = f"{coils} coils before {poles} poles do not make three equal phases 120° apart"
+        raise ValueError(refused + _would_serve(coils, poles))
+    return found
+
+
+def _three_phases(coils: int, poles: int) -> tuple[PhaseCoils, ...] | None:
+    """None when they would not be equal and 120° apart."""
     sets: list[list[tuple[int, int]]] = [[], [], []]
     for index in range(coils):
         sixth = _nearest_sixth(index, coils, poles)
         # sixths of a turn in order are the axes A, −C, B, −A, C, −B
         sets[(0, 2, 1)[sixth % 3]].append((index, 1 if sixth % 2 == 0 else -1))
     found = tuple(_in_series(members, coils) for members in sets)
-    if coils % 3 or not _balanced(found, coils, poles):
-        raise ValueError(f"{coils} coils before {poles} poles do not make three equal phases 120° apart")
-    return found
+    return found if coils % 3 == 0 and _balanced(found, coils, poles) else None
+
+
+def _would_serve(coils: int, poles: int) -> str:
+    """The nearest numbers of coils below and above that serve: "; 9 or 18 would"."""
+    serving = combinations(poles, 3)
+    below = [str(count) for count in serving if count < coils][-1:]
+    above = [str(count) for count in serving if count > coils][:1]
+    return f"; {' or '.join(below + above)} would" if below + above else ""
 
 
 def _in_series(members: list[tuple[int, int]], coils: int) -> PhaseCoils:
@@ -91,13 +106,7 @@ def combinations(poles: int, phases: int) -> list[int]:
     if phases == 1:
         return [poles]
     return [
-        coils for coils in range(3, 3 * poles // 2 + 1, 3) if 5 * coils >= 3 * poles and _serves(coils, poles)
+        coils
+        for coils in range(3, 3 * poles // 2 + 1, 3)
+        if 5 * coils >= 3 * poles and _three_phases(coils, poles) is not None
     ]
-
-
-def _serves(coils: int, poles: int) -> bool:
-    try:
-        star_of_slots(coils, poles, 3)
-    except ValueError:
-        return False
-    return True

@@ -67,13 +67,22 @@ def test_repeating_the_machine_keeps_its_factors(sizes: tuple[int, int], times: 
     assert more == pytest.approx(once, abs=1e-12)
 
 
+@pytest.mark.parametrize(
+    ("coils", "poles", "would"),
+    [(12, 12, "9 or 18"), (12, 6, "9"), (3, 12, "9"), (4, 2, "3"), (10, 8, "9 or 12")],
+)
+def test_a_refusal_names_the_nearest_numbers_that_serve(coils: int, poles: int, would: str) -> None:
+    with pytest.raises(ValueError, match=f"three equal phases 120° apart; {would} would$"):
+        star_of_slots(coils, poles, 3)
+
+
 @given(st.integers(min_value=1, max_value=60), PAIRS)
 def test_three_phases_balance_by_the_textbook_s_rule(coils: int, pairs: int) -> None:
     """Coils over their common divisor with the pole pairs must be a multiple of three (Cros and Viarouge, memory)."""
     if coils // gcd(coils, pairs) % 3 == 0:
         assert len(star_of_slots(coils, 2 * pairs, 3)) == 3
         return
-    words = f"^{coils} coils before {2 * pairs} poles do not make three equal phases 120° apart$"
+    words = f"^{coils} coils before {2 * pairs} poles do not make three equal phases 120° apart(; .* would)?$"
     with pytest.raises(ValueError, match=words):
         star_of_slots(coils, 2 * pairs, 3)
 
