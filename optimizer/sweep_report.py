@@ -12,7 +12,8 @@ from optimizer.pictures import plot_files
 from optimizer.plots.style import Figure
 from optimizer.plots.sweep_plots import front_figures, sweep_figures
 from optimizer.sweep import Sweep, plain_setting
-from optimizer.wording import number
+from optimizer.sweep_values import EXPECTED, derated, steel_leaves, value_of
+from optimizer.wording import number, percent
 
 
 def sweep_files(sweep: Sweep) -> dict[str, bytes]:
@@ -68,7 +69,7 @@ def front_document(front: Front) -> dict[str, Any]:
 
 def sweep_lines(sweep: Sweep) -> list[str]:
     """A sweep for a terminal: a line for each point."""
-    goal = GOALS[sweep.brief.goal]
+    goal, value_at = GOALS[sweep.brief.goal], value_of(sweep)
     widths = [max(len(axis.key), 8) for axis in sweep.axes]
     head = "  ".join(f"{axis.key:>{width}}" for axis, width in zip(sweep.axes, widths, strict=True))
     lines = [f"{head}  {goal.unit:>8}  {'Ω':>8}  best there"]
@@ -81,7 +82,11 @@ def sweep_lines(sweep: Sweep) -> list[str]:
             continue
         f = point.entry.figures
         best = f"{f.magnet_count} magnets, {f.topology}, {f.coils} × {f.turns} turns of {f.wire_diameter_mm:g} mm"
-        lines.append(f"{at}  {number(goal.value(f)):>8}  {number(f.resistance_ohm):>8}  {best}")
+        if (left := steel_leaves(f)) < 1:
+            best += f", steel leaves {percent(left)} of the EMF"
+        lines.append(f"{at}  {number(value_at(f)):>8}  {number(f.resistance_ohm):>8}  {best}")
+    if derated(sweep):
+        lines += ["", f"{goal.unit}: {EXPECTED}; emf_rms_V in sweep.csv and JSON is without it"]
     return lines
 
 
