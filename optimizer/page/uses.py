@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, TypedDict, TypeVar
 
 import numpy as np
@@ -13,10 +13,12 @@ from geometry.layout import Layout
 from geometry.toml_reading import FileFaults
 from optimizer.drive import DriveRun, HopelessRig, drive
 from optimizer.drive_words import findings, headline
+from optimizer.evaluate import evaluate
 from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
 from optimizer.loads import Load, Resistor
+from optimizer.machine_notes import machine_notes
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
@@ -113,6 +115,7 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
         "title": f"{_joined(load, layout)}, at {layout.speed_rpm:g} rpm",
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
+        "notes": list(study.notes),
         "by_speed": _pairs(study.speeds.speeds_rpm, watts),
     }
 
@@ -126,6 +129,7 @@ def _joined(load: Load, layout: Layout) -> str:
 
 def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:
     run = drive(source_of(layout), load, rig, rotor_of(layout), SECONDS)
+    run = replace(run, notes=machine_notes(evaluate(layout)))
     return {
         "title": rig.title,
         "headline": headline(run),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import socket
 from collections.abc import Iterator
 from typing import Any
@@ -100,7 +101,8 @@ def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
         refused(answer)
     else:
         assert answer.json()["svg"].startswith("<svg")
-        assert "nan" not in answer.json()["svg"]
+        drawn = re.sub(r"<title>.*?</title>", "", answer.json()["svg"], flags=re.DOTALL)  # titles are free to say nan
+        assert "nan" not in drawn
 
 
 @settings(FAST, max_examples=200)

@@ -105,7 +105,7 @@ async function run() {
 function show({ load, rig, motor }) {
   const files = [...FILES.load, ...(rig ? FILES.rig : []), ...(motor ? FILES.motor : [])];
   byId("u-answer").replaceChildren(
-    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), rows(load.rows), html("p", {}, load.best),
+    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), rows(load.rows), html("p", {}, load.best), ...load.notes.map((text) => html("p", {}, text)),
     html("div", { class: "charts" }, chart(load.by_speed, { title: "Power of the load against speed", x: "speed, rpm", y: "W", joined: true })),
     ...(rig ? [html("h3", {}, rig.title), html("p", {}, html("strong", {}, rig.headline)), html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
       html("div", { class: "charts" },
