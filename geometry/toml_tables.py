@@ -77,18 +77,11 @@ def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]
     def decorate(check: Callable[[object, Earlier], None]) -> Any:
         def told(cls: Any, value: object, handler: ValidatorFunctionWrapHandler, earlier: Earlier) -> object:
             faults: list[InitErrorDetails] = []
-            result: object = None
             try:
                 check(value, earlier)
             except PydanticCustomError as error:
                 faults.append(_detail((), error.type, error.message()))
-            try:
-                result = handler(value)
-            except ValidationError as error:
-                faults += map(_again, error.errors(include_url=False))
-            if faults:
-                raise ValidationError.from_exception_data("key", faults)
-            return result
+            return _with_faults(faults, value, handler)
 
         return rule(*fields, mode="wrap")(classmethod(told))
 
@@ -186,17 +179,23 @@ def listed(what: str, *, distinct: bool = True) -> WrapValidator:
             refuse(f"be a list of {what}", shown(value))
         if not value:
             refuse(f"be a list of at least one of {what}", "empty")
-        faults = _repeats(value) if distinct else []
-        result: object = None
-        try:
-            result = handler(value)
-        except ValidationError as error:
-            faults += map(_again, error.errors(include_url=False))
-        if faults:
-            raise ValidationError.from_exception_data("list", faults)
-        return result
+        return _with_faults(_repeats(value) if distinct else [], value, handler)
 
     return WrapValidator(check)
+
+
+def _with_faults(
+    faults: list[InitErrorDetails], value: object, handler: ValidatorFunctionWrapHandler
+) -> object:
+    """What the rest makes of the value; raises ValidationError with its faults after those found already."""
+    result: object = None
+    try:
+        result = handler(value)
+    except ValidationError as error:
+        faults = [*faults, *map(_again, error.errors(include_url=False))]
+    if faults:
+        raise ValidationError.from_exception_data("key", faults)
+    return result
 
 
 def _number(value: object, must: str) -> Decimal:

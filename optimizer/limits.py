@@ -91,10 +91,14 @@ def limit_gains(
     """
     family = family_of(best)
     base = _reached(brief, family, best)
-    steps = [*relaxations(brief), *_more_magnets(brief, best)]
+    wider = relaxations(brief)
+    steps = [*wider, *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
     for done, step in enumerate(steps):
-        rows.append(_gain(step, base, _reached(step.brief, family, best), _with_more(brief, step.brief)))
+        same = (
+            _reached(step.brief, family, best) if done < len(wider) else base
+        )  # a larger stock alone moves nothing
+        rows.append(_gain(step, base, same, _with_more(brief, step.brief)))
         progress((done + 1) / len(steps))
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
 

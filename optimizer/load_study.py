@@ -8,14 +8,13 @@ from typing import Any
 
 from geometry.layout import Layout
 from optimizer.documents import rounded
-from optimizer.evaluate import evaluate
 from optimizer.inductance import Inductances, inductances
 from optimizer.inductance_formulas import Formula, coil_formula
 from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
 from optimizer.load_file import load_document
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
-from optimizer.machine_notes import machine_notes
+from optimizer.machine_notes import layout_notes
 from optimizer.matching import Matching, match_wire, standard_wires
 from optimizer.meters import MeterTable, meter_table
 from optimizer.source import Source, source_of
@@ -55,7 +54,7 @@ class LoadStudy:
     @property
     def notes(self) -> tuple[str, ...]:
         """Hot magnets, thin steel and the model's own error, in sentences."""
-        return machine_notes(evaluate(self.layout))
+        return layout_notes(self.layout)
 
     @property
     def around_watts(self) -> float:

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from geometry.layout import Layout
+from optimizer.evaluate import evaluate
 from optimizer.figures import Figures
 from optimizer.magnet_heat import heat_sentence
 from optimizer.steel_words import error_sentence, plate_words, share
 from optimizer.wording import percent
+
+
+def layout_notes(layout: Layout) -> tuple[str, ...]:
+    """`machine_notes` of a layout."""
+    return machine_notes(evaluate(layout))
 
 
 def machine_notes(figures: Figures) -> tuple[str, ...]:

@@ -15,9 +15,8 @@ from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
-from optimizer.evaluate import evaluate
 from optimizer.loads import Load
-from optimizer.machine_notes import machine_notes
+from optimizer.machine_notes import layout_notes
 from optimizer.motor_file import rewind_from_text
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
@@ -107,7 +106,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
         cost=_cost(prices, winding.wire, length, magnets),
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
-        notes=machine_notes(evaluate(layout)),
+        notes=layout_notes(layout),
     )
 
 

@@ -36,10 +36,9 @@ def drive(
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
-    from optimizer.evaluate import evaluate
     from optimizer.load_file import read_load
     from optimizer.loads import OpenCircuit
-    from optimizer.machine_notes import machine_notes
+    from optimizer.machine_notes import layout_notes
     from optimizer.rig_file import read_rig
     from optimizer.rotor import rotor_of
     from optimizer.source import source_of
@@ -53,7 +52,7 @@ def drive(
     except HopelessRig as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
-    run = replace(run, notes=machine_notes(evaluate(machine)))
+    run = replace(run, notes=layout_notes(machine))
     told = written(folder, lambda: _files(run))
     answer(run_document(run), [*run_lines(run), *told], as_json)
 

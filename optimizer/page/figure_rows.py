@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from math import pi
 from typing import TypeAlias
 
@@ -25,14 +25,14 @@ def inches(value_mm: float) -> str:
     return f"{value_mm / INCH:.3f}{SPACE}in"
 
 
-def figure_rows(layout: Layout, figures: Figures, phase_emfs: Sequence[float]) -> list[FigureRow]:
+def figure_rows(layout: Layout, figures: Figures) -> list[FigureRow]:
     """Name, value and remark of each figure, the most wanted first.
 
-    phase_emfs: of each phase, V rms. A row has `inch` where its value is a length, and `wide` where its remark is long.
+    A row has `inch` where its value is a length, and `wide` where its remark is long.
     """
     return [
         *_voltage(figures),
-        *_phases(figures, phase_emfs),
+        *_phases(figures),
         *_source(figures),
         *_made_of(layout, figures),
         *_around(layout, figures),
@@ -49,9 +49,10 @@ def _voltage(figures: Figures) -> Iterator[FigureRow]:
     yield _row("Frequency", quantity(figures.frequency_Hz, "Hz"), f"at {number(figures.speed_rpm)}{SPACE}rpm")
 
 
-def _phases(figures: Figures, emfs: Sequence[float]) -> Iterator[FigureRow]:
+def _phases(figures: Figures) -> Iterator[FigureRow]:
     """What three phases add: whether they are alike, and how well the turns serve."""
-    if figures.phases == 1:
+    emfs = figures.phase_emf_rms_V
+    if emfs is None:
         return
     alike = max(emfs) <= (1 + LIKE) * min(emfs)
     balance = "balanced" if alike else "not balanced: bundles farther from the magnets give less"

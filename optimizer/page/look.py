@@ -94,7 +94,7 @@ def _electrical(layout: Layout) -> dict[str, Any]:
     waves, factor = waveforms_and_factor(layout)
     figures = figures_of(layout, waves, factor)
     return {
-        "figures": figure_rows(layout, figures, [emf.rms for emf in waves]),
+        "figures": figure_rows(layout, figures),
         "waveform": _samples(layout, waves),
         "why": None,
     }

@@ -13,12 +13,11 @@ from geometry.layout import Layout
 from geometry.toml_reading import FileFaults
 from optimizer.drive import DriveRun, HopelessRig, drive
 from optimizer.drive_words import findings, headline
-from optimizer.evaluate import evaluate
 from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
 from optimizer.loads import Load, Resistor
-from optimizer.machine_notes import machine_notes
+from optimizer.machine_notes import layout_notes
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
@@ -129,7 +128,7 @@ def _joined(load: Load, layout: Layout) -> str:
 
 def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:
     run = drive(source_of(layout), load, rig, rotor_of(layout), SECONDS)
-    run = replace(run, notes=machine_notes(evaluate(layout)))
+    run = replace(run, notes=layout_notes(layout))
     return {
         "title": rig.title,
         "headline": headline(run),
