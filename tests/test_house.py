@@ -12,7 +12,7 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 FLOORS = ("geometry", "optimizer", "studies")  # a floor may import from itself and from those before it
-LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 300, 30, 8
+LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 400, 30, 8
 
 # library: the files that may import it
 DOORS = {
