@@ -13,7 +13,7 @@ _FACE = {
     "brief_from_text": "optimizer.brief",
     "read_layout": "geometry.layout_file",
     "layout_text": "geometry.layout_file",
-    "evaluate": "optimizer.evaluate",
+    "evaluate": "optimizer.evaluation",
     "optimize": "optimizer.search",
 }
 

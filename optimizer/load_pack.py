@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from optimizer.cautions import cautions
 from optimizer.documents import csv_bytes, json_bytes
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.load_file import load_text
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy, study_load

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from geometry.layout import Layout
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
 from optimizer.magnet_heat import heat_sentence
 from optimizer.steel_words import error_sentence, plate_words, share

@@ -8,7 +8,7 @@ from typing import Self
 from geometry.layout import Layout
 from optimizer.brief import Brief
 from optimizer.cautions import cautions
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
 from optimizer.pack_parts import PackParts
 from optimizer.pages import margin, page

@@ -9,7 +9,7 @@ from geometry.fit import misfits
 from geometry.layout import Layout
 from optimizer.brief import Brief
 from optimizer.circuit import resistance, wire_length
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.result import Move
 

@@ -17,7 +17,7 @@ from optimizer.brief import Brief
 from optimizer.choices import Family, layout_of
 from optimizer.chunks import one_thread
 from optimizer.climb import Optimum, Slope, climb, settle
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.result import Entry
 from optimizer.scan import Seed

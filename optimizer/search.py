@@ -14,7 +14,7 @@ from optimizer.choices import Family, layout_of
 from optimizer.chunked_scan import scan_in_units
 from optimizer.chunks import Run, one_thread
 from optimizer.climb import Optimum, Slope
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.feasibility import NothingFits, explain
 from optimizer.goal import GOALS
 from optimizer.limits import limit_gains

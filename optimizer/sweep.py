@@ -22,7 +22,7 @@ from geometry.toml_writing import with_value
 from optimizer.axes import Axis, Setting, SweepFault, key_path, setting_text
 from optimizer.brief import Brief, brief_from_text, brief_text
 from optimizer.chunks import HERE, Run, run_units
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.feasibility import NothingFits
 from optimizer.result import Entry
 from optimizer.winner import winner, winning_layout

@@ -17,7 +17,7 @@ from geometry.fit import SLACK, misfits, winding_room
 from geometry.layout import Layout
 from optimizer.brief import Brief, StockMagnet
 from optimizer.choices import Dimensions, families_of, family_of, layout_of, magnet_counts, pitch_limits
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.field import magnet_field
 from optimizer.result import Entry, Textbook
 from optimizer.wiring import best_wiring

@@ -21,7 +21,7 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     from geometry.filaments import filaments_document
     from geometry.layout_file import read_layout
     from optimizer.commands.words import figure_lines, require_fit
-    from optimizer.evaluate import evaluate as figures_of
+    from optimizer.evaluation import evaluate as figures_of
     from optimizer.output import write_file
 
     machine = read_layout(layout)

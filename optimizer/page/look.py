@@ -15,7 +15,7 @@ from geometry.legend import NOTE_LAYERS
 from geometry.series import phase_letter
 from geometry.svg import svg_text
 from optimizer.emf import Waveform, waveforms_and_factor
-from optimizer.evaluate import figures_of
+from optimizer.evaluation import figures_of
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.figure_rows import figure_rows
 from optimizer.page.flat import Flat

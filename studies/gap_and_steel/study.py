@@ -11,7 +11,7 @@ from pathlib import Path
 
 from geometry.layout import Layout
 from geometry.layout_file import read_layout
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
 
 LAYOUT = Path(__file__).parent / "layout.toml"

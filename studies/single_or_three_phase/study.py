@@ -15,7 +15,7 @@ from geometry.layout import Layout
 from geometry.layout_file import layout_text, read_layout
 from optimizer.brief import Brief, read_brief
 from optimizer.emf import line_waveform, waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.search import optimize
 
 HERE = Path(__file__).parent

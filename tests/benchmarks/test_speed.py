@@ -19,7 +19,7 @@ from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
 from geometry.wire import ENAMELLED_WIRE_MM, Wire
 from optimizer.brief import Brief, StockMagnet, read_brief
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.scan import scan
 
 pytestmark = pytest.mark.benchmark

@@ -26,7 +26,7 @@ from geometry.overlap import polygon_ring
 from geometry.primitives import Path
 from geometry.solids import PrintOptions
 from geometry.toml_reading import FileFaults
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}
 MAGNETS: dict[str, Magnet] = {

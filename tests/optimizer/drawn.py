@@ -19,7 +19,7 @@ from optimizer.choices import (
     magnet_counts,
     pitch_limits,
 )
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
 from optimizer.turn_emf import TurnEmf

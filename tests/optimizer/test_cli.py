@@ -16,7 +16,7 @@ from layouts import lantern_layout
 from terminal import LANTERN, ROOT, process, run
 
 from geometry.layout_file import layout_text, read_layout
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 
 FIGURES = [
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",

@@ -9,7 +9,7 @@ from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
 from optimizer.cautions import cautions
 from optimizer.commands.words import figure_lines
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 
 
 def warm(temperature: float, grade: str = "N42") -> Layout:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from optimizer.brief import Brief
 from optimizer.choices import layout_of
 from optimizer.chunks import Run
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
 from optimizer.pareto import PRICES, Front, non_dominated, pareto_front
 from optimizer.plots.style import finding

@@ -10,7 +10,7 @@ from geometry.layout import Layout
 from geometry.phases import handbook_winding_factor
 from optimizer.commands.words import figure_lines
 from optimizer.emf import waveforms
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.report_tables import build_rows
 
 

@@ -17,7 +17,7 @@ from shapely import LineString
 
 from geometry.topology import TOPOLOGIES
 from optimizer.emf import waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.field import axial_field
 from optimizer.plots import figure_png, figure_svg, finding, layout_figures, result_figures
 from optimizer.plots.air_gap_plot import air_gap_plot

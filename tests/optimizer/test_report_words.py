@@ -11,7 +11,7 @@ from geometry.magnet import DiscMagnet
 from optimizer.attraction import attraction
 from optimizer.cautions import cautions, field_reach, safe_distance
 from optimizer.commands.words import figure_lines, result_lines
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.field import axial_field
 from optimizer.plots import result_figures
 from optimizer.report import report_html

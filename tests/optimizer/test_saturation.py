@@ -12,7 +12,7 @@ from layouts import lantern_layout
 from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
 from optimizer.commands.words import figure_lines
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.report_reasons import method_sentences
 from optimizer.saturation import derating_band, half_pole_flux, plate_check, plate_needed, saturation_table
 

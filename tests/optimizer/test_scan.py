@@ -12,7 +12,7 @@ from geometry.fit import misfits
 from geometry.topology import TOPOLOGIES
 from optimizer.brief import Brief, read_brief
 from optimizer.choices import layout_of, magnet_counts, scan_grid
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.kernel import grid_windings
 from optimizer.moves import fits_brief

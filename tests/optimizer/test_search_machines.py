@@ -14,7 +14,7 @@ from geometry.overlap import overlaps
 from geometry.phases import combinations
 from optimizer.brief import Brief, read_brief
 from optimizer.choices import layout_of
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
 from optimizer.result import Result

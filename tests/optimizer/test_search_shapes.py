@@ -5,7 +5,7 @@ import pytest
 from geometry.fit import misfits
 from geometry.overlap import overlaps
 from optimizer.brief import Brief, brief_from_text, brief_text
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.feasibility import explain
 from optimizer.scan import scan
 from optimizer.search import optimize

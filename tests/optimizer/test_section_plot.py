@@ -7,7 +7,7 @@ from layouts import lantern_layout
 from matplotlib.patches import PathPatch
 
 from geometry.magnet import RingMagnet
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.plots import finding, layout_figures
 
 

@@ -7,7 +7,7 @@ import pytest
 from layouts import lantern_layout
 
 from optimizer.emf import waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.source import Source, source_of
 
 PLAIN = {

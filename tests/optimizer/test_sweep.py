@@ -16,7 +16,7 @@ from geometry.toml_reading import FileFaults
 from geometry.toml_writing import with_value
 from optimizer.axes import Axis, SweepFault, key_path, read_axis
 from optimizer.brief import Brief, brief_from_text
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.plots.style import figure_png, finding
 from optimizer.plots.sweep_plots import axis_name, sweep_figures
 from optimizer.result import Result

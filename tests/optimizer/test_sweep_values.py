@@ -8,7 +8,7 @@ from layouts import lantern_layout
 
 from optimizer.axes import Axis
 from optimizer.brief import brief_from_text
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.plots.style import finding
 from optimizer.plots.sweep_plots import sweep_figures
 from optimizer.result import Entry

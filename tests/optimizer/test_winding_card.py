@@ -16,7 +16,7 @@ from geometry.wire import Wire
 from optimizer.card_page import card_html
 from optimizer.circuit import wire_length
 from optimizer.emf import SAMPLES, waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.winding_card import JOINT_ROOM, PHASE_END, winding_card
 
 SHAPES = ("serpentine", "wedge", "round")

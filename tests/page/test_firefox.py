@@ -11,7 +11,7 @@ from firefox import DARK, FIREFOX, Firefox, Tab, firefox
 from visiting import ROOT
 
 from geometry.layout_file import read_layout
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 
 pytestmark = pytest.mark.skipif(
     FIREFOX is None, reason="no Firefox is installed (Debian package: firefox-esr)"

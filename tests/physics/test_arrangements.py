@@ -15,7 +15,7 @@ from geometry.filaments import filaments_document
 from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
 from optimizer.emf import waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.field import axial_field
 
 TOLERANCE = 5e-4  # the model promises 2e-3

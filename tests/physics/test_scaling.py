@@ -17,7 +17,7 @@ from geometry.magnet import DiscMagnet
 from geometry.section import turn_positions
 from geometry.wire import Wire
 from optimizer.emf import Waveform, waveform
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.field import axial_field, disc_profile, odd_orders, pole_harmonics
 from optimizer.linkage import half_turn_functional
 from optimizer.quadrature import even_grid

@@ -16,7 +16,7 @@ from geometry.magnet import DiscMagnet
 from geometry.phases import handbook_winding_factor
 from geometry.wire import Wire
 from optimizer.emf import line_waveform, waveform, winding_factor
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 SMALL = DiscMagnet(diameter=0.012, thickness=0.004, remanence=1.3)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from optimizer.bridge import Bridge
-from optimizer.evaluate import evaluate
+from optimizer.evaluation import evaluate
 from optimizer.load_point import RPM as RADIANS
 from optimizer.loads import (
     BridgeBattery,
