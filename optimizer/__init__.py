@@ -1,26 +1,37 @@
 """What the machine does, and which machine is best.
 
 The names of the library face load what they need when they are first used, so that the command line starts fast.
+No module of this package carries one of those names: importing a module would put it in the function's place.
 """
 
 from __future__ import annotations
 
 from importlib import import_module
-from typing import Any
+from typing import TYPE_CHECKING
 
-_FACE = {
-    "read_brief": "optimizer.brief",
+if TYPE_CHECKING:
+    from geometry.layout_file import layout_text, read_layout
+    from optimizer.brief import brief_from_text, read_brief
+    from optimizer.evaluation import evaluate
+    from optimizer.search import optimize
+    from optimizer.versions import __version__
+
+__all__ = [
+    "__version__", "brief_from_text", "evaluate", "layout_text", "optimize", "read_brief", "read_layout",
+]  # fmt: skip
+
+_HOME = {
+    "__version__": "optimizer.versions",
     "brief_from_text": "optimizer.brief",
-    "read_layout": "geometry.layout_file",
-    "layout_text": "geometry.layout_file",
     "evaluate": "optimizer.evaluation",
+    "layout_text": "geometry.layout_file",
     "optimize": "optimizer.search",
+    "read_brief": "optimizer.brief",
+    "read_layout": "geometry.layout_file",
 }
 
-__all__ = ["brief_from_text", "evaluate", "layout_text", "optimize", "read_brief", "read_layout"]  # pyright: ignore[reportUnsupportedDunderAll]
 
-
-def __getattr__(name: str) -> Any:
-    if name in _FACE:
-        return getattr(import_module(_FACE[name]), name)
+def __getattr__(name: str) -> object:
+    if name in _HOME:
+        return getattr(import_module(_HOME[name]), name)
     raise AttributeError(f"module 'optimizer' has no attribute {name!r}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from optimizer.documents import csv_table, json_bytes
+from optimizer.documents import csv_bytes, json_bytes
 from optimizer.drive_run import DriveRun
 from optimizer.drive_words import drive_cautions, duration, energy_rows, findings, headline, run_document
 from optimizer.pages import page
@@ -13,34 +13,17 @@ from optimizer.plots.drive_plots import drive_figures
 from optimizer.plots.style import Figure
 from optimizer.rig_file import rig_text
 
-SERIES = (
-    ("time_s", "time"),
-    ("rotor_rpm", "rpm"),
-    ("volts_V", "dc_volts"),
-    ("amps_A", "dc_amps"),
-    ("load_W", "load_watts"),
-    ("hand_force_N", "hand_force"),
-    ("hand_speed_m_per_s", "hand_speed"),
-)
-
 
 def drive_files(run: DriveRun) -> dict[str, bytes]:
     """Name to bytes: `drive.json`, `series.csv`, `drive.html`, `rig.toml`, plots as PNG and SVG."""
     figures = drive_figures(run)
     return {
         "drive.json": json_bytes(run_document(run), indent=1),
-        "series.csv": series_csv(run),
+        "series.csv": csv_bytes(run.rows()),
         "rig.toml": rig_text(run.rig).encode(),
         "drive.html": drive_html(run, figures).encode(),
         **plot_files(figures),
     }
-
-
-def series_csv(run: DriveRun) -> bytes:
-    """The series as a table in CSV (UTF-8, comma, decimal point)."""
-    columns = [getattr(run.series, name).tolist() for _, name in SERIES]
-    rows = ([f"{value:.6g}" for value in row] for row in zip(*columns, strict=True))
-    return csv_table([title for title, _ in SERIES], rows)
 
 
 def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:

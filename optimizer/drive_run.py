@@ -77,6 +77,17 @@ class Settled:
     mean_force: float
 
 
+COLUMNS = {
+    "time_s": "time",
+    "rotor_rpm": "rpm",
+    "volts_V": "dc_volts",
+    "amps_A": "dc_amps",
+    "load_W": "load_watts",
+    "hand_force_N": "hand_force",
+    "hand_speed_m_per_s": "hand_speed",
+}  # of a table of the run: name and unit, attribute of the series
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Series:
     """The run in even time steps, all (N,): s, rpm of the rotor, V, A, W, N, m/s."""
@@ -122,6 +133,12 @@ class DriveRun:
     starts_rpm: float = 0.0
     burst_of: str = "carrier"
     notes: tuple[str, ...] = ()
+
+    def rows(self) -> list[dict[str, float]]:
+        """A tidy table: the run in even time steps, one flat dictionary a step."""
+        columns = [getattr(self.series, name).tolist() for name in COLUMNS.values()]
+        steps = ([float(f"{value:.6g}") for value in step] for step in zip(*columns, strict=True))
+        return [dict(zip(COLUMNS, step, strict=True)) for step in steps]
 
 
 def last_fastest(path: Track) -> float:

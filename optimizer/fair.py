@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import atan2, hypot, pi
+from typing import Any
 
 import numpy as np
 
@@ -34,6 +35,7 @@ from optimizer.refine import best_of
 from optimizer.result import Entry
 from optimizer.scan import Seed, scan_count
 from optimizer.source import Source
+from optimizer.sweep import alike, flat_figures
 from optimizer.tables import field_table
 from optimizer.winner import winner
 
@@ -42,6 +44,7 @@ ENDLESS = 1e6  # m of wire, when wire is no limit
 ROUNDS = 6  # of lowering the measure until all shapes take it
 WORTHY = 0.97  # of the best gauge's grid point: worth refining
 SHOWN_ORDERS = 9  # highest harmonic that is told apart
+DIGITS = 6  # of saved figures
 SAMPLES = 720  # of the torque over half an electrical period
 
 
@@ -63,6 +66,27 @@ class Contestant:
     torque: float
     torque_ripple: float
     effort: Effort
+
+    def row(self) -> dict[str, Any]:
+        """Its figures, flat, units in the keys."""
+        effort = self.effort
+        added = {
+            "emf_per_metre_V": self.emf_per_metre,
+            **{f"harmonic_{order}": share for order, share in self.harmonics},
+            "inductance_mH": self.inductance * 1e3,
+            "reactance_ohm": self.reactance,
+            "torque_mNm": self.torque * 1e3,
+            "torque_ripple": self.torque_ripple,
+        }
+        counted = {
+            "total_turns": effort.turns,
+            "bends_per_turn": effort.bends_per_turn,
+            "joints": effort.joints,
+            "crossings": effort.crossings,
+            "hand_motions": effort.motions,
+        }
+        rounded = {name: float(f"{value:.{DIGITS}g}") for name, value in added.items()}
+        return {**flat_figures(self.entry), **rounded, **counted}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,6 +114,14 @@ class FairComparison:
     def carrier(self) -> Carrier:
         """The magnets that all shapes meet."""
         return self.best.layout.carrier
+
+    def rows(self) -> list[dict[str, Any]]:
+        """A tidy table: one flat dictionary for each term and shape, all with the same keys."""
+        return alike(
+            {"equal": term.equal, "shape": each.name, **each.row()}
+            for term in self.terms
+            for each in term.contestants
+        )
 
 
 def fair_comparison(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HERE) -> FairComparison:

@@ -16,7 +16,6 @@ from optimizer.fair_words import (
     effort_words,
     equal_words,
     fair_document,
-    fair_rows,
     finding_words,
     headline,
     missing_words,
@@ -32,11 +31,9 @@ from optimizer.wording import many
 def fair_files(comparison: FairComparison) -> dict[str, bytes]:
     """Name to bytes: `comparison.json`, `comparison.csv`, `comparison.html`, plots as PNG and SVG."""
     figures = fair_figures(comparison)
-    rows = fair_rows(comparison)
-    keys = dict.fromkeys(key for row in rows for key in row)
     return {
         "comparison.json": json_bytes(fair_document(comparison)),
-        "comparison.csv": csv_bytes([{key: row.get(key) for key in keys} for row in rows]),
+        "comparison.csv": csv_bytes(comparison.rows()),
         "comparison.html": fair_html(comparison, figures).encode(),
         **plot_files(figures),
     }

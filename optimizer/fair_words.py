@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from optimizer.fair import Contestant, FairComparison, Term
-from optimizer.sweep import flat_figures
+from optimizer.fair import DIGITS, Contestant, FairComparison, Term
 from optimizer.wording import (
     SPACE,
     difference,
@@ -20,7 +19,6 @@ from optimizer.wording import (
 )
 
 HEADINGS = {"envelope": "Equal envelope and gap", "copper": "Equal copper", "wire": "Equal wire"}
-DIGITS = 6  # of saved figures
 
 
 def headline(comparison: FairComparison) -> str:
@@ -126,37 +124,6 @@ def table_rows(term: Term) -> list[tuple[str, list[str]]]:
     return [*rows[:8], *harmonics, *rows[8:]]
 
 
-def fair_rows(comparison: FairComparison) -> list[dict[str, Any]]:
-    """A tidy table: one flat dictionary for each term and shape."""
-    return [
-        {"equal": term.equal, "shape": each.name, **contestant_row(each)}
-        for term in comparison.terms
-        for each in term.contestants
-    ]
-
-
-def contestant_row(each: Contestant) -> dict[str, Any]:
-    """One shape's figures, flat."""
-    effort = each.effort
-    added = {
-        "emf_per_metre_V": each.emf_per_metre,
-        **{f"harmonic_{order}": share for order, share in each.harmonics},
-        "inductance_mH": each.inductance * 1e3,
-        "reactance_ohm": each.reactance,
-        "torque_mNm": each.torque * 1e3,
-        "torque_ripple": each.torque_ripple,
-    }
-    counted = {
-        "total_turns": effort.turns,
-        "bends_per_turn": effort.bends_per_turn,
-        "joints": effort.joints,
-        "crossings": effort.crossings,
-        "hand_motions": effort.motions,
-    }
-    rounded = {name: float(f"{value:.{DIGITS}g}") for name, value in added.items()}
-    return {**flat_figures(each.entry), **rounded, **counted}
-
-
 def fair_document(comparison: FairComparison) -> dict[str, Any]:
     """What is saved and printed as JSON."""
     return {
@@ -171,7 +138,7 @@ def fair_document(comparison: FairComparison) -> dict[str, Any]:
                 "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
                 "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
                 "spread": float(f"{term.spread:.3g}"),
-                "shapes": [{"shape": each.name, **contestant_row(each)} for each in term.contestants],
+                "shapes": [{"shape": each.name, **each.row()} for each in term.contestants],
                 "missing": list(term.missing),
             }
             for term in comparison.terms

@@ -64,6 +64,10 @@ class LoadStudy:
         square = circulating_square(self.source, self.point.speed_rpm * RPM)
         return 3 * square * self.source.resistance
 
+    def rows(self) -> list[dict[str, Any]]:
+        """A tidy table: the load at rising speed, one flat dictionary for each speed."""
+        return [point_values(point) for point in self.speeds.points]
+
     def as_dict(self) -> dict[str, Any]:
         """For JSON: units in the names, seven significant digits."""
         return {
@@ -77,7 +81,7 @@ class LoadStudy:
             ),
             "meters_V": rounded(asdict(self.meters)),
             "by_load": _curve_values(self.curve),
-            "by_speed": [point_values(point) for point in self.speeds.points],
+            "by_speed": self.rows(),
             "by_wire": _matching_values(self.matching),
         }
 

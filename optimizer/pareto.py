@@ -21,7 +21,7 @@ from optimizer.figures import Figures
 from optimizer.refine import best_of
 from optimizer.result import Entry
 from optimizer.scan import Seed
-from optimizer.sweep import flat_figures
+from optimizer.sweep import alike, flat_figures
 from optimizer.winner import winner
 
 
@@ -56,7 +56,7 @@ class Front:
 
     def rows(self) -> list[dict[str, object]]:
         """A tidy table: one flat dictionary for each layout of the front."""
-        return [flat_figures(entry) for entry in self.entries]
+        return alike(flat_figures(entry) for entry in self.entries)
 
 
 def pareto_front(brief: Brief, against: str, points: int = 16, run: Run = HERE) -> Front:

@@ -7,7 +7,7 @@ winner once and changes that layout alone; it takes the brief's keys that a layo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import product
@@ -69,9 +69,7 @@ class Sweep:
 
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table for a notebook: one flat dictionary per point, all with the same keys, None where nothing is."""
-        rows = [self._row(point) for point in self.points]
-        keys = list(dict.fromkeys(key for row in rows for key in row))
-        return [{key: row.get(key) for key in keys} for row in rows]
+        return alike(self._row(point) for point in self.points)
 
     def _row(self, point: SweepPoint) -> dict[str, Any]:
         values = [plain_setting(value) for value in point.at]
@@ -87,6 +85,13 @@ class Sweep:
     def considered(self) -> int:
         """Layouts considered, all points together."""
         return sum(point.considered for point in self.points)
+
+
+def alike(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """Rows of a tidy table: every row gets every key, None where it has no value."""
+    rows = list(rows)
+    keys = dict.fromkeys(key for row in rows for key in row)
+    return [{key: row.get(key) for key in keys} for row in rows]
 
 
 def plain_setting(value: Setting) -> float | int | str:

@@ -31,3 +31,6 @@ def _version(name: str) -> str:
         return version(name)
     except PackageNotFoundError:
         return "sources"
+
+
+__version__ = _version("polepitch")

@@ -1,0 +1,109 @@
+"""The library face: every exported name is what it says, in whatever order names are imported; what a package owes."""
+
+import json
+import subprocess
+import sys
+import tarfile
+import tomllib
+import zipfile
+from itertools import permutations
+from pathlib import Path
+from pkgutil import walk_packages
+
+import pytest
+from layouts import lantern_layout
+
+import optimizer
+from geometry.layout_file import layout_text
+
+ROOT = Path(__file__).parent.parent
+BRIEF = str(ROOT / "studies" / "lantern" / "brief.toml")
+USES = {
+    "__version__": "assert {}[0].isdigit() or {} == 'sources'",
+    "read_brief": f"assert {{}}({BRIEF!r}).title",
+    "brief_from_text": f"assert {{}}(open({BRIEF!r}).read(), 'brief').title",
+    "read_layout": "assert {}(LAYOUT).title",
+    "layout_text": "from geometry.layout_file import read_layout as read; assert {}(read(LAYOUT))",
+    "evaluate": "from geometry.layout_file import read_layout as read; assert {}(read(LAYOUT)).emf_rms_V > 0",
+    "optimize": "from optimizer.search import optimize as search; assert {} is search",
+}
+FORKS = """
+import json, os, sys
+import ezdxf, jinja2, magpylib.core, matplotlib, numpy, pydantic, scipy.interpolate, scipy.optimize, shapely, tomlkit
+LAYOUT = {layout!r}
+wrong = []
+for code in json.loads(sys.stdin.read()):
+    child = os.fork()
+    if not child:
+        try:
+            exec(code, {{"LAYOUT": LAYOUT}})
+        except BaseException as error:
+            print(code, repr(error))
+            sys.stdout.flush()
+            os._exit(1)
+        os._exit(0)
+    wrong += [code] * (os.waitpid(child, 0)[1] != 0)
+sys.exit(len(wrong))
+"""  # each piece of code in a process that knows nothing of ours yet
+
+
+def test_names_in_every_order_of_two(tmp_path: Path):
+    layout = tmp_path / "layout.toml"
+    layout.write_text(layout_text(lantern_layout("wedge")), encoding="utf-8")
+    codes = [
+        "\n".join(
+            f"from optimizer import {name}\n{USES[name].format(*[name] * 2)}" for name in (*pair, pair[0])
+        )
+        for pair in permutations(optimizer.__all__, 2)
+    ]
+    assert len(codes) == 42
+    done = subprocess.run(
+        [sys.executable, "-c", FORKS.format(layout=str(layout))],
+        cwd=ROOT, input=json.dumps(codes), capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_no_module_carries_an_exported_name():
+    assert not {module.name for module in walk_packages(optimizer.__path__)} & set(optimizer.__all__)
+
+
+def test_exports_have_types(tmp_path: Path):
+    """To a type checker no export is unknown or Any."""
+    script = tmp_path / "types.py"
+    script.write_text(
+        "".join(f"from optimizer import {name}\nreveal_type({name})\n" for name in optimizer.__all__)
+    )
+    done = subprocess.run(
+        [sys.executable, "-m", "pyright", "--outputjson", "--pythonpath", sys.executable, str(script)],
+        cwd=ROOT, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    found = json.loads(done.stdout)["generalDiagnostics"]
+    types = [each["message"] for each in found if each["severity"] == "information"]
+    assert len(types) == len(optimizer.__all__)
+    assert not [each for each in found if each["severity"] != "information" or '"Any"' in each["message"]]
+    assert not [each for each in types if "Unknown" in each or each.endswith('is "object"')]
+
+
+@pytest.mark.parametrize("kind", ["sdist", "wheel"])
+def test_licence_and_type_marks_are_packed(kind: str, tmp_path: Path):
+    subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "-t", kind, "-d", str(tmp_path)],
+        cwd=ROOT, capture_output=True, check=True,
+    )  # fmt: skip
+    (file,) = tmp_path.iterdir()
+    if kind == "wheel":
+        with zipfile.ZipFile(file) as packed:
+            names = packed.namelist()
+            (about,) = (name for name in names if name.endswith("METADATA"))
+            assert b"License-Expression: MIT" in packed.read(about)
+    else:
+        with tarfile.open(file) as packed:
+            names = packed.getnames()
+    for wanted in ("geometry/LICENSE", "geometry/py.typed", "optimizer/py.typed"):
+        assert any(name.endswith(wanted) for name in names), wanted
+
+
+def test_release_notes_tell_of_this_version():
+    version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
+    assert f"### {version}" in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
