@@ -58,3 +58,10 @@ def test_notebook_code_runs(monkeypatch: pytest.MonkeyPatch):
     exec(long, names | {"__name__": "__not_main__"})
     (printed,) = re.findall(r"emf_rms_V   # (\S+)", short)
     assert names["result"].best.figures.emf_rms_V == pytest.approx(float(printed), rel=0.01)
+
+
+def test_accuracy_is_what_the_tests_ask_for():
+    (promised,) = re.findall(r"exported filaments within (\S+) %", README)
+    source = (ROOT / "tests" / "physics" / "test_brute_force.py").read_text(encoding="utf-8")
+    (asked,) = re.findall(r"^TOLERANCE = (\S+)", source, re.M)
+    assert float(promised) == pytest.approx(100 * float(asked))
