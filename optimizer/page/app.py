@@ -19,7 +19,7 @@ from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches
 from optimizer.page.start import Start, choices
 from optimizer.page.take import NAMES
-from optimizer.page.tasks import Told
+from optimizer.page.task import Told
 from optimizer.page.use_files import USE_NAMES
 from optimizer.page.workers import Stopped
 from optimizer.page.workshop import Workshop

@@ -14,7 +14,7 @@ from optimizer.emf import waveform
 from optimizer.page.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat
 from optimizer.page.reading import layout_of
-from optimizer.page.tasks import Tell
+from optimizer.page.task import Tell
 
 GAPS = (0.5, 0.75, 1.0, 1.25, 1.5, 1.75, 2.0, 2.5, 3.0)  # of the design's own
 SPEEDS = (0.0, 0.25, 0.5, 0.75, 1.0, 1.25, 1.5, 2.0)

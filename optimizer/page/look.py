@@ -20,7 +20,7 @@ from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.figure_rows import figure_rows
 from optimizer.page.flat import Flat
 from optimizer.page.reading import layout_of
-from optimizer.page.tasks import Tell, Told
+from optimizer.page.task import Tell, Told
 from optimizer.page.trouble import areas, of_rotor, place
 
 SAMPLES = 180  # of the waveform over one electrical period

@@ -12,7 +12,7 @@ from optimizer.brief import Brief, brief_from_text, brief_text
 from optimizer.load_file import load_from_text
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.flat import Flat, flat_of_text, text_of_flat
-from optimizer.page.tasks import Tell, Told, told_of_faults
+from optimizer.page.task import Tell, Told, told_of_faults
 from optimizer.rig_file import rig_from_text
 
 LAYOUT_TABLES = frozenset({"carrier", "operation"})

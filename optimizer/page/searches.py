@@ -11,7 +11,7 @@ from collections.abc import AsyncIterator
 from typing import Any, TypeAlias
 
 from optimizer.page.flat import Flat
-from optimizer.page.tasks import Told
+from optimizer.page.task import Told
 from optimizer.page.workers import Stopped
 from optimizer.page.workshop import Workshop
 

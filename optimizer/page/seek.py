@@ -15,7 +15,7 @@ from optimizer.page.findings import findings
 from optimizer.page.flat import Flat
 from optimizer.page.look import drawing_svg, picture_svg
 from optimizer.page.reading import brief_of, flat_layout
-from optimizer.page.tasks import Tell, Told
+from optimizer.page.task import Tell, Told
 from optimizer.result import Entry, Result
 from optimizer.search import optimize
 from optimizer.wording import quantity

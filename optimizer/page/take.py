@@ -22,7 +22,7 @@ from optimizer.pack_parts import PackFault, PackOptions
 from optimizer.page.bounds import too_much_to_draw
 from optimizer.page.flat import Flat
 from optimizer.page.reading import brief_of, layout_of
-from optimizer.page.tasks import Tell, Told
+from optimizer.page.task import Tell, Told
 from optimizer.result import Result
 
 SEARCH_ZIP = "search.zip"

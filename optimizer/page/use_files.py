@@ -10,7 +10,7 @@ from optimizer.compare_report import compare_files
 from optimizer.load_file import load_text
 from optimizer.page.flat import file_of_flat
 from optimizer.page.rewound import entries_of
-from optimizer.page.tasks import Tell, Told
+from optimizer.page.task import Tell, Told
 from optimizer.page.uses import Usage, Used, usage_of
 from optimizer.rewind import RewindBrief, pick, sweep
 from optimizer.rewind_report import rewind_files

@@ -23,7 +23,7 @@ from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
 from optimizer.page.reading import layout_of
 from optimizer.page.rewound import rewound_beside
-from optimizer.page.tasks import Tell, Told, told_of_faults
+from optimizer.page.task import Tell, Told, told_of_faults
 from optimizer.rewind import RewindBrief
 from optimizer.rig import Rig
 from optimizer.rig_file import rig_from_text
