@@ -240,7 +240,7 @@ def _winding_rows(winding: Winding) -> list[Row]:
 
 def _wire_rows(wire: Wire) -> list[Row]:
     return [
-        length_row("diameter_mm", wire.diameter, "bare copper, a standard size"),
+        length_row("diameter_mm", wire.diameter, "bare copper, from 0.05 to 3"),
         ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
     ]
 

@@ -11,7 +11,6 @@ from geometry.magnet_shapes import SHAPES
 from geometry.toml_tables import (
     Earlier,
     Table,
-    also,
     choice,
     key,
     presence,
@@ -24,7 +23,7 @@ from geometry.toml_tables import (
 )
 from geometry.toml_values import decimal_of, number_text, shown
 from geometry.toml_writing import Row
-from geometry.wire import ENAMELLED_WIRE_MM
+from geometry.wire import MOST_MM
 
 Size: TypeAlias = Annotated[float, quantity(least="0.1", most="2000", milli=True)]
 AirGap: TypeAlias = Annotated[float, quantity(least="0.1", most="50", milli=True)]
@@ -43,15 +42,7 @@ Phases: TypeAlias = Annotated[int, whole(least=1, most=3)]
 EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
 
 
-def _standard(diameter: float) -> None:
-    written = decimal_of(diameter, milli=True)
-    near = sorted(sorted(ENAMELLED_WIRE_MM, key=lambda size: abs(size - float(written)))[:2])
-    if min(abs(size - float(written)) for size in near) > 1e-6:
-        names = " and ".join(f"{size:g}" for size in near)
-        refuse(f"be a standard wire size (nearest: {names})", number_text(written))
-
-
-WireSize: TypeAlias = Annotated[float, quantity(positive=True, most="1000", milli=True), also(_standard)]
+WireSize: TypeAlias = Annotated[float, quantity(least="0.05", most=f"{MOST_MM:g}", milli=True)]
 
 
 class SpaceTable(Table):

@@ -14,7 +14,6 @@ from decimal import Decimal
 from typing import Any, ClassVar, NoReturn
 
 from pydantic import (
-    AfterValidator,
     BaseModel,
     BeforeValidator,
     ConfigDict,
@@ -30,7 +29,7 @@ from pydantic_core import InitErrorDetails, PydanticCustomError
 from geometry.toml_values import float_of, number_text, shown
 
 __all__ = [
-    "Earlier", "Table", "ValidationError", "also", "choice", "key", "listed", "presence", "quantity",
+    "Earlier", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
     "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole",
 ]  # fmt: skip
 
@@ -113,16 +112,6 @@ def quantity(
         return result
 
     return BeforeValidator(check)
-
-
-def also(check: Callable[[float], None]) -> AfterValidator:
-    """A further check of a number that has come out of `quantity`; `check` calls `refuse`."""
-
-    def checked(value: float) -> float:
-        check(value)
-        return value
-
-    return AfterValidator(checked)
 
 
 def whole(*, least: int, most: int, even: bool = False) -> BeforeValidator:

@@ -1,7 +1,8 @@
 """Enamelled round copper wire: overall diameters and resistance from the wire standard.
 
 Source: IEC 60317-0-1, table 1 (overall diameters) and its resistance table, whose nominal column is
-(1/58.5 Ω mm²/m) / (π d²/4) to every printed digit. Grade 3 is left out: it is rare in a workshop.
+(1/58.5 Ω mm²/m) / (π d²/4) to every printed digit. Grade 3 is left out: it is rare in a workshop. Between the
+table's sizes the enamel is that of the next larger one, as the standard has it for its intermediate sizes.
 """
 
 from __future__ import annotations
@@ -13,8 +14,17 @@ CONDUCTIVITY = 58.5e6  # S/m at 20 °C, nominal of IEC 60317-0-1
 DENSITY = 8890.0  # kg/m³, annealed copper at 20 °C (IEC 60028; from memory)
 TEMPERATURE_COEFFICIENT = 0.00393  # 1/K at 20 °C, IEC 60028 and IEC 60287-1-1 table 1
 
-# bare diameter: (smallest increase grade 1, grade 2, largest overall grade 1, grade 2), all mm
+LEAST_MM, MOST_MM = 0.02, 3.0  # bare copper: what an old winding may hold, and what a hand still bends
+
+# bare diameter: (smallest increase grade 1, grade 2, largest overall grade 1, grade 2), all mm; below 0.100, at 1.400,
+# 1.800 and from 2.240 up from memory
 ENAMELLED_WIRE_MM: dict[float, tuple[float, float, float, float]] = {
+    0.050: (0.005, 0.010, 0.060, 0.066),
+    0.056: (0.006, 0.011, 0.067, 0.074),
+    0.063: (0.006, 0.012, 0.076, 0.083),
+    0.071: (0.007, 0.012, 0.084, 0.091),
+    0.080: (0.007, 0.014, 0.094, 0.101),
+    0.090: (0.008, 0.015, 0.105, 0.113),
     0.100: (0.008, 0.016, 0.117, 0.125),
     0.112: (0.009, 0.017, 0.130, 0.139),
     0.125: (0.010, 0.019, 0.144, 0.154),
@@ -36,14 +46,29 @@ ENAMELLED_WIRE_MM: dict[float, tuple[float, float, float, float]] = {
     0.800: (0.030, 0.056, 0.855, 0.884),
     0.900: (0.032, 0.060, 0.959, 0.989),
     1.000: (0.034, 0.063, 1.062, 1.094),
+    1.120: (0.034, 0.065, 1.184, 1.217),
+    1.250: (0.035, 0.067, 1.316, 1.349),
+    1.400: (0.036, 0.069, 1.468, 1.502),
+    1.600: (0.038, 0.071, 1.670, 1.706),
+    1.800: (0.039, 0.073, 1.872, 1.909),
+    2.000: (0.040, 0.075, 2.074, 2.112),
+    2.240: (0.041, 0.077, 2.316, 2.355),
+    2.500: (0.042, 0.079, 2.578, 2.618),
+    2.800: (0.043, 0.081, 2.880, 2.922),
+    3.150: (0.045, 0.084, 3.233, 3.276),
 }
+# what a shop has and a hand winds without a lens or pliers: the sizes to choose from where none is named
+USUAL_MM = tuple(size for size in ENAMELLED_WIRE_MM if 0.1 <= size <= 1)
 
-# Tolerance of the bare diameter in mm: from 0.315 mm up the standard's table 1; 0.100 and 0.112 mm follow from its
-# resistance table (see `resistance_band`); the sizes between are from memory.
+# Tolerance of the bare diameter in mm: from 0.315 to 1 mm the standard's table 1; 0.100 and 0.112 mm follow from its
+# resistance table (see `resistance_band`); the others are from memory, above 1 mm its 1 %.
 BARE_TOLERANCE_MM: dict[float, float] = {
+    0.050: 0.002, 0.056: 0.002, 0.063: 0.002, 0.071: 0.003, 0.080: 0.003, 0.090: 0.003,
     0.100: 0.003, 0.112: 0.003, 0.125: 0.003, 0.140: 0.003, 0.160: 0.003, 0.180: 0.003, 0.200: 0.003, 0.224: 0.003,
     0.250: 0.004, 0.280: 0.004, 0.315: 0.004, 0.355: 0.004, 0.400: 0.005, 0.450: 0.005, 0.500: 0.005, 0.560: 0.006,
     0.630: 0.006, 0.710: 0.007, 0.800: 0.008, 0.900: 0.009, 1.000: 0.010,
+    1.120: 0.011, 1.250: 0.013, 1.400: 0.014, 1.600: 0.016, 1.800: 0.018, 2.000: 0.020, 2.240: 0.022, 2.500: 0.025,
+    2.800: 0.028, 3.150: 0.032,
 }  # fmt: skip
 CONDUCTIVITY_BAND = (
     58.0e6,
@@ -51,17 +76,11 @@ CONDUCTIVITY_BAND = (
 )  # S/m; with the tolerance it gives the standard's resistance limits to 0.1 %
 
 
-def standard_diameter_mm(diameter_mm: float) -> float | None:
-    """The standard's own size equal to `diameter_mm` (to a micrometre), or None."""
-    return next((size for size in ENAMELLED_WIRE_MM if abs(size - diameter_mm) < 1e-3), None)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wire:
-    """Enamelled round copper wire of a standard size.
+    """Enamelled round copper wire, of a standard size or any between.
 
-    diameter: bare copper, m; one of the sizes of `ENAMELLED_WIRE_MM`.
-    grade: build of the enamel, 1 or 2.
+    diameter: bare copper, m; from `LEAST_MM` to `MOST_MM`. grade: build of the enamel, 1 or 2.
     Raises ValueError for another size or grade.
     """
 
@@ -69,23 +88,24 @@ class Wire:
     grade: int = 1
 
     def __post_init__(self) -> None:
-        if standard_diameter_mm(self.diameter * 1e3) is None:
-            sizes = ", ".join(f"{size:g}" for size in ENAMELLED_WIRE_MM)
-            raise ValueError(f"wire diameter must be one of {sizes} mm, was {self.diameter * 1e3:g} mm")
+        if not LEAST_MM <= self.diameter_mm <= MOST_MM:
+            raise ValueError(
+                f"wire diameter must be from {LEAST_MM:g} to {MOST_MM:g} mm, was {self.diameter * 1e3:g} mm"
+            )
         if self.grade not in (1, 2):
             raise ValueError(f"enamel grade must be 1 or 2, was {self.grade}")
 
     @property
     def diameter_mm(self) -> float:
-        """Nominal bare diameter in mm, exactly as the standard prints it."""
-        size = standard_diameter_mm(self.diameter * 1e3)
-        assert size is not None
-        return size
+        """Nominal bare diameter in mm, to a nanometre."""
+        return round(self.diameter * 1e3, 6)
 
     @property
     def overall_diameter(self) -> float:
         """Largest overall diameter over the enamel, m: what a turn may need in the bundle."""
-        return ENAMELLED_WIRE_MM[self.diameter_mm][1 + self.grade] * 1e-3
+        size = self._standard_mm
+        enamel = ENAMELLED_WIRE_MM[size][1 + self.grade] - size
+        return round(self.diameter_mm + enamel, 6) * 1e-3
 
     @property
     def overall_area(self) -> float:
@@ -105,10 +125,15 @@ class Wire:
     @property
     def resistance_band(self) -> tuple[float, float]:
         """Smallest and largest resistance at 20 °C that the standard allows, Ω/m."""
-        tolerance = BARE_TOLERANCE_MM[self.diameter_mm] * 1e-3
+        tolerance = BARE_TOLERANCE_MM[self._standard_mm] * 1e-3
         low, high = CONDUCTIVITY_BAND
         thick, thin = (pi / 4 * (self.diameter + side) ** 2 for side in (tolerance, -tolerance))
         return 1 / (high * thick), 1 / (low * thin)
+
+    @property
+    def _standard_mm(self) -> float:
+        """The standard's own size, or else its next larger one."""
+        return next(size for size in ENAMELLED_WIRE_MM if size >= self.diameter_mm)
 
 
 def resistance_at(resistance_20: float, temperature: float) -> float:

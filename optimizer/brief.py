@@ -202,7 +202,7 @@ def _wire_rows(brief: Brief) -> list[Row]:
     length = None if brief.length is None else decimal_of(brief.length)
     resistance = None if brief.resistance is None else decimal_of(brief.resistance)
     return [
-        ("diameters_mm", diameters, "bare copper, standard sizes"),
+        ("diameters_mm", diameters, "bare copper, from 0.05 to 3"),
         ("enamel_grade", brief.wires[0].grade, "1 or 2, 2 being the thicker enamel"),
         ("length_m", length, "at hand, all phases together"),
         ("resistance_ohm", resistance, "the most one phase may have"),

@@ -13,7 +13,7 @@ import numpy as np
 
 from geometry.layout import Layout
 from geometry.section import cell_room, most_turns
-from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
+from geometry.wire import USUAL_MM, Wire, resistance_at
 from optimizer.circuit import resistance, wire_length
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import Load, UsbConverter
@@ -57,8 +57,8 @@ class Matching:
 
 
 def standard_wires(grade: int) -> tuple[Wire, ...]:
-    """Every standard size of one grade of enamel, thinnest first."""
-    return tuple(Wire(diameter=size * 1e-3, grade=grade) for size in ENAMELLED_WIRE_MM)
+    """Every usual standard size of one grade of enamel, thinnest first."""
+    return tuple(Wire(diameter=size * 1e-3, grade=grade) for size in USUAL_MM)
 
 
 def match_wire(

@@ -15,7 +15,7 @@ from math import pi, radians, sqrt
 import numpy as np
 
 from geometry.curve import Real
-from geometry.wire import CONDUCTIVITY, DENSITY, ENAMELLED_WIRE_MM
+from geometry.wire import CONDUCTIVITY, DENSITY
 
 POLE_PAIRS = 1
 HIGHEST_ORDER = 31
@@ -81,16 +81,6 @@ class Motor:
     def copper_mass(self) -> float:
         """Of all coils as found, kg."""
         return self.coils * self.turns * self.mean_turn * self.copper_area * DENSITY
-
-
-def overall_diameter(diameter: float) -> float:
-    """Over the enamel of a wire of any bare diameter, m: grade 1, between the standard's sizes by straight lines.
-
-    Beyond the standard's ends the share of enamel stays that of the end.
-    """
-    sizes = np.array(list(ENAMELLED_WIRE_MM))
-    ratios = np.array([row[2] for row in ENAMELLED_WIRE_MM.values()]) / sizes
-    return diameter * float(np.interp(diameter * 1e3, sizes, ratios))
 
 
 def brush_share(coils: int) -> float:

@@ -11,7 +11,7 @@ from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.wire import CONDUCTIVITY, Wire
 from optimizer.loads import Resistor
-from optimizer.motor import Motor, brush_share, overall_diameter
+from optimizer.motor import Motor, brush_share
 from optimizer.motor_tables import MotorTable, RewindTable, SpecTable
 from optimizer.prices import prices_of
 from optimizer.rewind import RewindBrief, Turning, most_turns
@@ -143,7 +143,7 @@ def _diameter(motor: MotorTable) -> float:
 
 def _circle(motor: MotorTable) -> float:
     """Section of the old wire with its enamel, m²."""
-    return pi / 4 * overall_diameter(_diameter(motor)) ** 2
+    return Wire(diameter=_diameter(motor)).overall_area
 
 
 def _motor_of(table: SpecTable) -> Motor:

@@ -17,7 +17,7 @@ from geometry.magnet_shapes import SHAPES
 from geometry.phases import combinations, handbook_winding_factor
 from geometry.toml_reading import FileFaults, read_text
 from geometry.topology import TOPOLOGIES
-from geometry.wire import ENAMELLED_WIRE_MM
+from geometry.wire import USUAL_MM
 from optimizer.brief import GOALS, brief_from_text
 from optimizer.load_file import KINDS, NAMES
 from optimizer.load_target import TARGETS
@@ -82,7 +82,7 @@ def choices() -> dict[str, Any]:
         "stackings": list(STACKINGS),
         "connections": list(CONNECTIONS),
         "combinations": _combinations(),
-        "wires": [f"{size:g}" for size in ENAMELLED_WIRE_MM],
+        "wires": [f"{size:g}" for size in USUAL_MM],
         "topologies": list(TOPOLOGIES),
         "goals": [*GOALS, *TARGETS],
         "diodes": list(DIODES),

@@ -17,7 +17,7 @@ from layouts import lantern_layout
 from geometry.filaments import filaments_document
 from geometry.layout import Layout
 from geometry.magnet import DiscMagnet
-from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from geometry.wire import USUAL_MM, Wire
 from optimizer.brief import Brief, StockMagnet, read_brief
 from optimizer.evaluation import evaluate
 from optimizer.scan import scan
@@ -98,7 +98,7 @@ def test_help_starts_without_the_heavy_libraries() -> None:
 
 
 def test_time_grows_linearly_with_stock_and_hardly_with_wires(brief: Brief) -> None:
-    every = replace(brief, wires=tuple(Wire(diameter=size * 1e-3) for size in ENAMELLED_WIRE_MM))
+    every = replace(brief, wires=tuple(Wire(diameter=size * 1e-3) for size in USUAL_MM))
     kinds = [DiscMagnet.of_grade(diameter=15e-3, thickness=size * 1e-3, grade="N42") for size in (2, 3, 4, 5)]
     stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=16) for kind in kinds))
     one, wires, four = (best_time(lambda b=b: scan(b), 3) for b in (brief, every, stocked))

@@ -18,7 +18,7 @@ from geometry.layout_file import layout_from_text, layout_text, read_layout
 from geometry.magnet import DiscMagnet
 from geometry.toml_reading import FileFaults
 from geometry.topology import TOPOLOGIES
-from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from geometry.wire import Wire
 
 LAYOUT = Layout(
     title='Lantern "no. 2" – 12 poles',
@@ -70,9 +70,7 @@ def windings(draw: st.DrawFn) -> Winding:
         width=draw(length(1e-4, 2)),
         height=draw(length(1e-4, 0.5)),
         turns=draw(st.integers(1, 100_000)),
-        wire=Wire(
-            diameter=draw(st.sampled_from(sorted(ENAMELLED_WIRE_MM))) * 1e-3, grade=draw(st.integers(1, 2))
-        ),
+        wire=Wire(diameter=draw(st.floats(0.05, 3)) * 1e-3, grade=draw(st.integers(1, 2))),
         peg_radius=draw(length(5e-5, 0.1)),
         fill_factor=draw(length(0, 0.9)),
     )
@@ -149,7 +147,7 @@ def test_every_key_of_a_measure_has_a_comment() -> None:
         ),
         ("bore_diameter_mm = 30", "bore_diameter_mm = 110",
          "space.bore_diameter_mm: must be less than outer_diameter_mm (110), was 110"),
-        ("0.315", "0.3", "winding.wire.diameter_mm: must be a standard wire size (nearest: 0.28 and 0.315), was 0.3"),
+        ("0.315", "0.03", "winding.wire.diameter_mm: must be at least 0.05 (are the units millimetres?), was 0.03"),
         ("enamel_grade = 1", "enamel_grade = 3", "winding.wire.enamel_grade: must be at most 2, was 3"),
         ("fill_factor = 0.6", "fill_factor = 60",
          "winding.fill_factor: must be at most 0.9 (a share, not a percentage), was 60"),

@@ -3,8 +3,10 @@
 from math import pi
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at, standard_diameter_mm
+from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
 
 
 def test_areas_and_resistance_by_hand():
@@ -22,16 +24,26 @@ def test_grade_two_is_thicker_over_the_same_copper():
     assert thick.resistance_per_metre == thin.resistance_per_metre
 
 
-def test_a_diameter_is_recognized_to_a_micrometre():
-    assert standard_diameter_mm(0.3154) == 0.315
-    assert standard_diameter_mm(0.3165) is None
-    assert Wire(diameter=0.2500001e-3).diameter_mm == 0.25
+def test_a_diameter_comes_back_as_it_was_written():
+    assert Wire(diameter=0.25000000001e-3).diameter_mm == 0.25
+    assert Wire(diameter=0.3154e-3).diameter_mm == 0.3154
 
 
-@pytest.mark.parametrize("diameter", [0.0, 0.3e-3, 0.5, -0.5e-3, float("nan")])
-def test_other_diameters_are_refused(diameter: float):
-    with pytest.raises(ValueError, match=r"wire diameter must be one of 0\.1, 0\.112, .*, 1 mm, was"):
+@pytest.mark.parametrize("diameter", [0.0, 0.019e-3, 3.01e-3, 0.5, -0.5e-3, float("nan")])
+def test_diameters_that_no_hand_winds_are_refused(diameter: float):
+    with pytest.raises(ValueError, match=r"wire diameter must be from 0\.02 to 3 mm, was"):
         Wire(diameter=diameter)
+
+
+@given(st.floats(0.02, 3))
+def test_any_size_between_has_the_enamel_of_the_next_larger_one(size: float):
+    wire = Wire(diameter=size * 1e-3)
+    larger = next(standard for standard in ENAMELLED_WIRE_MM if standard >= wire.diameter_mm)
+    enamel = ENAMELLED_WIRE_MM[larger][2] - larger
+    assert wire.overall_diameter * 1e3 == pytest.approx(size + enamel, abs=2e-6)
+    assert wire.overall_diameter <= Wire(diameter=min(larger, 3) * 1e-3).overall_diameter
+    low, high = wire.resistance_band
+    assert low < wire.resistance_per_metre < high
 
 
 def test_other_grades_are_refused():

@@ -105,7 +105,8 @@ WRONG = [
     ("quantity = 16", "quantity = 1", "magnets[1].quantity: must be a whole number of at least 2, was 1"),
     ("quantity = 16", "quantity = 16.5", "magnets[1].quantity: must be a whole number of at least 2, was 16.5"),
     ("quantity = 16", "quantity = true", "magnets[1].quantity: must be a whole number of at least 2, was true"),
-    ("0.315", "0.33", "wire.diameters_mm[3]: must be a standard wire size (nearest: 0.315 and 0.355), was 0.33"),
+    ("0.315", "0.04", "wire.diameters_mm[3]: must be at least 0.05 (are the units millimetres?), was 0.04"),
+    ("0.315", "3.15", "wire.diameters_mm[3]: must be at most 3 (are the units millimetres?), was 3.15"),
     ("0.315", "0.2", "wire.diameters_mm[3]: must not repeat an earlier entry, was 0.2 again"),
     ("[0.2, 0.25, 0.315, 0.4, 0.5]", "[]", "wire.diameters_mm: must be a list of at least one of wire diameters, was empty"),
     ("[0.2, 0.25, 0.315, 0.4, 0.5]", "0.2", "wire.diameters_mm: must be a list of wire diameters, was 0.2"),
@@ -214,7 +215,7 @@ def test_all_faults_at_once() -> None:
         .replace("rpm = 400", "rpm = false")
         .replace('"N42"', '"N43"')
         .replace("quantity = 16", "quantity = 0")
-        .replace("0.25, 0.315", "0.2, 0.33")
+        .replace("0.25, 0.315", "0.2, 3.3")
         .replace("length_m = 60", "")
         .replace("resistance_ohm = 25", "")
         .replace('"emf_rms" ', "7 ")

@@ -13,7 +13,7 @@ from geometry.grades import GRADES
 from geometry.layout import Space
 from geometry.magnet import DiscMagnet
 from geometry.topology import TOPOLOGIES
-from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from geometry.wire import Wire
 from optimizer.brief import GOALS, Brief, StockMagnet, brief_from_text, brief_text, read_brief
 from optimizer.prices import Prices
 
@@ -45,7 +45,7 @@ def briefs(draw: st.DrawFn) -> Brief:
     )
     plain = st.builds(DiscMagnet, diameter=LENGTH, thickness=LENGTH, remanence=st.floats(0.05, 1.6))
     stock = st.builds(StockMagnet, magnet=graded | plain, quantity=st.none() | st.integers(2, 1000))
-    bare = draw(st.lists(st.sampled_from(sorted(ENAMELLED_WIRE_MM)), min_size=1, unique=True))
+    bare = draw(st.lists(st.floats(0.05, 3), min_size=1, unique=True))
     grade, bore = draw(st.integers(1, 2)), draw(LENGTH)
     length = draw(st.none() | st.floats(0.1, 1e6))
     return Brief(

@@ -76,7 +76,7 @@ def test_slot_area_takes_the_fill_factor() -> None:
         ),
         (
             spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "slot_area_mm2 = 5"),
-            ("motor.slot_area_mm2: must be at least 7.91", "was 5"),
+            ("motor.slot_area_mm2: must be at least 7.94", "was 5"),
         ),
         (
             spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, rest="[turning]\nshaft_rpm = 90\nbody_rpm = 90"),

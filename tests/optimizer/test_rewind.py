@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.wire import ENAMELLED_WIRE_MM, Wire
+from geometry.wire import Wire
 from optimizer.loads import BridgeResistor, Resistor
 from optimizer.motor import (
     Motor,
@@ -18,7 +18,6 @@ from optimizer.motor import (
     brush_share,
     coil_wave,
     line_wave,
-    overall_diameter,
 )
 from optimizer.motor_file import read_rewind
 from optimizer.rewind import (
@@ -137,7 +136,7 @@ def test_line_wave_in_star_is_one_coil_less_the_next() -> None:
     assert line == pytest.approx(coil(angle - pi / 6) - coil(angle - pi / 6 - 2 * pi / 3), abs=1e-9)
 
 
-@given(st.sampled_from(sorted(ENAMELLED_WIRE_MM)).filter(lambda size: size < 1), st.floats(50, 3000))
+@given(st.floats(0.05, 1), st.floats(50, 3000))
 def test_laws_of_rewinding(size: float, rpm: float) -> None:
     """As many turns as fit and not one more; volts by turns; V²/(Ω · copper area per slot) the same for every wire."""
     wire = Wire(diameter=size * 1e-3)
@@ -151,12 +150,6 @@ def test_laws_of_rewinding(size: float, rpm: float) -> None:
     old_copper = MOTOR.turns * MOTOR.copper_area
     old = (MOTOR.constant * rpm * pi / 30) ** 2 / (MOTOR.coil_resistance * 2 / 3)
     assert volts**2 / ohms / copper == pytest.approx(old / old_copper)
-
-
-def test_enamel_between_the_standards_sizes() -> None:
-    assert overall_diameter(0.63e-3) == pytest.approx(0.679e-3)
-    assert 0.606e-3 < overall_diameter(0.6e-3) < 0.679e-3
-    assert overall_diameter(0.05e-3) == pytest.approx(0.0585e-3)
 
 
 def test_only_the_speed_of_shaft_against_body_counts() -> None:
