@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from typing import Annotated
 
+from geometry.fit import misfits
 from geometry.layout import CONNECTIONS, STACKINGS, Carrier, Layout, Space, Winding
 from geometry.machine_tables import (
     AirGap,
@@ -130,6 +131,19 @@ def layout_from_text(text: str, name: str) -> Layout:
         air_gap=table.operation.air_gap,
         speed_rpm=table.operation.speed_rpm,
     )
+
+
+def read_fitting_layout(path: str | os.PathLike[str]) -> Layout:
+    """The layout of a file, read once. Raises FileFaults with every fault in it, or every limit that it breaks."""
+    return fitting_layout_from_text(read_text(path), os.fspath(path))
+
+
+def fitting_layout_from_text(text: str, name: str) -> Layout:
+    """The layout that `text` holds, which fits. Raises FileFaults, for each limit that it breaks with its line."""
+    layout = layout_from_text(text, name)
+    if found := misfits(layout):
+        raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
+    return layout
 
 
 def layout_text(layout: Layout) -> str:

@@ -88,11 +88,17 @@ def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]
 
 
 def quantity(
-    *, most: str, least: str | None = None, positive: bool = False, milli: bool = False, hint: str = ""
+    *,
+    most: str,
+    least: str | None = None,
+    positive: bool = False,
+    milli: bool = False,
+    micro: bool = False,
+    hint: str = "",
 ) -> BeforeValidator:
     """A finite number within limits (given as the file writes them), as a float.
 
-    milli: the file's number is in thousandths of the SI unit (millimetres).
+    milli, micro: the file's number is in thousandths (millimetres) or millionths of the SI unit.
     hint: what to ask when a number above zero is beyond a limit; by default, with `milli`, about the units.
     """
     hint = hint or (MILLIMETRES if milli else "")
@@ -102,7 +108,7 @@ def quantity(
             return None
         number = _number(value, "be a number")
         aside = f" ({hint})" if hint and number > 0 else ""
-        result = float_of(number, milli=milli)
+        result = float_of(number, milli=milli, micro=micro)
         if positive and not result > 0:  # a tiny number may come to nothing
             refuse("be above 0", number_text(number))
         if least is not None and not number >= Decimal(least):

@@ -9,15 +9,20 @@ _EXACT = Context(prec=60, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
 _SHORT = Context(prec=LONGEST, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
 
 
-def decimal_of(value: float, *, milli: bool = False) -> Decimal:
-    """The shortest decimal that reads back as `value`; with `milli`, in thousandths (m as mm)."""
-    exact = Decimal(repr(float(value)))
-    return exact.scaleb(3, _EXACT) if milli else exact
+def decimal_of(value: float, *, milli: bool = False, micro: bool = False) -> Decimal:
+    """The shortest decimal that reads back as `value`; with `milli` or `micro`, in thousandths or millionths."""
+    return Decimal(repr(float(value))).scaleb(_places(milli, micro), _EXACT)
 
 
-def float_of(value: Decimal, *, milli: bool = False) -> float:
-    """The float nearest to `value`; with `milli`, to its thousandth (millimetres to metres)."""
-    return float(value.scaleb(-3, _EXACT) if milli else value)
+def float_of(value: Decimal, *, milli: bool = False, micro: bool = False) -> float:
+    """The float nearest to `value`; with `milli` or `micro`, to its thousandth or millionth (mm to m, µF to F)."""
+    places = _places(milli, micro)
+    return float(value.scaleb(-places, _EXACT) if places else value)
+
+
+def _places(milli: bool, micro: bool) -> int:
+    """Decimal places between the file's unit and the SI unit."""
+    return 3 * milli + 6 * micro
 
 
 def number_text(value: Decimal) -> str:

@@ -7,8 +7,8 @@ No module of this package carries one of those names: importing a module would p
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING
 
+TYPE_CHECKING = False  # as typing has it, which takes a while to import
 if TYPE_CHECKING:
     from geometry.layout_file import layout_text, read_layout
     from optimizer.brief import brief_from_text, read_brief

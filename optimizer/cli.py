@@ -1,62 +1,47 @@
-"""The command line. Each command is a file of its own in `commands`; here they meet, and faults become words."""
+"""The command line. Here faults become words; the commands themselves meet in `commands.polepitch`.
+
+Next to nothing is imported before `main` runs, so that Ctrl-C finds words from the first moment on.
+"""
 
 from __future__ import annotations
 
 import sys
 
-import click
-
-from optimizer.commands.compare import compare
-from optimizer.commands.drive import drive
-from optimizer.commands.evaluate import evaluate
-from optimizer.commands.load import load
-from optimizer.commands.optimize import optimize
-from optimizer.commands.page import page
-from optimizer.commands.rewind import rewind
-from optimizer.commands.sweep import sweep
-from optimizer.commands.template import template
+TYPE_CHECKING = False  # as typing has it, which takes a while to import
+if TYPE_CHECKING:
+    from typing import NoReturn
 
 WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
-
-
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="polepitch", message="%(prog)s %(version)s")
-def polepitch() -> None:
-    """Design a small hand-driven axial-flux generator: disc magnets spun past a flat coil.
-
-    Write a brief (a TOML file of what you have and need), then:
-
-        polepitch optimize brief.toml --out my-generator
-    """
-
-
-polepitch.add_command(optimize)
-polepitch.add_command(evaluate)
-polepitch.add_command(template)
-polepitch.add_command(sweep)
-polepitch.add_command(rewind)
-polepitch.add_command(compare)
-polepitch.add_command(drive)
-polepitch.add_command(load)
-polepitch.add_command(page)
 
 
 def main() -> None:
     """Run the command line; every fault ends in words and an exit code, never in a traceback."""
     try:
-        code = polepitch.main(standalone_mode=False)  # what a command exits with, or None
-    except (click.exceptions.Abort, KeyboardInterrupt):
+        code = _run()
+    except KeyboardInterrupt:
         _leave("stopped; no file was left half-written", INTERRUPTED)
+    sys.exit(code)
+
+
+def _run() -> int:
+    """The exit code of the command asked for. Raises KeyboardInterrupt for Ctrl-C, at any moment."""
+    import click
+
+    from optimizer.commands.polepitch import polepitch
+
+    try:
+        code = polepitch.main(standalone_mode=False)  # what a command exits with, or None
+    except click.exceptions.Abort as stopped:
+        raise KeyboardInterrupt from stopped
     except click.ClickException as error:
         error.show()
-        sys.exit(WRONG_INPUT)
+        return WRONG_INPUT
     except Exception as error:
         _leave_with(error)
-    else:
-        sys.exit(code if isinstance(code, int) else 0)
+    return code if isinstance(code, int) else 0
 
 
-def _leave_with(error: Exception) -> None:
+def _leave_with(error: Exception) -> NoReturn:
     from geometry.toml_reading import FileFaults
     from optimizer.feasibility import NothingFits
     from optimizer.output import OutputFault
@@ -70,6 +55,6 @@ def _leave_with(error: Exception) -> None:
     raise error
 
 
-def _leave(words: str, code: int) -> None:
-    click.echo(words, err=True)
+def _leave(words: str, code: int) -> NoReturn:
+    print(words, file=sys.stderr)
     sys.exit(code)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from io import StringIO
 from typing import Any
 
+FORMULA = tuple("=+-@\uff1d\uff0b\uff0d\uff20\t\r\n")  # what a spreadsheet takes for a formula's first character
 FIGURES = 7  # significant digits of what loads, drives, comparisons and rewindings print and save
 
 
@@ -35,9 +36,23 @@ def csv_bytes(rows: Sequence[Mapping[str, Any]]) -> bytes:
 
 
 def csv_table(columns: Sequence[str], rows: Iterable[Iterable[Any]]) -> bytes:
-    """Rows of cells under their columns' names as a table in CSV (UTF-8, comma, decimal point)."""
+    """Rows of cells under their columns' names as a table in CSV (UTF-8, comma, decimal point).
+
+    A text that a spreadsheet would take for a formula gets an apostrophe before it, so that it stays a text.
+    """
     stream = StringIO()
     table = csv.writer(stream, lineterminator="\r\n")
     table.writerow(columns)
-    table.writerows(rows)
+    table.writerows([_harmless(cell) for cell in row] for row in rows)
     return stream.getvalue().encode()
+
+
+def _harmless(cell: Any) -> Any:
+    """The cell; a text that is no number and begins like a formula, with blanks before it or not, as plain text."""
+    if not isinstance(cell, str) or not cell.lstrip(" ").startswith(FORMULA):
+        return cell
+    try:
+        float(cell)
+    except ValueError:
+        return f"'{cell}"
+    return cell

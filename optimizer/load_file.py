@@ -9,7 +9,7 @@ from typing import Annotated
 from geometry.toml_reading import read_text, table_from_text
 from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
 from geometry.toml_values import decimal_of, shown
-from geometry.toml_writing import Row, plain_row, toml_text
+from geometry.toml_writing import Row, micro_row, plain_row, toml_text
 from optimizer.loads import (
     DIODES,
     BridgeBattery,
@@ -51,7 +51,7 @@ class LoadTable(Table):
     resistance: Annotated[float | None, quantity(least="0.001", most="1000000000")] = key(
         "resistance_ohm", None
     )
-    capacitance: Annotated[float | None, quantity(least="0.1", most="1000000000")] = key(
+    capacitance: Annotated[float | None, quantity(least="0.1", most="1000000000", micro=True)] = key(
         "capacitance_uF", None
     )
     voltage: Annotated[float | None, quantity(least="0.1", most="1000")] = key("voltage_V", None)
@@ -108,7 +108,7 @@ def load_of(table: LoadTable) -> Load:
         case "bridge-resistor":
             return BridgeResistor(ohms=ohms, drop=drop)
         case "bridge-capacitor":
-            return BridgeCapacitor(ohms=ohms, farads=(table.capacitance or 0.0) * 1e-6, drop=drop)
+            return BridgeCapacitor(ohms=ohms, farads=table.capacitance or 0.0, drop=drop)
         case "bridge-battery":
             return BridgeBattery(volts=table.voltage or 0.0, ohms=table.internal or 0.0, drop=drop)
         case "usb":
@@ -151,7 +151,7 @@ def load_rows(load: Load) -> list[Row]:
         case BridgeCapacitor():
             rows += [
                 plain_row("resistance_ohm", load.ohms),
-                plain_row("capacitance_uF", round(load.farads * 1e6, 9)),
+                micro_row("capacitance_uF", load.farads),
             ]
         case BridgeBattery():
             rows += [plain_row("voltage_V", load.volts), plain_row("internal_ohm", load.ohms)]

@@ -7,11 +7,9 @@ import tomllib
 from dataclasses import dataclass, replace
 from math import pi
 
-from geometry.fit import misfits
 from geometry.layout import Layout
-from geometry.layout_file import layout_from_text
-from geometry.toml_lines import line_of
-from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
+from geometry.layout_file import fitting_layout_from_text
+from geometry.toml_reading import read_text, table_from_text
 from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
@@ -55,12 +53,14 @@ class Machine(Geared):
     notes: tuple[str, ...] = ()
 
 
-class _PricesFile(Table):
+class _PricesFile(Table, extra="ignore"):
+    """Any file that holds prices: a list of nothing else, a brief, a motor's file."""
+
     prices: PricesTable = key("prices")
 
 
 def read_prices(path: str | os.PathLike[str]) -> Prices:
-    """The prices of a file that holds nothing but a table [prices]. Raises FileFaults."""
+    """The prices of a file that holds a table [prices], whatever else it holds. Raises FileFaults."""
     return prices_of(table_from_text(read_text(path), os.fspath(path), _PricesFile).prices)
 
 
@@ -75,10 +75,7 @@ def read_machine(
     if _holds_motor(text):
         brief = rewind_from_text(text, name)
         return machine_of_motor(brief if load is None else replace(brief, load=load), prices)
-    layout = layout_from_text(text, name)
-    if found := misfits(layout):
-        raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
-    return machine_of_layout(layout, prices)
+    return machine_of_layout(fitting_layout_from_text(text, name), prices)
 
 
 def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:

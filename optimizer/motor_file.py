@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from math import pi, radians
+from math import pi, radians, sqrt
 from typing import NamedTuple
 
 from geometry.machine_tables import millimetres
@@ -17,6 +17,10 @@ from optimizer.prices import prices_of
 from optimizer.rewind import RewindBrief, Turning, most_turns
 from optimizer.rig import GearStage
 
+# mean turn of a coil over the root of its wire's section: a coil about nothing has π, one about a tooth some 10 to 20,
+# one over several teeth twice that; beyond these the count or the ohms are wrong. Common practice, no source
+LEAST_TURN = pi
+MOST_TURN = {"tooth": 40.0, "several teeth": 80.0}
 LEAST_SHARE = 0.7  # of the resistance that turns and wire come to: below it a measurement must be wrong
 
 
@@ -61,6 +65,7 @@ def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
             f"{motor.coils} coils between the brushes, was {motor.resistance:g} (count again, or measure "
             "again: is a coil shorted?)",
         ))  # fmt: skip
+    found += _implied_faults(motor, known)
     least = known.turns * _circle(motor)
     if motor.slot_area is not None and motor.slot_area * 1e-6 < least:
         found.append((
@@ -69,6 +74,28 @@ def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
             f"{motor.slot_area:g}",
         ))  # fmt: skip
     return found
+
+
+def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
+    """A turn count or a length of a turn that follows from the ohms, and cannot well be."""
+    if known.reckoned not in ("turns", "mean_turn"):
+        return []
+    root = sqrt(known.turns * _circle(motor))
+    least, most = LEAST_TURN * root, MOST_TURN["tooth" if motor.coils == 3 else "several teeth"] * root
+    if least <= known.mean_turn <= most:
+        return []
+    if known.reckoned == "mean_turn":
+        key, was, way = "turns", f"{known.turns:g}", "unwind one turn and give mean_turn_mm"
+        implied = f"a turn of {known.mean_turn * 1e3:.3g} mm"
+    else:
+        key, was, way = "mean_turn_mm", millimetres(known.mean_turn), "count and give turns"
+        implied = f"{known.turns:.3g} turns"
+    return [(
+        f"motor.{key}",
+        f"must go with resistance_ohm: together they come to {implied}, and a coil of that much wire measures about "
+        f"{least * 1e3:.2g} to {most * 1e3:.2g} mm around (measure the ohms again, less those of the probes held "
+        f"together, or {way} as well), was {was}",
+    )]  # fmt: skip
 
 
 def _use_faults(table: SpecTable) -> list[tuple[str, str]]:

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     "--load", "load_path", "Load (TOML), for which a motor's wire is picked as well; without, each its best."
 )
 @click.option("--rpm", type=Number(1, 100_000), help="Speed ahead of their gears, without a rig.")
-@file_option("--prices", "prices_path", "File (TOML) with a table [prices].")
+@file_option("--prices", "prices_path", "File (TOML) that holds a table [prices], such as a brief.")
 @click.option(
     "--equal", multiple=True, type=OneOf(["envelope", "copper", "wire"]),
     help="Compare the coil shapes of one BRIEF on equal terms instead. May be given more than once.",

@@ -31,8 +31,7 @@ def drive(
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
     from dataclasses import replace
 
-    from geometry.layout_file import read_layout
-    from optimizer.commands.words import require_fit
+    from geometry.layout_file import read_fitting_layout
     from optimizer.drive import HopelessRig
     from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
@@ -43,8 +42,7 @@ def drive(
     from optimizer.rotor import rotor_of
     from optimizer.source import source_of
 
-    machine = read_layout(layout)
-    require_fit(machine, layout)
+    machine = read_fitting_layout(layout)
     wanted = read_rig(rig)
     load = read_load(load_path) if load_path else wanted.load or OpenCircuit()
     try:

@@ -19,13 +19,12 @@ from optimizer.commands.options import FILE, file_option, json_option
 def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
     from geometry.filaments import filaments_document
-    from geometry.layout_file import read_layout
-    from optimizer.commands.words import figure_lines, require_fit
+    from geometry.layout_file import read_fitting_layout
+    from optimizer.commands.words import figure_lines
     from optimizer.evaluation import evaluate as figures_of
     from optimizer.output import write_file
 
-    machine = read_layout(layout)
-    require_fit(machine, layout)
+    machine = read_fitting_layout(layout)
     figures = figures_of(machine)
     if filaments is not None:
         write_file(filaments, json.dumps(filaments_document(machine)).encode(), "--filaments")

@@ -38,16 +38,14 @@ def load(
     folder: Path | None,
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
-    from geometry.layout_file import read_layout
+    from geometry.layout_file import read_fitting_layout
     from optimizer.commands.load_words import study_lines
-    from optimizer.commands.words import require_fit
     from optimizer.load_file import read_load
     from optimizer.load_study import study_load
     from optimizer.loads import OpenCircuit
 
-    machine = read_layout(layout)
+    machine = read_fitting_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()
-    require_fit(machine, layout)
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
     told = written(folder, lambda: _files(study))
     answer(study.as_dict(), [*study_lines(study), *told], as_json)

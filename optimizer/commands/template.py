@@ -123,14 +123,12 @@ def show_warnings(warnings: Iterable[str]) -> None:
 
 def _made(given: _Given) -> tuple[dict[str, bytes], list[str]]:
     """All files, and what to warn of."""
-    from geometry.layout_file import read_layout
+    from geometry.layout_file import read_fitting_layout
     from optimizer.brief import read_brief
     from optimizer.build_pack import build_pack
-    from optimizer.commands.words import require_fit
     from optimizer.pack_parts import PackFault, PackOptions
 
-    machine = read_layout(given["layout"])
-    require_fit(machine, given["layout"])
+    machine = read_fitting_layout(given["layout"])
     brief = read_brief(given["brief"]) if given["brief"] else None
     options = PackOptions(
         paper=given["paper"], kerf=given["kerf"], pocket_clearance=given["clearance"], cover=given["cover"],

@@ -4,10 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from geometry.fit import misfits
-from geometry.layout import Layout
-from geometry.toml_lines import line_of
-from geometry.toml_reading import Fault, FileFaults
 from optimizer.commands.answer import wrote
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
@@ -17,14 +13,6 @@ from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
 from optimizer.wire_words import ends_words, shortage_words
 from optimizer.wording import number, percent, signed_percent
-
-
-def require_fit(layout: Layout, path: Path) -> None:
-    """Raise `FileFaults` with every limit that the layout breaks, each with its line, when it does not fit."""
-    found = misfits(layout)
-    if found:
-        text = path.read_text(encoding="utf-8")
-        raise FileFaults(tuple(Fault(str(path), line_of(text, m.key), m.key, m.message) for m in found))
 
 
 def figure_lines(figures: Figures) -> list[str]:

@@ -87,7 +87,7 @@ def test_one_evaluation() -> None:
 
 def test_help_starts_without_the_heavy_libraries() -> None:
     names = "('numpy', 'scipy', 'magpylib', 'matplotlib')"
-    code = f"import sys, optimizer.cli; print([m for m in {names} if m in sys.modules])"
+    code = f"import sys, optimizer.commands.polepitch; print([m for m in {names} if m in sys.modules])"
     heavy = subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, check=True
     ).stdout.strip()

@@ -1,7 +1,5 @@
 """The layout file: exact inverse, faults, and what a person reads in it."""
 
-
-
 from __future__ import annotations
 
 import tomllib
@@ -15,7 +13,8 @@ from hypothesis import strategies as st
 from geometry.grades import GRADES
 from geometry.layout import Carrier, Layout, Space, Winding
 from geometry.layout_file import layout_from_text, layout_text, read_layout
-from geometry.magnet import DiscMagnet
+from geometry.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.magnet_shapes import BlockMagnet
 from geometry.toml_reading import FileFaults
 from geometry.topology import TOPOLOGIES
 from geometry.wire import Wire
@@ -50,14 +49,22 @@ def length(low: float, high: float) -> st.SearchStrategy[float]:
 
 
 @st.composite
-def magnets(draw: st.DrawFn) -> DiscMagnet:
-    size = {"diameter": draw(length(1e-4, 2)), "thickness": draw(length(1e-4, 2))}
+def magnets(draw: st.DrawFn) -> Magnet:
+    thickness, across = draw(length(1e-4, 2)), draw(length(1.5e-4, 2))
+    kind = draw(st.sampled_from([DiscMagnet, RingMagnet, BlockMagnet]))
+    size = (
+        {"diameter": across}
+        if kind is not BlockMagnet
+        else {"length": across, "width": draw(length(1e-4, 2))}
+    )
+    size |= {"bore": draw(length(1e-4, across))} if kind is RingMagnet else {}
+    warm = {"temperature": draw(st.just(20.0) | st.floats(-60, 300))}
     if draw(st.booleans()):
-        graded = DiscMagnet.of_grade(**size, grade=draw(st.sampled_from(sorted(GRADES))))
+        graded = kind.of_grade(**size, thickness=thickness, grade=draw(st.sampled_from(sorted(GRADES))))
         recoil = draw(st.none() | st.floats(1, 10))
-        return graded if recoil is None else replace(graded, recoil_permeability=recoil)
+        return replace(graded, **warm, **({} if recoil is None else {"recoil_permeability": recoil}))
     remanence, recoil = draw(st.floats(0.05, 1.6)), draw(st.floats(1, 10))
-    return DiscMagnet(**size, remanence=remanence, recoil_permeability=recoil)
+    return kind(**size, thickness=thickness, remanence=remanence, recoil_permeability=recoil, **warm)
 
 
 @st.composite

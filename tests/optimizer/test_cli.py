@@ -7,6 +7,7 @@ import os
 import pty
 import signal
 import subprocess
+import sys
 import time
 from pathlib import Path
 
@@ -165,6 +166,46 @@ def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> 
     assert stopped.returncode == 130
     assert (out, err.strip()) == ("", "stopped; no file was left half-written")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_ctrl_c_while_the_program_loads() -> None:
+    """From the moment that our own first line runs: nothing that takes a while is imported before `main` listens."""
+    code = (
+        "import os, signal, sys, importlib.abc\n"
+        "class Stop(importlib.abc.MetaPathFinder):\n"
+        "    def find_spec(self, name, path=None, target=None):\n"
+        "        if name.partition('.')[0] not in ('optimizer', '__future__', 'importlib', 'sys'):\n"
+        "            os.kill(os.getpid(), signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Stop())\n"
+        "from optimizer.cli import main\n"
+        "main()"
+    )
+    left = subprocess.run(
+        [sys.executable, "-S", "-c", code],
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+        check=False,
+    )
+    assert (left.returncode, left.stderr.strip()) == (130, "stopped; no file was left half-written")
+
+
+def test_misfits_of_a_piped_layout_name_its_lines(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A pipe is read once: what does not fit is told with the line on which its key stands."""
+    text = layout_text(lantern_layout("wedge", air_gap=1.5e-3)).replace(
+        "outer_diameter_mm = 110", "outer_diameter_mm = 90"
+    )
+    line = next(at for at, row in enumerate(text.splitlines(), 1) if row.startswith("pitch_radius_mm"))
+    for command in (["evaluate"], ["load"], ["template", "--out", tmp_path / "out"], ["compare"]):
+        reading, writing = os.pipe()
+        os.write(writing, text.encode())
+        os.close(writing)
+        code, _, err = run(monkeypatch, capsys, *command, f"/dev/fd/{reading}")
+        os.close(reading)
+        assert code == 2
+        assert f":{line}: carrier.pitch_radius_mm: the wall" in err
 
 
 def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from layouts import lantern_layout
 
 from geometry.layout_file import layout_text
 from geometry.toml_reading import FileFaults
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 from optimizer.compare import at_speed, compare, gear_ratio, under_rig, verdicts, with_machine
 from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.machines import Machine, machine_of_layout, read_machine

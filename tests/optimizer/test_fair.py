@@ -16,7 +16,7 @@ from layouts import lantern_layout
 from geometry.fit import misfits
 from geometry.overlap import overlaps
 from optimizer.brief import Brief, brief_text
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 from optimizer.effort import COIL, CROSSING, JOINT, winding_effort
 from optimizer.emf import waveform
 from optimizer.fair import TERMS, FairComparison, Term, copper_used, fair_comparison, resistive_torque

@@ -1,6 +1,8 @@
 """Load files: round trips, defaults, and every fault in words."""
 
 import pytest
+from any_loads import any_loads
+from hypothesis import given, settings
 
 from geometry.toml_reading import FileFaults
 from optimizer.load_file import load_from_text, load_text
@@ -26,6 +28,12 @@ LOADS = [
 
 @pytest.mark.parametrize("load", LOADS, ids=lambda load: type(load).__name__)
 def test_what_was_written_is_read(load):
+    assert load_from_text(load_text(load), "load") == load
+
+
+@settings(max_examples=300, deadline=None)
+@given(any_loads())
+def test_every_number_comes_back_exactly(load):
     assert load_from_text(load_text(load), "load") == load
 
 

@@ -145,7 +145,7 @@ def test_a_load_that_no_layout_feeds_is_told_why_and_from_what_speed(load, beate
 
 
 def test_the_command_prints_and_writes_the_load(tmp_path, capsys):
-    from optimizer.cli import polepitch
+    from optimizer.commands.polepitch import polepitch
 
     brief = tmp_path / "brief.toml"
     brief.write_text(

@@ -9,8 +9,8 @@ from layouts import lantern_layout
 
 from geometry.layout import Layout
 from geometry.layout_file import layout_text
-from optimizer.cli import polepitch
 from optimizer.commands.load_words import study_lines
+from optimizer.commands.polepitch import polepitch
 from optimizer.evaluation import evaluate
 from optimizer.load_pack import load_html
 from optimizer.load_study import LoadStudy, study_load

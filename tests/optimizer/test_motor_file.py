@@ -41,6 +41,28 @@ def test_turns_follow_from_resistance_wire_and_length_of_a_turn() -> None:
     assert motor.reckoned == "turns"
 
 
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        (
+            ("turns = 24", "resistance_ohm = 0.21"),
+            ("motor.turns: must go with resistance_ohm", "a turn of 217 mm"),
+        ),
+        (("mean_turn_mm = 40", "resistance_ohm = 2"), ("motor.mean_turn_mm: must go with", "1.24e+03 turns")),
+        (("turns = 900", "resistance_ohm = 0.21"), ("a turn of 5.79 mm", "around")),
+    ],
+)
+def test_what_follows_and_cannot_well_be_is_asked_about(
+    given: tuple[str, str], words: tuple[str, ...]
+) -> None:
+    """0.21 Ω read with the probes' own: 24 turns would measure 217 mm each; with its length stated it is taken."""
+    with pytest.raises(FileFaults) as caught:
+        rewind_from_text(spec(WIRE, *given, VOLTS), "motor.toml")
+    assert all(word in str(caught.value) for word in words)
+    both = spec(WIRE, "turns = 24", "mean_turn_mm = 217", "resistance_ohm = 0.21", VOLTS)
+    assert rewind_from_text(both, "m").motor.mean_turn == pytest.approx(0.217)
+
+
 def test_length_of_a_turn_follows_from_resistance_wire_and_turns() -> None:
     motor = rewind_from_text(spec(WIRE, "resistance_ohm = 0.038693", "turns = 24", VOLTS), "m").motor
     assert motor.mean_turn == pytest.approx(0.04, rel=1e-4)

@@ -13,7 +13,10 @@ from family import facing_wedges
 from layouts import lantern_layout
 
 from geometry.layout import Layout
+from geometry.toml_reading import FileFaults
 from optimizer.brief import Brief, brief_from_text
+from optimizer.documents import csv_bytes
+from optimizer.machines import read_prices
 from optimizer.pack_parts import PackOptions, PackParts, pack_parts
 from optimizer.parts_list import COLUMNS, PartsList, glue_volume, parts_csv, parts_list
 from optimizer.winding_card import winding_card
@@ -114,3 +117,32 @@ def test_facing_carriers_with_steel_by_hand() -> None:
     assert rows["cover"].quantity == pytest.approx(2 * cover.volume * 1e6)
     assert rows["carrier_second"].quantity == pytest.approx(parts.whole[0].volume * 1e6, rel=1e-2)
     assert glue_volume(layout) > 2 * glue_volume(lantern_layout("wedge"))
+
+
+@pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", " =", "＝"])
+def test_no_cell_is_a_formula(start: str) -> None:
+    """A spreadsheet runs what begins like a formula: currency, titles and remarks stay texts."""
+    evil = f"{start}cmd|' /C calc'!A1"
+    brief = brief_from_text(BRIEF + PRICES.replace('"EUR"', f'"{evil}"').replace("\t", ""), "brief.toml")
+    listed, _ = listing(lantern_layout("round"), brief=brief)
+    cells = [cell for row in rows_of(listed) for cell in row.values()]
+    assert any("cmd" in cell for cell in cells)
+    assert not any("cmd" in cell and not cell.startswith("'") for cell in cells)
+
+
+def test_numbers_and_plain_texts_stay_as_they_are_in_every_table() -> None:
+    rows = [{"name": "=1+1", "volts": -1.5, "text": "-1.5", "plain": "a = b", "none": None}]
+    assert csv_bytes(rows) == b"name,volts,text,plain,none\r\n'=1+1,-1.5,-1.5,a = b,\r\n"
+
+
+def test_prices_stand_in_any_file(tmp_path: Path) -> None:
+    """In a list of nothing else, or in a brief; without them the file is none of those."""
+    for name, text in (("prices.toml", PRICES), ("brief.toml", BRIEF + PRICES)):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        assert read_prices(tmp_path / name).wire_per_kg == 38
+    (tmp_path / "none.toml").write_text(BRIEF.partition("[prices]")[0], encoding="utf-8")
+    with pytest.raises(FileFaults, match="must be a list of prices, was a brief"):
+        read_prices(tmp_path / "none.toml")
+    (tmp_path / "wrong.toml").write_text(BRIEF + PRICES.replace("38", "-38"), encoding="utf-8")
+    with pytest.raises(FileFaults, match=r"prices.wire_per_kg: must be at least 0, was -38"):
+        read_prices(tmp_path / "wrong.toml")

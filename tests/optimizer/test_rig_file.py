@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from any_loads import any_loads
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -56,9 +57,9 @@ def test_the_least_and_its_defaults() -> None:
     assert rig.bearings == Bearings(kind="deep-groove", bore=0.008)
 
 
-milli = st.integers(1, 50_000).map(lambda tenths: float(f"{tenths}e-4"))
-share = st.integers(1, 1000).map(lambda part: part / 1000)
-some = st.integers(1, 2000).map(lambda part: part / 8)
+milli = st.floats(1e-4, 5, exclude_min=True)  # any number that a float can be, not only those a person writes
+share = st.floats(0, 1, exclude_min=True)
+some = st.floats(1, 250)
 none_or = lambda values: st.none() | values  # noqa: E731 - reads better here
 back = {"return_force": some, "take_up_deg": some}
 mechanisms = (
@@ -72,9 +73,9 @@ mechanisms = (
 )
 movers = st.builds(
     Mover,
-    cadence_per_minute=st.integers(1, 600), force=some, top_speed=st.integers(1, 80).map(lambda part: part / 4),
-    curve=st.sampled_from(CURVES), lasting_power=some, push_share=st.integers(5, 95).map(lambda part: part / 100),
-    work=st.integers(1, 1000), rest=st.integers(0, 1000),
+    cadence_per_minute=st.integers(1, 600), force=some, top_speed=st.floats(0.01, 20),
+    curve=st.sampled_from(CURVES), lasting_power=some, push_share=st.floats(0.05, 0.95),
+    work=st.floats(1, 1000), rest=st.floats(0, 1000),
 )  # fmt: skip
 gears = st.builds(
     GearStage, driver_teeth=st.integers(1, 300), driven_teeth=st.integers(1, 300), efficiency=share
@@ -87,7 +88,7 @@ wheels = (
 )  # fmt: skip
 bearings = st.builds(
     Bearings,
-    kind=st.sampled_from(list(BEARINGS)), bore=st.integers(1, 5000).map(lambda t: float(f"{t}e-4")), load=none_or(some),
+    kind=st.sampled_from(list(BEARINGS)), bore=st.floats(1e-4, 0.5, exclude_min=True), load=none_or(some),
     seal_torque=share,
 )  # fmt: skip
 charges = st.builds(Charge, volts=some, energy_wh=none_or(some), efficiency=share) | st.builds(
@@ -100,7 +101,7 @@ charges = st.builds(Charge, volts=some, energy_wh=none_or(some), efficiency=shar
     st.builds(
         Rig,
         title=st.just("Any"), mechanism=mechanisms, mover=movers, gears=st.lists(gears, max_size=3).map(tuple),
-        flywheel=none_or(wheels), bearings=bearings, charge=none_or(charges),
+        flywheel=none_or(wheels), bearings=bearings, charge=none_or(charges), load=none_or(any_loads()),
     )
 )  # fmt: skip
 def test_reading_what_was_written_gives_the_equal_rig(rig: Rig) -> None:

@@ -14,7 +14,7 @@ from layouts import lantern_layout
 
 from geometry.layout_file import layout_text
 from optimizer.brief import read_brief
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 
 ROOT = Path(__file__).parents[2]
 

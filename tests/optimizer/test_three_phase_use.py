@@ -9,7 +9,7 @@ from family import FAMILY
 
 from geometry.layout_file import layout_text
 from optimizer.brief import brief_from_text
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 from optimizer.load_search import LoadResult, optimize_for_load, target_value
 from optimizer.source import source_of
 

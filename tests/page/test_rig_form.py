@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
 from visiting import Visit
 
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 from optimizer.load_file import read_load
 from optimizer.page.start import start_of
 from optimizer.rig import BEARINGS, MATERIALS

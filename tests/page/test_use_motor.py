@@ -18,7 +18,7 @@ from test_looks import narrow_enough, serious
 from visiting import Visit
 
 from geometry.layout_file import layout_from_text, layout_text
-from optimizer.cli import polepitch
+from optimizer.commands.polepitch import polepitch
 from optimizer.load_file import load_text
 from optimizer.loads import DIODES, BridgeResistor
 from optimizer.motor_file import read_rewind, rewind_from_text

@@ -1,0 +1,31 @@
+"""Loads of every kind with any numbers that a file takes."""
+
+from hypothesis import strategies as st
+
+from optimizer.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+
+OHMS, VOLTS, DROP = st.floats(0.001, 1e9), st.floats(0.1, 1000), st.floats(0, 5)
+FARADS = st.floats(1e-7, 1e3, exclude_min=True)
+SHARE, WATTS = st.floats(0, 1, exclude_min=True), st.floats(0, 1e5, exclude_min=True)
+
+
+def any_loads() -> st.SearchStrategy[Load]:
+    """Any load."""
+    return (
+        st.just(OpenCircuit())
+        | st.builds(Resistor, ohms=OHMS)
+        | st.builds(BridgeResistor, ohms=OHMS, drop=DROP)
+        | st.builds(BridgeCapacitor, ohms=OHMS, farads=FARADS, drop=DROP)
+        | st.builds(BridgeBattery, volts=VOLTS, ohms=st.floats(0, 1e6), drop=DROP)
+        | st.builds(
+            UsbConverter, least_input=VOLTS, efficiency=SHARE, drop=DROP, output=VOLTS, most_watts=WATTS
+        )
+    )
