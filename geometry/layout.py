@@ -218,9 +218,3 @@ class Layout:
             sectors=self.sectors,
             peg_radius=self.winding.peg_radius,
         )
-
-    def _repr_svg_(self) -> str:
-        from geometry.drawing import draw_layout
-        from geometry.svg import svg_text
-
-        return svg_text(draw_layout(self))

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from geometry.drawing import draw_layout
 from geometry.layout import Layout
+from geometry.svg import svg_text
 from optimizer.brief import Brief
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
@@ -18,6 +20,10 @@ class Entry:
 
     layout: Layout
     figures: Figures
+
+    def _repr_svg_(self) -> str:
+        """The machine's drawing, for a notebook."""
+        return svg_text(draw_layout(self.layout))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

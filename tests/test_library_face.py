@@ -14,7 +14,10 @@ import pytest
 from layouts import lantern_layout
 
 import optimizer
+from geometry.drawing import draw_layout
 from geometry.layout_file import layout_text
+from geometry.svg import svg_text
+from optimizer.result import Entry
 
 ROOT = Path(__file__).parent.parent
 BRIEF = str(ROOT / "studies" / "lantern" / "brief.toml")
@@ -107,3 +110,9 @@ def test_licence_and_type_marks_are_packed(kind: str, tmp_path: Path):
 def test_release_notes_tell_of_this_version():
     version = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]["version"]
     assert f"### {version}" in (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def test_a_machine_of_an_answer_shows_itself():
+    layout = lantern_layout()
+    shown = Entry(layout, optimizer.evaluate(layout))._repr_svg_()
+    assert shown == svg_text(draw_layout(layout))

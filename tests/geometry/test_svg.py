@@ -135,7 +135,3 @@ def test_same_drawing_same_text_and_nothing_from_outside():
     assert text == svg_text(draw_layout(lantern_layout("wedge")))
     assert text.count("http") == 1  # the namespace
     assert not re.search(r"[ \"]-0[ \"]|nan|inf\b|e-\d", text)
-
-
-def test_a_layout_shows_itself():
-    assert lantern_layout()._repr_svg_() == svg_text(draw_layout(lantern_layout()))
