@@ -19,14 +19,17 @@ from geometry.primitives import Drawing
 from geometry.svg import svg_text
 from optimizer.brief import Brief, brief_text
 from optimizer.card_page import card_html
+from optimizer.caution_words import burst_fault
 from optimizer.documents import json_bytes
+from optimizer.hazards import Hazard
 from optimizer.machine_report import MachineReport, machine_report_html
-from optimizer.pack_parts import PackFault, PackOptions, PackParts, pack_parts
+from optimizer.pack_parts import PackFault, PackOptions, PackParts, WillBurst, pack_parts
 from optimizer.pack_readme import readme_text
 from optimizer.parts_list import parts_csv
 from optimizer.plots import result_figures
 from optimizer.report import report_html
 from optimizer.result import Result
+from optimizer.retention import retention
 from optimizer.versions import versions_json
 
 ZIP_NAME = "build_pack.zip"
@@ -35,10 +38,11 @@ _DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip archive can hold
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """The files of a pack by name, and what the builder must be warned of."""
+    """The files of a pack by name, what the builder must be warned of, and what bites at the machine's own speed."""
 
     files: dict[str, bytes]
     warnings: tuple[str, ...]
+    hazards: tuple[Hazard, ...] = ()
 
 
 def build_pack(
@@ -50,6 +54,7 @@ def build_pack(
     in for that of the machine alone. Raises PackFault that names the option, what it must be and what it was.
     """
     brief = brief or (result.brief if result else None)
+    _require_holding(layout, options)
     parts = pack_parts(layout, options, brief.bed if brief else None)
     machine = MachineReport.of(layout, parts, brief)
     files: dict[str, bytes] = {}
@@ -63,7 +68,13 @@ def build_pack(
     files |= _reports(machine, result)
     files["versions.json"] = versions_json()
     files["README.md"] = readme_text(machine, options, list(files), searched=result is not None).encode()
-    return Pack(files, machine.warnings)
+    return Pack(files, machine.warnings, machine.hazards)
+
+
+def _require_holding(layout: Layout, options: PackOptions) -> None:
+    held = retention(layout)
+    if held.burst_rpm <= layout.speed_rpm and not options.even_so:
+        raise WillBurst(burst_fault(held))
 
 
 def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:

@@ -7,8 +7,10 @@ from dataclasses import dataclass, replace
 from math import pi
 
 from optimizer.drive import HopelessRig, drive
+from optimizer.hazards import Hazard, Turning, cell_hazards, heat_hazards
 from optimizer.loads import Load, Resistor
 from optimizer.machines import Machine
+from optimizer.retention import OVERSPEED
 from optimizer.rewind import behind_diodes, load_volts
 from optimizer.rig import Rig
 from optimizer.steady import steady_state
@@ -23,7 +25,7 @@ class Entry:
     rpm: of its own shaft. open_volts: at that speed with nothing joined, RMS, or direct of a commutated source.
     volts, watts: at the load. hand_watts: from the hand. hand_torque: N·m at the shaft that the hand turns, without
     a rig; hand_force: N, most while driving, with one. useful_after: s from rest, or None. failure: why it does not
-    run at all, or empty.
+    run at all, or empty. hazards: what bites there.
     """
 
     machine: Machine
@@ -36,6 +38,7 @@ class Entry:
     hand_force: float | None = None
     useful_after: float | None = None
     failure: str = ""
+    hazards: tuple[Hazard, ...] = ()
 
     @property
     def efficiency(self) -> float:
@@ -70,7 +73,18 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
         watts=point.load_watts,
         hand_watts=given,
         hand_torque=given / (speed_rpm * RPM),
+        hazards=(*_turning(machine, rpm).hazards, *_heat(machine, point.copper_watts), *cell_hazards(load)),
     )
+
+
+def _turning(machine: Machine, rpm: float) -> Turning:
+    peak, burst_rpm = machine.source.peak_constant * rpm * RPM, machine.rotor.burst_speed / RPM
+    return Turning(rpm=rpm, fastest=OVERSPEED * rpm, burst_rpm=burst_rpm, peak=peak)
+
+
+def _heat(machine: Machine, copper_watts: float) -> tuple[Hazard, ...]:
+    """Of a motor nothing is known of how its copper cools."""
+    return heat_hazards(machine.layout, copper_watts) if machine.layout else ()
 
 
 def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
@@ -91,6 +105,7 @@ def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
         hand_watts=settled.hand_watts,
         hand_force=settled.peak_force,
         useful_after=run.useful_after,
+        hazards=(*run.hazards, *_heat(machine, run.energies.copper / run.seconds)),
     )
 
 
@@ -154,7 +169,9 @@ def _verdict(entry: Entry, working: Sequence[Entry]) -> str:
 
 def _nature(machine: Machine) -> str:
     if machine.kind == "magnets and coil":
-        return "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
+        return (
+            "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
+        )
     geared = ", but its gears whirr and wear" if machine.gears else ""
     if machine.diodes:
         return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from optimizer.cautions import Caution
-from optimizer.compare import Entry, verdicts
+from optimizer.caution_words import CELLS, GUARD, RULES, Caution, caution_document, said, voltage_caution
+from optimizer.compare import RPM, Entry, verdicts
 from optimizer.documents import csv_bytes, json_bytes, rounded
 from optimizer.load_file import load_document
 from optimizer.loads import (
@@ -23,27 +23,6 @@ from optimizer.pictures import pictures, plot_files
 from optimizer.plots.compare_plots import compare_figures
 from optimizer.rig import Rig
 from optimizer.wording import SPACE, number, quantity
-
-CAUTIONS = (
-    Caution(
-        "Flywheels and gears keep going",
-        "What turns keeps its energy when the hand lets go. Guard wheel, gears and machine against "
-        "fingers, hair and sleeves (ISO 14120, ISO 12100), and let it run down before you touch it.",
-    ),
-    Caution(
-        "Many turns make high voltages",
-        "Without a load every machine here gives its open volts and more at higher speed. Insulate the ends.",
-    ),
-    Caution(
-        "Cells need a regulator",
-        "Never join a generator to a battery directly, nor through a rectifier alone: use a charge "
-        "controller made for the cell, and a fuse beside it.",
-    ),
-    Caution(
-        "Rules where you are",
-        "This is a calculation, not an approval. Local codes and the advice of licensed practice come first.",
-    ),
-)
 
 
 def load_words(load: Load | None) -> str:
@@ -123,12 +102,26 @@ def compare_document(
     """The whole comparison for JSON."""
     rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
     document = {
+        "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],
         "rig": rig.title if rig else None,
         "speed_rpm": None if rig else speed_rpm,
         "load": None if load is None else load_document(load),
         "machines": rows,
     }
     return rounded(document)
+
+
+def named(entry: Entry, caution: Caution) -> Caution:
+    """A caution with the machine that it is of before it."""
+    return Caution(f"{entry.machine.name}: {caution.title[:1].lower()}{caution.title[1:]}", caution.text)
+
+
+def compare_cautions(entries: Sequence[Entry]) -> tuple[Caution, ...]:
+    """What to mind with any of them, whatever bites."""
+    most = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
+    peak = most.machine.source.peak_constant * most.rpm * RPM
+    volts = (voltage_caution(peak, most.rpm),) if peak else ()
+    return GUARD, *volts, CELLS, RULES
 
 
 def compare_files(
@@ -145,7 +138,8 @@ def compare_files(
         has_rig=rig is not None,
         has_cost=any(entry.machine.cost is not None for entry in entries),
         pictures=pictures(figures),
-        cautions=CAUTIONS,
+        bites=[named(entry, said(hazard)) for entry in entries for hazard in entry.hazards],
+        cautions=compare_cautions(entries),
     )
     return {
         "compare.json": json_bytes(document),

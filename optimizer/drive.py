@@ -10,6 +10,7 @@ from geometry.curve import Real
 from optimizer.drag import electrical_drag
 from optimizer.drive_run import RPM, DriveRun, last_fastest, run_of
 from optimizer.gauge import gauge_of
+from optimizer.hazards import cell_hazards
 from optimizer.loads import Load
 from optimizer.motion import Laws, TooStiff, coasting, laws_of, track
 from optimizer.rig import Rig
@@ -43,7 +44,13 @@ def drive(
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
     gauge = gauge_of(source, load, electrical_drag(source, load, 1.05 * top_speed(rig) * RPM))
     run = drive_against(gauge, rig, rotor, seconds)
-    return replace(run, volts_meaning=gauge.meaning, starts_rpm=starting_speed(source, load) * RPM)
+    return replace(
+        run,
+        volts_meaning=gauge.meaning,
+        starts_rpm=starting_speed(source, load) * RPM,
+        open_peak=source.peak_constant * run.turning.rpm / RPM,
+        load_hazards=tuple(cell_hazards(load)),
+    )
 
 
 def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:

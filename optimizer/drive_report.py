@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from optimizer.caution_words import told_cautions
 from optimizer.documents import csv_bytes, json_bytes
 from optimizer.drive_run import DriveRun
 from optimizer.drive_words import drive_cautions, duration, energy_rows, findings, headline, run_document
@@ -46,5 +47,7 @@ def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
         travel_per_radian=run.travel_per_radian,
         meaning=run.volts_meaning or "at the load",
         pictures=pictures(figures),
+        bites=told_cautions(run.hazards),
+        held=run.held,
         cautions=drive_cautions(run),
     )

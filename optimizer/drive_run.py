@@ -10,8 +10,10 @@ from math import pi
 import numpy as np
 
 from geometry.curve import Real
+from optimizer.hazards import Hazard, Turning
 from optimizer.motion import Laws, Step, Track
 from optimizer.nodes import Nodes, nodes_of
+from optimizer.retention import Retention
 from optimizer.rig import Rig
 from optimizer.train import POWERS, Train
 
@@ -107,6 +109,8 @@ class DriveRun:
 
     useful_volts: what was asked for, or None. top_rpm: the most that the hand could turn the rotor. starts_rpm: of
     the rotor, where output begins. burst_of: what bursts first. notes: what all figures are to be read with.
+    open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
+    bites of load and copper. held: the carrier's margins, of a layout's.
     """
 
     rig: Rig
@@ -133,6 +137,23 @@ class DriveRun:
     starts_rpm: float = 0.0
     burst_of: str = "carrier"
     notes: tuple[str, ...] = ()
+    open_peak: float = 0.0
+    load_hazards: tuple[Hazard, ...] = ()
+    held: Retention | None = None
+
+    @property
+    def turning(self) -> Turning:
+        """What turns, at the fastest that it came to."""
+        rpm = self.burst_rpm if self.burst else float(self.series.rpm.max())
+        fastest = max(self.top_rpm, rpm)
+        return Turning(
+            rpm=rpm, fastest=fastest, burst_rpm=self.burst_rpm, peak=self.open_peak, part=self.burst_of
+        )
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites in it, the most urgent first."""
+        return *self.turning.hazards, *self.load_hazards
 
     def rows(self) -> list[dict[str, float]]:
         """A tidy table: the run in even time steps, one flat dictionary a step."""

@@ -7,7 +7,15 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
-from optimizer.cautions import TOUCH_LIMIT, Caution
+from optimizer.caution_words import (
+    CELLS,
+    GUARD,
+    RULES,
+    Caution,
+    caution_document,
+    caution_lines,
+    voltage_caution,
+)
 from optimizer.documents import rounded
 from optimizer.drive import LONGEST_COAST
 from optimizer.drive_run import DriveRun, Settled
@@ -15,7 +23,6 @@ from optimizer.mover import bearable_power
 from optimizer.rotor import GRAVITY
 from optimizer.wording import number, percent, quantity
 
-ENOUGH_SPEED = 2.0  # burst speed over running speed: a margin of four in stress
 LITTLE_ENERGY = 1.0  # J; 1 kg falling a hand's width
 
 
@@ -31,7 +38,7 @@ def headline(run: DriveRun) -> str:
 
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
-    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_trouble(run), *run.notes)
+    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_hurry(run), *run.notes)
 
 
 def _volts(run: DriveRun) -> Iterator[str]:
@@ -59,7 +66,7 @@ def _volts(run: DriveRun) -> Iterator[str]:
 
 
 def _no_output(run: DriveRun) -> Iterator[str]:
-    reached = float(run.series.rpm.max())
+    reached = run.turning.rpm
     if run.energies.load > 0 or not 0 < reached < run.starts_rpm:
         return
     more = number(run.starts_rpm / reached)
@@ -127,18 +134,10 @@ def _run_down(run: DriveRun) -> Iterator[str]:
         yield f"It stays above {quantity(run.useful_volts, 'V')} for {duration(run.coast_useful_seconds)} of that."
 
 
-def _trouble(run: DriveRun) -> Iterator[str]:
-    if run.burst:
-        yield (
-            f"STOP: after {duration(run.seconds)} it passes {number(run.burst_rpm)} rpm, at which the {run.burst_of} "
-            "may burst; the run ends there. Less gear or a slower beat is needed."
-        )
-    elif run.burst_rpm < ENOUGH_SPEED * run.top_rpm:
-        yield (
-            f"Too fast for comfort: the hand can turn it at {number(run.top_rpm)} rpm, and the {run.burst_of} may "
-            f"burst at {number(run.burst_rpm)} rpm; stay below half of that."
-        )
+def _hurry(run: DriveRun) -> Iterator[str]:
     mover = run.rig.mover
+    if run.burst:
+        yield f"STOP: after {duration(run.seconds)} the {run.burst_of} may burst; the run ends there."
     if run.series.hand_speed.max() > 0.98 * mover.top_speed:
         yield f"The beat asks for a faster hand than there is: its top speed is {quantity(mover.top_speed, 'm/s')}."
 
@@ -152,32 +151,11 @@ def duration(seconds: float) -> str:
 
 
 def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
-    """What can hurt people or things with this rig, the most urgent first."""
-    volts = float(run.series.dc_volts.max())
+    """What to mind with this rig whatever bites, the most urgent first."""
     stored = _stored_caution(run)
-    guard = Caution(
-        "Guard what turns",
-        "Wheels, gears, clutch and cord catch fingers, hair and sleeves, and a handle that is fixed to a turning "
-        "shaft strikes. Put guards around all of it (ISO 14120, ISO 12100).",
-    )
-    first = (guard, stored) if run.most_stored < LITTLE_ENERGY else (stored, guard)
-    return (
-        *first,
-        Caution(
-            "Many turns make high voltages",
-            f"The most in this run is {quantity(volts, 'V')}; unloaded, or spun by a drill, it gives more. Above "
-            f"{quantity(TOUCH_LIMIT, 'V')} peak bare parts must not be touched: insulate the ends.",
-        ),
-        Caution(
-            "Cells need a regulator",
-            "Never join a generator to a battery directly, nor through a rectifier alone: use a charge controller made "
-            "for the cell's chemistry, with its protection, and a fuse beside the cell.",
-        ),
-        Caution(
-            "Rules where you are",
-            "This is a calculation, not an approval. Local codes and the advice of licensed practice come first.",
-        ),
-    )  # fmt: skip
+    first = (GUARD, stored) if run.most_stored < LITTLE_ENERGY else (stored, GUARD)
+    volts = (voltage_caution(run.open_peak, float(run.series.rpm.max())),) if run.open_peak else ()
+    return *first, *volts, CELLS, RULES
 
 
 def _stored_caution(run: DriveRun) -> Caution:
@@ -216,10 +194,10 @@ def run_lines(run: DriveRun) -> list[str]:
     total = run.energies.hand or 1.0
     rows = [(name, joules) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total]
     went = [f"  {name:<19} {number(joules):>9} J {percent(joules / total):>7}" for name, joules in rows]
-    warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)[:1]]
+    warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)]
     return [
-        run.rig.title, "", headline(run), "", *(f"- {text}" for text in findings(run)), "",
-        f"Of {quantity(run.energies.hand, 'J')} from the hand in {duration(run.seconds)}", *went, "", *warned,
+        run.rig.title, "", *caution_lines(run.hazards), headline(run), "", *(f"- {text}" for text in findings(run)), "",
+        f"Of {quantity(run.energies.hand, 'J')} from the hand in {duration(run.seconds)}", *went, "", "Mind", *warned,
     ]  # fmt: skip
 
 
@@ -227,6 +205,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
     """The run as JSON, without its series."""
     document = {
         "title": run.rig.title,
+        "cautions": caution_document(run.hazards),
         "seconds": run.seconds,
         "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
         "volts_meaning": run.volts_meaning,

@@ -64,6 +64,7 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figu
         plate_mm=_mm(carrier.plate),
         connection=winding.connection,
         emf_line_rms_V=_significant(lines[0].rms),
+        emf_terminal_peak_V=_significant(max(line.peak for line in lines)),
         winding_factor=_significant(factor),
         winding_factor_handbook=_significant(_handbook(layout)),
         phase_emf_rms_V=_each(waves),

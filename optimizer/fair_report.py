@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from geometry.drawing import draw_layout
 from geometry.svg import svg_text
 from optimizer import effort
-from optimizer.cautions import cautions
+from optimizer.caution_words import cautions, told_cautions
 from optimizer.documents import csv_bytes, json_bytes
 from optimizer.fair import FairComparison, Term
 from optimizer.fair_words import (
@@ -21,10 +21,12 @@ from optimizer.fair_words import (
     missing_words,
     table_rows,
 )
+from optimizer.hazards import layout_hazards
 from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files, svg_uri
 from optimizer.plots.fair_plots import fair_figures
 from optimizer.plots.style import Figure
+from optimizer.retention import retention
 from optimizer.wording import many
 
 
@@ -58,6 +60,8 @@ def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
         weights={"coil": effort.COIL, "joint": effort.JOINT, "crossing": effort.CROSSING},
         considered=many(comparison.considered),
         pictures=pictures(figures),
+        bites=told_cautions(layout_hazards(comparison.best.layout, comparison.best.figures)),
+        held=retention(comparison.best.layout),
         cautions=cautions(comparison.best.layout, comparison.best.figures),
     )  # fmt: skip
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from optimizer.cautions import cautions
+from optimizer.caution_words import cautions, told_cautions
 from optimizer.documents import csv_bytes, json_bytes
 from optimizer.evaluation import evaluate
 from optimizer.load_file import load_text
@@ -15,6 +15,7 @@ from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files
 from optimizer.plots.load_plots import load_figures
 from optimizer.plots.style import Figure
+from optimizer.retention import retention
 
 CAPTIONS = {
     "waveforms": "One electrical period: above the volts, below the current of the winding.",
@@ -64,5 +65,7 @@ def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
         notes=study.notes,
         pictures=pictures(figures),
         captions=CAPTIONS,
+        bites=told_cautions(study.hazards),
+        held=retention(study.layout),
         cautions=cautions(study.layout, evaluate(study.layout)),
     )

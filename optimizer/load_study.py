@@ -7,7 +7,9 @@ from math import pi
 from typing import Any
 
 from geometry.layout import Layout
+from optimizer.caution_words import caution_document
 from optimizer.documents import rounded
+from optimizer.hazards import Hazard, cell_hazards, heat_hazards, turning_layout
 from optimizer.inductance import Inductances, inductances
 from optimizer.inductance_formulas import Formula, coil_formula
 from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
@@ -21,7 +23,7 @@ from optimizer.source import Source, source_of
 from optimizer.starting import starting_speed
 from optimizer.steady import steady_state
 from optimizer.steady_three import circulating_square
-from optimizer.thermal import Warming, warming
+from optimizer.thermal import Warming, bearable_current, phase_current, warming
 from optimizer.wire_losses import WireLosses, wire_losses
 
 FASTER = 2.0  # the speed curve goes to so many times the speed
@@ -53,8 +55,26 @@ class LoadStudy:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """Hot magnets, thin steel and the model's own error, in sentences."""
+        """Thin steel and the model's own error, in sentences."""
         return layout_notes(self.layout)
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites with this load at this speed."""
+        rpm = self.point.speed_rpm
+        turning = turning_layout(self.layout, rpm, self.source.peak_constant * rpm * RPM)
+        heat = heat_hazards(self.layout, self.point.copper_watts, self.temperature)
+        return *turning.hazards, *heat, *cell_hazards(self.load)
+
+    @property
+    def bearable_amps(self) -> float:
+        """A rms in each phase that the enamel bears all the time."""
+        return bearable_current(self.layout)
+
+    @property
+    def burns(self) -> bool:
+        """Whether the copper's own heat is more than its enamel bears, so that no final warmth can be told."""
+        return phase_current(self.layout, self.point.copper_watts, self.temperature) > self.bearable_amps
 
     @property
     def around_watts(self) -> float:
@@ -72,13 +92,17 @@ class LoadStudy:
         """For JSON: units in the names, seven significant digits."""
         return {
             "title": self.layout.title,
+            "cautions": caution_document(self.hazards),
             "temperature_C": self.temperature,
             "source": _source_values(self),
             "load": load_document(self.load),
             "point": point_values(self.point) | {"starts_at_rpm": rounded(self.starts_rpm)},
-            "temperature_rise_K": rounded(
+            "temperature_rise_K": None
+            if self.burns
+            else rounded(
                 {"estimate": self.warming.rise, "least": self.warming.least, "most": self.warming.most}
             ),
+            "enamel_bears_A": rounded(self.bearable_amps),
             "meters_V": rounded(asdict(self.meters)),
             "by_load": _curve_values(self.curve),
             "by_speed": self.rows(),

@@ -182,7 +182,10 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
     if study.starts_rpm > 0:
         begins = f"{number(study.starts_rpm)} rpm"
         rows.append(("Output begins", begins, "where the EMF's peak beats what holds it back"))
-    if warm.most < UNFELT:
+    if study.burns:
+        bears = f"the enamel bears {quantity(study.bearable_amps, 'A')} rms in the winding all the time"
+        rows.append(("Winding", "would burn", bears))
+    elif warm.most < UNFELT:
         rows.append(("Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"))
     else:
         band = f"{number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves"

@@ -1,11 +1,10 @@
-"""What holds for every figure of a machine with a load or a rig: hot magnets, thin steel, the model's own error."""
+"""What holds for every figure of a machine with a load or a rig: thin steel, the model's own error."""
 
 from __future__ import annotations
 
 from geometry.layout import Layout
 from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
-from optimizer.magnet_heat import heat_sentence
 from optimizer.steel_words import error_sentence, plate_words, share
 from optimizer.wording import percent
 
@@ -17,7 +16,7 @@ def layout_notes(layout: Layout) -> tuple[str, ...]:
 
 def machine_notes(figures: Figures) -> tuple[str, ...]:
     """Sentences to stand beside volts and watts that were computed as of a steel plate that carries all the flux."""
-    found = (heat_sentence(figures.magnet), _steel(figures), error_sentence(figures))
+    found = (_steel(figures), error_sentence(figures))
     return tuple(f"{text[0].upper()}{text[1:]}." for text in found if text)
 
 

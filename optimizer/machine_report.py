@@ -7,9 +7,10 @@ from typing import Self
 
 from geometry.layout import Layout
 from optimizer.brief import Brief
-from optimizer.cautions import cautions
+from optimizer.caution_words import cautions, told_cautions
 from optimizer.evaluation import evaluate
 from optimizer.figures import Figures
+from optimizer.hazards import Hazard, layout_hazards
 from optimizer.pack_parts import PackParts
 from optimizer.pages import margin, page
 from optimizer.parts_list import PartsList, parts_list
@@ -19,7 +20,7 @@ from optimizer.report_reasons import method_sentences
 from optimizer.retention import Retention, retention
 from optimizer.steel_words import steel_sentence
 from optimizer.winding_card import WindingCard, winding_card
-from optimizer.wording import number, quantity
+from optimizer.wording import quantity
 
 CAPTIONS = {
     "layout": "To scale, seen from the coil, and cut through the shaft. N and S name the magnet face that looks "
@@ -50,9 +51,14 @@ class MachineReport:
             figures=evaluate(layout),
             parts=parts,
             card=card,
-            held=retention(layout, parts.printing, parts.whole[0].volume),
+            held=retention(layout, parts.printing),
             listed=parts_list(layout, card, parts.pieces, brief),
         )
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites at the machine's own speed."""
+        return layout_hazards(self.layout, self.figures)
 
     @property
     def warnings(self) -> tuple[str, ...]:
@@ -69,12 +75,6 @@ class MachineReport:
             found.append(
                 f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "
                 "together: see parts.csv"
-            )
-        if not self.held.enough:
-            found.append(
-                f"a margin of the carrier is below {number(self.held.asked_margin, 2)} at "
-                f"{self.held.overspeed:g} times its speed: stay below "
-                f"{number(self.held.top_speed_rpm, 2)} rpm, or leave more wall"
             )
         steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
         if steel and needed and self.figures.plate_mm < needed:
@@ -96,5 +96,6 @@ def machine_report_html(report: MachineReport) -> str:
         pictures=pictures(layout_figures(report.layout)),
         captions=CAPTIONS,
         method=method_sentences(report.layout, report.figures),
+        bites=told_cautions(report.hazards),
         cautions=cautions(report.layout, report.figures),
     )

@@ -33,6 +33,7 @@ class Machine(Geared):
     idle_torque: on its shaft, N·m. wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
     speed_rpm: ahead of its gears, what its file asks for. notes: what all its figures are to be read with, sentences.
+    layout: of one that has one.
     """
 
     name: str
@@ -51,6 +52,7 @@ class Machine(Geared):
     speed_rpm: float
     diodes: bool = False
     notes: tuple[str, ...] = ()
+    layout: Layout | None = None
 
 
 class _PricesFile(Table, extra="ignore"):
@@ -104,6 +106,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
         notes=layout_notes(layout),
+        layout=layout,
     )
 
 

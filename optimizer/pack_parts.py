@@ -20,13 +20,17 @@ class PackFault(Exception):  # noqa: N818 - told to the person, not a failure of
     """A pack that cannot be made; the message names the option, what it must be and what it was."""
 
 
+class WillBurst(PackFault):
+    """A machine that bursts at its own speed, whose parts nobody said to make even so."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PackOptions:
     """How a pack is made. Lengths in m.
 
     paper: "A4" or "Letter". kerf: width of the cut for DXF and SVG. cover: thickness of the cover, None for
     what the air gap leaves room for, at most the usual. bed: width and depth of the printer's bed, None for
-    the brief's, if any.
+    the brief's, if any. even_so: whether to make the parts of a machine that bursts at its own speed.
     """
 
     paper: str = "A4"
@@ -34,6 +38,7 @@ class PackOptions:
     pocket_clearance: float = PrintOptions().pocket_clearance
     cover: float | None = None
     bed: tuple[float, float] | None = None
+    even_so: bool = False
 
     def printing(self, layout: Layout) -> PrintOptions:
         """Options of the parts. Raises PackFault."""

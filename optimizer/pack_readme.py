@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.drawing import CUTTING
-from optimizer.cautions import cautions
+from optimizer.caution_words import cautions, told_cautions
 from optimizer.machine_report import MachineReport
 from optimizer.pack_parts import PackOptions
 from optimizer.pages import page
@@ -53,6 +53,7 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
         searched=searched,
         seed=SEED,
         versions=versions(),
+        bites=told_cautions(report.hazards),
         cautions=cautions(report.layout, report.figures),
         kerf_mm=options.kerf * 1e3,
         cutting=". ".join(CUTTING),
@@ -75,6 +76,8 @@ def template_command(options: PackOptions, brief: bool = False) -> str:
         words.append(f"--cover {options.cover * 1e3:.6g}")
     if options.bed is not None:
         words.append(f"--bed {options.bed[0] * 1e3:.6g}x{options.bed[1] * 1e3:.6g}")
+    if options.even_so:
+        words.append("--even-so")
     return " ".join(words)
 
 

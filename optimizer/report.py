@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from optimizer.cautions import cautions
+from optimizer.caution_words import cautions, told_cautions
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.load_words import answer_words, compared_words, target_words
@@ -24,6 +24,7 @@ from optimizer.report_tables import (
     topology_rows,
 )
 from optimizer.result import Result
+from optimizer.retention import retention
 from optimizer.winding_card import winding_card
 from optimizer.wording import many, number, quantity, signed_percent, size_mm, unbroken
 
@@ -31,7 +32,7 @@ from optimizer.wording import many, number, quantity, signed_percent, size_mm, u
 def report_html(result: Result, figures: Mapping[str, Figure], machine: MachineReport | None = None) -> str:
     """The report as one HTML document; `figures` are those of `optimizer.plots.result_figures`.
 
-    machine: the winner's numbers for its builder, to show bill of materials and retention as well. Holds no
+    machine: the winner's numbers for its builder, to show bill of materials as well. Holds no
     date, no time and no link; the same result gives the same text.
     """
     card = machine.card if machine else winding_card(result.best.layout)
@@ -66,6 +67,8 @@ def _content(result: Result) -> dict[str, object]:
         "moves": move_rows(result),
         "verdict": move_verdict(result),
         "method": method_sentences(best.layout, figures),
+        "bites": told_cautions(result.hazards),
+        "held": retention(best.layout),
         "cautions": cautions(best.layout, figures),
     }
 

@@ -9,8 +9,10 @@ from geometry.drawing import draw_layout
 from geometry.layout import Layout
 from geometry.svg import svg_text
 from optimizer.brief import Brief
+from optimizer.caution_words import caution_document
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.hazards import Hazard, cell_hazards, layout_hazards
 from optimizer.load_target import LoadVerdict
 
 
@@ -87,10 +89,17 @@ class Result:
     by_phases: tuple[Entry, ...] = ()
     load: LoadVerdict | None = None
 
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites at the best machine's own speed, and of the load that the search was for."""
+        load = self.load.target.load if self.load else None
+        return *layout_hazards(self.best.layout, self.best.figures), *cell_hazards(load)
+
     def contract(self, elapsed_s: float) -> dict[str, Any]:
         """What `polepitch optimize --json` prints."""
         by_phases = [entry.figures.as_dict() for entry in self.by_phases]
         return {
+            "cautions": caution_document(self.hazards),
             "best": self.best.figures.as_dict(),
             "by_magnet_count": [entry.figures.as_dict() for entry in self.by_magnet_count],
             "by_topology": [entry.figures.as_dict() for entry in self.by_topology],

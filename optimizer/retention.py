@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from geometry.carrier_part import carrier_part, pocket_area, pocket_floor, pocket_walls
+from geometry.carrier_part import pocket_area, pocket_floor, pocket_walls
 from geometry.layout import Layout
 from geometry.solids import PrintOptions, annulus_area
 
@@ -20,6 +20,7 @@ PLASTIC_POISSON = 0.35  # PLA; common value
 WALL_CONCENTRATION = 3.0  # stress at the edge of a hole over the mean beside it; plate with a round hole
 GLUE_STRENGTH = 5e6  # Pa in shear, epoxy on a roughened print and a nickel-plated face
 STEEL_DENSITY = 7850.0  # kg/m³, mild steel
+THINNEST_WALL = 1e-5  # m; where the clearance eats the wall, what is left counts as this
 ENOUGH = 4.0  # margin at the overspeed that leaves room for what the assumptions miss; common practice
 
 
@@ -83,21 +84,25 @@ class Retention:
         return self.speed_rpm * self.overspeed * (self.least_margin / ENOUGH) ** 0.5
 
     @property
+    def burst_rpm(self) -> float:
+        """Speed at which the least margin is used up."""
+        return self.speed_rpm * self.overspeed * self.least_margin**0.5
+
+    @property
     def enough(self) -> bool:
         """Whether every margin leaves room for what the assumptions miss."""
         return self.least_margin >= ENOUGH
 
 
-def retention(layout: Layout, options: PrintOptions | None = None, plastic: float | None = None) -> Retention:
-    """Loads and margins of a layout's printed carrier. plastic: its volume in m³ where it is known already."""
+def retention(layout: Layout, options: PrintOptions | None = None) -> Retention:
+    """Loads and margins of a layout's printed carrier."""
     options = options or PrintOptions()
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
     speed = layout.speed_rpm * 2 * pi / 60
     fast = speed * OVERSPEED
     force = centrifugal_force(magnet.mass, pitch, fast)
-    if plastic is None:
-        plastic = carrier_part(layout, options).volume
-    wall = pocket_walls(layout, options.pocket_clearance)["the rim"]
+    plastic = _plastic_volume(layout, options)
+    wall = max(pocket_walls(layout, options.pocket_clearance)["the rim"], THINNEST_WALL)
     wall_stress = WALL_CONCENTRATION * force / (2 * wall * magnet.thickness)
     glue_stress = force / magnet.area
     hoop = _carrier_hoop_stress(layout, plastic, fast)
@@ -155,6 +160,13 @@ def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
     put_in = magnet.mass * about_shaft
     steel = disc_inertia(STEEL_DENSITY, space.bore_radius, space.outer_radius, carrier.plate)
     return carrier.carriers * (plain + steel + carrier.count * (put_in - taken_out * pocket_square))
+
+
+def _plastic_volume(layout: Layout, options: PrintOptions) -> float:
+    """Plastic of one carrier without its cover, m³; letters are left out."""
+    space, thickness = layout.space, layout.carrier.magnet.thickness
+    plain = annulus_area(space.bore_radius, space.outer_radius) * (pocket_floor(layout, options) + thickness)
+    return plain - layout.carrier.count * pocket_area(layout, options.pocket_clearance) * thickness
 
 
 def plate_mass(layout: Layout) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import floor
+from math import floor, pi
 from typing import NamedTuple
 
 import numpy as np
@@ -220,6 +220,11 @@ def motor_source(rewound: Rewound, temperature: float = 20.0) -> Source:
         resistance=line.resistance + motor.brush_resistance,
         kind="commutated",
     )
+
+
+def peak_volts(rewound: Rewound, rpm: float) -> float:
+    """Highest volts between two ends at no load; direct ones of a commutator."""
+    return motor_source(rewound).peak_constant * rpm * pi / 30
 
 
 def has_diodes(output: str) -> bool:

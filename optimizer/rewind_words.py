@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from math import pi
 from typing import Any, NamedTuple
 
+from optimizer.caution_words import caution_document
 from optimizer.circuit import matched_power
 from optimizer.documents import rounded
+from optimizer.hazards import Hazard, cell_hazards, voltage_hazards
 from optimizer.motor import OUTPUTS, POLE_PAIRS, brush_share
 from optimizer.rewind import (
     Option,
@@ -19,6 +21,7 @@ from optimizer.rewind import (
     most_turns,
     no_load_volts,
     output_volts,
+    peak_volts,
     resistance,
     rewind,
 )
@@ -83,6 +86,12 @@ def headline(brief: RewindBrief, chosen: Option) -> str:
     if chosen.load_watts is None or chosen.load_volts is None:
         return words
     return f"{words} The stated load gets {quantity(chosen.load_watts, 'W')} at {quantity(chosen.load_volts, 'V')}."
+
+
+def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
+    """What bites at the speed of shaft against body. Of how its copper cools nothing is known."""
+    rpm = brief.turning.relative_rpm
+    return *voltage_hazards(peak_volts(chosen.rewound, rpm), rpm), *cell_hazards(brief.load)
 
 
 def notes(brief: RewindBrief, chosen: Option) -> list[str]:
@@ -194,6 +203,7 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
     motor, turning, old = brief.motor, brief.turning, as_found(brief)
     document = {
         "title": motor.title,
+        "cautions": caution_document(rewind_hazards(brief, chosen)),
         "found": {
             "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
             "mean_turn_mm": motor.mean_turn * 1e3, "coil_resistance_ohm": motor.coil_resistance,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, pi, sqrt
+from math import inf, pi
 
 import numpy as np
 
@@ -36,12 +36,11 @@ def rotor_of(layout: Layout) -> Rotor:
     from optimizer.retention import carrier_inertia, retention
 
     held = retention(layout)
-    fast = held.speed_rpm * held.overspeed * 2 * pi / 60
     return Rotor(
         inertia=carrier_inertia(layout, PrintOptions()),
         mass=held.carrier_mass,
         radius=layout.space.outer_radius,
-        burst_speed=fast * sqrt(held.least_margin),
+        burst_speed=held.burst_rpm * 2 * pi / 60,
     )
 
 

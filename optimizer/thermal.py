@@ -10,8 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.layout import Layout
+from geometry.wire import resistance_at
+from optimizer.circuit import resistance, wire_length
 
 COEFFICIENT, COEFFICIENTS = 10.0, (5.0, 15.0)  # W/(m² K)
+ROOM = 20.0  # °C of the air
+ENAMEL_LIMIT = 155.0  # °C, the least that the trade's common enamels bear (thermal class 155, IEC 60085)
 FREE = 0.5  # share of the bundle's circumference that meets the air; the rest lies in the former
 
 
@@ -27,7 +31,9 @@ class Warming:
 
 def cooling_surface(layout: Layout) -> float:
     """Surface of all bundles that meets the air, m²."""
-    bundles = 1 if layout.topology.per_sector else layout.phases  # a turn length is that of every coil together
+    bundles = (
+        1 if layout.topology.per_sector else layout.phases
+    )  # a turn length is that of every coil together
     length = layout.sides * bundles * float(layout.topology.turn_length(layout.envelope))
     return FREE * 2 * (layout.winding.width + layout.winding.height) * length
 
@@ -37,3 +43,14 @@ def warming(layout: Layout, watts: float) -> Warming:
     surface = cooling_surface(layout)
     least, most = (watts / (h * surface) for h in reversed(COEFFICIENTS))
     return Warming(rise=watts / (COEFFICIENT * surface), least=least, most=most, surface=surface)
+
+
+def phase_current(layout: Layout, watts: float, temperature: float) -> float:
+    """A rms in each phase with `watts` lost in all copper, at `temperature` in °C."""
+    ohms = resistance_at(resistance(layout, wire_length(layout)), temperature)
+    return (watts / (layout.phases * ohms)) ** 0.5
+
+
+def bearable_current(layout: Layout) -> float:
+    """A rms in each phase, all the time, at which the copper comes to what its enamel bears."""
+    return phase_current(layout, COEFFICIENT * cooling_surface(layout) * (ENAMEL_LIMIT - ROOM), ENAMEL_LIMIT)

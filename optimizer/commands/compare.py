@@ -90,6 +90,7 @@ def _told_apart(machines: list[Machine]) -> list[Machine]:
 
 
 def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
+    from optimizer.caution_words import caution_lines
     from optimizer.compare import verdicts
     from optimizer.compare_report import condition_words, headline
 
@@ -97,7 +98,9 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
     effort = "force N" if rig else "mN·m"
     head = f"{'':<{width}} {'rpm':>7} {'open V':>7} {'load V':>7} {'load W':>7} {'hand W':>7} {effort:>8}"
     head += f" {'mass g':>7} cost"
-    lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", "", headline(entries), "", head]
+    bites = [line for entry in entries for line in caution_lines(entry.hazards, entry.machine.name)[:-1]]
+    lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", ""]
+    lines += [*bites, *([""] if bites else []), headline(entries), "", head]
     lines += [_row(entry, width, rig is not None) for entry in entries]
     lines.append("")
     for entry, verdict in zip(entries, verdicts(entries), strict=True):

@@ -29,28 +29,22 @@ def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool
 ) -> None:
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
-    from dataclasses import replace
-
     from geometry.layout_file import read_fitting_layout
     from optimizer.drive import HopelessRig
-    from optimizer.drive import drive as run_of
     from optimizer.drive_words import run_document, run_lines
     from optimizer.load_file import read_load
     from optimizer.loads import OpenCircuit
-    from optimizer.machine_notes import layout_notes
+    from optimizer.machine_drive import drive_layout
     from optimizer.rig_file import read_rig
-    from optimizer.rotor import rotor_of
-    from optimizer.source import source_of
 
     machine = read_fitting_layout(layout)
     wanted = read_rig(rig)
     load = read_load(load_path) if load_path else wanted.load or OpenCircuit()
     try:
-        run = run_of(source_of(machine), load, wanted, rotor_of(machine), seconds)
+        run = drive_layout(machine, load, wanted, seconds)
     except HopelessRig as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
-    run = replace(run, notes=layout_notes(machine))
     told = written(folder, lambda: _files(run))
     answer(run_document(run), [*run_lines(run), *told], as_json)
 

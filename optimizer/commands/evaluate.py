@@ -20,12 +20,16 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
     from geometry.filaments import filaments_document
     from geometry.layout_file import read_fitting_layout
+    from optimizer.caution_words import caution_document, caution_lines
     from optimizer.commands.words import figure_lines
     from optimizer.evaluation import evaluate as figures_of
+    from optimizer.hazards import layout_hazards
     from optimizer.output import write_file
 
     machine = read_fitting_layout(layout)
     figures = figures_of(machine)
+    hazards = layout_hazards(machine, figures)
     if filaments is not None:
         write_file(filaments, json.dumps(filaments_document(machine)).encode(), "--filaments")
-    answer(figures.as_dict(), figure_lines(figures), as_json)
+    document = figures.as_dict() | {"cautions": caution_document(hazards)}
+    answer(document, [*caution_lines(hazards), *figure_lines(figures)], as_json)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimizer.caution_words import caution_lines
 from optimizer.goal import GOALS
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy
@@ -26,7 +27,7 @@ def study_lines(study: LoadStudy) -> list[str]:
         ("The load", point_rows(study)),
         ("Meters", meter_rows(study)),
     ]
-    lines = [head]
+    lines = [head, *([""] if study.hazards else []), *caution_lines(study.hazards)[:-1]]
     for title, rows in groups:
         lines += ["", title]
         lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]

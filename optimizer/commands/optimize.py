@@ -9,7 +9,7 @@ import click
 
 from optimizer.commands.answer import answer
 from optimizer.commands.command import Command
-from optimizer.commands.options import FILE, json_option, out_option
+from optimizer.commands.options import FILE, even_so_option, json_option, out_option
 
 
 @click.command(cls=Command, short_help="Find the best layout for a brief.")
@@ -18,8 +18,9 @@ from optimizer.commands.options import FILE, json_option, out_option
 @click.option(
     "--pack", "packed", is_flag=True, help="Also write all that is needed to build it, to OUT/pack."
 )
+@even_so_option
 @json_option
-def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
+def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bool) -> None:
     """Find the best layout for a BRIEF (a TOML file).
 
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
@@ -42,7 +43,7 @@ def optimize(brief: Path, folder: Path, packed: bool, as_json: bool) -> None:
         result = search(wanted, progress) if fed is None else fed.result
         files = result_files(result, progress)
         if packed:
-            files |= winner_pack(result)
+            files |= winner_pack(result, even_so=even_so)
         if fed is not None:
             files |= load_files(fed)
     write_folder(folder, files)

@@ -30,6 +30,11 @@ FILE = _NamedPath(path_type=Path)
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 
 
+even_so_option = click.option(
+    "--even-so", is_flag=True, help="Also write the parts of a machine that bursts at its own speed."
+)
+
+
 def file_option(flag: str, name: str, words: str) -> Callable[[_Command], _Command]:
     """A file, as a path; `name` of the command's parameter, `words` for its help."""
     return click.option(flag, name, type=FILE, help=words)

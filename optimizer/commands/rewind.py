@@ -48,7 +48,8 @@ def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> d
 
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
-    from optimizer.rewind_words import as_found, headline, notes, taps
+    from optimizer.caution_words import caution_lines
+    from optimizer.rewind_words import as_found, headline, notes, rewind_hazards, taps
     from optimizer.wording import number
 
     old = as_found(brief)
@@ -66,7 +67,7 @@ def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> l
     ]
     remarks = [f"- {note}" for note in notes(brief, chosen)]
     return [
-        brief.motor.title, "", headline(brief, chosen), "", *rows, "",
+        brief.motor.title, "", *caution_lines(rewind_hazards(brief, chosen)), headline(brief, chosen), "", *rows, "",
         "The same winding, tapped in other ways", *tapped, "", *remarks,
     ]  # fmt: skip
 

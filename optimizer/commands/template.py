@@ -12,9 +12,10 @@ import click
 
 from optimizer.commands.answer import answer
 from optimizer.commands.command import Command, OneOf
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.commands.options import FILE, even_so_option, file_option, json_option, out_option
 
 if TYPE_CHECKING:
+    from optimizer.build_pack import Pack
     from optimizer.pack_parts import PackFault
 
 OPTION_NAMES = {
@@ -35,6 +36,7 @@ class _Given(TypedDict):
     kerf: float
     cover: float | None
     bed: tuple[float, float] | None
+    even_so: bool
 
 
 class _Millimetres(click.ParamType[float]):
@@ -93,6 +95,7 @@ class _Bed(click.ParamType[tuple[float, float]]):
 )
 @click.option("--bed", type=_Bed(), help="Printer's bed, such as 220x220: larger parts are cut into pieces.")
 @file_option("--brief", "brief", "Brief whose prices and printer's bed to use.")
+@even_so_option
 @click.option("--zip", "zipped", is_flag=True, help="Also pack all files into build_pack.zip.")
 @json_option
 def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given]) -> None:
@@ -101,9 +104,11 @@ def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given])
     A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
     """
     from optimizer.build_pack import ZIP_NAME, zip_bytes
+    from optimizer.caution_words import caution_document, caution_lines
     from optimizer.output import write_folder
 
-    files, warnings = _made(given)
+    pack = _made(given)
+    files, warnings = pack.files, list(pack.warnings)
     if zipped:
         files[ZIP_NAME] = zip_bytes(files)
     write_folder(folder, files)
@@ -111,8 +116,13 @@ def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given])
     sizes = {name: len(content) for name, content in files.items()}
     rows = [{"name": name, "bytes": size} for name, size in sizes.items()]
     lines = [f"  {name:<20} {size:>9,} bytes" for name, size in sizes.items()]
-    told = {"out": str(folder), "files": rows, "warnings": warnings}
-    answer(told, [f"wrote {len(files)} files to {folder}", *lines], as_json)
+    told = {
+        "cautions": caution_document(pack.hazards),
+        "out": str(folder),
+        "files": rows,
+        "warnings": warnings,
+    }
+    answer(told, [*caution_lines(pack.hazards), f"wrote {len(files)} files to {folder}", *lines], as_json)
 
 
 def show_warnings(warnings: Iterable[str]) -> None:
@@ -121,24 +131,26 @@ def show_warnings(warnings: Iterable[str]) -> None:
         click.echo(f"warning: {warning}", err=True)
 
 
-def _made(given: _Given) -> tuple[dict[str, bytes], list[str]]:
+def _made(given: _Given) -> Pack:
     """All files, and what to warn of."""
     from geometry.layout_file import read_fitting_layout
     from optimizer.brief import read_brief
     from optimizer.build_pack import build_pack
-    from optimizer.pack_parts import PackFault, PackOptions
+    from optimizer.pack_parts import PackFault, PackOptions, WillBurst
 
     machine = read_fitting_layout(given["layout"])
     brief = read_brief(given["brief"]) if given["brief"] else None
     options = PackOptions(
         paper=given["paper"], kerf=given["kerf"], pocket_clearance=given["clearance"], cover=given["cover"],
-        bed=given["bed"],
+        bed=given["bed"], even_so=given["even_so"],
     )  # fmt: skip
     try:
-        pack = build_pack(machine, options, brief)
+        return build_pack(machine, options, brief)
+    except WillBurst as fault:
+        words = f"{given['layout']}: operation.{fault}; --even-so makes them all the same"
+        raise click.ClickException(words) from fault
     except PackFault as fault:
         _refuse(fault)
-    return pack.files, list(pack.warnings)
 
 
 def _refuse(fault: PackFault) -> NoReturn:

@@ -10,7 +10,7 @@ from geometry.toml_tables import key, refuse, rule
 from optimizer.brief_tables import BriefSpaceTable, BriefTable
 from optimizer.build_pack import build_pack
 from optimizer.commands.template import show_warnings
-from optimizer.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions
+from optimizer.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
 from optimizer.result import Result
 
 LEAST_WALL = round(PrintOptions().least_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
@@ -40,10 +40,13 @@ class PrintedBriefTable(BriefTable):
     space: _PrintedSpaceTable = key("space")  # pyright: ignore[reportIncompatibleVariableOverride] - frozen
 
 
-def winner_pack(result: Result) -> dict[str, bytes]:
+def winner_pack(result: Result, *, even_so: bool = False) -> dict[str, bytes]:
     """The pack's files, in the folder `pack`; what the builder must know goes to standard error."""
     try:
-        pack = build_pack(result.best.layout, PackOptions(), result=result)
+        pack = build_pack(result.best.layout, PackOptions(even_so=even_so), result=result)
+    except WillBurst as fault:
+        choice = "--even-so makes them all the same, without --pack the rest is written"
+        raise click.ClickException(f"--pack: {fault}; {choice}") from fault
     except PackFault as fault:
         raise click.ClickException(f"--pack: {fault}") from fault
     show_warnings(pack.warnings)

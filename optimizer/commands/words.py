@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from optimizer.caution_words import caution_lines
 from optimizer.commands.answer import wrote
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all, phases_words
-from optimizer.magnet_heat import heat_sentence
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
 from optimizer.wire_words import ends_words, shortage_words
@@ -64,7 +64,6 @@ def figure_lines(figures: Figures) -> list[str]:
         ),
     ]
     rows += _family_rows(figures)
-    rows += [("heat", text) for text in (heat_sentence(magnet),) if text]
     if figures.attraction_N is not None:
         rows.append(("attraction", f"{number(figures.attraction_N)} N between the carriers"))
     rows += [("steel", text) for text in (steel_sentence(figures),) if text]
@@ -93,6 +92,7 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     lines = [
         result.brief.title,
         "",
+        *caution_lines(result.hazards),
         *figure_lines(result.best.figures),
         f"{'ends of the wire':<18} {_ends(result)}",
         "",
@@ -150,4 +150,8 @@ def limit_words(limit: LimitGain) -> str:
     """One limit and what relaxing it would bring."""
     unit = f" {limit.unit}" if limit.unit else ""
     said = f"{limit.key} {limit.was:.4g}{unit}: {limit.relaxed:.4g}{unit} would bring {signed_percent(limit.gain)}"
-    return said if limit.magnets is None or limit.key.endswith("quantity") else f"{said} with {limit.magnets} magnets"
+    return (
+        said
+        if limit.magnets is None or limit.key.endswith("quantity")
+        else f"{said} with {limit.magnets} magnets"
+    )

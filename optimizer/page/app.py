@@ -199,7 +199,7 @@ def _taking_used(workshop: Workshop) -> Answer:
 def _taking(workshop: Workshop, searches: Searches) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
-        keys_of(content, "name", "design", "brief", "paper")
+        keys_of(content, "name", "design", "brief", "paper", "even_so")
         name, brief, paper = text_in(content, "name"), flat_in(content, "brief"), text_in(content, "paper")
         if name not in NAMES:
             raise Unserved(404, "must be one of the files to take, was not", "name")
@@ -207,7 +207,7 @@ def _taking(workshop: Workshop, searches: Searches) -> Answer:
             raise Unserved(422, "must be A4 or Letter, was not", "paper")
         wanted = {
             "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
-            "result": searches.result(brief),
+            "even_so": content.get("even_so") is True, "result": searches.result(brief),
         }  # fmt: skip
         content_bytes = await workshop.made("take", wanted, request)
         return _attached(name, content_bytes)

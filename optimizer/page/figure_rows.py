@@ -7,10 +7,9 @@ from math import pi
 from typing import TypeAlias
 
 from geometry.layout import Layout
-from optimizer.cautions import carrier_cautions
+from optimizer.caution_words import carrier_cautions
 from optimizer.figures import Figures
 from optimizer.machine_words import arrangement_words, joined_words, line_words, load_words, magnets_in_all
-from optimizer.magnet_heat import heat_sentence
 from optimizer.phase_card import LIKE, each_words
 from optimizer.steel_words import error_sentence, share, steel_sentence
 from optimizer.wording import number, percent, quantity, size_mm
@@ -96,15 +95,13 @@ def _made_of(layout: Layout, figures: Figures) -> Iterator[FigureRow]:
 
 
 def _around(layout: Layout, figures: Figures) -> Iterator[FigureRow]:
-    """Second carrier, second side, steel, heat, and how far the field may be off, as the command line has them."""
+    """Second carrier, second side, steel, and how far the field may be off, as the command line has them."""
     if figures.attraction_N is not None:
         yield _row("Attraction", quantity(figures.attraction_N, "N"), "between the carriers")
     if around := arrangement_words(figures):
         yield _row("Arrangement", figures.arrangement, around) | {"wide": "yes"}
     if steel := steel_sentence(figures):
         yield _row("Steel plate", size_mm(figures.plate_mm), steel) | {"wide": "yes"}
-    if heat := heat_sentence(figures.magnet):
-        yield _row("Heat", f"{figures.magnet.temperature_C:g}{SPACE}°C", heat) | {"wide": "yes"}
     if figures.field_error is not None and (error := error_sentence(figures)):
         yield _row("Accuracy", f"within {share(figures.field_error)}", error) | {"wide": "yes"}
     for caution in carrier_cautions(layout, figures):

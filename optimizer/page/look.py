@@ -14,8 +14,10 @@ from geometry.layout import Layout
 from geometry.legend import NOTE_LAYERS
 from geometry.series import phase_letter
 from geometry.svg import svg_text
+from optimizer.caution_words import caution_document
 from optimizer.emf import Waveform, waveforms_and_factor
 from optimizer.evaluation import figures_of
+from optimizer.hazards import layout_hazards
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.figure_rows import figure_rows
 from optimizer.page.flat import Flat
@@ -46,7 +48,7 @@ def look(design: Flat, tell: Tell) -> dict[str, Any]:
         ],
         "count": layout.carrier.count,
         "notes": [*_sides(layout), *arrangement_sentences(layout)],
-        **_electrical(layout),
+        **_electrical(layout, fits=not found),
     }
 
 
@@ -88,12 +90,14 @@ def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
     }
 
 
-def _electrical(layout: Layout) -> dict[str, Any]:
+def _electrical(layout: Layout, *, fits: bool) -> dict[str, Any]:
+    """Figures, waveform and, of a design that fits, what bites."""
     if words := no_voltage(layout):
-        return {"figures": None, "waveform": None, "why": words}
+        return {"cautions": [], "figures": None, "waveform": None, "why": words}
     waves, factor = waveforms_and_factor(layout)
     figures = figures_of(layout, waves, factor)
     return {
+        "cautions": caution_document(layout_hazards(layout, figures)) if fits else [],
         "figures": figure_rows(layout, figures),
         "waveform": _samples(layout, waves),
         "why": None,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from geometry.layout import Layout
+from optimizer.caution_words import caution_document
 from optimizer.compare import Entry, compare, verdicts
 from optimizer.compare_report import condition_words
 from optimizer.compare_report import headline as compare_headline
@@ -14,7 +15,7 @@ from optimizer.loads import Load, Resistor
 from optimizer.machines import machine_of_layout, machine_of_motor
 from optimizer.motor import OUTPUTS
 from optimizer.rewind import Option, RewindBrief, pick, sweep
-from optimizer.rewind_words import as_found, headline, notes, taps
+from optimizer.rewind_words import as_found, headline, notes, rewind_hazards, taps
 from optimizer.rig import Rig
 from optimizer.wording import number, percent, quantity
 
@@ -30,6 +31,7 @@ def rewound_beside(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | No
     chosen = pick(options)
     return {
         "title": brief.motor.title,
+        "cautions": caution_document(rewind_hazards(brief, chosen)),
         "headline": headline(brief, chosen),
         "speed": f"{number(brief.turning.relative_rpm)} rpm of shaft against body",
         "picked": _picked(chosen),
@@ -111,6 +113,7 @@ def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: fl
     shown = [[name, *(NOTHING if entry.failure else of(entry) for entry in entries)] for name, of in rows]
     return {
         "condition": condition_words(load, rig, speed_rpm),
+        "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],
         "headline": compare_headline(entries),
         "heads": ["", *(entry.machine.name for entry in entries)],
         "rows": [*shown, *([name, *map(of, entries)] for name, of in parts)],

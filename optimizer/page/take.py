@@ -18,7 +18,7 @@ from optimizer.build_pack import ZIP_NAME, build_pack, zip_bytes
 from optimizer.load_pack import load_files
 from optimizer.load_search import LoadResult
 from optimizer.pack import result_files
-from optimizer.pack_parts import PackFault, PackOptions
+from optimizer.pack_parts import PackFault, PackOptions, WillBurst
 from optimizer.page.bounds import too_much_to_draw
 from optimizer.page.flat import Flat
 from optimizer.page.reading import brief_of, layout_of
@@ -29,12 +29,16 @@ SEARCH_ZIP = "search.zip"
 
 
 class Wanted(TypedDict):
-    """What is asked for: a name of `NAMES`, with the values it is made from. result: pickled, of the brief."""
+    """What is asked for: a name of `NAMES`, with the values it is made from.
+
+    even_so: whether to make what bursts at its own speed. result: pickled, of the brief.
+    """
 
     name: str
     design: Flat
     brief: Flat
     paper: str
+    even_so: bool
     result: bytes | None
 
 
@@ -43,6 +47,8 @@ def take(wanted: Wanted, tell: Tell) -> bytes:
     del tell
     try:
         return NAMES[wanted["name"]](wanted)
+    except WillBurst as fault:
+        raise Told([("", f"{fault}; or tick the box above to have them made even so")]) from fault
     except PackFault as fault:
         raise Told([("", str(fault))]) from fault
 
@@ -81,8 +87,12 @@ def _template_pdf(wanted: Wanted) -> bytes:
     return pdf_bytes(drawing, wanted["paper"], title=drawing.title)
 
 
+def _options(wanted: Wanted) -> PackOptions:
+    return PackOptions(paper=wanted["paper"], even_so=wanted["even_so"])
+
+
 def _pack(wanted: Wanted) -> dict[str, bytes]:
-    return build_pack(_fitting(wanted), PackOptions(paper=wanted["paper"])).files
+    return build_pack(_fitting(wanted), _options(wanted)).files
 
 
 def _of_pack(name: str) -> Callable[[Wanted], bytes]:
@@ -116,7 +126,7 @@ def _of_search(name: str) -> Callable[[Wanted], bytes]:
 def _search_zip(wanted: Wanted) -> bytes:
     """What `optimize --pack` writes to its folder."""
     result = _result(wanted)
-    pack = build_pack(result.best.layout, PackOptions(), result=result)
+    pack = build_pack(result.best.layout, PackOptions(even_so=wanted["even_so"]), result=result)
     files: dict[str, Any] = result_files(result) | {
         f"pack/{name}": content for name, content in pack.files.items()
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, TypedDict, TypeVar
 
 import numpy as np
@@ -11,13 +11,14 @@ import numpy as np
 from geometry.fit import misfits
 from geometry.layout import Layout
 from geometry.toml_reading import FileFaults
-from optimizer.drive import DriveRun, HopelessRig, drive
+from optimizer.caution_words import caution_document
+from optimizer.drive import DriveRun, HopelessRig
 from optimizer.drive_words import findings, headline
 from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
 from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
 from optimizer.loads import Load, Resistor
-from optimizer.machine_notes import layout_notes
+from optimizer.machine_drive import drive_layout
 from optimizer.motor_file import rewind_from_text
 from optimizer.page.bounds import no_voltage, too_much_to_draw
 from optimizer.page.flat import Flat, text_of_flat
@@ -27,8 +28,6 @@ from optimizer.page.task import Tell, Told, told_of_faults
 from optimizer.rewind import RewindBrief
 from optimizer.rig import Rig
 from optimizer.rig_file import rig_from_text
-from optimizer.rotor import rotor_of
-from optimizer.source import source_of
 from optimizer.wording import quantity
 
 T = TypeVar("T")
@@ -112,6 +111,7 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
     watts = [point.load_watts for point in study.speeds.points]
     return {
         "title": f"{_joined(load, layout)}, at {layout.speed_rpm:g} rpm",
+        "cautions": caution_document(study.hazards),
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
         "notes": list(study.notes),
@@ -127,10 +127,10 @@ def _joined(load: Load, layout: Layout) -> str:
 
 
 def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:
-    run = drive(source_of(layout), load, rig, rotor_of(layout), SECONDS)
-    run = replace(run, notes=layout_notes(layout))
+    run = drive_layout(layout, load, rig, SECONDS)
     return {
         "title": rig.title,
+        "cautions": caution_document(run.hazards),
         "headline": headline(run),
         "findings": list(findings(run)),
         "volts": _thinned(run, run.series.dc_volts),

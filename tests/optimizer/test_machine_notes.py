@@ -1,6 +1,5 @@
-"""Thin steel, hot magnets and the model's error stand beside the figures of load, drive and compare."""
+"""Thin steel and the model's error stand beside the figures of load, drive and compare."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -22,12 +21,6 @@ def on_steel(plate_mm: float) -> Layout:
     return lantern_layout("wedge", plate=plate_mm * 1e-3)
 
 
-def hot(celsius: float) -> Layout:
-    layout = lantern_layout("wedge")
-    magnet = replace(layout.carrier.magnet, grade="N42", temperature=celsius)
-    return replace(layout, carrier=replace(layout.carrier, magnet=magnet))
-
-
 @pytest.fixture(scope="module")
 def thin() -> LoadStudy:
     return study_load(on_steel(0.8), BridgeResistor(ohms=10.0, drop=0.35))
@@ -46,11 +39,6 @@ def test_enough_steel_takes_nothing_off() -> None:
     words = " ".join(machine_notes(evaluate(on_steel(6))))
     assert "carries their flux" in words
     assert "high in volts" not in words
-
-
-def test_hot_magnets_are_named() -> None:
-    assert "too hot" in machine_notes(evaluate(hot(95)))[0]
-    assert not any("limit" in text for text in machine_notes(evaluate(hot(20))))
 
 
 def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:

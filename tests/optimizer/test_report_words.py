@@ -9,10 +9,11 @@ from layouts import lantern_layout
 
 from geometry.magnet import DiscMagnet
 from optimizer.attraction import attraction
-from optimizer.cautions import cautions, field_reach, safe_distance
+from optimizer.caution_words import cautions
 from optimizer.commands.words import figure_lines, result_lines
 from optimizer.evaluation import evaluate
 from optimizer.field import axial_field
+from optimizer.hazards import field_reach, safe_distance
 from optimizer.plots import result_figures
 from optimizer.report import report_html
 from optimizer.report_reasons import limit_words, move_verdict

@@ -23,7 +23,7 @@ from visiting import ROOT, Visit
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.brief import brief_from_text
-from optimizer.cautions import carrier_cautions
+from optimizer.caution_words import carrier_cautions
 from optimizer.evaluation import evaluate
 from optimizer.page.look import look
 from optimizer.page.reading import flat_layout

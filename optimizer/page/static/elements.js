@@ -37,4 +37,13 @@ export function drawn(text, kind) {
   return picture;
 }
 
+/** Cautions of the server as a list, what each is about in bold; nothing where nothing bites. */
+export function bitesList(cautions) {
+  const row = ({ text, machine }) => {
+    const about = text.split(": ", 1)[0];
+    return html("li", {}, html("strong", {}, machine ? `${machine}: ${about}.` : `${about}.`), text.slice(about.length + 1));
+  };
+  return cautions.length ? html("ul", { class: "bites" }, ...cautions.map(row)) : null;
+}
+
 export const byId = (id) => document.getElementById(id);

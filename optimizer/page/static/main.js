@@ -1,6 +1,6 @@
 // The page: the state is shown, changes go to the server, what comes back is drawn.
 
-import { byId, html } from "./elements.js";
+import { bitesList, byId, html } from "./elements.js";
 import { begin, canRedo, canUndo, note, onReplaced, redo, replace, state, step, undo } from "./address.js";
 import { ask, Faults, newestOnly } from "./server.js";
 import { buildControls, showControls, showFaults } from "./controls.js";
@@ -9,7 +9,7 @@ import { moveDot, showWaveform } from "./waveform.js";
 import { chart } from "./chart.js";
 import { showBrief } from "./briefform.js";
 import { buildSearch, recall } from "./search.js";
-import { buildTake, showTake } from "./take.js";
+import { buildTake, offerEvenSo, showTake } from "./take.js";
 import { buildKept, showKept } from "./kept.js";
 import { buildUse, showUse } from "./use.js";
 
@@ -27,12 +27,14 @@ function showLook(answer, asked, faults) {
     tell(showFaults(faults));
     verdict.textContent = "Not drawn: see the words in colour.";
     verdict.className = "wrong";
+    showBites([]);
     return;
   }
   showFaults(answer.misfits);
   byId("drawing-more").textContent = answer.notes.map((words) => `${words}.`).join(" ");
   showDrawing(answer, angle);
   showWaveform(answer.waveform, answer.count / 2);
+  showBites(answer.cautions);
   showFigures(answer);
   const wrong = answer.misfits.length;
   verdict.className = wrong || answer.why ? "wrong" : "";
@@ -40,6 +42,15 @@ function showLook(answer, asked, faults) {
   document.title = `${state.design.title ?? "Untitled"} · polepitch`;
   byId("stage-title").textContent = `The machine: ${state.design.title ?? "Untitled"}`;
   setAngle(angle);
+}
+
+/** What bites: its names above the voltage, in full above the figures. */
+function showBites(cautions) {
+  const names = cautions.map(({ text }) => text.split(": ", 1)[0]).join(". ");
+  if (byId("bites").textContent !== names) byId("bites").textContent = names;
+  byId("bites").hidden = !names;
+  byId("cautions").replaceChildren(bitesList(cautions) || "");
+  offerEvenSo(cautions.some(({ kind }) => kind === "burst"));
 }
 
 function tell(words) {

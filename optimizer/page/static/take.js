@@ -28,6 +28,7 @@ export function buildTake() {
   const paper = html("select", { id: "paper", onchange: () => { state.view.paper = paper.value; note(); } },
     html("option", { value: "A4" }, "A4"), html("option", { value: "Letter" }, "Letter"));
   byId("files").replaceChildren(
+    html("label", { class: "check", id: "even-so-row", hidden: true }, html("input", { type: "checkbox", id: "even-so" }), " This machine bursts at its own speed: make its parts even so"),
     html("div", { class: "row" }, html("label", { for: "paper" }, "Paper"), html("span", {}, paper)),
     html("h3", {}, "This design"), fileButtons(DESIGN, ofDesign, "take-words"),
     html("h3", {}, "The search and its brief"), fileButtons(SEARCH, ofDesign, "take-words"));
@@ -38,7 +39,13 @@ export function showTake() {
   byId("paper").value = state.view.paper === "Letter" ? "Letter" : "A4";
 }
 
-const ofDesign = (name) => fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper").value });
+/** Whether the word that a machine which bursts asks for is offered; it holds for the machine shown. */
+export function offerEvenSo(bursts) {
+  byId("even-so-row").hidden = !bursts;
+  if (!bursts) byId("even-so").checked = false;
+}
+
+const ofDesign = (name) => fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper").value, even_so: byId("even-so").checked });
 
 /** A button for each file ([name, label, remark]). made: gives the bytes by name; told: id of the place for words. */
 export function fileButtons(files, made, told) {

@@ -1,6 +1,6 @@
 // Use: what the machine does with a load behind a rectifier, turned by hand over time, and beside a rewound motor.
 
-import { byId, html } from "./elements.js";
+import { bitesList, byId, html } from "./elements.js";
 import { state, step } from "./address.js";
 import { ask, Faults, fetched } from "./server.js";
 import { chart } from "./chart.js";
@@ -105,9 +105,9 @@ async function run() {
 function show({ load, rig, motor }) {
   const files = [...FILES.load, ...(rig ? FILES.rig : []), ...(motor ? FILES.motor : [])];
   byId("u-answer").replaceChildren(
-    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), rows(load.rows), html("p", {}, load.best), ...load.notes.map((text) => html("p", {}, text)),
+    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), bitesList(load.cautions) ?? "", rows(load.rows), html("p", {}, load.best), ...load.notes.map((text) => html("p", {}, text)),
     html("div", { class: "charts" }, chart(load.by_speed, { title: "Power of the load against speed", x: "speed, rpm", y: "W", joined: true })),
-    ...(rig ? [html("h3", {}, rig.title), html("p", {}, html("strong", {}, rig.headline)), html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
+    ...(rig ? [html("h3", {}, rig.title), bitesList(rig.cautions) ?? "", html("p", {}, html("strong", {}, rig.headline)), html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
       html("div", { class: "charts" },
         chart(rig.volts, { title: "Voltage over time", x: "time, s", y: "V direct", joined: true, bare: true }),
         chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))] : []),

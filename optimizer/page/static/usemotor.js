@@ -1,6 +1,6 @@
 // A rewound motor beside the design: the keys of its file as fields, and what comes of it.
 
-import { byId, html } from "./elements.js";
+import { bitesList, byId, html } from "./elements.js";
 import { state, step } from "./address.js";
 import { table } from "./chart.js";
 import { forget, namedByKey, useField } from "./usefields.js";
@@ -70,15 +70,15 @@ function others() {
 }
 
 /** What the server says of the motor, by itself and beside the design. */
-export function motorAnswer({ title, headline, speed, picked, wires, taps, notes, beside }) {
+export function motorAnswer({ title, cautions, headline, speed, picked, wires, taps, notes, beside }) {
   const lines = wires.rows.map((row, at) => (at === wires.mark ? [html("b", {}, `${row[0]} ◄ picked`), ...row.slice(1)] : row));
   return [
-    html("h3", {}, `${title}, rewound for this load`), html("p", {}, headline),
+    html("h3", {}, `${title}, rewound for this load`), bitesList(cautions) ?? "", html("p", {}, headline),
     html("h4", {}, `The wire picked, at ${speed}`), rows(picked),
     html("h4", {}, "Every wire that fits"), table(wires.heads, lines),
     html("details", {}, html("summary", {}, "Other ways to tap it, and what carries these figures"),
       table(taps.heads, taps.rows), html("ul", { class: "limits" }, ...notes.map((words) => html("li", {}, words)))),
-    html("h3", {}, "Side by side"), html("p", {}, html("strong", {}, beside.headline)),
+    html("h3", {}, "Side by side"), bitesList(beside.cautions) ?? "", html("p", {}, html("strong", {}, beside.headline)),
     html("p", {}, `Both ${beside.condition}.`), table(beside.heads, beside.rows),
     html("h4", {}, "What each is good for"),
     html("dl", { class: "good" }, ...beside.good_for.flatMap(({ name, words }) => [html("dt", {}, name), html("dd", {}, words)]))];

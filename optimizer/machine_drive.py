@@ -1,0 +1,25 @@
+"""A layout turned by hand through a rig: its run, with what the layout adds to read it with."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from geometry.layout import Layout
+from optimizer.drive import SECONDS, drive
+from optimizer.drive_run import DriveRun
+from optimizer.hazards import heat_hazards
+from optimizer.loads import Load
+from optimizer.machine_notes import layout_notes
+from optimizer.retention import retention
+from optimizer.rig import Rig
+from optimizer.rotor import rotor_of
+from optimizer.source import source_of
+
+
+def drive_layout(layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS) -> DriveRun:
+    """The run of a rig that turns the layout into `load`, its notes and what bites in it. Raises HopelessRig."""
+    run = drive(source_of(layout), load, rig, rotor_of(layout), seconds)
+    heat = heat_hazards(layout, run.energies.copper / run.seconds)  # as in such a run without end
+    return replace(
+        run, notes=layout_notes(layout), load_hazards=(*run.load_hazards, *heat), held=retention(layout)
+    )
