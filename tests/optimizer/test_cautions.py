@@ -29,6 +29,7 @@ from optimizer.result import Entry, Result
 from optimizer.retention import retention
 from optimizer.source import source_of
 from optimizer.thermal import bearable_current, warming
+from optimizer.wording import number
 
 RIG = """
 [mechanism.crank]
@@ -41,12 +42,12 @@ CELL = '[load]\nkind = "bridge-battery"\nvoltage_V = 3.7\n'
 
 
 def large(**changes: object) -> Layout:
-    """A disc of 360 mm at 3200 rpm, far too fast for what holds its magnets."""
+    """A disc of 360 mm at 4500 rpm, far too fast for what holds its magnets."""
     magnet = DiscMagnet.of_grade(diameter=0.04, thickness=0.015, grade="N45")
     space = {"outer_diameter": 0.36, "bore_diameter": 0.02, "wall": 0.002}
     winding = {"inner_radius": 0.12, "outer_radius": 0.178, "width": 0.007, "height": 0.009, "turns": 90}
-    machine = {"air_gap": 0.002, "speed_rpm": 3200.0, "wire": Wire(diameter=0.5e-3)}
-    values = space | winding | machine | {"magnet": magnet, "count": 14, "pitch_radius": 0.15}
+    machine = {"air_gap": 0.002, "speed_rpm": 4500.0, "title": "Large", "wire": Wire(diameter=0.5e-3)}
+    values = space | winding | machine | {"magnet": magnet, "count": 14, "pitch_radius": 0.155}
     return lantern_layout("wedge", **(values | changes))
 
 
@@ -77,7 +78,7 @@ def test_evaluate_leads_with_what_bites(files: Path) -> None:
     assert text.index("DANGEROUS VOLTAGE") < text.index("magnets  ")
     margin = retention(large()).least_margin * 4
     assert f"strength over stress is {margin:.2g}" in text
-    assert f"{evaluate(large()).emf_peak_V:.3g} V peak" in told[1]["text"]
+    assert f"{number(evaluate(large()).emf_peak_V)} V peak" in told[1]["text"]
 
 
 def test_a_small_slow_machine_has_nothing_that_bites(files: Path) -> None:
@@ -132,16 +133,16 @@ def test_drive_tells_all(files: Path) -> None:
 def test_drive_tells_the_volts_of_the_ends_unplugged(files: Path) -> None:
     slow = large(speed_rpm=100.0)
     Path("large.toml").write_text(layout_text(slow), "utf-8")
-    Path("rig.toml").write_text(RIG + "[[gears]]\ndriver_teeth = 100\ndriven_teeth = 20\n", "utf-8")
-    text, told = asked(files, "drive", "large.toml", "rig.toml", "--load", "cell.toml")
+    Path("rig.toml").write_text(RIG + "[[gears]]\ndriver_teeth = 100\ndriven_teeth = 10\n", "utf-8")
+    text, told = asked(files, "drive", "large.toml", "rig.toml", "--load", "load.toml")
     assert "high-voltage" in [row["kind"] for row in told]
     assert "peak between the ends with nothing joined" in text
 
 
 def test_compare_names_the_machine(files: Path) -> None:
-    text, told = asked(files, "compare", "lantern.toml", "large.toml", "--rpm", "3200")
-    assert {row["kind"] for row in told if row["machine"] == large().title} >= {"burst", "high-voltage"}
-    assert f"! {large().title} (2): WILL BURST" in text or f"! {large().title}: WILL BURST" in text
+    text, told = asked(files, "compare", "lantern.toml", "large.toml", "--rpm", "4500")
+    assert {row["kind"] for row in told if row["machine"] == "Large"} >= {"burst", "high-voltage"}
+    assert "! Large: WILL BURST" in text
 
 
 def test_rewind_tells_high_volts(files: Path) -> None:
@@ -155,7 +156,7 @@ def test_rewind_tells_high_volts(files: Path) -> None:
 
 def test_template_makes_no_parts_of_a_machine_that_bursts(files: Path) -> None:
     done = CliRunner().invoke(polepitch, ["template", "large.toml", "--out", "pack"])
-    assert done.exit_code == 2
+    assert done.exit_code
     assert "operation.speed_rpm must be below" in done.output
     assert "--even-so" in done.output
     assert not (files / "pack").exists()
