@@ -110,30 +110,11 @@ def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
 
 
 def with_machine(rig: Rig, machine: Machine) -> Rig:
-    """The rig with the machine's own gears last and its idle torque in the bearings.
-
-    The flywheel stays where it was. Where it then sits on another shaft than the machine, both shafts have the rig's
-    bearings: the idle torque is shared so that it takes the same power.
-    """
-    ratio = gear_ratio(rig, machine)
-    shared = machine.idle_torque if ratio is None else machine.idle_torque / (1 + 1 / ratio)
+    """The rig with the machine's own gears last; the flywheel stays where it was."""
     wheel = rig.flywheel
     if wheel is not None and wheel.after_stage is None:
         wheel = replace(wheel, after_stage=len(rig.gears))
-    bearings = replace(rig.bearings, seal_torque=rig.bearings.seal_torque + shared)
-    return replace(rig, gears=(*rig.gears, *machine.gears), flywheel=wheel, bearings=bearings)
-
-
-def gear_ratio(rig: Rig, machine: Machine) -> float | None:
-    """Speed of the machine over that of the flywheel's shaft; None where they sit on the same, or
-    there is no wheel."""
-    if rig.flywheel is None:
-        return None
-    between = rig.gears[rig.split :]
-    ratio = machine.step_up
-    for stage in between:
-        ratio *= stage.ratio
-    return ratio if between or machine.gears else None
+    return replace(rig, gears=(*rig.gears, *machine.gears), flywheel=wheel)
 
 
 def _load(machine: Machine, load: Load | None) -> Load:

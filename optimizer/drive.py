@@ -8,16 +8,17 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.drag import electrical_drag
-from optimizer.drive_run import RPM, DriveRun, last_fastest, run_of
+from optimizer.drive_run import RPM, Coasts, DriveRun, last_fastest, run_of
 from optimizer.gauge import gauge_of
 from optimizer.hazards import cell_hazards
 from optimizer.loads import Load
 from optimizer.motion import Laws, TooStiff, coasting, laws_of, track
-from optimizer.rig import Rig
+from optimizer.pace import paced
+from optimizer.rig import UNCERTAINTY, Rig
 from optimizer.rotor import SMALL_ARMATURE, Rotor
 from optimizer.source import Source
 from optimizer.starting import starting_speed
-from optimizer.train import Drag, Train, top_speed, train_of
+from optimizer.train import Drag, Train, rubbed, top_speed, train_of
 
 SECONDS = 60.0
 LONGEST_COAST = 3600.0  # s
@@ -60,14 +61,26 @@ def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) 
     laws = laws_of(train)
     _require_start(train, laws)
     try:
+        train = paced(train)
+        laws = laws_of(train)
         path = track(train, laws, seconds)
         fastest = last_fastest(path)
-        loaded = coasting(train, laws, fastest, LONGEST_COAST)
-        free = replace(train, drag=NoDrag())
-        unloaded = coasting(free, laws_of(free), fastest, LONGEST_COAST)
+        coasts = _coasts(train, laws, fastest)
     except TooStiff:
         raise HopelessRig(_stiff_words(train)) from None
-    return run_of(train, laws, rig, path, (loaded, unloaded))
+    return run_of(train, laws, rig, path, coasts)
+
+
+def _coasts(train: Train, laws: Laws, fastest: float) -> Coasts:
+    """From `fastest` (rad/s), the hand off: as it is, unloaded, and both ends of what bearings may make of it."""
+    free = replace(train, drag=NoDrag())
+    slow, quick = rubbed(train, UNCERTAINTY), rubbed(free, 1 / UNCERTAINTY)
+    return Coasts(
+        loaded=coasting(train, laws, fastest, LONGEST_COAST),
+        unloaded=coasting(free, laws_of(free), fastest, LONGEST_COAST),
+        shortest=coasting(slow, laws_of(slow), fastest, LONGEST_COAST),
+        longest=coasting(quick, laws_of(quick), fastest, LONGEST_COAST),
+    )
 
 
 def _require_hope(train: Train) -> None:

@@ -60,7 +60,10 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settled:
-    """Means over the last part of a run (whole strokes): from start to end, s. Forces: while the hand drives, N."""
+    """Means over the last part of a run (whole strokes): from start to end, s. Forces: while the hand drives, N.
+
+    cadence_per_minute: strokes, or turns of a crank, in a minute of work, rests left out.
+    """
 
     start: float
     end: float
@@ -75,6 +78,7 @@ class Settled:
     useful_watts: float
     hand_watts: float
     strokes_per_minute: float
+    cadence_per_minute: float
     peak_force: float
     mean_force: float
 
@@ -107,8 +111,10 @@ class Series:
 class DriveRun:
     """A run. Times in s, None where it never comes to it; coasting is from `coast_rpm`, see `last_fastest`.
 
-    useful_volts: what was asked for, or None. top_rpm: the most that the hand could turn the rotor. starts_rpm: of
-    the rotor, where output begins. burst_of: what bursts first. notes: what all figures are to be read with.
+    coast_range: the shortest and the longest of `Coasts`.
+    useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
+    top_rpm: the most that the hand could turn the rotor. starts_rpm: of the rotor, where output begins. burst_of: what
+    bursts first. notes: what all figures are to be read with.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
     bites of load and copper. held: the carrier's margins, of a layout's.
     """
@@ -126,6 +132,7 @@ class DriveRun:
     coast_seconds: float | None
     coast_useful_seconds: float | None
     coast_free_seconds: float | None
+    coast_range: tuple[float | None, float | None]
     inertia: float
     most_stored: float
     top_rpm: float
@@ -133,6 +140,7 @@ class DriveRun:
     burst_rpm: float
     burst: bool
     travel_per_radian: float
+    asked_rpm: float
     volts_meaning: str = ""
     starts_rpm: float = 0.0
     burst_of: str = "carrier"
@@ -162,18 +170,26 @@ class DriveRun:
         return [dict(zip(COLUMNS, step, strict=True)) for step in steps]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coasts:
+    """Runs down with the hand off: with the load and without; with the load on bearings that drag twice as much as
+    reckoned, and without it on bearings that drag half as much."""
+
+    loaded: Sequence[Step]
+    unloaded: Sequence[Step]
+    shortest: Sequence[Step]
+    longest: Sequence[Step]
+
+
 def last_fastest(path: Track) -> float:
     """The highest speed in the last third of a run, rad/s."""
     end = path.steps[-1].start + path.steps[-1].length
     return max(max(step.speeds) for step in path.steps if step.start + step.length > end * 2 / 3)
 
 
-def run_of(
-    train: Train, laws: Laws, rig: Rig, path: Track, coasts: tuple[Sequence[Step], Sequence[Step]]
-) -> DriveRun:
-    """What a run comes to. coasts: with the hand off from its end, with the load and without."""
+def run_of(train: Train, laws: Laws, rig: Rig, path: Track, coasts: Coasts) -> DriveRun:
+    """What a run comes to. coasts: from its end."""
     nodes = nodes_of(train, laws, path.steps)
-    loaded, unloaded = coasts
     seconds = path.steps[-1].start + path.steps[-1].length
     useful = rig.charge.volts if rig.charge else None
     settled = _settled(train, rig, path, nodes, seconds)
@@ -190,10 +206,12 @@ def run_of(
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
         coast_rpm=last_fastest(path) * RPM,
-        coast_seconds=_coast_time(loaded),
-        coast_useful_seconds=_useful_coast(train, laws, loaded, useful),
-        coast_free_seconds=_coast_time(unloaded),
+        coast_seconds=_coast_time(coasts.loaded),
+        coast_useful_seconds=_useful_coast(train, laws, coasts.loaded, useful),
+        coast_free_seconds=_coast_time(coasts.unloaded),
+        coast_range=(_coast_time(coasts.shortest), _coast_time(coasts.longest)),
         inertia=train.inertia,
+        asked_rpm=train.beat_speed * RPM,
         most_stored=train.inertia * most**2 / 2,
         top_rpm=train.top_speed * RPM,
         most_possible_volts=float(train.drag.dc_volts(np.array([train.top_speed]))[0]),
@@ -220,6 +238,7 @@ def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) 
     part = nodes.between(start, end)
     length = max(end - start, 1e-12)
     strokes = sum(start - 1e-9 <= begin < end - 1e-9 for begin in path.stroke_starts)
+    rate = 60 * strokes / length if train.transmission.stroke is not None else 0.0
     driving = part.driving
     useful = part.powers["load"] * (part.dc_volts >= (rig.charge.volts if rig.charge else 0.0) * (1 - 1e-6))
     push_time = part.integral(driving)
@@ -234,10 +253,30 @@ def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) 
         load_watts=part.integral(part.powers["load"]) / length,
         useful_watts=part.integral(useful) / length,
         hand_watts=part.integral(part.powers["hand"]) / length,
-        strokes_per_minute=60 * strokes / length if train.transmission.stroke is not None else 0.0,
+        strokes_per_minute=rate,
+        cadence_per_minute=_stroke_rate(rig, path, start, end) if rate else _turn_rate(train, part),
         peak_force=float((part.hand_force * driving).max()),
         mean_force=force_sum / push_time if push_time else 0.0,
     )  # fmt: skip
+
+
+def _stroke_rate(rig: Rig, path: Track, start: float, end: float) -> float:
+    """Strokes in a minute from start to end (s), between those that no rest parts."""
+    cycle = rig.mover.work + rig.mover.rest
+    starts = [begin for begin in path.stroke_starts if start - 1e-9 <= begin <= end]
+    lengths = [
+        b - a
+        for a, b in pairwise(starts)
+        if not (rig.mover.rest and (b + 1e-9) // cycle > (a + 1e-9) // cycle)
+    ]
+    return 60 * len(lengths) / sum(lengths) if lengths else 60 * len(starts) / (end - start)
+
+
+def _turn_rate(train: Train, part: Nodes) -> float:
+    """Turns of the hand in a minute while it drives."""
+    seconds = part.integral(part.driving)
+    travel = part.integral(part.hand_speed * part.driving)
+    return 60 * travel / (2 * pi * train.transmission.travel_per_radian * seconds) if seconds else 0.0
 
 
 def _window(rig: Rig, path: Track, seconds: float) -> tuple[float, float]:

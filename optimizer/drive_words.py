@@ -18,7 +18,7 @@ from optimizer.caution_words import (
 )
 from optimizer.documents import rounded
 from optimizer.drive import LONGEST_COAST
-from optimizer.drive_run import DriveRun, Settled
+from optimizer.drive_run import DriveRun
 from optimizer.mover import bearable_power
 from optimizer.rotor import GRAVITY
 from optimizer.wording import number, percent, quantity
@@ -32,8 +32,22 @@ def headline(run: DriveRun) -> str:
     return (
         f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and "
         f"{quantity(settled.load_watts, 'W')} at {number(settled.rpm)} rpm, "
-        f"for {quantity(settled.hand_watts, 'W')} from the hand."
+        f"for {quantity(settled.hand_watts, 'W')} from the hand{'' if keeps_beat(run) else ', ' + _beat_missed(run)}."
     )
+
+
+def keeps_beat(run: DriveRun) -> bool:
+    """Whether the cadence asked for is the one that comes about, in the digits that are shown."""
+    return number(run.settled.cadence_per_minute) == number(run.rig.mover.cadence_per_minute)
+
+
+def _beat_missed(run: DriveRun) -> str:
+    asked, reached = run.rig.mover.cadence_per_minute, run.settled.cadence_per_minute
+    return f"at {number(reached)} {_beats(run)} a minute, not the {number(asked)} asked for"
+
+
+def _beats(run: DriveRun) -> str:
+    return "strokes" if run.settled.strokes_per_minute else "turns"
 
 
 def findings(run: DriveRun) -> tuple[str, ...]:
@@ -45,7 +59,7 @@ def _volts(run: DriveRun) -> Iterator[str]:
     settled, useful = run.settled, run.useful_volts
     least, most = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
     swing = f", swinging from {least} to {most}" if settled.most_volts > 1.01 * settled.least_volts else ""
-    yield f"It settles at {number(settled.rpm)} rpm and {quantity(settled.dc_volts, 'V')}{swing}."
+    yield f"It settles at {number(settled.rpm)} rpm{_asked_rpm(run)} and {quantity(settled.dc_volts, 'V')}{swing}."
     yield from _no_output(run)
     if useful is None:
         return
@@ -63,6 +77,14 @@ def _volts(run: DriveRun) -> Iterator[str]:
             f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more "
             "time is needed."
         )
+
+
+def _asked_rpm(run: DriveRun) -> str:
+    """The rotor's speed at the cadence asked for, where it is not the one reached."""
+    asked = number(run.asked_rpm)
+    if asked == number(run.settled.rpm):
+        return ""
+    return f" in the mean ({asked} rpm while the hand drives at the cadence asked for)"
 
 
 def _no_output(run: DriveRun) -> Iterator[str]:
@@ -102,8 +124,7 @@ def _hand(run: DriveRun) -> Iterator[str]:
         f"{quantity(settled.load_watts * 60, 'J')} reach the load; it feels {quantity(settled.mean_force, 'N')} "
         f"while it drives, {quantity(max(s.peak_force for s in run.strokes), 'N')} at the most."
     )
-    if settled.strokes_per_minute:
-        yield _beat_words(run, settled)
+    yield from _beat(run)
     limit = bearable_power(run.seconds)
     if settled.hand_watts > limit:
         yield (
@@ -114,24 +135,36 @@ def _hand(run: DriveRun) -> Iterator[str]:
         yield f"It is all that the hand is said to keep up ({quantity(mover.lasting_power, 'W')})."
 
 
-def _beat_words(run: DriveRun, settled: Settled) -> str:
-    rate = settled.strokes_per_minute / run.rig.mover.working_share
-    last = run.strokes[max(len(run.strokes) - 2, 0)]
-    taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
-    wished = number(run.rig.mover.cadence_per_minute)
-    words = f"One stroke takes {taken} and brings {brought} to the load"
-    if rate < 0.95 * run.rig.mover.cadence_per_minute:
-        return f"{words}; {number(rate)} strokes a minute come about, not the {wished} wished for."
-    return f"{words}; the beat of {wished} a minute is kept."
+def _beat(run: DriveRun) -> Iterator[str]:
+    if run.settled.strokes_per_minute:
+        last = run.strokes[max(len(run.strokes) - 2, 0)]
+        taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
+        yield f"One stroke takes {taken} and brings {brought} to the load."
+    if keeps_beat(run):
+        yield f"The hand keeps the {number(run.rig.mover.cadence_per_minute)} {_beats(run)} a minute asked for."
+    else:
+        rests = " After each rest it has to gather speed first." if run.rig.mover.rest else ""
+        missed = _beat_missed(run).removeprefix("at ")
+        yield f"The hand comes to {missed}: it cannot do more against this load.{rests}"
 
 
 def _run_down(run: DriveRun) -> Iterator[str]:
     if run.coast_seconds is None:
         yield f"With the hand off it still turns after {duration(LONGEST_COAST)}: next to nothing brakes it."
     else:
-        yield f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coast_seconds)}."
+        yield (
+            f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coast_seconds)}; in "
+            f"{_coast_range(run)}, by how its bearings run and whether the load is on."
+        )
     if run.coast_useful_seconds is not None and run.useful_volts is not None:
         yield f"It stays above {quantity(run.useful_volts, 'V')} for {duration(run.coast_useful_seconds)} of that."
+
+
+def _coast_range(run: DriveRun) -> str:
+    """The shortest and the longest that it may go on with the hand off."""
+    least, most = (LONGEST_COAST if time is None else time for time in run.coast_range)
+    longer = " and longer" if run.coast_range[1] is None else ""
+    return f"{duration(least)} to {duration(most)}{longer}" if least < most else f"{duration(most)}{longer}"
 
 
 def _hurry(run: DriveRun) -> Iterator[str]:
@@ -169,12 +202,11 @@ def _stored_caution(run: DriveRun) -> Caution:
         return Caution(
             "What turns stores little energy", f"{stored}: too little to hurt by itself. Still, {check}"
         )
-    still = duration(LONGEST_COAST if run.coast_seconds is None else run.coast_seconds)
-    longer = " and longer" if run.coast_seconds is None else ""
     return Caution(
         "What turns stores energy",
-        f"{stored}: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for {still}{longer} after the hand has "
-        "stopped, and lets go all at once when something jams or breaks loose. Let it run down before you reach in; "
+        f"{stored}: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for {_coast_range(run)} after "
+        "the hand has stopped, longest with the load unplugged and bearings that run easily, and lets go all at once "
+        "when something jams or breaks loose. Let it run down before you reach in; "
         f"{check}",
     )
 
@@ -208,6 +240,9 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "cautions": caution_document(run.hazards),
         "seconds": run.seconds,
         "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
+        "asked_per_minute": run.rig.mover.cadence_per_minute,
+        "reached_per_minute": run.settled.cadence_per_minute,
+        "asked_rpm": run.asked_rpm,
         "volts_meaning": run.volts_meaning,
         "useful_volts_V": run.useful_volts,
         "useful_after_s": run.useful_after,
@@ -222,6 +257,8 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "coast_s": run.coast_seconds,
         "coast_useful_s": run.coast_useful_seconds,
         "coast_without_load_s": run.coast_free_seconds,
+        "coast_least_s": run.coast_range[0],
+        "coast_most_s": run.coast_range[1],
         "inertia_kg_m2": run.inertia,
         "most_stored_J": run.most_stored,
         "top_rpm": run.top_rpm,

@@ -30,7 +30,7 @@ class Machine(Geared):
 
     kind: "magnets and coil" or "rewound motor". diodes: whether six of its own make direct current of three lines.
     built: it in a few words. gears: its own, ahead of its shaft.
-    idle_torque: on its shaft, N·m. wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
+    wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
     speed_rpm: ahead of its gears, what its file asks for. notes: what all its figures are to be read with, sentences.
     layout: of one that has one.
@@ -41,7 +41,6 @@ class Machine(Geared):
     built: str
     source: Source
     rotor: Rotor
-    idle_torque: float = 0.0
     wire_length: float
     copper_mass: float
     magnets: int = 0
@@ -53,6 +52,11 @@ class Machine(Geared):
     diodes: bool = False
     notes: tuple[str, ...] = ()
     layout: Layout | None = None
+
+    @property
+    def idle_torque(self) -> float:
+        """Of its own bearings, brushes and iron, N·m."""
+        return self.rotor.idle_torque or 0.0
 
 
 class _PricesFile(Table, extra="ignore"):
@@ -129,9 +133,8 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
         ),
         source=motor_source(rewound),
         diodes=has_diodes(rewound.output),
-        rotor=SMALL_ARMATURE,
+        rotor=replace(SMALL_ARMATURE, idle_torque=motor.idle_torque or 0.0),
         gears=brief.turning.gears,
-        idle_torque=motor.idle_torque or 0.0,
         wire_length=rewound.wire_length,
         copper_mass=rewound.copper_mass,
         mass=rest + rewound.copper_mass,

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
-from math import sqrt
+from math import inf, sqrt
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from geometry.curve import Real
 from optimizer.quadrature import gauss
 from optimizer.train import Flow, Train, flow
 
-CEILING_NODE = 12_100  # the hand's ceiling; its beat, a tenth below, is node 11 000
+CEILING_NODE = 12_100  # the hand's ceiling; its pace, a tenth below, is node 11 000
 NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
 ACCURACY = 1e-7  # of a step, as a share of the speed; and of the top speed where that is larger by a thousand
 SLACK = 0.01  # a cubic between good ends may be off by so many times more than they: its errors mostly cancel
@@ -228,6 +228,18 @@ def track(train: Train, laws: Laws, seconds: float) -> Track:
     goes_round = train.transmission.stroke is None
     starts = tuple(_cranking(clock) if goes_round else _strokes(clock))
     return Track(steps=tuple(clock.steps), stroke_starts=starts, burst=clock.burst)
+
+
+def stroke_seconds(train: Train, strokes: int) -> float:
+    """How long the last of some `strokes` takes the hand, s, the first begun at the beat; infinite for a hand so slow
+    that there are not two in their time. Raises TooStiff."""
+    clock = Clock(train, laws_of(train), train.beat_speed, strokes * train.mover.period)
+    starts = list(_strokes(clock))
+    if len(starts) < 2:
+        return inf
+    driving = (Doing.PUSH, Doing.TAKE_UP)
+    last = (step for step in clock.steps if starts[-2] <= step.start < starts[-1])
+    return sum(step.length for step in last if step.doing in driving)
 
 
 def coasting(train: Train, laws: Laws, speed: float, seconds: float) -> tuple[Step, ...]:

@@ -20,7 +20,7 @@ from geometry.curve import Real
 CURVES = ("linear", "hill")
 FORCE, TOP_SPEED, LASTING_POWER = 75.0, 3.6, 45.0
 HILL = 0.25  # a/F0 of muscle: Hill, Proc. R. Soc. B 126 (1938) 136-195 (from memory)
-EASING = 0.1  # a hand eases off from its own beat to this much above it; judgement, no source
+EASING = 0.1  # a hand eases off from its pace to this much above it; judgement, no source
 
 HORSEPOWER = 745.7  # W
 # minutes and horsepower that champions keep up; ordinary people less than 0.7 to 0.8 of it
@@ -79,9 +79,9 @@ def force_at(mover: Mover, speed: Real) -> Real:
     return full if mover.curve == "linear" else full / (1 + share / HILL)
 
 
-def eased(mover: Mover, speed: Real, beat: float) -> Real:
-    """The same for a hand that keeps a `beat` (m/s): from there it eases off, to nothing at a tenth above."""
-    left = np.clip(((1 + EASING) * beat - speed) / (EASING * beat), 0.0, 1.0)
+def eased(mover: Mover, speed: Real, pace: float) -> Real:
+    """The same for a hand that eases off from a `pace` (m/s) on, to nothing at a tenth above."""
+    left = np.clip(((1 + EASING) * pace - speed) / (EASING * pace), 0.0, 1.0)
     return force_at(mover, speed) * left
 
 

@@ -9,7 +9,7 @@ from geometry.toml_writing import Row, length_row, plain_row, toml_text
 from optimizer.load_file import load_of, load_rows
 from optimizer.mechanisms import Cord, Crank, Mechanism, Pump, Spin
 from optimizer.mover import Mover
-from optimizer.rig import Bearings, Charge, Flywheel, GearStage, Rig
+from optimizer.rig import SEALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rig_tables import (
     CordTable,
     CrankTable,
@@ -160,7 +160,8 @@ def _bearing_rows(bearings: Bearings) -> list[Row]:
         ("kind", bearings.kind, ""),
         length_row("bore_mm", bearings.bore, "of each shaft"),
         plain_row("load_N", bearings.load, "left out: the weight of what turns"),
-        plain_row("seal_torque_Nm", bearings.seal_torque, "constant, of seals and grease"),
+        ("seals", bearings.seals, f"{', '.join(SEALS)}; left out: as bought"),
+        plain_row("seal_torque_Nm", bearings.seal_torque, "of a whole shaft; left out: that of the seals"),
     ]
 
 

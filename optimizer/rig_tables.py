@@ -22,7 +22,7 @@ from geometry.toml_tables import (
 from geometry.toml_values import shown
 from optimizer.load_file import LoadTable
 from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED
-from optimizer.rig import BEARINGS, MATERIALS, SHAPES
+from optimizer.rig import BEARINGS, MATERIALS, SEALED, SEALS, SHAPES
 
 Length: TypeAlias = Annotated[float, quantity(least="0.1", most="5000", milli=True)]
 SomeLength: TypeAlias = Annotated[float | None, quantity(least="0.1", most="5000", milli=True)]
@@ -176,7 +176,21 @@ class BearingTable(Table):
     kind: Annotated[str, choice(BEARINGS)] = key("kind", "deep-groove")
     bore: Annotated[float, quantity(least="0.1", most="500", milli=True)] = key("bore_mm", 8)
     load: Annotated[float | None, quantity(least="0", most="100000")] = key("load_N", None)
-    seal_torque: Annotated[float, quantity(least="0", most="100")] = key("seal_torque_Nm", 0)
+    seals: Annotated[str | None, choice(SEALS)] = key("seals", None)
+    seal_torque: Annotated[float | None, quantity(least="0", most="100")] = key("seal_torque_Nm", None)
+
+    @presence("seals")
+    @staticmethod
+    def _of_what_can_be_sealed(seals: object, earlier: Earlier) -> None:
+        kind = earlier.data.get("kind", SEALED)
+        if seals is not None and kind != SEALED:
+            refuse(f'be left out for kind "{kind}": only "{SEALED}" is sold with them', shown(seals))
+
+    @presence("seal_torque")
+    @staticmethod
+    def _said_once(torque: object, earlier: Earlier) -> None:
+        if torque is not None and earlier.data.get("seals", "wrong ones") is not None:
+            refuse("be left out when seals are given", shown(torque))
 
 
 class ChargeTable(Table):

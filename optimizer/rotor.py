@@ -17,12 +17,14 @@ GRAVITY = 9.80665  # m/s²
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rotor:
     """The turning part of a generator. inertia: kg m². mass: kg. radius: of the disc in the air, m; 0 leaves air out.
-    burst_speed: rad/s at which its weakest place reaches its strength."""
+    burst_speed: rad/s at which its weakest place reaches its strength. idle_torque: N m, of a machine with bearings of
+    its own, brushes and iron counted; None turns in the rig's."""
 
     inertia: float
     mass: float = 0.0
     radius: float = 0.0
     burst_speed: float = inf
+    idle_torque: float | None = None
 
 
 SMALL_ARMATURE = Rotor(

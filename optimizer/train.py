@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from math import inf, pi
 from typing import Protocol
 
@@ -67,14 +67,16 @@ class Shaft:
 class Train:
     """A rig with its generator, ready to move; see `flow`.
 
-    beat: the hand's own speed, m/s. power_cap: most that the hand gives while it drives, W. inner, outer: ratio
-    and efficiency of the gears before and after the flywheel's shaft. wheel: that shaft, without inertia where no
-    flywheel stands on a shaft of its own; rotor: the generator's.
+    beat: speed at which the hand keeps the cadence asked for, m/s; pace: speed from which it eases off, see `pace`.
+    power_cap: most that the hand gives while it drives, W. inner, outer: ratio and efficiency of the gears before
+    and after the flywheel's shaft. wheel: that shaft, without inertia where no flywheel stands on a shaft of its
+    own; rotor: the generator's.
     """
 
     mover: Mover
     transmission: Transmission
     beat: float
+    pace: float
     power_cap: float
     inner: tuple[float, float]
     outer: tuple[float, float]
@@ -91,7 +93,12 @@ class Train:
     @property
     def ceiling(self) -> float:
         """Fastest that the hand moves, m/s."""
-        return hand_ceiling(self.mover, self.beat)
+        return hand_ceiling(self.mover, self.pace)
+
+    @property
+    def beat_speed(self) -> float:
+        """Of the rotor while the hand drives it at the cadence asked for, rad/s."""
+        return self.beat / self.travel_per_radian
 
     @property
     def top_speed(self) -> float:
@@ -139,9 +146,9 @@ def hand_beat(rig: Rig, transmission: Transmission) -> float:
     return transmission.stroke / (rig.mover.push_share * rig.mover.period)
 
 
-def hand_ceiling(mover: Mover, beat: float) -> float:
-    """Fastest that the hand moves, m/s: a little above its beat, and never beyond its top speed."""
-    return min((1 + EASING) * beat, mover.top_speed)
+def hand_ceiling(mover: Mover, pace: float) -> float:
+    """Fastest that the hand moves, m/s: a little above its pace, and never beyond its top speed."""
+    return min((1 + EASING) * pace, mover.top_speed)
 
 
 def top_speed(rig: Rig) -> float:
@@ -152,16 +159,18 @@ def top_speed(rig: Rig) -> float:
 
 
 def train_of(drag: Drag, rig: Rig, rotor: Rotor) -> Train:
-    """The train of a rig that turns `rotor` against `drag`."""
+    """The train of a rig that turns `rotor` against `drag`, the hand easing off from its beat on."""
     transmission = transmission_of(rig.mechanism)
     inner, outer = gear_train(rig.gears[: rig.split]), gear_train(rig.gears[rig.split :])
     wheel, shaft = _shafts(rig, rotor)
     wheel_burst = rig.flywheel.burst_speed if rig.flywheel else inf
     goes_round = transmission.stroke is None
+    beat = hand_beat(rig, transmission)
     return Train(
         mover=rig.mover,
         transmission=transmission,
-        beat=hand_beat(rig, transmission),
+        beat=beat,
+        pace=beat,
         power_cap=rig.mover.lasting_power / rig.mover.working_share if goes_round else inf,
         inner=inner,
         outer=outer,
@@ -180,21 +189,35 @@ def _shafts(rig: Rig, rotor: Rotor) -> tuple[Shaft, Shaft]:
     if rig.split < len(rig.gears):
         return (
             Shaft(inertia=inertia, rubbing=_rubbing(rig, mass), radius=radius),
-            Shaft(inertia=rotor.inertia, rubbing=_rubbing(rig, rotor.mass), radius=rotor.radius),
+            Shaft(
+                inertia=rotor.inertia,
+                rubbing=_rubbing(rig, rotor.mass) if rotor.idle_torque is None else rotor.idle_torque,
+                radius=rotor.radius,
+            ),
         )
     both = (
         radius**5 + rotor.radius**5
     ) ** 0.2  # as the torques add, but for the weak influence of Reynolds' number
     return (
         Shaft(inertia=0.0, rubbing=0.0, radius=0.0),
-        Shaft(inertia=inertia + rotor.inertia, rubbing=_rubbing(rig, mass + rotor.mass), radius=both),
+        Shaft(
+            inertia=inertia + rotor.inertia,
+            rubbing=_rubbing(rig, mass + rotor.mass) + (rotor.idle_torque or 0.0),
+            radius=both,
+        ),
     )
 
 
 def _rubbing(rig: Rig, mass: float) -> float:
     bearings = rig.bearings
     load = mass * GRAVITY if bearings.load is None else bearings.load
-    return bearing_torque(BEARINGS[bearings.kind], load, bearings.bore) + bearings.seal_torque
+    return bearing_torque(BEARINGS[bearings.kind], load, bearings.bore) + bearings.rubbing
+
+
+def rubbed(train: Train, factor: float) -> Train:
+    """The train with `factor` times the friction of bearings and seals."""
+    wheel, rotor = (replace(shaft, rubbing=factor * shaft.rubbing) for shaft in (train.wheel, train.rotor))
+    return replace(train, wheel=wheel, rotor=rotor)
 
 
 def flow(train: Train, speed: Real, pushing: bool) -> Flow:
@@ -240,7 +263,7 @@ def _hand(train: Train, speed: Real, pushing: bool) -> tuple[Real, Real, Real]:
     if not pushing:
         return np.zeros_like(speed), np.zeros_like(speed), np.zeros_like(speed)
     along = speed * train.travel_per_radian
-    wanted = eased(train.mover, along, train.beat)
+    wanted = eased(train.mover, along, train.pace)
     wanted = np.minimum(wanted, train.power_cap / np.maximum(along, 1e-12))
     spring = train.transmission.return_force
     net = np.maximum(wanted - spring, 0.0)

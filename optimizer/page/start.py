@@ -26,7 +26,7 @@ from optimizer.motor import OUTPUTS
 from optimizer.page.bounds import MOST_MAGNETS
 from optimizer.page.flat import flat_of_text
 from optimizer.page.reading import flat_brief, flat_layout, is_layout
-from optimizer.rig import BEARINGS, MATERIALS
+from optimizer.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rig import SHAPES as SHAPES_OF_WHEELS
 
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
@@ -87,7 +87,12 @@ def choices() -> dict[str, Any]:
         "goals": [*GOALS, *TARGETS],
         "diodes": list(DIODES),
         "outputs": dict(OUTPUTS),
-        "rigs": {"shapes": list(SHAPES_OF_WHEELS), "materials": list(MATERIALS), "bearings": list(BEARINGS)},
+        "rigs": {
+            "shapes": list(SHAPES_OF_WHEELS),
+            "materials": list(MATERIALS),
+            "bearings": list(BEARINGS),
+            "seals": ["", *SEALS],
+        },
         "loads": [
             {"kind": kind, "name": NAMES[kind], "keys": [*must, *may]} for kind, (must, may) in KINDS.items()
         ],

@@ -12,12 +12,14 @@ from layouts import lantern_layout
 from geometry.layout_file import layout_text
 from geometry.toml_reading import FileFaults
 from optimizer.commands.polepitch import polepitch
-from optimizer.compare import at_speed, compare, gear_ratio, under_rig, verdicts, with_machine
+from optimizer.compare import at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.drive import NoDrag
 from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.machines import Machine, machine_of_layout, read_machine
 from optimizer.prices import Prices
-from optimizer.rig import Rig
+from optimizer.rig import Bearings, Rig
 from optimizer.rig_file import read_rig
+from optimizer.train import train_of
 
 STUDIES = Path(__file__).parents[2] / "studies"
 BARE, GEARED = STUDIES / "rewound_motor" / "motor.toml", STUDIES / "geared_motor" / "motor.toml"
@@ -69,17 +71,24 @@ def test_cost_and_mass_of_magnets_and_wire(discs: Machine, bare: Machine) -> Non
     assert machine_of_layout(lantern_layout()).cost is None
 
 
-def test_flywheel_stays_where_it_was(geared: Machine, bare: Machine, rig: Rig) -> None:
+def test_flywheel_stays_where_it_was(geared: Machine, rig: Rig) -> None:
     whole = with_machine(rig, geared)
     assert whole.split == 0
     assert whole.gears == geared.gears
-    assert gear_ratio(rig, geared) == pytest.approx(100 / 30)
-    # the idle torque on both shafts takes the power that it takes on the motor's alone
-    extra = whole.bearings.seal_torque - rig.bearings.seal_torque
-    assert extra * (1 + 30 / 100) == pytest.approx(geared.idle_torque)
-    assert with_machine(rig, bare).bearings.seal_torque - rig.bearings.seal_torque == pytest.approx(
-        bare.idle_torque
-    )
+    assert whole.bearings == rig.bearings
+
+
+def test_a_motor_behind_gears_turns_in_its_own_bearings(geared: Machine, rig: Rig) -> None:
+    sealed = replace(rig, bearings=Bearings(kind="none", seal_torque=0.015))
+    train = train_of(NoDrag(), with_machine(sealed, geared), geared.rotor)
+    assert train.wheel.rubbing == pytest.approx(0.015)
+    assert train.rotor.rubbing == geared.idle_torque > 0
+
+
+def test_a_motor_on_the_shaft_of_the_flywheel_adds_its_idle_torque(bare: Machine, rig: Rig) -> None:
+    sealed = replace(rig, bearings=Bearings(kind="none", seal_torque=0.015))
+    train = train_of(NoDrag(), with_machine(sealed, bare), bare.rotor)
+    assert train.rotor.rubbing == pytest.approx(0.015 + bare.idle_torque)
 
 
 def test_under_a_rig_energy_is_not_made(bare: Machine, geared: Machine, rig: Rig) -> None:

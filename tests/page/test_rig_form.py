@@ -14,7 +14,7 @@ from visiting import Visit
 from optimizer.commands.polepitch import polepitch
 from optimizer.load_file import read_load
 from optimizer.page.start import start_of
-from optimizer.rig import BEARINGS, MATERIALS
+from optimizer.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rig_file import read_rig
 
 
@@ -58,6 +58,7 @@ def test_lists_offer_all_that_a_rig_may_name():
 
     assert choices()["rigs"]["materials"] == list(MATERIALS)
     assert choices()["rigs"]["bearings"] == list(BEARINGS)
+    assert choices()["rigs"]["seals"] == ["", *SEALS]
 
 
 def test_a_rig_s_and_a_load_s_file_open(visit: Visit, tmp_path: Path):

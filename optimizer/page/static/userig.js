@@ -22,7 +22,8 @@ const GROUPS = [
   ["Flywheel", [
     ["flywheel.mass_kg", "Mass", "kg"], ["flywheel.shape", "Shape", "", "shapes"], ["flywheel.outer_diameter_mm", "Outer diameter", "mm"],
     ["flywheel.inner_diameter_mm", "Inner diameter, of a ring", "mm"], ["flywheel.material", "Material", "", "materials"]]],
-  ["Bearings", [["bearings.kind", "Kind", "", "bearings"], ["bearings.bore_mm", "Bore of the shaft", "mm"], ["bearings.seal_torque_Nm", "Torque of seals and grease", "N m"]]],
+  ["Bearings", [["bearings.kind", "Kind", "", "bearings"], ["bearings.bore_mm", "Bore of the shaft", "mm"], ["bearings.seals", "Seals", "", "seals"],
+    ["bearings.seal_torque_Nm", "Or torque of all seals of a shaft", "N m"]]],
   ["To be charged", [["charge.volts", "Least volts of use", "V"], ["charge.capacity_mAh", "Capacity", "mAh"]]],
 ];
 
@@ -44,7 +45,7 @@ export function showRig() {
 const group = (name, ...fields) => html("fieldset", {}, html("legend", {}, name), html("div", { class: "fields" }, ...fields));
 
 const field = ([key, label, unit, list]) => useField("rig", key, [label, unit], {
-  then: step, options: list && lists[list].map((name) => [name, name.replaceAll("-", " ")]),
+  then: step, options: list && lists[list].map((name) => [name, name.replaceAll("-", " ") || "as bought"]),
 });
 
 function form() {
