@@ -2,36 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import pi
 
+from optimizer.best_load import best_load, open_volts, plain_load
 from optimizer.drive import HopelessRig, drive
 from optimizer.hazards import Hazard, Turning, cell_hazards, heat_hazards
-from optimizer.loads import Load, Resistor
+from optimizer.loads import Load, OpenCircuit, Resistor
 from optimizer.machines import Machine
 from optimizer.retention import OVERSPEED
-from optimizer.rewind import behind_diodes, load_volts
+from optimizer.rewind import fed, load_volts
 from optimizer.rig import Rig
 from optimizer.steady import steady_state
 
 RPM = pi / 30  # rad/s
+TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
     """One machine under a rig (or at a speed) and a load.
 
-    rpm: of its own shaft. open_volts: at that speed with nothing joined, RMS, or direct of a commutated source.
-    volts, watts: at the load. hand_watts: from the hand. hand_torque: N·m at the shaft that the hand turns, without
-    a rig; hand_force: N, most while driving, with one. useful_after: s from rest, or None. failure: why it does not
-    run at all, or empty. hazards: what bites there.
+    rpm: of its own shaft. open_volts: at that speed with nothing joined, of the kind `open_kind`. volts, of the kind
+    `load_kind`, and watts: at the load. hand_watts: from the hand. hand_torque: N·m at the shaft that the hand turns,
+    without a rig; hand_force: N, most while driving, with one. useful_after: s from rest, or None. failure: why it does
+    not run at all, or empty. hazards: what bites there.
     """
 
     machine: Machine
     rpm: float = 0.0
     open_volts: float = 0.0
     volts: float = 0.0
+    load_kind: str = "direct"
     watts: float = 0.0
     hand_watts: float = 0.0
     hand_torque: float | None = None
@@ -39,6 +42,13 @@ class Entry:
     useful_after: float | None = None
     failure: str = ""
     hazards: tuple[Hazard, ...] = ()
+
+    @property
+    def open_kind(self) -> str:
+        """What the open volts are: "direct", "rms", or "line rms" between two of three terminals."""
+        if self.machine.diodes is not None or self.machine.source.kind == "commutated":
+            return "direct"
+        return "line rms" if self.machine.source.connection else "rms"
 
     @property
     def efficiency(self) -> float:
@@ -51,8 +61,8 @@ def compare(
 ) -> tuple[Entry, ...]:
     """Every machine, in the order given.
 
-    load: None takes for each a resistance of its own winding's ohms, its best load. rig: None turns each at
-    `speed_rpm` ahead of its own gears, or without that at the first machine's own speed.
+    load: None takes for each the resistance that gets the most of it, straight across unless it has diodes. rig: None
+    turns each at `speed_rpm` ahead of its own gears, or without that at the first machine's own speed.
     """
     speed = machines[0].speed_rpm if speed_rpm is None else speed_rpm
     if rig is None:
@@ -63,13 +73,15 @@ def compare(
 def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
     """A machine at a steady speed ahead of its own gears."""
     rpm = speed_rpm * machine.step_up
-    point = steady_state(machine.source, _load(machine, load), rpm)
+    own_load = _load(machine, load, rpm)
+    point = steady_state(machine.source, own_load, rpm)
     given = (point.shaft_watts + machine.idle_torque * rpm * RPM) / machine.gear_efficiency
     return Entry(
         machine=machine,
         rpm=rpm,
-        open_volts=machine.source.emf_constant * rpm * RPM,
+        open_volts=open_volts(machine.source, rpm, machine.diodes),
         volts=load_volts(point),
+        load_kind=_kind(machine, own_load),
         watts=point.load_watts,
         hand_watts=given,
         hand_torque=given / (speed_rpm * RPM),
@@ -89,7 +101,8 @@ def _heat(machine: Machine, copper_watts: float) -> tuple[Hazard, ...]:
 
 def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
     """A machine turned by a rig, its own gears behind the rig's; where it cannot, the entry says why."""
-    whole, own_load = with_machine(rig, machine), _load(machine, load)
+    whole = with_machine(rig, machine)
+    own_load = _load(machine, load, machine.speed_rpm * machine.step_up)
     try:
         run = drive(machine.source, own_load, whole, machine.rotor)
     except HopelessRig as reason:
@@ -99,8 +112,9 @@ def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
     return Entry(
         machine=machine,
         rpm=settled.rpm,
-        open_volts=machine.source.emf_constant * settled.rpm * RPM,
+        open_volts=open_volts(machine.source, settled.rpm, machine.diodes),
         volts=settled.dc_volts or load_volts(point),
+        load_kind=_kind(machine, own_load),
         watts=settled.load_watts,
         hand_watts=settled.hand_watts,
         hand_force=settled.peak_force,
@@ -117,10 +131,19 @@ def with_machine(rig: Rig, machine: Machine) -> Rig:
     return replace(rig, gears=(*rig.gears, *machine.gears), flywheel=wheel)
 
 
-def _load(machine: Machine, load: Load | None) -> Load:
-    if machine.diodes:
-        return behind_diodes(Resistor(ohms=machine.source.terminal_resistance) if load is None else load)
-    return Resistor(ohms=machine.source.resistance) if load is None else load
+def _load(machine: Machine, load: Load | None, rpm: float) -> Load:
+    """What the machine feeds; without a load the resistance that gets the most at `rpm` of its shaft."""
+    if load is not None:
+        return fed(load, machine.diodes)
+    return plain_load(best_load(machine.source, rpm, machine.diodes).ohms, machine.diodes)
+
+
+def _kind(machine: Machine, load: Load) -> str:
+    """What the load's volts are: "direct", "rms", or of three loads "phase rms" (star) and "line rms" (delta)."""
+    straight = isinstance(load, Resistor | OpenCircuit)
+    if not straight or machine.source.kind == "commutated":
+        return "direct"
+    return {"star": "phase rms", "delta": "line rms", "": "rms"}[machine.source.connection]
 
 
 def verdicts(entries: Sequence[Entry]) -> tuple[str, ...]:
@@ -136,16 +159,27 @@ def _verdict(entry: Entry, working: Sequence[Entry]) -> str:
         return "does not bring this load to work here; " + _nature(entry.machine)
     praise = []
     if len(working) > 1:
-        if entry.watts >= max(other.watts for other in working):
-            praise.append("gives the load the most watts")
-        if entry.volts >= max(other.volts for other in working):
-            praise.append("gives the most volts")
-        if entry.efficiency >= max(other.efficiency for other in working):
-            praise.append("asks least of the hand for each watt")
-        costs = [other.machine.cost for other in working if other.machine.cost is not None]
-        if len(costs) == len(working) and entry.machine.cost == min(costs) < max(costs):
-            praise.append("costs least in magnets and wire")
-    return "; ".join([*praise, _nature(entry.machine)])
+        praise.append(_praise(entry, working, lambda one: one.watts, "gives the load the most watts"))
+        if len({one.load_kind for one in working}) == 1:
+            praise.append(_praise(entry, working, lambda one: one.volts, "gives the load the most volts"))
+        praise.append(
+            _praise(entry, working, lambda one: one.efficiency, "asks least of the hand for each watt")
+        )
+        if all(one.machine.cost is not None for one in working):
+            praise.append(
+                _praise(entry, working, lambda one: -(one.machine.cost or 0.0), "costs least in magnets and wire")
+            )
+    return "; ".join([*filter(None, praise), _nature(entry.machine)])
+
+
+def _praise(entry: Entry, working: Sequence[Entry], merit: Callable[[Entry], float], words: str) -> str:
+    """The words where the entry's merit is the highest, with those who share it; nothing where all are alike."""
+    best = max(merit(one) for one in working)
+    alike = [one for one in working if merit(one) >= best - TIE * abs(best)]
+    if entry not in alike or len(alike) == len(working):
+        return ""
+    others = [one.machine.name for one in alike if one is not entry]
+    return f"{words}, alike with {' and '.join(others)}" if others else words
 
 
 def _nature(machine: Machine) -> str:
@@ -154,7 +188,7 @@ def _nature(machine: Machine) -> str:
             "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
         )
     geared = ", but its gears whirr and wear" if machine.gears else ""
-    if machine.diodes:
+    if machine.diodes is not None:
         return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"
     if machine.source.kind == "commutated":
         return (

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from optimizer.caution_words import CELLS, GUARD, RULES, Caution, caution_document, said, voltage_caution
-from optimizer.compare import RPM, Entry, verdicts
+from optimizer.compare import RPM, TIE, Entry, verdicts
 from optimizer.documents import csv_bytes, json_bytes, rounded
 from optimizer.load_file import load_document
 from optimizer.loads import (
@@ -22,14 +22,14 @@ from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files
 from optimizer.plots.compare_plots import compare_figures
 from optimizer.rig import Rig
-from optimizer.wording import SPACE, number, quantity
+from optimizer.wording import SPACE, number, percent, quantity
 
 
 def load_words(load: Load | None) -> str:
     """The load in a few words."""
     match load:
         case None:
-            words = "each into a resistance of its own winding's ohms"
+            words = "each into the resistance that gets the most of it"
         case OpenCircuit():
             words = "nothing joined"
         case Resistor():
@@ -58,13 +58,21 @@ def headline(entries: Sequence[Entry]) -> str:
     ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
     if not ranked:
         return "None of them brings this load to work."
-    first, *others = ranked
-    words = f"{first.machine.name} gives the load most: {quantity(first.watts, 'W')} at {quantity(first.volts, 'V')}"
-    behind = [
-        f"{other.machine.name} {quantity(other.watts, 'W')} at {quantity(other.volts, 'V')}"
-        for other in others
+    first = ranked[0]
+    told = [
+        f"{one.machine.name} {quantity(one.watts, 'W')} at {volts_words(one.volts, one.load_kind)}" for one in ranked
     ]
-    return "; ".join([words, *behind]) + "."
+    alike = [one for one in ranked if one.watts >= (1 - TIE) * first.watts]
+    if len(alike) > 1:
+        who = "All of them" if len(alike) == len(ranked) == len(entries) else f"{len(alike)} of them"
+        return f"{who} give the load as much, within {percent(TIE)}: {'; '.join(told)}."
+    words = f"{first.machine.name} gives the load most:{told[0].removeprefix(first.machine.name)}"
+    return "; ".join([words, *told[1:]]) + "."
+
+
+def volts_words(volts: float, kind: str) -> str:
+    """Volts with what they are."""
+    return quantity(volts, f"V {kind}")
 
 
 def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
@@ -76,8 +84,10 @@ def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
         "built": machine.built,
         "rpm": entry.rpm,
         "open_V": entry.open_volts,
-        "source_resistance_ohm": machine.source.resistance,
+        "open_kind": entry.open_kind,
+        "source_resistance_ohm": machine.ohms,
         "load_V": entry.volts,
+        "load_kind": entry.load_kind,
         "load_W": entry.watts,
         "hand_W": entry.hand_watts,
         "hand_torque_Nm": entry.hand_torque,

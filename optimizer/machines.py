@@ -18,7 +18,8 @@ from optimizer.machine_notes import layout_notes
 from optimizer.motor_file import rewind_from_text
 from optimizer.parts_list import ENAMEL_DENSITY
 from optimizer.prices import Prices, PricesTable, prices_of
-from optimizer.rewind import RewindBrief, has_diodes, motor_source, pick, sweep
+from optimizer.rewind import RewindBrief, motor_source, pick, sweep
+from optimizer.rewind_words import leave_sentence, wire_name
 from optimizer.rig import Geared
 from optimizer.rotor import SMALL_ARMATURE, Rotor, rotor_of
 from optimizer.source import Source, source_of
@@ -28,8 +29,8 @@ from optimizer.source import Source, source_of
 class Machine(Geared):
     """One machine to be compared, SI.
 
-    kind: "magnets and coil" or "rewound motor". diodes: whether six of its own make direct current of three lines.
-    built: it in a few words. gears: its own, ahead of its shaft.
+    kind: "magnets and coil" or "rewound motor". diodes: drop in V of each of the six that make direct
+    current of its three lines, or None. built: it in a few words. gears: its own, ahead of its shaft.
     wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
     speed_rpm: ahead of its gears, what its file asks for. notes: what all its figures are to be read with, sentences.
@@ -49,7 +50,7 @@ class Machine(Geared):
     cost: float | None = None
     currency: str = ""
     speed_rpm: float
-    diodes: bool = False
+    diodes: float | None = None
     notes: tuple[str, ...] = ()
     layout: Layout | None = None
 
@@ -57,6 +58,16 @@ class Machine(Geared):
     def idle_torque(self) -> float:
         """Of its own bearings, brushes and iron, N·m."""
         return self.rotor.idle_torque or 0.0
+
+    @property
+    def per_phase(self) -> bool:
+        """Whether its ohms are those of one of three phases."""
+        return bool(self.source.connection) and self.diodes is None
+
+    @property
+    def ohms(self) -> float:
+        """Of its winding at 20 °C: between the terminals, or where three phases stay apart of one of them, Ω."""
+        return self.source.resistance if self.per_phase else self.source.terminal_resistance
 
 
 class _PricesFile(Table, extra="ignore"):
@@ -120,7 +131,8 @@ OUTPUT_WORDS = {name: f"{name} with one load across two of its lines" for name i
 def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machine:
     """A motor with the wire that suits its own stated load best; the motor itself was salvaged and
     costs nothing."""
-    motor, rewound = brief.motor, pick(sweep(brief)).rewound
+    motor, chosen = brief.motor, pick(sweep(brief))
+    new, leave = chosen.armature, leave_sentence(brief, chosen)
     prices = prices or brief.prices
     gears = "".join(f", gears {gear.driver_teeth} : {gear.driven_teeth}" for gear in brief.turning.gears)
     rest = max((motor.mass or 0.0) - motor.copper_mass, 0.0)
@@ -128,19 +140,20 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
         name=motor.title,
         kind="rewound motor",
         built=(
-            f"{motor.coils} coils of {rewound.turns} turns, {rewound.wire.diameter_mm:g} mm wire, "
-            f"{OUTPUT_WORDS.get(rewound.output, rewound.output)}{gears}"
+            f"{motor.coils} coils of {new.turns:g} turns, {wire_name(chosen)} mm wire, "
+            f"{OUTPUT_WORDS.get(new.output, new.output)}{gears}"
         ),
-        source=motor_source(rewound),
-        diodes=has_diodes(rewound.output),
+        source=motor_source(new),
+        diodes=new.diodes,
         rotor=replace(SMALL_ARMATURE, idle_torque=motor.idle_torque or 0.0),
         gears=brief.turning.gears,
-        wire_length=rewound.wire_length,
-        copper_mass=rewound.copper_mass,
-        mass=rest + rewound.copper_mass,
-        cost=_cost(prices, rewound.wire, rewound.wire_length, 0),
+        wire_length=new.wire_length,
+        copper_mass=new.copper_mass,
+        mass=rest + new.copper_mass,
+        cost=_cost(prices, new.wire, new.wire_length, 0),
         currency=prices.currency if prices else "",
         speed_rpm=abs(brief.turning.shaft_rpm or brief.turning.body_rpm),
+        notes=(leave,) if leave else (),
     )
 
 

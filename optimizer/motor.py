@@ -20,7 +20,6 @@ from geometry.wire import CONDUCTIVITY, DENSITY
 POLE_PAIRS = 1
 HIGHEST_ORDER = 31
 EDGE = radians(30)  # over which the field turns up beyond a magnet's edge, electrical; common size, no source
-SAMPLES = 1440  # of a bridge's output over one electrical period
 
 # how the armature is tapped, in words
 OUTPUTS: Mapping[str, str] = {
@@ -125,16 +124,6 @@ def line_wave(orders: Real, wave: Real, output: str) -> Real:
     if output.startswith("star"):
         return wave * 2 * np.sin(orders * pi / 3) * np.sin(orders * pi / 2)
     return wave
-
-
-def bridge_mean(orders: Real, wave: Real, output: str) -> float:
-    """Mean of what six ideal diodes make of three lines at no load, volts: the greatest difference at
-    every instant."""
-    angle = np.arange(SAMPLES) * 2 * pi / SAMPLES
-    coils = [np.sin(np.multiply.outer(angle - shift, orders)) @ wave for shift in (0, 2 * pi / 3, 4 * pi / 3)]
-    a, b, c = coils
-    lines = [a - b, b - c, c - a] if output.startswith("star") else coils
-    return float(np.max(np.abs(lines), axis=0).mean())
 
 
 def output_share(coils: int, output: str) -> float:

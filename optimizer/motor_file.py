@@ -10,7 +10,7 @@ from geometry.machine_tables import millimetres
 from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.wire import CONDUCTIVITY, Wire
-from optimizer.loads import Resistor
+from optimizer.loads import DIODES, Resistor
 from optimizer.motor import Motor, brush_share
 from optimizer.motor_tables import MotorTable, RewindTable, SpecTable
 from optimizer.prices import prices_of
@@ -21,7 +21,10 @@ from optimizer.rig import GearStage
 # one over several teeth twice that; beyond these the count or the ohms are wrong. Common practice, no source
 LEAST_TURN = pi
 MOST_TURN = {"tooth": 40.0, "several teeth": 80.0}
-LEAST_SHARE = 0.7  # of the resistance that turns and wire come to: below it a measurement must be wrong
+# of the ohms that turns and wire come to, what is read may be this share, or they this share of it: beyond it a
+# measurement must be wrong, since micrometer, tape and meter together may be out by a third
+LEAST_SHARE = 0.7
+USUAL_BRUSHES = 0.5  # Ω of brushes and leads that nobody is asked about; common practice, no source
 
 
 def read_rewind(path: str | os.PathLike[str]) -> RewindBrief:
@@ -48,23 +51,16 @@ def rewind_from_text(text: str, name: str) -> RewindBrief:
         output=plan.output,
         turning=_turning_of(table),
         load=None if plan.load is None else Resistor(ohms=plan.load),
+        drop=DIODES[plan.diode],
         prices=prices_of(table.prices) if table.prices else None,
     )
 
 
 def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
     """Measurements that contradict one another."""
-    found, motor = [], table.motor
+    motor = table.motor
     known = _known(motor)
-    reckoned = known.turns * known.mean_turn * _ohms_per_metre(motor) * brush_share(motor.coils)
-    if motor.resistance is not None and motor.resistance < LEAST_SHARE * reckoned:
-        found.append((
-            "motor.resistance_ohm",
-            f"must be at least about {reckoned:.3g}, what {known.turns:g} turns of "
-            f"{millimetres(_diameter(motor))} mm and {millimetres(known.mean_turn)} mm a turn come to in "
-            f"{motor.coils} coils between the brushes, was {motor.resistance:g} (count again, or measure "
-            "again: is a coil shorted?)",
-        ))  # fmt: skip
+    found = _refuted(motor, known) if motor.turns is not None and motor.mean_turn is not None else []
     found += _implied_faults(motor, known)
     least = known.turns * _circle(motor)
     if motor.slot_area is not None and motor.slot_area * 1e-6 < least:
@@ -95,6 +91,34 @@ def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
         f"must go with resistance_ohm: together they come to {implied}, and a coil of that much wire measures about "
         f"{least * 1e3:.2g} to {most * 1e3:.2g} mm around (measure the ohms again, less those of the probes held "
         f"together, or {way} as well), was {was}",
+    )]  # fmt: skip
+
+
+def _refuted(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
+    """Turns, their length and the ohms read, which ought to agree."""
+    if motor.resistance is None:
+        return []
+    reckoned = known.turns * known.mean_turn * _ohms_per_metre(motor) * brush_share(motor.coils)
+    told = (
+        f"{known.turns:g} turns of {millimetres(_diameter(motor))} mm wire, {millimetres(known.mean_turn)} mm a turn, "
+        f"come to {reckoned:.3g} Ω in {motor.coils} coils between the brushes"
+    )
+    read = motor.resistance - (motor.brushes or 0.0)
+    if read < LEAST_SHARE * reckoned:
+        return [(
+            "motor.resistance_ohm",
+            f"must be at least about {reckoned + (motor.brushes or 0.0):.3g}, since {told}, was {motor.resistance:g} "
+            "(count again, or measure again: is a coil shorted?)",
+        )]  # fmt: skip
+    spare = read - reckoned
+    if LEAST_SHARE * read <= reckoned or (motor.brushes is None and spare <= USUAL_BRUSHES):
+        return []
+    way_out = f"; if brushes and leads do take {spare:.3g} Ω of it, say brushes_ohm = {spare:.3g}"
+    return [(
+        "motor.turns",
+        f"must agree with resistance_ohm and mean_turn_mm: {told}, but {read:.3g} Ω were read for them, which "
+        f"{known.turns * read / reckoned:.0f} turns would have, was {known.turns:g} (count one coil again, or measure "
+        f"one turn again{way_out if motor.brushes is None else ''})",
     )]  # fmt: skip
 
 
@@ -142,21 +166,22 @@ class _Known(NamedTuple):
 
 
 def _known(motor: MotorTable) -> _Known:
-    """Ω between the brushes = turns · mean turn · Ω/m · brush share: any one of three follows from the others.
+    """Ω between the brushes = turns · mean turn · Ω/m · brush share + brushes: any one of them follows from the others.
 
-    With all three, what the measured resistance has beyond the winding's is put down to brushes and leads.
+    With all of the winding's three and no brushes stated, what the measured resistance has beyond the winding's is put
+    down to brushes and leads.
     """
     per_metre, share = _ohms_per_metre(motor), brush_share(motor.coils)
-    turns, mean_turn, ohms = motor.turns, motor.mean_turn, motor.resistance
+    turns, mean_turn, brushes = motor.turns, motor.mean_turn, motor.brushes or 0.0
+    ohms = 0.0 if motor.resistance is None else motor.resistance - brushes
     if turns is None:
-        assert ohms is not None
         assert mean_turn is not None
-        return _Known(ohms / share / per_metre / mean_turn, mean_turn, 0.0, "turns")
+        return _Known(ohms / share / per_metre / mean_turn, mean_turn, brushes, "turns")
     if mean_turn is None:
-        assert ohms is not None
-        return _Known(turns, ohms / share / per_metre / turns, 0.0, "mean_turn")
-    brushes = 0.0 if ohms is None else max(ohms - turns * mean_turn * per_metre * share, 0.0)
-    return _Known(turns, mean_turn, brushes, "resistance" if ohms is None else "brushes")
+        return _Known(turns, ohms / share / per_metre / turns, brushes, "mean_turn")
+    if motor.resistance is None or motor.brushes is not None:
+        return _Known(turns, mean_turn, brushes, "resistance")
+    return _Known(turns, mean_turn, max(ohms - turns * mean_turn * per_metre * share, 0.0), "brushes")
 
 
 def _ohms_per_metre(motor: MotorTable) -> float:

@@ -23,6 +23,8 @@ from geometry.toml_tables import (
     whole,
 )
 from geometry.toml_values import decimal_of, shown
+from optimizer.load_file import USUAL_DIODE
+from optimizer.loads import DIODES
 from optimizer.motor import OUTPUTS
 from optimizer.prices import PricesTable
 
@@ -53,6 +55,7 @@ class MotorTable(Table):
         "wire_diameter_mm", None
     )
     resistance: Annotated[float | None, quantity(least="0.001", most="100000")] = key("resistance_ohm", None)
+    brushes: Annotated[float | None, quantity(least="0", most="1000")] = key("brushes_ohm", None)
     mean_turn: Annotated[float | None, quantity(least="2", most="1000", milli=True)] = key(
         "mean_turn_mm", None
     )
@@ -88,6 +91,14 @@ class MotorTable(Table):
             refuse_table(f"wire_diameter_mm must {HOW_WIRE}; was missing")
         return diameter
 
+    @rule("brushes")
+    @classmethod
+    def _a_part(cls, brushes: float | None, earlier: Earlier) -> float | None:
+        whole = earlier.data.get("resistance")
+        if brushes is not None and whole is not None and brushes >= whole:
+            refuse(f"be less than resistance_ohm ({shown(whole)}), which it is a part of", shown(brushes))
+        return brushes
+
     @rule("turns")
     @classmethod
     def _counted(cls, turns: int | None, earlier: Earlier) -> int | None:
@@ -119,6 +130,7 @@ class RewindTable(Table):
     fill_factor: FillFactor = key("fill_factor", 0.6)
     room_ratio: Annotated[float, quantity(least="0.1", most="2")] = key("room_ratio", 1)
     output: Annotated[str, choice(OUTPUTS)] = key("output", "commutator")
+    diode: Annotated[str, choice(DIODES)] = key("diode", USUAL_DIODE)
     load: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("load_ohm", None)
 
 

@@ -1,26 +1,27 @@
 """A salvaged motor rewound: turns and wire within the room of the old winding, and what comes out of it.
 
 Volts go by turns, resistance by turns and wire; the field, the iron and the mean turn stay. At equal copper in the slot
-volts²/ohm stays too: a new winding buys volts with ohms, never watts.
+the winding's volts²/ohm stays too: a new winding buys volts with ohms. The old coils are in every answer, left as they
+are: through the commutator, or cut from it and joined in star or delta.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import floor, pi
+from functools import lru_cache
+from math import floor
 from typing import NamedTuple
 
 import numpy as np
 
 from geometry.wire import DENSITY, Wire, resistance_at
-from optimizer.circuit import matched_power
-from optimizer.loads import BridgeResistor, Load, Resistor
+from optimizer.best_load import BestLoad, best_load, open_volts, plain_load
+from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
 from optimizer.motor import (
     OUTPUTS,
     POLE_PAIRS,
     Motor,
-    bridge_mean,
     brush_mean,
     brush_share,
     coil_wave,
@@ -34,6 +35,7 @@ from optimizer.source import Source
 from optimizer.steady import LoadPoint, steady_state
 
 ROUNDING = 1e-9  # of a turn: what arithmetic may add to a winding that just fits
+LEAST_GAIN = 0.05  # over the old coils: less than that is not worth an afternoon
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,7 +61,8 @@ class Turning(Geared):
 class RewindBrief:
     """What someone has and needs: the motor, wires at hand, turns wanted or None, the output, who turns what, the load.
 
-    load: what to pick the wire for, or None for the best power.
+    load: what to pick the wire for, or None for the best power. drop: of each diode where an output goes through six
+    and the load has none of its own, V.
     """
 
     motor: Motor
@@ -68,31 +71,39 @@ class RewindBrief:
     output: str
     turning: Turning
     load: Load | None = None
+    drop: float = DIODES["silicon"]
     prices: Prices | None = None
+
+    @property
+    def diodes(self) -> float:
+        """Drop of each diode that an output goes through: the load's own where it has a bridge."""
+        return self.drop if self.load is None or isinstance(self.load, OpenCircuit | Resistor) else self.load.drop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rewound:
-    """A motor with a new winding of `turns` a coil. Raises ValueError when they don't fit, or the output isn't known.
+class Armature:
+    """A motor with a winding of `turns` a coil, its own or a new one, tapped one way.
 
-    star and delta take three coils.
+    drop: of each of its six diodes, V, where the output goes through them. Raises ValueError for an output that isn't
+    known; star and delta take three coils.
     """
 
     motor: Motor
     wire: Wire
-    turns: int
+    turns: float
     output: str = "commutator"
+    drop: float = DIODES["silicon"]
 
     def __post_init__(self) -> None:
         if self.output not in OUTPUTS:
             raise ValueError(f"output must be one of {', '.join(OUTPUTS)}, was {self.output}")
         if self.output != "commutator" and self.motor.coils != 3:
             raise ValueError(f"{self.output} takes 3 coils, was {self.motor.coils}")
-        most = most_turns(self.motor, self.wire)
-        if not 1 <= self.turns <= most:
-            raise ValueError(
-                f"turns must be from 1 to {most} of {self.wire.diameter_mm:g} mm wire, was {self.turns}"
-            )
+
+    @property
+    def diodes(self) -> float | None:
+        """Drop of each of the six diodes that the output goes through, V; None where it goes through none."""
+        return self.drop if self.output.endswith("-bridge") else None
 
     @property
     def turns_ratio(self) -> float:
@@ -122,7 +133,7 @@ class Rewound:
 
 class Volts(NamedTuple):
     """No-load volts at one speed. Lines and phases are RMS, of three coils, else 0; direct values are
-    means."""
+    means, those of bridges behind two real diodes."""
 
     commutator: float
     phase: float
@@ -132,15 +143,21 @@ class Volts(NamedTuple):
 
 
 class Option(NamedTuple):
-    """One row of the sweep: a winding, its no-load volts at the output, Ω, W into a matched and into
-    the stated load."""
+    """One row of the sweep: a winding, its no-load volts at the output, Ω, W into its best load and that load's Ω,
+    volts and W of the stated load or None."""
 
-    rewound: Rewound
+    armature: Armature
     volts: float
     ohms: float
     best_watts: float
+    best_ohms: float
     load_volts: float | None
     load_watts: float | None
+
+    @property
+    def worth(self) -> float:
+        """W into the stated load, or without one into its own best."""
+        return self.best_watts if self.load_watts is None else self.load_watts
 
 
 def most_turns(motor: Motor, wire: Wire) -> int:
@@ -148,66 +165,71 @@ def most_turns(motor: Motor, wire: Wire) -> int:
     return floor(motor.room / wire.overall_area + ROUNDING)
 
 
-def rewind(motor: Motor, wire: Wire, turns: int | None = None, output: str = "commutator") -> Rewound:
-    """The motor with a new winding; without `turns`, as many as fit. Raises ValueError as `Rewound`."""
-    return Rewound(motor=motor, wire=wire, turns=turns or most_turns(motor, wire), output=output)
+def rewind(
+    motor: Motor,
+    wire: Wire,
+    turns: int | None = None,
+    output: str = "commutator",
+    drop: float = DIODES["silicon"],
+) -> Armature:
+    """The motor with a new winding; without `turns`, as many as fit. Raises ValueError for more, and as `Armature`."""
+    most = most_turns(motor, wire)
+    wound = most if turns is None else turns
+    if not 1 <= wound <= most:
+        raise ValueError(f"turns must be from 1 to {most} of {wire.diameter_mm:g} mm wire, was {wound}")
+    return Armature(motor=motor, wire=wire, turns=wound, output=output, drop=drop)
 
 
-def speed_constant(rewound: Rewound) -> float:
+def speed_constant(armature: Armature) -> float:
     """Direct volts between the brushes per rad/s of shaft against body, by turns ratio, V·s/rad."""
-    return rewound.motor.constant * rewound.turns_ratio
+    return armature.motor.constant * armature.turns_ratio
 
 
-def resistance(rewound: Rewound) -> float:
+def resistance(armature: Armature) -> float:
     """Of the output at 20 °C, Ω; that of the brushes counts where they are used."""
-    ohms = rewound.coil_resistance * output_share(rewound.motor.coils, rewound.output)
-    return ohms + (rewound.motor.brush_resistance if rewound.output == "commutator" else 0.0)
+    ohms = armature.coil_resistance * output_share(armature.motor.coils, armature.output)
+    return ohms + (armature.motor.brush_resistance if armature.output == "commutator" else 0.0)
 
 
-def no_load_volts(rewound: Rewound, rpm: float) -> Volts:
+def no_load_volts(armature: Armature, rpm: float) -> Volts:
     """What every way of tapping the armature gives at `rpm` of shaft against body."""
-    motor = rewound.motor
-    orders, shape = coil_wave(motor.coils, motor.magnet_arc)
-    commutator = speed_constant(rewound) * rpm * np.pi / 30
-    coil = shape * commutator / brush_mean(motor.coils, orders, shape)
+    motor = armature.motor
+    commutator = speed_constant(armature) * rpm * np.pi / 30
     if motor.coils != 3:
-        return Volts(commutator, rms(coil), 0.0, 0.0, 0.0)
-    star, delta = (bridge_mean(orders, coil, output) for output in ("star-bridge", "delta-bridge"))
-    return Volts(commutator, rms(coil), rms(line_wave(orders, coil, "star")), star, delta)
+        orders, shape = coil_wave(motor.coils, motor.magnet_arc)
+        return Volts(commutator, rms(shape * commutator / brush_mean(motor.coils, orders, shape)), 0.0, 0.0, 0.0)
+    lines, bridges = ("delta", "star"), ("star-bridge", "delta-bridge")
+    tapped = [output_volts(replace(armature, output=output), rpm) for output in (*lines, *bridges)]
+    return Volts(commutator, *tapped)
 
 
-def output_volts(rewound: Rewound, rpm: float) -> float:
+@lru_cache(maxsize=512)
+def output_volts(armature: Armature, rpm: float) -> float:
     """No-load volts of the chosen output at `rpm` of shaft against body: a mean of direct, an RMS of
-    alternating."""
-    volts = no_load_volts(rewound, rpm)
-    return {
-        "commutator": volts.commutator,
-        "star": volts.star_line,
-        "delta": volts.phase,
-        "star-bridge": volts.star_bridge,
-        "delta-bridge": volts.delta_bridge,
-    }[rewound.output]
+    alternating; behind six diodes what a meter shows."""
+    return open_volts(motor_source(armature), rpm, armature.diodes)
 
 
-def motor_source(rewound: Rewound, temperature: float = 20.0) -> Source:
+def motor_source(armature: Armature, temperature: float = 20.0) -> Source:
     """The chosen output as a source; its speed is that of shaft against body.
 
     Through brushes it is a steady source, between two lines an alternating one; with six diodes all three lines feed,
-    and the load is to be `behind_diodes`. Without a measured inductance it has none. temperature: of the winding, °C.
+    and the load is to be `fed` through its diodes. Without a measured inductance it has none. temperature: of the
+    winding, °C.
     """
-    motor, output = rewound.motor, rewound.output
+    motor, output = armature.motor, armature.output
     orders, shape = coil_wave(motor.coils, motor.magnet_arc)
-    coil = shape * speed_constant(rewound) / brush_mean(motor.coils, orders, shape)
+    coil = shape * speed_constant(armature) / brush_mean(motor.coils, orders, shape)
     one = Source(
         name=motor.title,
         pole_pairs=POLE_PAIRS,
         orders=orders,
         flux_constants=coil,
-        resistance=resistance_at(rewound.coil_resistance, temperature),
-        inductance=(motor.inductance or 0.0) * rewound.turns_ratio**2 / brush_share(motor.coils),
+        resistance=resistance_at(armature.coil_resistance, temperature),
+        inductance=(motor.inductance or 0.0) * armature.turns_ratio**2 / brush_share(motor.coils),
     )
     share = output_share(motor.coils, output)
-    if has_diodes(output):
+    if armature.diodes is not None:
         shifted = coil * np.exp(-2j * np.pi / 3 * np.outer(range(3), orders))
         return replace(one, flux_constants=shifted, connection="star" if output == "star-bridge" else "delta")
     line = replace(one, resistance=share * one.resistance, inductance=share * one.inductance)
@@ -216,30 +238,26 @@ def motor_source(rewound: Rewound, temperature: float = 20.0) -> Source:
     return replace(
         line,
         orders=np.zeros(1),
-        flux_constants=np.array([speed_constant(rewound)]),
+        flux_constants=np.array([speed_constant(armature)]),
         resistance=line.resistance + motor.brush_resistance,
         kind="commutated",
     )
 
 
-def peak_volts(rewound: Rewound, rpm: float) -> float:
+def peak_volts(armature: Armature, rpm: float) -> float:
     """Highest volts between two ends at no load; direct ones of a commutator."""
-    return motor_source(rewound).peak_constant * rpm * pi / 30
+    return motor_source(armature).peak_constant * rpm * np.pi / 30
 
 
-def has_diodes(output: str) -> bool:
-    """Whether an output comes through six diodes."""
-    return output.endswith("-bridge")
+def fed(load: Load, drop: float | None) -> Load:
+    """What an output feeds: behind six diodes of `drop` (not None) a plain resistance sits behind them too."""
+    return plain_load(load.ohms, drop) if isinstance(load, Resistor) else load
 
 
-def behind_diodes(load: Load) -> Load:
-    """What an output through six diodes feeds: a plain resistance sits behind them, their drop not counted."""
-    return BridgeResistor(ohms=load.ohms, drop=0.0) if isinstance(load, Resistor) else load
-
-
-def best_power(rewound: Rewound, rpm: float) -> float:
-    """Into a load of the output's own resistance, W."""
-    return matched_power(output_volts(rewound, rpm), resistance(rewound))
+@lru_cache(maxsize=512)
+def best_power(armature: Armature, rpm: float) -> BestLoad:
+    """The resistance that gets the most of the output as it is, diodes and all, at `rpm`."""
+    return best_load(motor_source(armature), rpm, armature.diodes)
 
 
 def full_sweep(brief: RewindBrief) -> tuple[Option, ...]:
@@ -252,13 +270,40 @@ def sweep(brief: RewindBrief) -> tuple[Option, ...]:
     rpm, motor = brief.turning.relative_rpm, brief.motor
     wires = sorted(brief.wires, key=lambda wire: -wire.diameter)
     fitting = [wire for wire in wires if most_turns(motor, wire) >= (brief.turns or 1)]
-    return tuple(_option(rewind(motor, wire, brief.turns, brief.output), rpm, brief.load) for wire in fitting)
+    wound = [rewind(motor, wire, brief.turns, brief.output, brief.diodes) for wire in fitting]
+    return tuple(_option(armature, rpm, brief.load) for armature in wound)
 
 
 def pick(options: Sequence[Option]) -> Option:
     """The option with the most watts into the stated load, or without one into its own best load; the
     thicker of equals."""
-    return max(options, key=lambda row: row.best_watts if row.load_watts is None else row.load_watts)
+    return max(options, key=lambda row: row.worth)
+
+
+def old_coils(brief: RewindBrief) -> tuple[Option, ...]:
+    """The winding as found: of three coils cut from the commutator and joined, the better way first; through the
+    commutator last.
+
+    Joined they give direct current through six diodes, as the commutator does, or alternating where that is wanted.
+    """
+    motor, rpm = brief.motor, brief.turning.relative_rpm
+    ways = ("star", "delta") if brief.output in {"star", "delta"} else ("star-bridge", "delta-bridge")
+    outputs = (*ways, "commutator") if motor.coils == 3 else ("commutator",)
+    rows = [_option(_as_found(motor, output, brief.diodes), rpm, brief.load) for output in outputs]
+    return (*sorted(rows[:-1], key=lambda row: -row.worth), rows[-1])
+
+
+def gain(old: Sequence[Option], chosen: Option) -> float:
+    """What rewinding brings over the best of the old coils' rows, a share of its watts; infinite over nothing."""
+    before = pick(old).worth
+    if before > 0:
+        return chosen.worth / before - 1
+    return float("inf") if chosen.worth > 0 else 0.0
+
+
+def _as_found(motor: Motor, output: str, drop: float) -> Armature:
+    wire = Wire(diameter=motor.diameter)
+    return Armature(motor=motor, wire=wire, turns=motor.turns, output=output, drop=drop)
 
 
 def load_volts(point: LoadPoint) -> float:
@@ -268,11 +313,10 @@ def load_volts(point: LoadPoint) -> float:
     return point.load_rms
 
 
-def _option(rewound: Rewound, rpm: float, load: Load | None) -> Option:
-    volts, ohms = output_volts(rewound, rpm), resistance(rewound)
-    watts = best_power(rewound, rpm)
+def _option(armature: Armature, rpm: float, load: Load | None) -> Option:
+    volts, ohms = output_volts(armature, rpm), resistance(armature)
+    best = best_power(armature, rpm)
     if load is None:
-        return Option(rewound, volts, ohms, watts, None, None)
-    fed = behind_diodes(load) if has_diodes(rewound.output) else load
-    point = steady_state(motor_source(rewound), fed, rpm)
-    return Option(rewound, volts, ohms, watts, load_volts(point), point.load_watts)
+        return Option(armature, volts, ohms, best.watts, best.ohms, None, None)
+    point = steady_state(motor_source(armature), fed(load, armature.diodes), rpm)
+    return Option(armature, volts, ohms, best.watts, best.ohms, load_volts(point), point.load_watts)

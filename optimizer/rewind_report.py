@@ -11,11 +11,11 @@ from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files
 from optimizer.plots.rewind_plots import rewind_figures
 from optimizer.plots.style import Figure
-from optimizer.rewind import Option, RewindBrief, peak_volts
+from optimizer.rewind import Option, RewindBrief, old_coils, peak_volts
 from optimizer.rewind_words import (
-    as_found,
     headline,
     notes,
+    old_name,
     option_document,
     rewind_document,
     rewind_hazards,
@@ -43,7 +43,7 @@ def rewind_html(
         "rewind.html",
         title=brief.motor.title,
         headline=headline(brief, chosen),
-        found=as_found(brief),
+        old=[(option, old_name(option)) for option in old_coils(brief)],
         options=options,
         chosen=chosen,
         has_load=chosen.load_watts is not None,
@@ -57,12 +57,12 @@ def rewind_html(
 
 def motor_cautions(chosen: Option, rpm: float) -> tuple[Caution, ...]:
     """What to mind with a rewound motor at `rpm`, whatever bites."""
+    peak = peak_volts(chosen.armature, rpm)
     return (
-        voltage_caution(peak_volts(chosen.rewound, rpm), rpm),
+        voltage_caution(peak, rpm),
         Caution(
             "Windings get hot",
-            f"Shorted, the winding turns up to {quantity(chosen.volts**2 / chosen.ohms, 'W')} into heat "
-            "at this speed.",
+            f"Shorted, the winding turns up to {quantity(peak**2 / chosen.ohms, 'W')} into heat at this speed.",
         ),
         GUARD,
         CELLS,

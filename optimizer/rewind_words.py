@@ -3,95 +3,166 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi
+from dataclasses import replace
+from math import isfinite, pi
 from typing import Any, NamedTuple
 
 from optimizer.caution_words import caution_document
-from optimizer.circuit import matched_power
 from optimizer.documents import rounded
 from optimizer.hazards import Hazard, cell_hazards, voltage_hazards
 from optimizer.motor import OUTPUTS, POLE_PAIRS, brush_share
 from optimizer.rewind import (
+    LEAST_GAIN,
     Option,
     RewindBrief,
     Turning,
     Volts,
     best_power,
     full_sweep,
+    gain,
     most_turns,
     no_load_volts,
+    old_coils,
     output_volts,
     peak_volts,
+    pick,
     resistance,
-    rewind,
 )
 from optimizer.wording import SPACE, number, percent, plural, quantity, size_mm
 
 
 class Tap(NamedTuple):
     """One way of tapping the same winding: its name, volts at no load and whether they alternate, Ω,
-    best W."""
+    best W and the load's Ω for it."""
 
     output: str
     volts: float
     alternating: bool
     ohms: float
     best_watts: float
-
-
-class AsFound(NamedTuple):
-    """The old winding through its commutator at the same speed: V, Ω, W at best."""
-
-    volts: float
-    ohms: float
-    best_watts: float
-
-
-def as_found(brief: RewindBrief) -> AsFound:
-    """What the motor gives before it is rewound."""
-    motor = brief.motor
-    volts = motor.constant * brief.turning.relative_rpm * pi / 30
-    ohms = motor.coil_resistance * brush_share(motor.coils) + motor.brush_resistance
-    return AsFound(volts, ohms, matched_power(volts, ohms))
+    best_ohms: float
 
 
 def taps(brief: RewindBrief, chosen: Option) -> tuple[Tap, ...]:
     """Every way of tapping the chosen winding; other than through the commutator, of three coils only."""
-    rewound, rpm = chosen.rewound, brief.turning.relative_rpm
+    rpm = brief.turning.relative_rpm
     outputs = OUTPUTS if brief.motor.coils == 3 else ("commutator",)
-    found = [rewind(rewound.motor, rewound.wire, rewound.turns, output) for output in outputs]
+    found = [replace(chosen.armature, output=output) for output in outputs]
     return tuple(
         Tap(
             one.output,
             output_volts(one, rpm),
             one.output in ("star", "delta"),
             resistance(one),
-            best_power(one, rpm),
+            best_power(one, rpm).watts,
+            best_power(one, rpm).ohms,
         )
         for one in found
     )
 
 
+def wire_name(option: Option) -> str:
+    """Bare diameter of a row's wire, mm."""
+    return f"{option.armature.wire.diameter_mm:.4g}"
+
+
+def old_name(option: Option) -> str:
+    """What becomes of the old coils in one of their rows."""
+    output = option.armature.output
+    if output == "commutator":
+        return "leave the old coils: through the commutator, as found"
+    six = ", six diodes" if output.endswith("-bridge") else ""
+    return f"leave the old coils: open the commutator, join them in {output.removesuffix('-bridge')}{six}"
+
+
 def headline(brief: RewindBrief, chosen: Option) -> str:
-    """What to wind and what it gives, in two or three sentences."""
-    motor, rewound, rpm = brief.motor, chosen.rewound, brief.turning.relative_rpm
-    kind = "V rms" if rewound.output in ("star", "delta") else "V direct"
-    words = (
-        f"Wind {motor.coils} coils of {rewound.turns} turns of {rewound.wire.diameter_mm:g}{SPACE}mm "
-        f"enamelled wire in place of {motor.turns:.3g} turns of {size_mm(motor.diameter * 1e3)}: "
-        f"{quantity(chosen.volts, kind)} at no load and {number(rpm)}{SPACE}rpm of shaft against body, "
-        f"behind {quantity(chosen.ohms, 'Ω')}; at best {quantity(chosen.best_watts, 'W')} into a load of "
-        "as many ohms."
+    """What to do and what it gives: leave the old coils where rewinding brings too little, else what to wind."""
+    old = old_coils(brief)
+    before, brings = pick(old), gain(old, chosen)
+    if brings >= LEAST_GAIN:
+        return f"{_wind(brief, chosen)} {_gained(before, brings)}"
+    if brief.load is None and not _same_volts(before, chosen):
+        return (
+            f"{_wind(brief, chosen)} That is {number(chosen.volts / before.volts)} times the volts of the old coils, "
+            f"but {_little(brings)} in watts: where volts are not the aim, {_left(before)}."
+            if before.volts > 0
+            else f"{_wind(brief, chosen)} {_gained(before, brings)}"
+        )
+    leave = _left(before)
+    return (
+        f"{leave[0].upper()}{leave[1:]}. Rewinding brings {_little(brings)}: {plural(brief.motor.coils, 'coil')} of "
+        f"{chosen.armature.turns:g} turns of {wire_name(chosen)}{SPACE}mm would give {quantity(chosen.worth, 'W')}."
     )
-    if chosen.load_watts is None or chosen.load_volts is None:
+
+
+def leave_sentence(brief: RewindBrief, chosen: Option) -> str | None:
+    """That the old coils do as well for the stated load; None where rewinding brings more."""
+    old = old_coils(brief)
+    if brief.load is None or gain(old, chosen) >= LEAST_GAIN:
+        return None
+    how = old_name(pick(old)).removeprefix("leave the old coils: ")
+    brings = _little(gain(old, chosen))
+    return f"For the load that its wire is picked for, rewinding brings {brings}, beside the old coils {how}."
+
+
+def _same_volts(before: Option, chosen: Option) -> bool:
+    return abs(chosen.volts - before.volts) <= LEAST_GAIN * before.volts
+
+
+def _little(brings: float) -> str:
+    """A gain below the least in words."""
+    if brings <= -0.005:
+        return f"{percent(-brings)} less"
+    return "nothing" if brings < 0.005 else f"only {percent(brings)} more, under {percent(LEAST_GAIN)}"
+
+
+def _wind(brief: RewindBrief, chosen: Option) -> str:
+    """The chosen winding, its volts and watts."""
+    motor, new = brief.motor, chosen.armature
+    return (
+        f"Wind {motor.coils} coils of {new.turns:g} turns of {wire_name(chosen)}{SPACE}mm enamelled wire in place of "
+        f"{motor.turns:.3g} turns of {motor.diameter * 1e3:.3g}{SPACE}mm. At {number(brief.turning.relative_rpm)}"
+        f"{SPACE}rpm of shaft against body they give {_gives(chosen)}."
+    )
+
+
+def _gives(option: Option) -> str:
+    """Volts, ohms, and watts of a row, into the stated load or its best one."""
+    words = f"{volts_words(option)} with nothing joined, have {quantity(option.ohms, 'Ω')} and bring at best "
+    words += quantity(option.best_watts, "W")
+    if option.best_watts > 0:
+        words += f" into {quantity(option.best_ohms, 'Ω')}"
+    if option.load_watts is None or option.load_volts is None:
         return words
-    return f"{words} The stated load gets {quantity(chosen.load_watts, 'W')} at {quantity(chosen.load_volts, 'V')}."
+    return f"{words}; the stated load gets {quantity(option.load_watts, 'W')} at {quantity(option.load_volts, 'V')}"
+
+
+def volts_words(option: Option) -> str:
+    """No-load volts with what they are."""
+    output = option.armature.output
+    kind = "V rms between two lines" if output in ("star", "delta") else "V direct"
+    behind = " behind six diodes" if option.armature.diodes else " behind ideal diodes"
+    return quantity(option.volts, kind) + ("" if option.armature.diodes is None else behind)
+
+
+def _left(before: Option) -> str:
+    """To leave the old coils, how, and what they give."""
+    return f"{old_name(before)}; they give {_gives(before)}"
+
+
+def _gained(before: Option, brings: float) -> str:
+    """What rewinding brings over the old coils."""
+    if not isfinite(brings):
+        return "The old coils, however they are joined, give this load nothing."
+    times = f"{number(1 + brings)} times" if brings >= 1 else f"{percent(brings)} more than"
+    how = old_name(before).removeprefix("leave the old coils: ")
+    return f"That is {times} the {quantity(before.worth, 'W')} of the old coils ({how})."
 
 
 def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
     """What bites at the speed of shaft against body. Of how its copper cools nothing is known."""
     rpm = brief.turning.relative_rpm
-    return *voltage_hazards(peak_volts(chosen.rewound, rpm), rpm), *cell_hazards(brief.load)
+    return *voltage_hazards(peak_volts(chosen.armature, rpm), rpm), *cell_hazards(brief.load)
 
 
 def notes(brief: RewindBrief, chosen: Option) -> list[str]:
@@ -99,28 +170,44 @@ def notes(brief: RewindBrief, chosen: Option) -> list[str]:
     return [
         *_winding_notes(brief, chosen),
         *_measurement_notes(brief),
-        turning_note(brief.turning, chosen.rewound.output),
+        turning_note(brief.turning, chosen.armature.output),
         *_output_notes(brief, chosen),
         *_three_loads_notes(brief, chosen),
     ]
 
 
 def _winding_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
-    rewound, old = chosen.rewound, as_found(brief)
+    new, motor = chosen.armature, brief.motor
     yield (
-        f"Volts go by turns: {rewound.turns} for {brief.motor.turns:.3g} is "
-        f"{number(rewound.turns_ratio)} times. Field, iron and the length of a turn stay. At equal "
-        "copper in the slot volts²/ohm stays too: a new winding buys volts with ohms, never watts "
-        f"({quantity(old.best_watts, 'W')} at best before, {quantity(chosen.best_watts, 'W')} after)."
+        f"Volts go by turns: {new.turns:g} for {motor.turns:.3g} is {number(new.turns_ratio)} times. Field, iron and "
+        f"the length of a turn stay. {_copper_words(brief, chosen)}"
     )
     yield (
-        f"The new wire takes {percent(rewound.room_share)} of the room of "
-        f"{number(brief.motor.room * 1e6)}{SPACE}mm² (circles over the enamel); "
-        f"{plural(most_turns(rewound.motor, rewound.wire), 'turn')} of it would fit. Wind in layers: a "
+        f"The new wire takes {percent(new.room_share)} of the room of "
+        f"{number(motor.room * 1e6)}{SPACE}mm² (circles over the enamel); "
+        f"{plural(most_turns(motor, new.wire), 'turn')} of it would fit. Wind in layers: a "
         "loose winding takes more."
     )
     if brief.load is None:
-        yield "No load was stated: the wire is the one of the best power into a load of its own ohms. State one."
+        yield "No load was stated: the wire is the one of the best power into a load that suits it. State one."
+
+
+def _copper_words(brief: RewindBrief, chosen: Option) -> str:
+    """Why the watts at best are what they were, or are not: copper, brushes, diodes."""
+    new, motor = chosen.armature, brief.motor
+    copper = new.turns * new.wire.copper_area / (motor.turns * motor.copper_area)
+    same = replace(new, wire=replace(new.wire, diameter=motor.diameter, grade=1), turns=motor.turns)
+    before = best_power(same, brief.turning.relative_rpm).watts
+    words = (
+        "The watts of the winding itself go by the section of copper in the slot, whatever the turns, and the new "
+        f"winding has {percent(copper)} of the old one's: tapped in the same way the old coils give "
+        f"{quantity(before, 'W')} at best, the new ones {quantity(chosen.best_watts, 'W')}."
+    )
+    if new.output == "commutator" and motor.brush_resistance > 0:
+        return f"{words} Brushes and leads keep their ohms, which weigh less the more ohms the winding has."
+    if new.diodes:
+        return f"{words} Two diodes keep their volts, which weigh less the more volts the winding makes."
+    return words
 
 
 def _measurement_notes(brief: RewindBrief) -> Iterator[str]:
@@ -169,7 +256,7 @@ def turning_note(turning: Turning, output: str) -> str:
 
 
 def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
-    coils, output = brief.motor.coils, chosen.rewound.output
+    coils, output = brief.motor.coils, chosen.armature.output
     half = coils // 2
     if output == "commutator":
         yield (
@@ -184,8 +271,11 @@ def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
             "are the lines; √3 times the volts and 3 times the ohms of delta, where they stay joined in "
             "a ring. The watts are the same."
         )
-    if output.endswith("bridge"):
-        yield "The two diodes in the current's way are not in these volts: give a bridge as the load to count them."
+    if chosen.armature.diodes is not None:
+        yield (
+            f"Two of the six diodes stand in the current's way, {quantity(chosen.armature.diodes, 'V')} each, and are "
+            "in all these figures; rewind.diode names another kind."
+        )
 
 
 def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
@@ -193,14 +283,16 @@ def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
     tap = next((tap for tap in taps(brief, chosen) if tap.output == "star"), None)
     if tap is not None:
         yield (
-            "Star and delta stand here with one load, across two of their three lines. Three equal loads, one for "
+            "Star and delta stand here with one load, across two of their three lines, which takes half of what the "
+            "winding can give, old wire or new. Three equal loads, one for "
             f"each phase, would take {quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
         )
 
 
 def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, Any]:
     """All figures for JSON; keys carry their units."""
-    motor, turning, old = brief.motor, brief.turning, as_found(brief)
+    motor, turning, old = brief.motor, brief.turning, old_coils(brief)
+    brings = gain(old, chosen)
     document = {
         "title": motor.title,
         "cautions": caution_document(rewind_hazards(brief, chosen)),
@@ -208,17 +300,20 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
             "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
             "mean_turn_mm": motor.mean_turn * 1e3, "coil_resistance_ohm": motor.coil_resistance,
             "brush_resistance_ohm": motor.brush_resistance, "speed_constant_rpm_per_V": 30 / pi / motor.constant,
-            "room_mm2": motor.room * 1e6, "reckoned": motor.reckoned, "volts": old.volts, "resistance_ohm": old.ohms,
-            "best_power_W": old.best_watts,
+            "room_mm2": motor.room * 1e6, "reckoned": motor.reckoned, "volts": old[-1].volts,
+            "resistance_ohm": old[-1].ohms, "best_power_W": old[-1].best_watts,
         },
         "turning": {
             "shaft_rpm": turning.shaft_rpm, "body_rpm": turning.body_rpm, "gear_ratio": turning.step_up,
             "relative_rpm": turning.relative_rpm, "frequency_Hz": POLE_PAIRS * turning.relative_rpm / 60,
         },
-        "best": option_document(chosen) | _volts_document(no_load_volts(chosen.rewound, turning.relative_rpm)),
+        "old_coils": [option_document(option) for option in old],
+        "gain_over_old_coils": brings if isfinite(brings) else None, "leave_old_coils": brings < LEAST_GAIN,
+        "best": option_document(chosen) | _volts_document(no_load_volts(chosen.armature, turning.relative_rpm)),
         "taps": [tap._asdict() for tap in taps(brief, chosen)],
         "sweep": [option_document(option) for option in options],
         "full_slot": [option_document(option) for option in full_sweep(brief)],
+        "headline": headline(brief, chosen).replace(SPACE, " "),
         "notes": [note.replace(SPACE, " ") for note in notes(brief, chosen)],
     }  # fmt: skip
     return rounded(document)
@@ -226,14 +321,15 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
 
 def option_document(option: Option) -> dict[str, Any]:
     """One row of the sweep."""
-    rewound = option.rewound
+    new = option.armature
     row = {
-        "wire_diameter_mm": rewound.wire.diameter_mm, "turns": rewound.turns, "turns_ratio": rewound.turns_ratio,
-        "room_share": rewound.room_share, "output": rewound.output, "volts": option.volts,
+        "wire_diameter_mm": new.wire.diameter_mm, "turns": new.turns, "turns_ratio": new.turns_ratio,
+        "room_share": new.room_share, "output": new.output, "volts": option.volts,
         "resistance_ohm": option.ohms,
         "volts_squared_per_ohm": option.volts**2 / option.ohms, "best_power_W": option.best_watts,
-        "load_volts": option.load_volts, "load_W": option.load_watts, "wire_length_m": rewound.wire_length,
-        "copper_mass_g": rewound.copper_mass * 1e3, "coil_resistance_ohm": rewound.coil_resistance,
+        "best_load_ohm": option.best_ohms,
+        "load_volts": option.load_volts, "load_W": option.load_watts, "wire_length_m": new.wire_length,
+        "copper_mass_g": new.copper_mass * 1e3, "coil_resistance_ohm": new.coil_resistance,
     }  # fmt: skip
     return rounded(row)
 

@@ -96,7 +96,7 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
 
     width = max(len(entry.machine.name) for entry in entries)
     effort = "force N" if rig else "mN·m"
-    head = f"{'':<{width}} {'rpm':>7} {'open V':>7} {'load V':>7} {'load W':>7} {'hand W':>7} {effort:>8}"
+    head = f"{'':<{width}} {'rpm':>7} {'open V':>16} {'load V':>16} {'load W':>7} {'hand W':>7} {effort:>8}"
     head += f" {'mass g':>7} cost"
     bites = [line for entry in entries for line in caution_lines(entry.hazards, entry.machine.name)[:-1]]
     lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", ""]
@@ -113,7 +113,8 @@ def _row(entry: Entry, width: int, forced: bool) -> str:
 
     machine = entry.machine
     effort = (entry.hand_force or 0.0) if forced else 1e3 * (entry.hand_torque or 0.0)
-    values = (entry.rpm, entry.open_volts, entry.volts, entry.watts, entry.hand_watts)
+    volts = (f"{number(entry.open_volts)} {entry.open_kind}", f"{number(entry.volts)} {entry.load_kind}")
     cost = "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
-    figures = " ".join(f"{number(value):>7}" for value in values)
+    watts = f"{number(entry.watts):>7} {number(entry.hand_watts):>7}"
+    figures = f"{number(entry.rpm):>7} {volts[0]:>16} {volts[1]:>16} {watts}"
     return f"{machine.name:<{width}} {figures} {number(effort):>8} {number(machine.mass * 1e3):>7} {cost}"

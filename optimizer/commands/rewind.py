@@ -49,38 +49,41 @@ def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> d
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
     from optimizer.caution_words import caution_lines
-    from optimizer.rewind_words import as_found, headline, notes, rewind_hazards, taps
-    from optimizer.wording import number
+    from optimizer.rewind import old_coils
+    from optimizer.rewind_words import headline, notes, old_name, rewind_hazards, taps
+    from optimizer.wording import number, percent
 
-    old = as_found(brief)
     head = f"{'wire mm':>9} {'turns':>6} {'volts':>8} {'ohms':>8} {'best W':>8} {'load V':>8} {'load W':>8} {'room':>7}"
-    found = f"{brief.motor.diameter * 1e3:>9.3g} {brief.motor.turns:>6.3g} {number(old.volts):>8} {number(old.ohms):>8}"
     rows = [
         head,
-        f"{found} {number(old.best_watts):>8}  as found, through the commutator",
-        *(_row(o, o is chosen) for o in options),
+        *(f"{_row(option)} {'–':>7}  {old_name(option)}" for option in old_coils(brief)),
+        *(
+            f"{_row(option)} {percent(option.armature.room_share):>7}{'  < chosen' if option is chosen else ''}"
+            for option in options
+        ),
     ]
     tapped = [
         f"  {tap.output:<13} {number(tap.volts):>8} V {'rms' if tap.alternating else 'direct':<7} "
         f"{number(tap.ohms):>8} Ω {number(tap.best_watts):>8} W at best"
+        + (f" into {number(tap.best_ohms)} Ω" if tap.best_watts else "")
         for tap in taps(brief, chosen)
     ]
     remarks = [f"- {note}" for note in notes(brief, chosen)]
     return [
         brief.motor.title, "", *caution_lines(rewind_hazards(brief, chosen)), headline(brief, chosen), "", *rows, "",
-        "The same winding, tapped in other ways", *tapped, "", *remarks,
+        "The new winding, tapped in other ways", *tapped, "", *remarks,
     ]  # fmt: skip
 
 
-def _row(option: Option, chosen: bool) -> str:
-    from optimizer.wording import number, percent
+def _row(option: Option) -> str:
+    from optimizer.rewind_words import wire_name
+    from optimizer.wording import number
 
-    rewound = option.rewound
     load = "".join(
         "        –" if value is None else f" {number(value):>8}"
         for value in (option.load_volts, option.load_watts)
     )
     return (
-        f"{rewound.wire.diameter_mm:>9g} {rewound.turns:>6} {number(option.volts):>8} {number(option.ohms):>8} "
-        f"{number(option.best_watts):>8}{load} {percent(rewound.room_share):>7}{'  < chosen' if chosen else ''}"
+        f"{wire_name(option):>9} {option.armature.turns:>6.4g} {number(option.volts):>8} {number(option.ohms):>8} "
+        f"{number(option.best_watts):>8}{load}"
     )

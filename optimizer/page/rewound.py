@@ -9,13 +9,13 @@ from typing import Any
 from geometry.layout import Layout
 from optimizer.caution_words import caution_document
 from optimizer.compare import Entry, compare, verdicts
-from optimizer.compare_report import condition_words
+from optimizer.compare_report import condition_words, volts_words
 from optimizer.compare_report import headline as compare_headline
-from optimizer.loads import Load, Resistor
+from optimizer.loads import Load
 from optimizer.machines import machine_of_layout, machine_of_motor
 from optimizer.motor import OUTPUTS
-from optimizer.rewind import Option, RewindBrief, pick, sweep
-from optimizer.rewind_words import as_found, headline, notes, rewind_hazards, taps
+from optimizer.rewind import Option, RewindBrief, old_coils, pick, sweep
+from optimizer.rewind_words import headline, notes, old_name, rewind_hazards, taps, wire_name
 from optimizer.rig import Rig
 from optimizer.wording import number, percent, quantity
 
@@ -49,11 +49,11 @@ def entries_of(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | None) 
 
 
 def _picked(chosen: Option) -> list[dict[str, str]]:
-    rewound = chosen.rewound
-    kind = "V rms" if rewound.output in ("star", "delta") else "V direct"
+    new = chosen.armature
+    kind = "V rms" if new.output in ("star", "delta") else "V direct"
     rows = [
-        ("Wire", f"{rewound.wire.diameter_mm:g} mm", "bare copper"),
-        ("Turns of a coil", f"{rewound.turns}", f"{percent(rewound.room_share)} of the room"),
+        ("Wire", f"{wire_name(chosen)} mm", "bare copper"),
+        ("Turns of a coil", f"{new.turns:g}", f"{percent(new.room_share)} of the room"),
         ("At no load", quantity(chosen.volts, kind), ""),
         ("Resistance", quantity(chosen.ohms, "Ω"), "at 20 °C"),
         ("At the load", quantity(chosen.load_volts or 0.0, "V"), ""),
@@ -64,20 +64,19 @@ def _picked(chosen: Option) -> list[dict[str, str]]:
 
 def _wires(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> dict[str, Any]:
     """The table of `polepitch rewind`; mark: the row of the wire that was picked."""
-    motor, old = brief.motor, as_found(brief)
-    found = [f"{motor.diameter * 1e3:.3g}, as found", f"{motor.turns:.3g}", *map(number, old)]
+    old = old_coils(brief)
+    found = [[f"{wire_name(row)}: {old_name(row)}", *_wire_row(row)[1:-1], NOTHING] for row in old]
     return {
         "heads": WIRE_HEADS,
-        "rows": [[*found, NOTHING, NOTHING, NOTHING], *map(_wire_row, options)],
-        "mark": 1 + options.index(chosen),
+        "rows": [*found, *map(_wire_row, options)],
+        "mark": len(old) + options.index(chosen),
     }
 
 
 def _wire_row(option: Option) -> list[str]:
-    rewound = option.rewound
+    new = option.armature
     given = (option.volts, option.ohms, option.best_watts, option.load_volts or 0.0, option.load_watts or 0.0)
-    size = f"{rewound.wire.diameter_mm:g}"
-    return [size, str(rewound.turns), *map(number, given), percent(rewound.room_share)]
+    return [wire_name(option), f"{new.turns:.4g}", *map(number, given), percent(new.room_share)]
 
 
 def _taps(brief: RewindBrief, chosen: Option) -> list[list[str]]:
@@ -95,13 +94,13 @@ def _taps(brief: RewindBrief, chosen: Option) -> list[list[str]]:
 def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: float) -> dict[str, Any]:
     """The side by side of `polepitch compare`: a row for each figure, a column for each machine."""
     rows: list[tuple[str, Callable[[Entry], str]]] = [
-        ("Volts at the load", lambda entry: _load_volts(entry, load)),
+        ("Volts at the load", lambda entry: volts_words(entry.volts, entry.load_kind)),
         ("Power of the load", lambda entry: quantity(entry.watts, "W")),
         ("From the hand", lambda entry: quantity(entry.hand_watts, "W")),
         _effort(rig),
         ("Hand to load", lambda entry: percent(entry.efficiency)),
         ("Speed of its own shaft", lambda entry: quantity(entry.rpm, "rpm")),
-        ("Nothing joined", lambda entry: quantity(entry.open_volts, f"V {_current(entry)}{_between(entry)}")),
+        ("Nothing joined", lambda entry: volts_words(entry.open_volts, entry.open_kind)),
     ]
     parts: list[tuple[str, Callable[[Entry], str]]] = [
         ("Resistance", _ohms),
@@ -130,22 +129,8 @@ def _effort(rig: Rig | None) -> tuple[str, Callable[[Entry], str]]:
     return "Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N")
 
 
-def _between(entry: Entry) -> str:
-    return ", two terminals" if entry.machine.source.phases == 3 else ""
-
-
 def _ohms(entry: Entry) -> str:
-    each = " a phase" if entry.machine.source.phases == 3 else ""
-    return quantity(entry.machine.source.resistance, f"Ω{each}")
-
-
-def _current(entry: Entry) -> str:
-    return "rms" if entry.machine.source.kind == "alternating" else "direct"
-
-
-def _load_volts(entry: Entry, load: Load) -> str:
-    """Behind a bridge they are direct whatever the machine gives."""
-    return quantity(entry.volts, f"V {_current(entry) if isinstance(load, Resistor) else 'direct'}")
+    return quantity(entry.machine.ohms, "Ω a phase" if entry.machine.per_phase else "Ω")
 
 
 def _cost(entry: Entry) -> str:

@@ -34,7 +34,7 @@ def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], flo
         value_label(
             axes, size, place, number(size) if size else "none", xytext=(4, 0), ha="left", va="center"
         )
-    axes.set_yticks(places, [fill(entry.machine.name, NAME) for entry in entries], fontsize=8.5)
+    axes.set_yticks(places, [_named(entry, entries) for entry in entries], fontsize=8.5)
     axes.set_ylim(len(entries) - 0.4, -0.6)
     axes.set_xlim(0, 1.5 * max([*values, 1e-9]))
     axes.set_title(title, fontsize=9.5)
@@ -46,7 +46,7 @@ def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], flo
 def _panels(entries: Sequence[Entry]) -> list[tuple[str, Callable[[Entry], float]]]:
     forced = any(entry.hand_force is not None for entry in entries)
     return [
-        ("At the load, V", lambda entry: entry.volts),
+        (_volts_title(entries), lambda entry: entry.volts),
         ("At the load, W", lambda entry: entry.watts),
         ("From the hand, W", lambda entry: entry.hand_watts),
         ("Most force, N", _force) if forced else ("Hand, mN·m", _torque),
@@ -59,3 +59,16 @@ def _force(entry: Entry) -> float:
 
 def _torque(entry: Entry) -> float:
     return 1e3 * (entry.hand_torque or 0.0)
+
+
+def _volts_title(entries: Sequence[Entry]) -> str:
+    """Names what the volts are where they are all of one kind."""
+    kinds = {entry.load_kind for entry in entries if not entry.failure}
+    return f"At the load, V {kinds.pop()}" if len(kinds) == 1 else "At the load, V"
+
+
+def _named(entry: Entry, entries: Sequence[Entry]) -> str:
+    """The machine's name; with the kind of its volts where these differ."""
+    name = fill(entry.machine.name, NAME)
+    alike = len({one.load_kind for one in entries if not one.failure}) < 2
+    return name if alike or entry.failure else f"{name}\n(V {entry.load_kind})"

@@ -19,7 +19,8 @@ from optimizer.plots.style import (
     tight,
     value_label,
 )
-from optimizer.rewind import Option, RewindBrief, full_sweep, output_volts, rewind, speed_constant
+from optimizer.rewind import Option, RewindBrief, full_sweep, no_load_volts, old_coils, pick, speed_constant
+from optimizer.rewind_words import wire_name
 from optimizer.wording import number, quantity
 
 HALF = 3.9  # inches, of a figure with two panels
@@ -37,16 +38,21 @@ def rewind_figures(brief: RewindBrief, options: Sequence[Option], chosen: Option
 def wires_plot(options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
     """No-load volts against the winding's ohms, a point for each wire with its slot full, the chosen
     winding ringed."""
-    ohms, volts = [row.ohms for row in options], [row.volts for row in options]
+    shown = [row for row in options if row.volts > 0]  # behind diodes few turns give nothing
+    if not shown:
+        axes.set_axis_off()
+        set_finding(axes, "No wire beats its diodes at this speed", HALF)
+        return axes
+    ohms, volts = [row.ohms for row in shown], [row.volts for row in shown]
     axes.set_xscale("log")
     axes.set_yscale("log")
     axes.plot(ohms, volts, "o-", color=BLUE, linewidth=1.2, markeredgecolor=BLACK, markersize=6)
-    for row in options:
-        words = f"{row.rewound.wire.diameter_mm:g} mm × {row.rewound.turns}"
+    for row in shown:
+        words = f"{wire_name(row)} mm × {row.armature.turns:g}"
         place = {"xytext": (9, -3), "ha": "left", "va": "top"}
         value_label(axes, row.ohms, row.volts, words, path_effects=halo(), **place)
     axes.plot(
-        [chosen.ohms], [chosen.volts], "o", markersize=14, markerfacecolor="none", markeredgecolor=VERMILION,
+        [chosen.ohms], [chosen.volts or np.nan], "o", markersize=14, markerfacecolor="none", markeredgecolor=VERMILION,
         markeredgewidth=2,
     )  # fmt: skip
     axes.set(xlabel="resistance of the output, Ω", ylabel="no load, V")
@@ -64,23 +70,24 @@ def _plain(value: float, position: float) -> str:
     return f"{value:g}" if f"{value:e}"[0] in "125" else ""
 
 
-def watts_plot(options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
-    """Watts of each wire into its own best load and into the stated one."""
-    place = np.arange(len(options))
-    best = [row.best_watts for row in options]
+def watts_plot(old: Option, options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
+    """Watts of the old coils and of each wire into their own best load and into the stated one."""
+    rows = [old, *options]
+    place = np.arange(len(rows))
+    best = [row.best_watts for row in rows]
     axes.bar(
         place - 0.2, best, width=0.38, color="white", edgecolor=BLACK, hatch="///", label="its own best load"
     )
     if chosen.load_watts is not None:
-        given = [row.load_watts or 0.0 for row in options]
+        given = [row.load_watts or 0.0 for row in rows]
         axes.bar(place + 0.2, given, width=0.38, color=SKY, edgecolor=BLACK, label="the stated load")
         axes.legend(loc="upper right", fontsize=8.5)
-    names = [f"{row.rewound.wire.diameter_mm:g}" for row in options]
+    names = ["old\ncoils", *map(wire_name, options)]
     axes.set_xticks(place, names, fontsize=8.5)
-    axes.set(xlabel="wire, mm bare", ylabel="power into, W", ylim=(0, 1.35 * max(best)))
+    axes.set(xlabel="wire, mm bare", ylabel="power into, W", ylim=(0, 1.35 * max([*best, 1e-9])))
     axes.grid(axis="x", visible=False)
     watts = chosen.best_watts if chosen.load_watts is None else chosen.load_watts
-    set_finding(axes, f"{chosen.rewound.wire.diameter_mm:g} mm gives {quantity(watts, 'W')}", HALF)
+    set_finding(axes, f"{wire_name(chosen)} mm gives {quantity(watts, 'W')}", HALF)
     return axes
 
 
@@ -88,7 +95,7 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
     """Volts over one electrical period: one coil, two lines in star, and between the brushes."""
     rpm = brief.turning.relative_rpm
     orders, shape = coil_wave(3, brief.motor.magnet_arc)
-    coil = shape * speed_constant(chosen.rewound) * rpm * np.pi / 30 / brush_mean(3, orders, shape)
+    coil = shape * speed_constant(chosen.armature) * rpm * np.pi / 30 / brush_mean(3, orders, shape)
     degrees = np.linspace(0, 360, 721)
     waves = np.sin(np.multiply.outer(np.radians(degrees), orders))
     three = [np.interp((degrees - shift) % 360, degrees, waves @ coil) for shift in (0, 120, 240)]
@@ -112,7 +119,7 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
     axes.set_xticks(range(0, 361, 60))
     axes.margins(y=0.1)
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=3, fontsize=8.5)
-    direct = output_volts(rewind(brief.motor, chosen.rewound.wire, chosen.rewound.turns), rpm)
+    direct = no_load_volts(chosen.armature, rpm).commutator
     set_finding(
         axes,
         f"{quantity(direct, 'V')} direct between the brushes at {number(rpm)} rpm; the coils alternate at "
@@ -125,5 +132,5 @@ def _wires_figure(brief: RewindBrief, options: Sequence[Option], chosen: Option)
     figure = tight(3.8)
     left, right = figure.subplots(1, 2)
     wires_plot(full_sweep(brief), chosen, left)
-    watts_plot(options, chosen, right)
+    watts_plot(pick(old_coils(brief)), options, chosen, right)
     return settle(figure)

@@ -8,8 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimizer.motor_file import read_rewind
-from optimizer.rewind import no_load_volts, pick, sweep
-from optimizer.rewind_words import as_found
+from optimizer.rewind import no_load_volts, old_coils, pick, sweep
 
 MOTOR = Path(__file__).parent / "motor.toml"
 
@@ -17,15 +16,15 @@ MOTOR = Path(__file__).parent / "motor.toml"
 def main() -> dict[str, float]:
     """Headline numbers: volts as found and rewound at the same speed, the wire picked, ohms and watts."""
     brief = read_rewind(MOTOR)
-    old, chosen = as_found(brief), pick(sweep(brief))
-    volts = no_load_volts(chosen.rewound, brief.turning.relative_rpm)
+    old, chosen = old_coils(brief)[-1], pick(sweep(brief))
+    volts = no_load_volts(chosen.armature, brief.turning.relative_rpm)
     return {
         "found_V": old.volts,
         "found_ohm": old.ohms,
         "rewound_V": chosen.volts,
-        "turns_ratio": chosen.rewound.turns_ratio,
-        "wire_diameter_mm": chosen.rewound.wire.diameter_mm,
-        "room_share": chosen.rewound.room_share,
+        "turns_ratio": chosen.armature.turns_ratio,
+        "wire_diameter_mm": chosen.armature.wire.diameter_mm,
+        "room_share": chosen.armature.room_share,
         "rewound_ohm": chosen.ohms,
         "found_best_W": old.best_watts,
         "rewound_best_W": chosen.best_watts,

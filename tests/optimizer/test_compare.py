@@ -12,11 +12,15 @@ from layouts import lantern_layout
 from geometry.layout_file import layout_text
 from geometry.toml_reading import FileFaults
 from optimizer.commands.polepitch import polepitch
-from optimizer.compare import at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.compare import Entry, at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.compare_report import headline
 from optimizer.drive import NoDrag
 from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
-from optimizer.machines import Machine, machine_of_layout, read_machine
+from optimizer.machines import Machine, machine_of_layout, machine_of_motor, read_machine
+from optimizer.motor import OUTPUTS
+from optimizer.motor_file import read_rewind
 from optimizer.prices import Prices
+from optimizer.rewind import pick, sweep
 from optimizer.rig import Bearings, Rig
 from optimizer.rig_file import read_rig
 from optimizer.train import train_of
@@ -113,6 +117,55 @@ def test_a_load_that_never_starts_is_said(bare: Machine) -> None:
     entry = at_speed(bare, BridgeResistor(ohms=15, drop=5.0), 300)
     assert entry.watts == 0
     assert verdicts([entry])[0].startswith("does not bring this load to work")
+
+
+def test_machines_that_give_alike_are_told_as_alike(bare: Machine) -> None:
+    """Three that bring a charger the same 5.00 V: none is praised for its volts; two of three share a praise."""
+    one, two, three = (
+        Entry(machine=replace(bare, name=name), volts=5.0, watts=watts, hand_watts=10.0)
+        for name, watts in (("one", 2.0), ("two", 1.99), ("three", 1.5))
+    )
+    said = verdicts([one, two, three])
+    assert not any("the most volts" in words for words in said)
+    assert "gives the load the most watts, alike with two" in said[0]
+    assert "gives the load the most watts, alike with one" in said[1]
+    assert "most" not in said[2]
+    assert headline([one, two, three]).startswith("2 of them give the load as much, within 1.0")
+    assert headline([one, three]).startswith("one gives the load most: 2.00")
+
+
+def test_volts_of_other_kinds_are_labelled_and_not_ranked(bare: Machine, discs: Machine) -> None:
+    first, second = compare([bare, discs], None, speed_rpm=500)
+    assert (first.open_kind, first.load_kind) == ("direct", "direct")
+    assert (second.open_kind, second.load_kind) == ("rms", "rms")
+    assert not any("the most volts" in words for words in verdicts([first, second]))
+    fed = compare([bare, discs], BridgeResistor(ohms=5, drop=0.1), speed_rpm=2000)
+    assert {entry.load_kind for entry in fed} == {"direct"}
+    assert sum("the most volts" in words for words in verdicts(fed)) == 1
+
+
+def test_line_and_phase_volts_of_three_phases_are_told_apart() -> None:
+    three = read_machine(STUDIES / "single_or_three_phase" / "three_phases.toml")
+    (entry,) = compare([three], Resistor(ohms=3))
+    assert (entry.open_kind, entry.load_kind) == ("line rms", "phase rms")
+    run = CliRunner().invoke(
+        polepitch, ["compare", str(STUDIES / "single_or_three_phase" / "three_phases.toml"), str(BARE)]
+    )
+    assert " V" in run.stdout
+    assert "line rms" in run.stdout
+    assert "phase rms" in run.stdout
+
+
+@pytest.mark.parametrize("output", OUTPUTS)
+def test_a_rewound_motor_has_the_figures_of_the_rewinding(output: str) -> None:
+    """Volts, ohms and best watts of both, however it is tapped."""
+    brief = replace(read_rewind(BARE), output=output, load=None, drop=0.2)
+    row, machine = pick(sweep(brief)), machine_of_motor(brief)
+    (entry,) = compare([machine], None, speed_rpm=brief.turning.relative_rpm)
+    assert entry.open_volts == pytest.approx(row.volts)
+    assert machine.ohms == pytest.approx(row.ohms)
+    assert entry.watts == pytest.approx(row.best_watts, rel=1e-6)
+    assert entry.open_kind == ("rms" if output in {"star", "delta"} else "direct")
 
 
 def test_files_are_told_apart_by_what_they_hold(tmp_path: Path) -> None:

@@ -73,6 +73,22 @@ def test_resistance_beyond_the_winding_is_the_brushes() -> None:
     assert rewind_from_text(spec(*lines), "m").motor.brush_resistance == pytest.approx(0.1, rel=1e-4)
 
 
+def test_brushes_that_are_stated_are_no_part_of_the_winding() -> None:
+    stated = ("resistance_ohm = 2.038693", "brushes_ohm = 2")
+    motor = rewind_from_text(spec(WIRE, *WOUND, *stated, VOLTS), "m").motor
+    assert motor.brush_resistance == 2
+    for known, reckoned in ((WOUND[0], "mean_turn"), (WOUND[1], "turns")):
+        found = rewind_from_text(spec(WIRE, known, *stated, VOLTS), "m").motor
+        assert found.reckoned == reckoned
+        assert (found.turns, found.mean_turn, found.brush_resistance) == pytest.approx((24, 0.04, 2), rel=1e-4)
+
+
+def test_any_wire_is_taken() -> None:
+    rest = TURNING + "\n[rewind]\nwires_mm = [0.05, 0.213, 0.5105, 0.61]"
+    wires = rewind_from_text(spec("wire_diameter_mm = 0.61", *WOUND, VOLTS, rest=rest), "m").wires
+    assert [wire.diameter_mm for wire in wires] == [0.05, 0.213, 0.5105, 0.61]
+
+
 def test_slot_area_takes_the_fill_factor() -> None:
     rest = TURNING + "\n[rewind]\nfill_factor = 0.5"
     text = spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "slot_area_mm2 = 20", rest=rest)
@@ -95,6 +111,20 @@ def test_slot_area_takes_the_fill_factor() -> None:
         (
             spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "resistance_ohm = 0.01"),
             ("motor.toml:7: motor.resistance_ohm: must be at least about 0.0387", "was 0.01"),
+        ),
+        (
+            # 24 turns come to 0.0387 Ω, brushes and leads to half an ohm at most unless they are stated
+            spec(WIRE, *WOUND, VOLTS, "resistance_ohm = 0.6"),
+            ("motor.toml:3: motor.turns: must agree with resistance_ohm and mean_turn_mm", "which 372 turns would have",
+             "was 24 (count one coil again", "say brushes_ohm = 0.561"),
+        ),
+        (
+            spec("wire_diameter_mm = 0.2", "turns = 500", *WOUND[1:], VOLTS, "resistance_ohm = 13", "brushes_ohm = 1"),
+            ("motor.turns: must agree", "7.25 Ω in 3 coils", "but 12 Ω were read for them", "827 turns"),
+        ),
+        (
+            spec(WIRE, "mean_turn_mm = 40", VOLTS, "resistance_ohm = 0.5", "brushes_ohm = 0.5"),
+            ("motor.brushes_ohm: must be less than resistance_ohm (0.5)", "was 0.5"),
         ),
         (
             spec(WIRE, "turns = 24", "mean_turn_mm = 40", VOLTS, "slot_area_mm2 = 5"),

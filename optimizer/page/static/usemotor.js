@@ -16,7 +16,7 @@ const FIELDS = [
     ["motor.mass_g", "Mass", "g"]]],
   ["Also measured, or in place of the above", [
     ["motor.resistance_ohm", "Resistance between the brushes", "Ω"], ["motor.speed_constant_rpm_per_V", "Speed constant, rpm per V", ""],
-    ["motor.slot_area_mm2", "Area of one slot", "mm²"], ["motor.inductance_mH", "Inductance between the brushes", "mH"]]],
+    ["motor.brushes_ohm", "of it in brushes and leads", "Ω"], ["motor.slot_area_mm2", "Area of one slot", "mm²"], ["motor.inductance_mH", "Inductance between the brushes", "mH"]]],
   ["What to wind", [
     ["rewind.wires_mm", "Wires at hand, bare copper, mm", "", { long: true, text: true }],
     ["rewind.turns", "Turns wanted (empty: all that fit)", ""], ["rewind.enamel_grade", "Grade of the enamel", ""],
@@ -27,11 +27,12 @@ const PRICES = [["prices.currency", "Currency", "", { text: true }], ["prices.wi
 const OWN_LOAD = "rewind.load_ohm"; // stays in the file; the panel's load takes its place
 
 let outputs = {};
+let diodes = [];
 let bundled = {};
 
 /** The tick and the place of the fields. changed: called when the motor comes or goes. */
 export function motorPart(choices, motor, changed) {
-  outputs = choices.outputs;
+  ({ outputs, diodes } = choices);
   bundled = motor;
   return [
     html("label", { class: "check" }, html("input", { type: "checkbox", id: "u-beside", "aria-controls": "u-motor", onchange: (event) => {
@@ -53,7 +54,8 @@ export function showMotor() {
 function form() {
   const groups = FIELDS.map(([name, fields]) => group(name, ...fields.map(field)));
   groups[2].querySelector(".fields").append(field(["rewind.output", "Tapped through", "", { long: true, usual: "commutator",
-    options: Object.entries(outputs).map(([name, words]) => [name, `${name}: ${words}`]) }]));
+    options: Object.entries(outputs).map(([name, words]) => [name, `${name}: ${words}`]) }]),
+  field(["rewind.diode", "Its six diodes", "", { usual: "silicon", options: diodes.map((name) => [name, name]) }]));
   return [...groups, gearPart("motor", "u-gears", "Gears of its own, from the hand on", showMotor), group("Prices, for the cost of the wire", ...PRICES.map(field)), ...others()];
 }
 
@@ -63,7 +65,7 @@ const field = ([key, label, unit, more]) => useField("motor", key, [label, unit]
 
 /** What a file may hold beyond the fields above. */
 function others() {
-  const shown = new Set([...FIELDS.flatMap(([, fields]) => fields), ...PRICES].map(([key]) => key).concat("rewind.output"));
+  const shown = new Set([...FIELDS.flatMap(([, fields]) => fields), ...PRICES].map(([key]) => key).concat("rewind.output", "rewind.diode"));
   const left = Object.keys(state.motor).filter((key) => !shown.has(key) && !key.startsWith("gears."));
   if (!left.length) return [];
   return [group("Also in its file", ...left.map((key) => field([key, ...(key === OWN_LOAD ? ["A load of its own (the one above counts)", "Ω"] : namedByKey(key))])))];
@@ -75,7 +77,7 @@ export function motorAnswer({ title, cautions, headline, speed, picked, wires, t
   return [
     html("h3", {}, `${title}, rewound for this load`), bitesList(cautions) ?? "", html("p", {}, headline),
     html("h4", {}, `The wire picked, at ${speed}`), rows(picked),
-    html("h4", {}, "Every wire that fits"), table(wires.heads, lines),
+    html("h4", {}, "The old coils, and every wire that fits"), table(wires.heads, lines),
     html("details", {}, html("summary", {}, "Other ways to tap it, and what carries these figures"),
       table(taps.heads, taps.rows), html("ul", { class: "limits" }, ...notes.map((words) => html("li", {}, words)))),
     html("h3", {}, "Side by side"), bitesList(beside.cautions) ?? "", html("p", {}, html("strong", {}, beside.headline)),
