@@ -25,20 +25,24 @@ class Stack:
     clear: float = float("inf")
 
 
-def magnet_stack(arrangement: str, thickness: float, *, plate: bool, clear: float, reach: float) -> Stack:
+def magnet_stack(
+    arrangement: str, thickness: float, *, plate: bool, clear: float, reach: float, lower: bool = False
+) -> Stack:
     """The magnets and images that make the field above the lower carrier's faces (z = 0).
 
+    lower: only those of the lower carrier, with their images in the plates of both.
     thickness: of a magnet, m; plate: whether steel stands behind the magnets; clear: distance between facing magnet
     faces, m (used when carriers face each other); reach: how far along the shaft images still matter, m.
     """
     own = [-thickness / 2, -1.5 * thickness] if plate else [-thickness / 2]
     if arrangement != "facing":
         return Stack(middles=tuple(own))
+    facing = [clear + thickness / 2, clear + 1.5 * thickness]
+    seen = own if lower else [*own, *facing]
     if not plate:
-        return Stack(middles=(-thickness / 2, clear + thickness / 2), clear=clear)
+        return Stack(middles=tuple(middle for middle in seen if middle in (own[0], facing[0])), clear=clear)
     period = 2 * (clear + 2 * thickness)
     cells = range(-ceil(reach / period), ceil(reach / period) + 1)
-    facing = [clear + thickness / 2, clear + 1.5 * thickness]
     # images repeat with the period: the facing magnets' are those of the own ones for some of them
-    middles = {round(middle + period * cell, 12) for cell in cells for middle in (*own, *facing)}
+    middles = {round(middle + period * cell, 12) for cell in cells for middle in seen}
     return Stack(middles=tuple(sorted(middles)), clear=clear)

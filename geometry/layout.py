@@ -199,6 +199,14 @@ class Layout:
     @property
     def stack(self) -> Stack:
         """The magnets and images that make the field."""
+        return self._stack(lower=False)
+
+    @property
+    def lower_stack(self) -> Stack:
+        """Those of the first carrier alone."""
+        return self._stack(lower=True)
+
+    def _stack(self, *, lower: bool) -> Stack:
         carrier = self.carrier
         return magnet_stack(
             carrier.arrangement,
@@ -206,6 +214,7 @@ class Layout:
             plate=carrier.plate > 0,
             clear=2 * self.air_gap + self.stack_height,
             reach=3 * (carrier.pitch_radius + self.winding.outer_radius) / carrier.pole_pairs,
+            lower=lower,
         )
 
     @property

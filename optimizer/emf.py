@@ -8,6 +8,7 @@ from math import log, sqrt
 
 import numpy as np
 
+from geometry.arrangement import Stack
 from geometry.curve import Complex, Real
 from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
@@ -139,14 +140,27 @@ def _factor(layout: Layout, seen: _Seen, orders: Real) -> float:
     """From what was worked out for orders of which the first is the fundamental."""
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
     full = np.trapezoid(seen.harmonics[0] * seen.grid, seen.grid, axis=1) @ turns
-    legs = (
-        len(phase_coils(layout)[0])
-        * layout.topology.half_turns(layout.sectors)
-        / layout.topology.coils(layout.sectors)
-    )
+    legs = len(phase_coils(layout)[0]) * _half_turns(layout)
     speed = layout.speed_rpm * 2 * np.pi / 60
     actual = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
     return float(np.abs(actual) / (speed * legs * full))
+
+
+def coil_waveform(layout: Layout, phase: int = 0) -> Waveform:
+    """The open-circuit EMF of one coil of a phase alone, about its own axis."""
+    orders = _orders(layout)
+    return Waveform(orders, _amplitudes(layout, _Seen.of(layout, orders), phase) * _half_turns(layout))
+
+
+def magnet_emf(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
+    """What one magnet of the first carrier drives in one coil of a phase, when it stands alone: an EMF over a whole
+    turn of the disc, e(θ) = Σ e_n sin(n θ) about the coil's axis, V; its orders n (M,) and e_n (M,).
+    """
+    highest = int(_orders(layout)[-1]) * layout.carrier.pole_pairs
+    orders = np.arange(1, highest + 1, dtype=float)
+    seen = _Seen.of(layout, orders, count=2, stack=layout.lower_stack)
+    # a ring of two stands for twice the one magnet in `pole_harmonics`
+    return orders, _amplitudes(layout, seen, phase) * _half_turns(layout) / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,15 +174,16 @@ class _Seen:
     linked: Real
 
     @classmethod
-    def of(cls, layout: Layout, orders: Real) -> _Seen:
-        """Of a layout, for odd orders."""
+    def of(cls, layout: Layout, orders: Real, count: int | None = None, stack: Stack | None = None) -> _Seen:
+        """Of a layout, for odd orders; with another `count` of magnets or `stack`, orders go by half that count."""
+        count, stack = count or layout.carrier.count, stack or layout.stack
         carrier, winding = layout.carrier, layout.winding
         heights = height_nodes(layout.air_gap, layout.stack_height)
         reach = carrier.pitch_radius + winding.outer_radius
-        profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+        profile = magnet_field(carrier.magnet, heights, reach, stack, carrier.polarization)
         grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
-        harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
-        return cls(profile, grid, harmonics, _linked(layout, orders, grid, harmonics))
+        harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)[0]
+        return cls(profile, grid, harmonics, _linked(layout, orders * (count // 2), grid, harmonics))
 
 
 def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
@@ -176,14 +191,18 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     axes, members = coil_senses(layout), phase_coils(layout)[phase]
     angles = np.array([axes[coil][0] for coil, _ in members])
     senses = np.array([sense for _, sense in members], float)
-    per_coil = layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
     turned = np.exp(-1j * np.outer(orders * layout.carrier.pole_pairs, angles))
-    return np.asarray(layout.sides * per_coil * (turned @ senses), complex)
+    return np.asarray(layout.sides * _half_turns(layout) * (turned @ senses), complex)
 
 
-def _linked(layout: Layout, orders: Real, grid: Real, harmonics: Real) -> Real:
+def _half_turns(layout: Layout) -> float:
+    """Half turns in each turn of a coil."""
+    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+
+
+def _linked(layout: Layout, poles: Real, grid: Real, harmonics: Real) -> Real:
+    """poles: orders of the whole circle, (K,)."""
     offsets = chebyshev(OFFSETS) * layout.winding.width / 2
-    poles = orders * layout.carrier.pole_pairs
     rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, poles)
     speed = layout.speed_rpm * 2 * np.pi / 60
     return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
