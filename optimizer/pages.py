@@ -9,9 +9,9 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from optimizer import machine_words, wording
+from optimizer import machine_words, polarity_words, wording
 
-FILTERS: tuple[Callable[..., str], ...] = (  # of numbers, and of figures
+FILTERS: tuple[Callable[..., object], ...] = (  # of numbers, of figures, of a winding card
     wording.number,
     wording.quantity,
     wording.size_mm,
@@ -23,6 +23,8 @@ FILTERS: tuple[Callable[..., str], ...] = (  # of numbers, and of figures
     machine_words.line_words,
     machine_words.phase_words,
     machine_words.load_words,
+    polarity_words.polarity_test,
+    polarity_words.facing_words,
 )
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 

@@ -13,7 +13,7 @@ from geometry.coil_drawing import joint_words, stacking_words
 from geometry.curve import Complex
 from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
-from optimizer.emf import Waveform, waveforms
+from optimizer.emf import Waveform, lines_of, waveforms
 from optimizer.wording import quantity
 
 LIKE = 0.005  # share by which phases or pairs may differ and still be told as one
@@ -25,7 +25,8 @@ class PhaseCard:
     """Three phases joined in star or delta. EMFs open circuit, V rms at the layout's speed.
 
     joint: how they are joined; stacking: how the bundles lie over each other, empty for coils side by side.
-    emfs: of each phase; bundles farther from the magnets give less. lines: between the pairs of terminals AB, BC, CA.
+    emfs: of each phase alone; bundles farther from the magnets give less. lines: between the pairs of terminals AB, BC,
+    CA once the phases are joined: without what runs around a closed delta.
     line_share: resistance between two terminals over that of a phase.
     one_reversed: least and most that a phase gives with one of its coils the wrong way round. phase_reversed: likewise
     of the pairs of terminals that show a phase the wrong way round, in star. open_corner: across the last joint of a
@@ -54,6 +55,14 @@ class PhaseCard:
         return not self.star and self.open_corner > CIRCULATING * max(self.emfs)
 
     @property
+    def one_reversed_words(self) -> str:
+        """What a phase gives with one of its coils the wrong way round."""
+        least, most = self.one_reversed
+        if most < LIKE * max(self.emfs):
+            return "next to nothing"
+        return quantity(least, "V") + (f" to {quantity(most, 'V')}" if most > 1.01 * least else "")
+
+    @property
     def phase_words(self) -> str:
         """The voltage across each phase."""
         return each_words(self.emfs, "each phase", "ABC")
@@ -68,29 +77,22 @@ def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
     """The card of three phases; None when there is only one. emf: of the first phase."""
     if layout.phases == 1:
         return None
-    waves = phase_phasors(layout)
-    a, b, c = waves
+    found = waveforms(layout)
+    a, b, c = (np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found)
     star = layout.winding.connection == "star"
-    emfs = tuple(_rms(wave) for wave in waves)
     sums = [_rms(a + b), _rms(b + c), _rms(c + a)]
     return PhaseCard(
         connection=layout.winding.connection,
         joint=joint_words(layout),
         stacking="" if layout.topology.per_sector else stacking_words(layout),
-        emfs=emfs,
-        lines=(_rms(a - b), _rms(b - c), _rms(c - a)) if star else emfs,
+        emfs=tuple(wave.rms for wave in found),
+        lines=tuple(line.rms for line in lines_of(layout, found)),
         line_share=2.0 if star else 2 / 3,
         one_reversed=_one_reversed(layout, emf.rms),
         phase_reversed=(min(sums), max(sums)),
         open_corner=_rms(a + b + c),
         open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),
     )
-
-
-def phase_phasors(layout: Layout) -> list[Complex]:
-    """The harmonics of each phase's EMF, V, (K,) each."""
-    found = waveforms(layout)
-    return [np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found]
 
 
 def each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:

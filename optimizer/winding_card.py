@@ -9,8 +9,10 @@ from geometry.layout import Layout
 from geometry.section import layer_count, turns_per_layer
 from geometry.series import coil_angle_deg, series
 from geometry.wire import resistance_at
+from optimizer.attraction import attraction
 from optimizer.emf import waveform
 from optimizer.phase_card import PhaseCard, coil_share, longest_step, phase_card
+from optimizer.wrong_magnet import WrongMagnet, wrong_magnet
 
 PHASE_END = 0.2  # m, left at the start and at the finish of the phase
 JOINT_ROOM = (
@@ -59,8 +61,10 @@ class WindingCard:
 
     orders: all coils, phase by phase. phase_coils: how many make a phase. sides: of the carrier that have coils.
     sectored: whether coils stand side by side. halves: turns of the half bundles of interleaved phases, else empty.
-    wire_per_phase: turns and ends of one phase. coil_emf: EMF of one coil. three: what three phases add.
-    layers: turns in each layer, from the magnets up. shortest_turn, longest_turn, coil_length, turns_length:
+    coil_emf: EMF of one coil. three: what three phases add. wrong: what a magnet the wrong way up leaves.
+    face_to_face, attraction: of facing carriers, from magnet to magnet and how hard they pull, N; else None.
+    layers: of each piece that is wound (two halves of an interleaved bundle), turns in each layer from the former's
+    plate up. shortest_turn, longest_turn, coil_length, turns_length:
     of one turn, of all turns of a coil, of all coils of all phases, without ends. joint_end: left at each end of a coil
     that is joined to another; phase_end: left at the start and at the finish. coil, series: meter readings at
     the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
@@ -77,7 +81,7 @@ class WindingCard:
     enamel_grade: int
     bundle_width: float
     bundle_height: float
-    layers: tuple[int, ...]
+    layers: tuple[tuple[int, ...], ...]
     halves: tuple[int, ...]
     phase_coils: int
     sides: int
@@ -101,6 +105,9 @@ class WindingCard:
     emf_rms: float
     coil_emf: float
     three: PhaseCard | None
+    wrong: WrongMagnet
+    face_to_face: float | None
+    attraction: float | None
     speed_rpm: float
     frequency: float
 
@@ -123,10 +130,11 @@ class WindingCard:
     def together(self) -> str:
         """How the coils are joined, in words that follow their number; empty for one coil alone."""
         sides = ", half of them on each side" if self.sides > 1 else ""
+        alike = ", all alike" if len({coil.clockwise for coil in self.orders}) == 1 else ", all of one size"
         if self.three is None:
-            return f", all alike{sides}, in series" if self.joined else ""
+            return f"{alike}{sides}, in series" if self.joined else ""
         series = f", {self.phase_coils} in series in each phase" if self.joined else ", one for each phase"
-        return f", all alike{sides}{series}, the three phases in {self.three.connection}"
+        return f"{alike}{sides}{series}, the three phases in {self.three.connection}"
 
     @property
     def wire_length(self) -> float:
@@ -158,9 +166,24 @@ class WindingCard:
         return self.emf_rms * abs(self.coils - 2 * reversed_coils) / self.coils
 
     @property
-    def emf_with_wrong_magnet(self) -> float:
-        """EMF in V rms, nearly, when one magnet lies the wrong way up."""
-        return self.emf_rms * (self.magnets - 2) / self.magnets
+    def stays(self) -> bool:
+        """Whether the former stays behind the winding, its posts toward the magnets."""
+        return self.face_to_face is None and (self.three is None or self.sectored)
+
+    @property
+    def senses(self) -> str:
+        """The way coils are wound, seen as the template and the former show them, in words."""
+        clockwise = [coil.clockwise for coil in self.orders]
+        if len(set(clockwise)) == 1:
+            return f"all {'clockwise' if clockwise[0] else 'counter-clockwise'}"
+        if self.sides == 1 and self.three is None and clockwise == [coil.number % 2 == 1 for coil in self.orders]:
+            return "odd coils clockwise, even coils counter-clockwise"
+        return "clockwise or counter-clockwise as the list of coils says"
+
+    @property
+    def one_sense(self) -> bool:
+        """Whether all coils of each phase are wound the same way."""
+        return len({(coil.phase, coil.clockwise) for coil in self.orders}) == self.phases
 
 
 def winding_card(layout: Layout) -> WindingCard:
@@ -205,6 +228,9 @@ def winding_card(layout: Layout) -> WindingCard:
         emf_rms=emf.rms,
         coil_emf=emf.rms * coil_share(layout),
         three=phase_card(layout, emf),
+        wrong=wrong_magnet(layout),
+        face_to_face=layout.stack.clear if layout.carrier.carriers > 1 else None,
+        attraction=attraction(layout),
         speed_rpm=layout.speed_rpm,
         frequency=layout.carrier.pole_pairs * layout.speed_rpm / 60,
     )
@@ -250,8 +276,8 @@ def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
     )
 
 
-def _layers(layout: Layout) -> tuple[int, ...]:
-    """Turns in each layer, from the magnets up; of interleaved phases those of the first half, then the second."""
+def _layers(layout: Layout) -> tuple[tuple[int, ...], ...]:
+    """Turns in each layer of each piece that is wound, from the former's plate up: from behind, where that stays."""
     winding, parts = layout.winding, halves(layout)
     height = winding.height / 2 if parts else winding.height
     counts = [
@@ -259,7 +285,8 @@ def _layers(layout: Layout) -> tuple[int, ...]:
         for turns in parts or (winding.turns,)
         if turns
     ]
-    return tuple(int(count) for part in counts for count in part)
+    behind = layout.carrier.carriers == 1 and (layout.phases == 1 or layout.topology.per_sector)
+    return tuple(tuple(map(int, reversed(part) if behind else part)) for part in counts)
 
 
 def _readings(layout: Layout, length: float) -> tuple[Resistance, ...]:

@@ -60,8 +60,10 @@ def _coil(layout: Layout, phase: int) -> tuple[Complex, Complex]:
     right = np.zeros(orders.size, complex)
     right[(wave.orders * pairs).astype(int) - 1] = wave.amplitudes
     if not layout.topology.per_sector:
-        pulse[right == 0] = 0  # the legs of a serpentine cancel what does not change its sign from pole to pole
-    return right, right - 2 * pulse
+        pulse[right == 0] = (
+            0  # the legs of a serpentine cancel what does not change its sign from pole to pole
+        )
+    return right, np.asarray(right - 2 * pulse, complex)
 
 
 def _spread(layout: Layout, phase: int, count: int) -> Complex:

@@ -17,6 +17,7 @@ from optimizer.card_page import card_html
 from optimizer.circuit import wire_length
 from optimizer.emf import SAMPLES, waveform
 from optimizer.evaluation import evaluate
+from optimizer.polarity_words import polarity_test
 from optimizer.winding_card import JOINT_ROOM, PHASE_END, winding_card
 
 SHAPES = ("serpentine", "wedge", "round")
@@ -36,7 +37,7 @@ def test_lengths_are_those_of_the_filaments(shape: str) -> None:
         found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
     assert len(found) == card.coils
     for turns in found.values():
-        assert len(turns) == card.turns == sum(card.layers)
+        assert len(turns) == card.turns == sum(map(sum, card.layers))
         assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
         assert min(turns) == pytest.approx(card.shortest_turn, rel=2e-5)
         assert max(turns) == pytest.approx(card.longest_turn, rel=2e-5)
@@ -110,7 +111,7 @@ def test_reversed_coils_and_magnets_cost_two_each() -> None:
     assert card.emf_with_reversed(1) == pytest.approx(card.emf_rms * 6 / 8)
     assert card.emf_with_reversed(4) == 0
     assert card.coil_emf * 8 == pytest.approx(card.emf_rms)
-    assert card.emf_with_wrong_magnet == pytest.approx(card.emf_rms * 6 / 8)
+    assert card.wrong.phases == pytest.approx([6 / 8], rel=1e-4)
 
 
 def test_pull_and_slow_meter() -> None:
@@ -191,7 +192,7 @@ def test_cards_of_the_family_have_the_lengths_of_their_filaments(name: str) -> N
             found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
     assert len(found) == card.coils == layout.coils
     for turns in found.values():
-        assert len(turns) == card.turns == sum(card.layers)
+        assert len(turns) == card.turns == sum(map(sum, card.layers))
         assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
     assert card.turns_length == pytest.approx(layout.phases * wire_length(layout), rel=1e-12)
     figures = evaluate(layout)
@@ -206,7 +207,13 @@ def volts(layout, signs=(1, 1, 1)):
 
 
 @pytest.mark.parametrize(
-    "layout", [nine_wedges(), twelve_rounds(), three_serpentines(stacking="interleaved")]
+    "layout",
+    [
+        nine_wedges(),
+        twelve_rounds(),
+        three_serpentines(stacking="interleaved"),
+        three_serpentines(connection="delta"),
+    ],
 )
 def test_what_a_phase_the_wrong_way_round_shows(layout) -> None:
     """Against sums of the waveforms themselves; interleaved phases are not quite alike."""
@@ -219,8 +226,12 @@ def test_what_a_phase_the_wrong_way_round_shows(layout) -> None:
     assert three.open_corner_reversed == pytest.approx(min(turned), rel=1e-6)
     alone = [volts(layout, signs) for signs in ((1, 0, 0), (0, 1, 0), (0, 0, 1))]
     lines = [volts(layout, signs) for signs in ((1, -1, 0), (0, 1, -1), (-1, 0, 1))]
+    # in a closed delta a third of the sum of all three runs around, and never shows outside
+    third = [2 / 3, -1 / 3, -1 / 3]
+    closed = [volts(layout, np.roll(third, phase)) for phase in range(3)]
     assert three.emfs == pytest.approx(alone, rel=1e-6)
-    assert three.lines == pytest.approx(lines if three.star else alone, rel=1e-6)
+    assert three.lines == pytest.approx(lines if three.star else closed, rel=1e-6)
+    assert three.lines == pytest.approx(evaluate(layout).line_emf_rms_V, rel=1e-4)
 
 
 def test_layered_phases_are_told_one_by_one() -> None:
@@ -265,3 +276,58 @@ def test_facing_carriers_are_wound_as_one() -> None:
     assert winding_card(facing_wedges()).wire_length == pytest.approx(
         winding_card(lantern_layout("wedge")).wire_length
     )
+
+
+def words_of(layout) -> str:
+    """The card's text, blanks as blanks."""
+    page = Page()
+    page.feed(card_html(layout, winding_card(layout)))
+    return " ".join(" ".join(page.words).split())
+
+
+def test_a_reversed_coil_is_told_from_a_wrong_magnet() -> None:
+    """All in series read the same either way, so only the coils alone can tell; with this machine's own numbers."""
+    layout = lantern_layout("wedge")
+    card = winding_card(layout)
+    rows = {name: cells for name, *cells in polarity_test(card).rows}
+    series = f"{card.emf_rms * 6 / 8:.3g} V"
+    assert rows["One coil the wrong way round"] == [
+        f"{card.coil_emf:.3g} V, every one".replace(" ", "\u00a0", 1),
+        series.replace(" ", "\u00a0"),
+    ]
+    alone, whole = rows["One magnet the wrong way up"]
+    assert whole.startswith(series.replace(" ", "\u00a0"))
+    assert alone.startswith(f"{card.coil_emf * card.wrong.coil:.3g}")
+    assert card.wrong.coil < 0.9
+    text = words_of(layout)
+    assert "only the coils alone can tell" in text
+    assert "the waveform stumbles" not in text
+    round_coils = words_of(lantern_layout("round"))
+    assert "each makes its own two half-waves" in round_coils
+
+
+@pytest.mark.parametrize("name", FAMILY)
+def test_every_card_says_what_a_builder_can_do(name: str) -> None:
+    layout = FAMILY[name]
+    card, text = winding_card(layout), words_of(layout)
+    assert "The template shows the winding from the coil side" in text
+    assert ("the posts up is then, from the coil side" in text) == card.stays
+    assert ("Over coils wound clockwise" in text) == (
+        card.three is not None and card.joined and not card.one_sense
+    )
+    assert ("all alike" in card.together) <= (len({order.clockwise for order in card.orders}) == 1)
+    assert ("coils in series order" in text.lower()) == (card.joined and card.sectored)
+    facing = layout.carrier.carriers > 1
+    assert ("magnet face to magnet face" in text) == facing
+    assert ("One carrier a magnet farther round" in text) == facing
+    if not card.sectored:
+        assert "has no coils to compare" in text or "All three phases lower by the same" in text
+
+
+def test_facing_carriers_are_told_with_their_distance_and_pull() -> None:
+    layout = facing_wedges()
+    card, pull = winding_card(layout), evaluate(layout).attraction_N
+    assert pull is not None
+    assert card.face_to_face == pytest.approx(0.008)
+    assert "8 mm apart" in words_of(layout)
+    assert f"{pull:.2g}"[:2] in words_of(layout)

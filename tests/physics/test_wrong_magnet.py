@@ -14,6 +14,7 @@ from layouts import lantern_layout
 from geometry.curve import polyline
 from geometry.filaments import phase_filaments
 from geometry.layout import Layout
+from geometry.magnet import DiscMagnet
 from optimizer.emf import coil_waveform, magnet_emf
 from optimizer.field import axial_field
 from optimizer.wrong_magnet import wrong_magnet
@@ -36,6 +37,7 @@ def pulses(layout: Layout, phase: int, upper: bool) -> dict[int, np.ndarray]:
     """What one magnet of a carrier drives in each coil of a phase while the disc turns once, V."""
     carrier, speed = layout.carrier, layout.speed_rpm * pi / 30
     magnets = carrier.pitch_radius * np.exp(2j * pi * np.arange(STEPS) / STEPS)
+    assert isinstance(carrier.magnet, DiscMagnet)
     found: dict[int, np.ndarray] = {}
     for coil, chords, rdr, height in turns_of(layout, phase):
         distance = np.abs(chords - magnets[:, None])
