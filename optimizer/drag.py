@@ -27,18 +27,20 @@ STEP = 1e-4  # relative width of the step at which a converter gives all it can
 class ElectricalDrag:
     """Means over an electrical period against the shaft's speed in rad/s (any shape; its sign does not matter).
 
-    Beyond the fastest speed that was asked for, the torque stays what it is there.
+    Beyond the fastest speed that was asked for, the torque stays what it is there, but for that of eddy currents, which
+    grows with the speed everywhere. eddy: W per (rad/s)².
     """
 
     fastest: float
     starts_at: float
+    eddy: float
     _squares: PchipInterpolator
     _amps: PchipInterpolator
     _volts: PchipInterpolator
 
     def torque(self, speed: ArrayLike) -> Real:
         """Against the motion, N·m; the sign of `speed`."""
-        over_speed = self._over_square(speed).sum(axis=-1)
+        over_speed = self._over_square(speed).sum(axis=-1) + self.eddy
         return over_speed * np.asarray(speed, float)
 
     def shaft_watts(self, speed: ArrayLike) -> Real:
@@ -60,6 +62,10 @@ class ElectricalDrag:
     def converter_watts(self, speed: ArrayLike) -> Real:
         """W."""
         return self._watts(speed, 3)
+
+    def eddy_watts(self, speed: ArrayLike) -> Real:
+        """W, by eddy currents in the wire."""
+        return self.eddy * np.asarray(speed, float) ** 2
 
     def dc_volts(self, speed: ArrayLike) -> Real:
         """V; see `LoadPoint`."""
@@ -99,6 +105,7 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
     return ElectricalDrag(
         fastest,
         starts,
+        source.eddy,
         PchipInterpolator(speeds, squares),
         PchipInterpolator(speeds, [point.dc_amps for point in ordered]),
         PchipInterpolator(speeds, [point.dc_volts for point in ordered]),

@@ -22,6 +22,7 @@ from optimizer.train import Drag, Train, rubbed, top_speed, train_of
 
 SECONDS = 60.0
 LONGEST_COAST = 3600.0  # s
+LEAST_SPEED = 1e-12  # rad/s
 
 
 class HopelessRig(Exception):  # noqa: N818 - told to the person, not a failure of ours
@@ -36,7 +37,22 @@ class NoDrag:
         """Zero."""
         return np.zeros_like(speed)
 
-    load_watts = copper_watts = diode_watts = dc_volts = dc_amps = torque
+    load_watts = copper_watts = diode_watts = eddy_watts = dc_volts = dc_amps = torque
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unloaded(NoDrag):
+    """A generator with nothing joined to it: what `drag` loses in eddy currents still brakes it."""
+
+    drag: Drag
+
+    def torque(self, speed: Real) -> Real:
+        """N·m."""
+        return self.drag.eddy_watts(speed) / np.maximum(speed, LEAST_SPEED)
+
+    def eddy_watts(self, speed: Real) -> Real:
+        """W."""
+        return self.drag.eddy_watts(speed)
 
 
 def drive(
@@ -73,7 +89,7 @@ def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) 
 
 def _coasts(train: Train, laws: Laws, fastest: float) -> Coasts:
     """From `fastest` (rad/s), the hand off: as it is, unloaded, and both ends of what bearings may make of it."""
-    free = replace(train, drag=NoDrag())
+    free = replace(train, drag=Unloaded(drag=train.drag))
     slow, quick = rubbed(train, UNCERTAINTY), rubbed(free, 1 / UNCERTAINTY)
     return Coasts(
         loaded=coasting(train, laws, fastest, LONGEST_COAST),

@@ -35,13 +35,14 @@ class Energies:
     copper: float
     diodes: float
     converter: float
+    eddy: float
     stored: float
 
     @property
     def imbalance(self) -> float:
         """Work of the hand less all that it went into, as a share of it."""
         spent = self.spring + self.mechanism + self.gears + self.bearings + self.air
-        spent += self.load + self.copper + self.diodes + self.converter + self.stored
+        spent += self.load + self.copper + self.diodes + self.converter + self.eddy + self.stored
         return (self.hand - spent) / self.hand if self.hand else -spent
 
 

@@ -23,6 +23,7 @@ from optimizer.mover import bearable_power
 from optimizer.rotor import GRAVITY
 from optimizer.wording import number, percent, quantity
 
+EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
 LITTLE_ENERGY = 1.0  # J; 1 kg falling a hand's width
 
 
@@ -52,7 +53,9 @@ def _beats(run: DriveRun) -> str:
 
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
-    return (*_volts(run), *_charging(run), *_hand(run), *_run_down(run), *_hurry(run), *run.notes)
+    return (
+        *_volts(run), *_charging(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run), *run.notes,
+    )  # fmt: skip
 
 
 def _volts(run: DriveRun) -> Iterator[str]:
@@ -148,6 +151,15 @@ def _beat(run: DriveRun) -> Iterator[str]:
         yield f"The hand comes to {missed}: it cannot do more against this load.{rests}"
 
 
+def _eddies(run: DriveRun) -> Iterator[str]:
+    lost, hand = run.energies.eddy, run.energies.hand
+    if lost > EDDY_MATTERS * hand:
+        yield (
+            f"Eddy currents in the wire take {percent(lost / hand)} of the hand's work, load or not: thinner wire, "
+            "several strands of it wound in hand, or fewer turns a minute of the rotor make them smaller."
+        )
+
+
 def _run_down(run: DriveRun) -> Iterator[str]:
     if run.coast_seconds is None:
         yield f"With the hand off it still turns after {duration(LONGEST_COAST)}: next to nothing brakes it."
@@ -216,6 +228,7 @@ def energy_rows(run: DriveRun) -> tuple[tuple[str, float], ...]:
     found = run.energies
     return (
         ("the load", found.load), ("copper", found.copper), ("diodes", found.diodes), ("converter", found.converter),
+        ("eddy currents in the wire", found.eddy),
         ("mechanism", found.mechanism), ("return spring", found.spring), ("gears", found.gears),
         ("bearings and seals", found.bearings), ("air", found.air), ("still turning", found.stored),
     )  # fmt: skip

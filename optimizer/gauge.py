@@ -40,6 +40,10 @@ class Gauge:
         """W."""
         return self.drag.diode_watts(speed)
 
+    def eddy_watts(self, speed: Real) -> Real:
+        """W."""
+        return self.drag.eddy_watts(speed)
+
 
 def gauge_of(source: Source, load: Load, drag: Drag) -> Gauge:
     """The gauge that suits a load."""

@@ -10,7 +10,15 @@ from optimizer.evaluation import evaluate
 from optimizer.load_file import load_text
 from optimizer.load_search import LoadResult
 from optimizer.load_study import LoadStudy, study_load
-from optimizer.load_words import best_words, load_words, meter_rows, point_rows, source_rows, wire_words
+from optimizer.load_words import (
+    best_words,
+    load_words,
+    meter_rows,
+    note_words,
+    point_rows,
+    source_rows,
+    wire_words,
+)
 from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files
 from optimizer.plots.load_plots import load_figures
@@ -62,7 +70,7 @@ def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
         ],
         best=best_words(study),
         wire=wire_words(study),
-        notes=study.notes,
+        notes=note_words(study),
         pictures=pictures(figures),
         captions=CAPTIONS,
         bites=told_cautions(study.hazards),

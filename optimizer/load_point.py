@@ -30,10 +30,10 @@ class LoadPoint:
 
     dc_volts, dc_amps: means at the load (a converter's: at its input); zero for a resistance straight across the
     winding. load_rms: RMS volts of such a resistance, of one of three before three phases. load_watts: what the load
-    gets (a converter's: at its output; a battery's internal loss included). shaft_watts: what the EMF takes from the
-    shaft, always load + copper + diode + converter watts. efficiency: load over shaft. current_rms: in one phase of
-    the winding. conducting_share: of the period. starts: whether the load works at all; full: whether a converter
-    gives all it can (any other load: the same as `starts`).
+    gets (a converter's: at its output; a battery's internal loss included). shaft_watts: what the shaft brings, always
+    load + copper + diode + converter + eddy watts; eddy_watts: lost by eddy currents in the wire, load or not.
+    efficiency: load over shaft. current_rms: in one phase of the winding. conducting_share: of the period. starts:
+    whether the load works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
     """
 
     speed_rpm: float
@@ -45,6 +45,7 @@ class LoadPoint:
     copper_watts: float
     diode_watts: float
     converter_watts: float
+    eddy_watts: float
     efficiency: float
     current_rms: float
     conducting_share: float

@@ -19,6 +19,7 @@ from optimizer.feasibility import NothingFits, explain
 from optimizer.load_file import kind_of
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.load_target import LoadTarget, LoadVerdict
+from optimizer.matching import SAME
 from optimizer.refine import best_of
 from optimizer.result import Entry, Result
 from optimizer.scan import scan_each
@@ -118,6 +119,8 @@ def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
         limit=front.best.limit,
         peak=source.peak_constant * layout.speed_rpm * RPM,
         starts_rpm=starting_speed(source, target.load) / RPM,
+        alike=max(len({t.ohms for t in front.tried if abs(t.value - value) <= SAME * value}), 1),
+        tried=len({t.ohms for t in front.tried}),
     )
     return LoadResult(
         result=replace(result, brief=replace(asked, goal=result.brief.goal), load=verdict),

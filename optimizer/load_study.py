@@ -90,13 +90,15 @@ class LoadStudy:
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON: units in the names, seven significant digits."""
+        point = point_values(self.point)
         return {
             "title": self.layout.title,
             "cautions": caution_document(self.hazards),
             "temperature_C": self.temperature,
+            **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
             "source": _source_values(self),
             "load": load_document(self.load),
-            "point": point_values(self.point) | {"starts_at_rpm": rounded(self.starts_rpm)},
+            "point": point | {"starts_at_rpm": rounded(self.starts_rpm)},
             "temperature_rise_K": None
             if self.burns
             else rounded(
@@ -129,7 +131,7 @@ def study_load(
         losses=wire_losses(layout, rpm),
         point=point,
         starts_rpm=starting_speed(source, load) / RPM,
-        warming=warming(layout, point.copper_watts),
+        warming=warming(layout, point.copper_watts + point.eddy_watts),
         meters=meter_table(source, point, drop),
         curve=load_curve(source, load, rpm),
         speeds=speed_curve(source, load, FASTER * rpm),
@@ -151,6 +153,7 @@ def point_values(point: LoadPoint) -> dict[str, Any]:
         "copper_W": point.copper_watts,
         "diode_W": point.diode_watts,
         "converter_W": point.converter_watts,
+        "eddy_W": point.eddy_watts,
         "efficiency": point.efficiency,
         "winding_rms_A": point.current_rms,
         "conducting_share": point.conducting_share,

@@ -47,7 +47,8 @@ class LoadVerdict:
 
     value: W for "load_power", rpm for "lowest_speed" (None when the load never works). watts: what the load gets at the
     layout's speed. limit: resistance in Ω within which that layout has the greatest EMF, or power; None for no limit.
-    peak: of the EMF between its terminals at its speed, V. starts_rpm: the speed at which its output begins.
+    peak: of the EMF between its terminals at its speed, V. starts_rpm: the speed at which its output begins. tried:
+    how many layouts were judged; alike: how many of them, it included, have as good a value.
     """
 
     target: LoadTarget
@@ -56,6 +57,8 @@ class LoadVerdict:
     limit: float | None
     peak: float
     starts_rpm: float
+    alike: int = 1
+    tried: int = 1
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON: W, rpm, Ω and V."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from optimizer.load_file import NAMES, kind_of
+from optimizer.load_point import LoadPoint
 from optimizer.load_study import LoadStudy
 from optimizer.load_target import LoadTarget, LoadVerdict
 from optimizer.loads import (
@@ -14,10 +15,12 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
+from optimizer.matching import ALIKE, Matching
 from optimizer.starting import barrier_volts
 from optimizer.wire_losses import SMALL
 from optimizer.wording import number, percent, quantity
 
+EDDY_MATTERS = 0.03  # share of the shaft's power from which eddy currents are told
 UNFELT = 0.1  # K; warmth below this is not told in figures
 
 RowOfWords = tuple[str, str, str]  # name, value, remark
@@ -47,10 +50,17 @@ def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     if verdict.target.kind == "load_power":
         if verdict.watts == 0:
             return _unfed_words(verdict, speed_rpm)
-        return f"gets {watts_text(verdict.watts)} at {speed_rpm:g} rpm, the most of all tried"
+        return f"gets {watts_text(verdict.watts)} at {speed_rpm:g} rpm, {_among(verdict, 'the most')}"
     if verdict.value is None:
         return "does not work at any speed with any layout tried"
-    return f"works from {verdict.value:.3g} rpm, the lowest of all tried"
+    return f"works from {verdict.value:.3g} rpm, {_among(verdict, 'the lowest')}"
+
+
+def _among(verdict: LoadVerdict, rank: str) -> str:
+    """How the answer stands among the layouts tried; ties are told."""
+    if verdict.alike == 1:
+        return f"{rank} of all tried"
+    return f"as do {verdict.alike - 1} more of {verdict.tried} tried"
 
 
 def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
@@ -98,8 +108,6 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
     emf = study.meters.open_circuit
     off = formula.inductance / study.inductances.coil - 1
     skin = "small" if losses.resistance_rise < SMALL else "not small"
-    eddy_share = losses.eddy_watts / study.point.shaft_watts if study.point.shaft_watts > 0 else None
-    eddy = "at most" if eddy_share is None else f"at most, {percent(eddy_share)} of what the shaft brings"
     between = _terminals(study) if source.phases == 3 else "open circuit"
     copper = f"copper at {number(study.temperature)} °C"
     if source.phases == 3:
@@ -120,7 +128,6 @@ def source_rows(study: LoadStudy) -> list[RowOfWords]:
             percent(losses.resistance_rise),
             f"more resistance: {skin}; skin depth {quantity(losses.skin_depth * 1e3, 'mm')}",
         ),
-        ("Eddy currents in the wire", watts_text(losses.eddy_watts), eddy),
     ]
 
 
@@ -144,8 +151,12 @@ def _mutual_rows(study: LoadStudy) -> list[RowOfWords]:
 def point_rows(study: LoadStudy) -> list[RowOfWords]:
     """What the load gets, and where the rest goes."""
     point, load = study.point, study.load
+    shaft: RowOfWords = (
+        "From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN·m')}"
+    )  # fmt: skip
+    eddy: RowOfWords = ("Lost in eddy currents", watts_text(point.eddy_watts), _eddy_remark(point))
     if isinstance(load, OpenCircuit):
-        return [("Power of the load", watts_text(0.0), "nothing is connected")]
+        return [("Power of the load", watts_text(0.0), "nothing is connected"), shaft, eddy]
     rows: list[RowOfWords] = []
     three = study.source.phases == 3
     if isinstance(load, Resistor):
@@ -157,7 +168,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
     rows += [
         ("Power of the load", watts_text(point.load_watts), _verdict(study)),
-        ("From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN·m')}"),
+        shaft,
         (
             "Lost in the copper",
             watts_text(point.copper_watts),
@@ -177,6 +188,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         )
     warm = study.warming
     rows += [
+        eddy,
         ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
     ]
     if study.starts_rpm > 0:
@@ -214,6 +226,26 @@ def meter_rows(study: LoadStudy) -> list[RowOfWords]:
     ]
 
 
+def _eddy_remark(point: LoadPoint) -> str:
+    share = point.eddy_watts / point.shaft_watts if point.shaft_watts > 0 else 0.0
+    return f"in the wire, by the passing magnets: at most, {percent(share)} of what the shaft brings"
+
+
+def note_words(study: LoadStudy) -> tuple[str, ...]:
+    """What stands beside the figures: what helps against eddy currents, where they matter; the study's notes."""
+    point, wire = study.point, study.layout.winding.wire
+    if isinstance(study.load, OpenCircuit) or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
+        return study.notes
+    eddy = (
+        f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
+        "the shaft, load or not. At equal copper they fall with the square of a wire's diameter: four wires of "
+        f"{wire.diameter_mm / 2:.2g} mm wound in hand, twisted and joined at their ends, in place of one of "
+        f"{wire.diameter_mm:g} mm bring them to a quarter at the same volts and ohms, if there is room for their "
+        "enamel; so does half the speed."
+    )
+    return (eddy, *study.notes)
+
+
 def best_words(study: LoadStudy) -> str:
     """The best load."""
     curve = study.curve
@@ -236,9 +268,16 @@ def best_words(study: LoadStudy) -> str:
                 f"The most that the winding gives {behind} is {most}, with the converter's input at {best}."
             )
         case BridgeBattery():
-            return f"The most that the winding gives such a load is {most}, to a sink of {best}."
+            return f"The most that the winding gives such a load is {most}, to a sink of {best}{_near(study)}."
         case _:
-            return f"The most that the winding gives such a load is {most}, at {best}."
+            return f"The most that the winding gives such a load is {most}, at {best}{_near(study)}."
+
+
+def _near(study: LoadStudy) -> str:
+    """That the load could not do much better, where that is so."""
+    assert study.curve is not None
+    near = study.point.load_watts >= study.curve.best_point.load_watts * (1 - ALIKE)
+    return "; this one gets as much within 1 %" if near else ""
 
 
 def wire_words(study: LoadStudy) -> str:
@@ -248,12 +287,32 @@ def wire_words(study: LoadStudy) -> str:
         return "With a load, the wire that suits it is picked here."
     if not chosen.point.starts:
         return "No standard wire in this bundle makes the load work at this speed."
-    wound = f"{chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all"
     would, now = watts_text(chosen.point.load_watts), watts_text(point.load_watts)
-    return (
-        f"Filled with {chosen.wire.diameter_mm:g} mm wire ({wound}) the bundle would give the load {would}, "
-        f"against {now} as it is."
-    )
+    if point.load_watts >= chosen.point.load_watts * (1 - ALIKE):
+        return f"As it is wound the bundle gives the load {now}; filled with another wire it would give no more."
+    wound = f"{chosen.wire.diameter_mm:g} mm wire ({chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all)"
+    against = f"the bundle would give the load {would}, against {now} as it is"
+    if len(study.matching.alike) == 1:
+        return f"Filled with {wound} {against}."
+    return f"Filled with {wound} {against}; {_sizes(study.matching)} give it as much within 1 %."
+
+
+def matching_finding(matching: Matching) -> str:
+    """Which wires give the load the most, as a title."""
+    chosen = matching.chosen
+    if not chosen.point.starts:
+        return "No wire makes this load work at this speed"
+    if len(matching.alike) == 1:
+        return f"Filled with {chosen.wire.diameter_mm:g} mm wire the bundle gives this load the most"
+    return f"{_sizes(matching)} give this load {watts_text(chosen.point.load_watts)}, alike within 1 %"
+
+
+def _sizes(matching: Matching) -> str:
+    """Wires that give the load alike, as the subject of a sentence."""
+    sizes = [choice.wire.diameter_mm for choice in matching.alike]
+    if len(sizes) == 2:
+        return f"{sizes[0]:g} and {sizes[1]:g} mm"
+    return f"{len(sizes)} wires from {sizes[0]:g} to {sizes[-1]:g} mm"
 
 
 def _terminals(study: LoadStudy) -> str:

@@ -20,7 +20,8 @@ from optimizer.loads import Load, UsbConverter
 from optimizer.source import Source
 from optimizer.steady import steady_state
 
-ALIKE = 1e-3  # relative; loads served so alike are told apart by the reserve
+ALIKE = 0.01  # relative; what differs by less is told as a tie, and is no reason to wind anew
+SAME = 1e-3  # relative; loads served so alike are told apart by the reserve
 UNLIMITED = 1e9  # W; a converter that takes all it is given
 
 
@@ -55,6 +56,12 @@ class Matching:
         """The wire that gives the load the most; of those that give a converter all it takes, that of most reserve."""
         return self.choices[self.best]
 
+    @property
+    def alike(self) -> tuple[WireChoice, ...]:
+        """All wires that give the load as much as the chosen one within 1 %, thinnest first, that one among them."""
+        most = max(choice.point.load_watts for choice in self.choices)
+        return tuple(c for c in self.choices if c.point.load_watts >= most * (1 - ALIKE))
+
 
 def standard_wires(grade: int) -> tuple[Wire, ...]:
     """Every usual standard size of one grade of enamel, thinnest first."""
@@ -80,7 +87,7 @@ def match_wire(
         raise ValueError("a wire must fit the bundle at least once, none did")
     watts = np.array([choice.point.load_watts for choice in choices])
     reserve = np.array([choice.reserve for choice in choices])
-    best = int(np.argmax(np.where(watts >= watts.max() * (1 - ALIKE), reserve, -1.0)))
+    best = int(np.argmax(np.where(watts >= watts.max() * (1 - SAME), reserve, -1.0)))
     return Matching(choices=tuple(choices), best=best, temperature=temperature)
 
 
@@ -98,12 +105,14 @@ def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, floa
     ratio = wound.winding.turns / layout.winding.turns
     length = wire_length(wound)
     cold = resistance(wound, length)
+    drawn = wound.winding.wire.diameter / layout.winding.wire.diameter
     scaled = replace(
         source,
         flux_constants=source.flux_constants * ratio,
         resistance=resistance_at(cold, temperature),
         inductance=source.inductance * ratio**2,
         mutual=source.mutual * ratio**2,
+        eddy=source.eddy * drawn**4 * length / wire_length(layout),
     )
     point = steady_state(scaled, load, speed_rpm)
     eager = replace(load, most_watts=UNLIMITED) if isinstance(load, UsbConverter) else load

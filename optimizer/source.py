@@ -17,6 +17,7 @@ from optimizer.circuit import resistance, wire_length
 from optimizer.emf import waveforms
 from optimizer.inductance import mutual_inductance, neumann_inductance
 from optimizer.three_paths import star_of
+from optimizer.wire_losses import eddy_coefficient
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -28,7 +29,8 @@ class Source:
     being Im Σ constant exp(i k p θ). resistance: Ω in series, at its temperature, above zero, of one phase.
     inductance: H in series, of one phase by itself; mutual: H between two phases. kind: "alternating", or
     "commutated" for a machine with a commutator, whose EMF is steady: orders [0] and one flux constant. connection:
-    "star" or "delta" of three phases, empty of one. Raises ValueError outside these ranges.
+    "star" or "delta" of three phases, empty of one. eddy: loss by eddy currents in the wire, W per (rad/s)² of the
+    shaft, load or not. Raises ValueError outside these ranges.
     """
 
     name: str
@@ -40,6 +42,7 @@ class Source:
     kind: Literal["alternating", "commutated"] = "alternating"
     connection: Literal["", "star", "delta"] = ""
     mutual: float = 0.0
+    eddy: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.resistance > 0:
@@ -48,6 +51,8 @@ class Source:
             raise ValueError(f"inductance must be at least zero, was {self.inductance:g}")
         if not -self.inductance / 2 <= self.mutual <= self.inductance:
             raise ValueError(f"mutual must be between -1/2 and 1 of inductance, was {self.mutual:g}")
+        if not self.eddy >= 0:
+            raise ValueError(f"eddy must be at least zero, was {self.eddy:g}")
         if self.pole_pairs < 1:
             raise ValueError(f"pole_pairs must be at least 1, was {self.pole_pairs}")
         expected = (3, *self.orders.shape) if self.connection else self.orders.shape
@@ -150,6 +155,7 @@ def source_of(layout: Layout, temperature: float = 20.0) -> Source:
         inductance=neumann_inductance(layout),
         connection=_connection(layout) if three else "",
         mutual=mutual_inductance(layout) if three else 0.0,
+        eddy=eddy_coefficient(layout),
     )
 
 

@@ -86,11 +86,12 @@ class _Gain:
 
 def _point(source: Source, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
     copper, diodes = flow.copper_square * source.resistance, 2 * gain.drop * flow.charge
-    watts, lost = gain.watts, gain.lost
-    shaft = watts + copper + diodes + lost
+    watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
+    shaft = watts + copper + diodes + lost + eddy
     return LoadPoint(
         speed_rpm=speed / RPM, frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
         load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
+        eddy_watts=eddy,
         efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
         conducting_share=flow.share, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
         full=watts > 0 if gain.full is None else gain.full,

@@ -40,6 +40,11 @@ class Drag(Protocol):
         ...
 
     @property
+    def eddy_watts(self) -> Callable[[Real], Real]:
+        """W by eddy currents in the wire."""
+        ...
+
+    @property
     def dc_volts(self) -> Callable[[Real], Real]:
         """V at the load."""
         ...
@@ -116,7 +121,7 @@ class Flow:
     """Forces (N), speeds (m/s), powers (W) and acceleration (rad/s²) at each of many speeds of the rotor.
 
     hand = spring + mechanism + gears + bearings + air + electrical + the rate at which motion is stored.
-    electrical = load + copper + diodes + converter.
+    electrical = load + copper + diodes + converter + eddy.
     """
 
     hand_force: Real
@@ -131,6 +136,7 @@ class Flow:
     copper: Real
     diodes: Real
     converter: Real
+    eddy: Real
     acceleration: Real
 
 
@@ -236,9 +242,9 @@ def flow(train: Train, speed: Real, pushing: bool) -> Flow:
     acceleration, mesh_loss = _turning(
         train, given * efficiency - wheel_brake, electrical + rotor_brake, speed
     )
-    load, copper, diodes = (
+    load, copper, diodes, eddy = (
         np.asarray(watts(speed), float)
-        for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts)
+        for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts, train.drag.eddy_watts)
     )
     rubbing = train.wheel.rubbing * wheel_speed + train.rotor.rubbing * speed
     return Flow(
@@ -253,7 +259,8 @@ def flow(train: Train, speed: Real, pushing: bool) -> Flow:
         load=load,
         copper=copper,
         diodes=diodes,
-        converter=electrical * speed - load - copper - diodes,
+        converter=electrical * speed - load - copper - diodes - eddy,
+        eddy=eddy,
         acceleration=acceleration,
     )
 

@@ -51,14 +51,22 @@ def eddy_watts_per_metre(diameter: float, omega_flux: float) -> float:
 
 
 def wire_losses(layout: Layout, speed_rpm: float) -> WireLosses:
-    """The losses at `speed_rpm` (above zero); the eddy currents as an upper estimate, all wire across the field."""
-    wire, frequency = layout.winding.wire, layout.carrier.pole_pairs * speed_rpm / 60
-    rate = sqrt(TWO_DIRECTIONS * float(np.mean(_flux_rates(layout)))) * 2 * pi * speed_rpm / 60
+    """The losses at `speed_rpm` (above zero)."""
+    frequency = layout.carrier.pole_pairs * speed_rpm / 60
     return WireLosses(
         skin_depth=skin_depth(frequency),
-        resistance_rise=resistance_rise(wire.diameter, frequency),
-        eddy_watts=eddy_watts_per_metre(wire.diameter, rate) * layout.phases * wire_length(layout),
+        resistance_rise=resistance_rise(layout.winding.wire.diameter, frequency),
+        eddy_watts=eddy_coefficient(layout) * (2 * pi * speed_rpm / 60) ** 2,
     )
+
+
+def eddy_coefficient(layout: Layout) -> float:
+    """Eddy loss over speed squared, W per (rad/s)²: an upper estimate, all wire across the field.
+
+    The torque that it takes of the shaft is this times the speed.
+    """
+    per_speed = sqrt(TWO_DIRECTIONS * float(np.mean(_flux_rates(layout))))
+    return eddy_watts_per_metre(layout.winding.wire.diameter, per_speed) * layout.phases * wire_length(layout)
 
 
 def _flux_rates(layout: Layout) -> Real:

@@ -41,6 +41,9 @@ class OhmicDrag:
     def diode_watts(self, speed: Real) -> Real:
         return np.zeros_like(speed)
 
+    def eddy_watts(self, speed: Real) -> Real:
+        return np.zeros_like(speed)
+
     @property
     def slope(self) -> float:
         """Torque over speed, N·m·s."""

@@ -12,6 +12,7 @@ from optimizer.load_words import (
     compared_words,
     load_words,
     meter_rows,
+    note_words,
     point_rows,
     source_rows,
     wire_words,
@@ -31,7 +32,7 @@ def study_lines(study: LoadStudy) -> list[str]:
     for title, rows in groups:
         lines += ["", title]
         lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]
-    return [*lines, "", best_words(study), wire_words(study), *study.notes]
+    return [*lines, "", best_words(study), wire_words(study), *note_words(study)]
 
 
 def answer_lines(answer: LoadResult) -> list[str]:

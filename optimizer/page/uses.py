@@ -16,7 +16,7 @@ from optimizer.drive import DriveRun, HopelessRig
 from optimizer.drive_words import findings, headline
 from optimizer.load_file import load_from_text
 from optimizer.load_study import study_load
-from optimizer.load_words import RowOfWords, best_words, load_words, point_rows
+from optimizer.load_words import RowOfWords, best_words, load_words, note_words, point_rows
 from optimizer.loads import Load, Resistor
 from optimizer.machine_drive import drive_layout
 from optimizer.motor_file import rewind_from_text
@@ -114,7 +114,7 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
         "cautions": caution_document(study.hazards),
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
-        "notes": list(study.notes),
+        "notes": list(note_words(study)),
         "by_speed": _pairs(study.speeds.speeds_rpm, watts),
     }
 

@@ -9,9 +9,9 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.load_study import LoadStudy
-from optimizer.load_words import amps_text, load_words, watts_text
+from optimizer.load_words import amps_text, load_words, matching_finding, watts_text
 from optimizer.loads import OpenCircuit, Resistor, UsbConverter
-from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY, VERMILION
+from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, PURPLE, SKY, VERMILION
 from optimizer.plots.style import (
     Axes,
     Figure,
@@ -29,10 +29,10 @@ _Plot: TypeAlias = Callable[[LoadStudy, Axes], Axes]
 
 
 def load_figures(study: LoadStudy) -> dict[str, Figure]:
-    """Figures `waveforms`, `losses` (when power flows), `by_load` (when there is a curve), `by_speed`, `by_wire`."""
+    """Figures `waveforms`, `losses` (when the load works), `by_load` (when there is a curve), `by_speed`, `by_wire`."""
     with house_style():
         figures = {"waveforms": _waveform_figure(study)}
-        if study.point.shaft_watts > 0:
+        if study.point.starts:
             figures["losses"] = single(tight(2.4), lambda axes: losses_plot(study, axes))
         if study.curve is not None:
             figures["by_load"] = _pair_figure(study, load_watts_plot, load_volts_plot)
@@ -85,6 +85,7 @@ def losses_plot(study: LoadStudy, axes: Axes) -> Axes:
         ("copper", point.copper_watts, ORANGE, "///"),
         ("diodes", point.diode_watts, SKY, "\\\\\\"),
         ("converter", point.converter_watts, PALE, "xxx"),
+        ("eddy currents", point.eddy_watts, PURPLE, "..."),
     ]
     shown = [part for part in parts if part[1] > 0]
     for row, (_, watts, color, hatch) in enumerate(shown):
@@ -194,7 +195,7 @@ def wire_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """What the load gets, wire by wire, the bundle filled."""
     choices, best = study.matching.choices, study.matching.chosen
     places = np.arange(len(choices))
-    colors = [VERMILION if choice is best else SKY for choice in choices]
+    colors = [VERMILION if choice in study.matching.alike else SKY for choice in choices]
     axes.bar(places, [c.point.load_watts for c in choices], color=colors, edgecolor=BLACK, linewidth=0.7)
     axes.set_xticks(places, [f"{c.wire.diameter_mm:g}" for c in choices], rotation=60, fontsize=8)
     axes.set(xlabel="wire, mm", ylabel="load, W")
@@ -203,10 +204,7 @@ def wire_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
         at = study.matching.best
         value_label(axes, at, best.point.load_watts, watts_text(best.point.load_watts))
         axes.margins(y=0.15)
-        words = f"Filled with {best.wire.diameter_mm:g} mm wire the bundle gives this load the most"
-    else:
-        words = "No wire makes this load work at this speed"
-    set_finding(axes, words)
+    set_finding(axes, matching_finding(study.matching))
     return axes
 
 

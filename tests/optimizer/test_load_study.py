@@ -13,7 +13,8 @@ from optimizer.emf import waveform
 from optimizer.load_curves import load_curve
 from optimizer.load_pack import study_files
 from optimizer.load_study import study_load
-from optimizer.load_words import best_words, wire_words
+from optimizer.load_target import LoadTarget, LoadVerdict
+from optimizer.load_words import answer_words, best_words, matching_finding, wire_words
 from optimizer.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -110,6 +111,46 @@ def test_a_wire_too_thick_for_the_bundle_is_refused():
             layout, source_of(layout), Resistor(ohms=1.0), speed_rpm=400.0, temperature=20.0,
             wires=(Wire(diameter=1e-3),),
         )  # fmt: skip
+
+
+def test_wires_that_serve_alike_are_told_as_ties():
+    study = study_load(
+        lantern_layout("wedge"), UsbConverter(least_input=0.9, efficiency=0.8, drop=0.35, most_watts=0.05),
+        speed_rpm=900.0,
+    )  # fmt: skip
+    alike = study.matching.alike
+    assert len(alike) > 2
+    assert all(choice.point.load_watts == pytest.approx(0.05, rel=1e-2) for choice in alike)
+    title = matching_finding(study.matching)
+    assert title.startswith(f"{len(alike)} wires from {alike[0].wire.diameter_mm:g} to ")
+    assert "the most" not in title
+    # it gets all it takes as it is wound: nothing to gain by winding anew
+    assert study.point.full
+    assert wire_words(study).endswith("filled with another wire it would give no more.")
+    wrong = replace(study, point=replace(study.point, load_watts=0.01))
+    assert f"{len(alike)} wires from" in wire_words(wrong)
+
+
+def test_advice_that_brings_less_than_a_per_cent_is_not_given():
+    layout = lantern_layout("wedge")
+    study = study_load(layout, Resistor(ohms=10.0))
+    best = study.matching.chosen
+    wound = replace(layout, winding=replace(layout.winding, wire=best.wire, turns=best.turns))
+    assert "it would give no more" in wire_words(study_load(wound, Resistor(ohms=10.0)))
+    assert f"Filled with {best.wire.diameter_mm:g} mm wire" in wire_words(study)
+    matched = study_load(layout, Resistor(ohms=study.curve.best))
+    assert best_words(matched).endswith("this one gets as much within 1 %.")
+    assert "as much" not in best_words(study_load(layout, Resistor(ohms=10 * study.curve.best)))
+
+
+def test_of_layouts_that_give_alike_none_is_said_to_give_the_most():
+    usb = UsbConverter(least_input=0.9, efficiency=0.8, drop=0.35, most_watts=0.05)
+    target = LoadTarget(kind="load_power", load=usb)
+    verdict = LoadVerdict(
+        target=target, value=0.05, watts=0.05, limit=None, peak=9.0, starts_rpm=100.0, alike=4, tried=8
+    )
+    assert "as do 3 more of 8 tried" in answer_words(verdict, 400.0)
+    assert "the most of all tried" in answer_words(replace(verdict, alike=1), 400.0)
 
 
 def test_warming():

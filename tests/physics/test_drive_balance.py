@@ -13,6 +13,7 @@ from geometry.curve import Real
 from optimizer.drag import electrical_drag
 from optimizer.drive import NoDrag, drive, drive_against
 from optimizer.drive_run import RPM, DriveRun
+from optimizer.drive_words import findings
 from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Resistor, UsbConverter
 from optimizer.mechanisms import Cord, Spin, turning_efficiency
 from optimizer.mover import Mover
@@ -87,11 +88,30 @@ def test_torque_times_speed_is_the_electrical_power_at_every_speed():
         train = train_of(electrical_drag(source, load, 1500), pump_rig(), BARE)
         at = flow(train, speeds, True)
         power = train.drag.torque(speeds) * speeds
-        assert at.load + at.copper + at.diodes + at.converter == pytest.approx(power, abs=1e-12)
-        assert np.abs(at.converter).max() < 1e-9  # there is none: the three add up alone
+        assert at.load + at.copper + at.diodes + at.converter + at.eddy == pytest.approx(power, abs=1e-12)
+        assert np.abs(at.converter).max() < 1e-9  # there is none: the others add up alone
+        assert at.eddy == pytest.approx(source.eddy * speeds**2)
         stored = train.inertia * at.acceleration * speeds
         spent = at.spring + at.mechanism + at.gears + at.bearings + at.air + power
         assert at.hand == pytest.approx(spent + stored, abs=1e-9)
+
+
+def test_eddy_currents_brake_the_hand_and_the_run_down():
+    layout = lantern_layout(turns=60)
+    rig, rotor = replace(RIGS["pump"], gears=STEP_UP[1:]), rotor_of(layout)
+    source = replace(source_of(layout), eddy=1e-4)
+    load = BridgeResistor(ohms=20, drop=0.35)
+    run = drive(source, load, rig, rotor, 30.0)
+    bare = drive(replace(source, eddy=0.0), load, rig, rotor, 30.0)
+    speed = run.series.rpm / RPM
+    assert run.energies.eddy == pytest.approx(np.trapezoid(1e-4 * speed**2, run.series.time), rel=1e-3)
+    assert abs(run.energies.imbalance) < 1e-3
+    assert bare.energies.eddy == 0
+    assert run.settled.hand_watts > bare.settled.hand_watts + 0.8  # 1.2 W of eddy currents at 108 rad/s
+    # free of the load they still stop it
+    assert run.coast_free_seconds < 0.8 * bare.coast_free_seconds
+    assert any("strands of it wound in hand" in words for words in findings(run))
+    assert not any("Eddy" in words for words in findings(bare))
 
 
 def test_what_a_converter_loses_is_what_is_left_of_the_power():

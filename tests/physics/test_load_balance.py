@@ -45,6 +45,7 @@ def sources(draw):
         flux_constants=np.array(amplitudes) * 10**size,
         resistance=10 ** draw(st.floats(-2, 3)),
         inductance=draw(st.sampled_from([0.0, 1e-6, 1e-4, 1e-2, 1.0])),
+        eddy=draw(st.sampled_from([0.0, 1e-6, 1e-2])),
     )
 
 
@@ -58,7 +59,7 @@ def work_of_the_emf(point):
 @given(sources(), LOADS, st.floats(10, 3000))
 def test_the_parts_make_the_whole(source, load, rpm):
     point = steady_state(source, load, rpm)
-    parts = point.load_watts + point.copper_watts + point.diode_watts + point.converter_watts
+    parts = point.load_watts + point.copper_watts + point.diode_watts + point.converter_watts + point.eddy_watts
     assert point.shaft_watts == pytest.approx(parts, rel=1e-4)
     assert all(
         watts >= 0
@@ -68,7 +69,7 @@ def test_the_parts_make_the_whole(source, load, rpm):
     assert point.starts == (point.load_watts > 0)
     peak = float(np.abs(point.waves.emf).max())
     assert work_of_the_emf(point) == pytest.approx(
-        point.shaft_watts, rel=2e-2, abs=1e-3 * peak**2 / source.resistance
+        point.shaft_watts - point.eddy_watts, rel=2e-2, abs=1e-3 * peak**2 / source.resistance
     )
 
 
@@ -105,10 +106,11 @@ def test_work_of_the_emf_is_the_sum_of_the_powers(load, inductance):
 def test_torque_times_speed_is_the_sum_of_the_powers_at_every_speed():
     source = Source(
         name="x", pole_pairs=4, orders=np.array([1.0]), flux_constants=np.array([0.1]), resistance=4.0, inductance=5e-3,
+        eddy=2e-5,
     )  # fmt: skip
     drag = electrical_drag(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), 2000.0)
     speeds = np.linspace(0, 300, 77)
-    powers = (drag.load_watts, drag.copper_watts, drag.diode_watts, drag.converter_watts)
+    powers = (drag.load_watts, drag.copper_watts, drag.diode_watts, drag.converter_watts, drag.eddy_watts)
     parts = sum(power(speeds) for power in powers)
     assert drag.torque(speeds) * speeds == pytest.approx(parts, rel=1e-12, abs=1e-15)
     for rpm in (500.0, 777.0, 1900.0):
