@@ -8,11 +8,22 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import LinearRing, Point, Polygon, STRtree, dwithin, get_coordinates, prepare
+from shapely import (
+    LinearRing,
+    LineString,
+    Point,
+    Polygon,
+    STRtree,
+    dwithin,
+    get_coordinates,
+    get_parts,
+    prepare,
+    unary_union,
+)
 from shapely.affinity import rotate
 
 from geometry.curve import Curve, polyline
-from geometry.filaments import coil_senses
+from geometry.filaments import coil_senses, phase_coils
 from geometry.layout import Layout
 from geometry.topology import sector_axes
 
@@ -38,6 +49,18 @@ def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     """The bundles of all coils, m."""
     bundle = bundle_polygon(layout, slack)
     return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle, _ in coil_senses(layout)]
+
+
+def cut_bundles(layout: Layout) -> list[list[tuple[float, float]]]:
+    """Of each phase, from where to where along the x axis the plane through it and the shaft meets bundles, m."""
+    reach = 2 * layout.winding.outer_radius
+    plane, coils = LineString([(-reach, 0), (reach, 0)]), coil_polygons(layout, SLACK)
+    found: list[list[tuple[float, float]]] = []
+    for members in phase_coils(layout):
+        met = unary_union([coils[index] for index, _ in members]).intersection(plane)
+        bounds = [part.bounds for part in get_parts(met).tolist() if part.length > 0]
+        found.append(sorted((left, right) for left, _, right, _ in bounds))
+    return found
 
 
 def magnet_polygons(layout: Layout) -> list[Polygon]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from geometry.curve import Curve, polyline
 from geometry.layout import Layout
+from geometry.overlap import cut_bundles
 from geometry.series import LETTERS
 from optimizer.plots.machine_axes import (
     LEFT,
@@ -27,17 +28,21 @@ STEEL = "#8c8c8c"
 
 
 def section_plot(layout: Layout, axes: Axes) -> Axes:
-    """The machine cut through the shaft, in mm at true scale: magnets, steel, air gaps, windings."""
+    """The machine cut by the plane of its shaft and x axis, in mm at true scale: magnets, steel, gaps, windings.
+
+    Copper is drawn where the plane meets it; dashes show how far the winding behind the plane reaches.
+    """
     axes_in_mm(axes, layout, section_limits(layout))
     opposite = 1 if layout.carrier.pole_pairs % 2 == 0 else -1
     for side, polarity in ((1, 1), (-1, opposite)):
         _cut_side(axes, layout, side, polarity)
+    _windings(axes, layout)
     axes.axvline(0, color=GREY, linewidth=0.8, linestyle="-.")
     leaders(axes, layout, list(_section_sizes(layout)))
     axes.set(xlabel="x, mm", ylabel="z, mm")
     taller = (section_span(layout) / _plain_span(layout)) if _beyond_plain(layout) else 1.0
     axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.3 / taller)
-    axes.set_title("Cut through the shaft, same scale", fontsize=9.5)
+    axes.set_title("Cut along the x axis, same scale; dashed: the winding behind the cut", fontsize=9.5)
     return axes
 
 
@@ -82,15 +87,27 @@ def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
             axes.add_patch(Rectangle(magnet, farthest - nearest, high - low, **pole_style(shown)))
             pole_letter(axes, complex(side * (nearest + farthest) / 2, (low + high) / 2), shown, 7.5)
     inner, outer = layout.winding.inner_radius * 1e3, layout.winding.outer_radius * 1e3
-    for phase, low, high in _bundles(layout):
-        left = inner if side > 0 else -outer
-        style: dict[str, Any] = {**phase_style(phase), "linewidth": 1.0}
-        axes.add_patch(Rectangle((left, low), outer - inner, high - low, **style))
-        if layout.phases > 1 and not layout.topology.per_sector:
-            axes.text(
-                left + 0.12 * (outer - inner), (low + high) / 2, LETTERS[phase], ha="center", va="center",
-                fontsize=6, weight="bold", path_effects=halo(1.5),
-            )  # fmt: skip
+    for _, low, high in _bundles(layout):
+        behind = (inner if side > 0 else -outer, low)
+        style: dict[str, Any] = {"fill": False, "edgecolor": GREY, "linewidth": 0.7, "linestyle": (0, (4, 3))}
+        axes.add_patch(Rectangle(behind, outer - inner, high - low, **style))
+
+
+def _windings(axes: Axes, layout: Layout) -> None:
+    """The copper that the plane meets, with the letter of its phase."""
+    cut, stacked = cut_bundles(layout), layout.phases > 1 and not layout.topology.per_sector
+    for level, low, high in _bundles(layout):
+        for phase, parts in enumerate(cut):
+            if stacked and phase != level:
+                continue
+            style: dict[str, Any] = {**phase_style(phase), "linewidth": 1.0, "linestyle": "-"}
+            for left, right in parts:
+                axes.add_patch(Rectangle((left * 1e3, low), (right - left) * 1e3, high - low, **style))
+                if layout.phases > 1:
+                    axes.text(
+                        (left + right) * 500, (low + high) / 2, LETTERS[phase], ha="center", va="center",
+                        fontsize=6, weight="bold", path_effects=halo(1.5),
+                    )  # fmt: skip
 
 
 def _magnet_levels(layout: Layout) -> list[tuple[float, float]]:
@@ -151,6 +168,9 @@ def _section_sizes(layout: Layout) -> Iterator[Size]:
         told = f"winding {size_mm(height)} high"
     yield Size(told, complex(outer, gap + stack / 2))
     yield Size(f"air gap {size_mm(gap)}", complex((outer + edge) / 2 - 0.05 * outer, gap / 2))
+    if layout.carrier.carriers > 1:
+        clear = layout.stack.clear * 1e3
+        yield Size(f"face to face {size_mm(clear)}", complex(edge, clear))
     yield Size(f"magnets {size_mm(thickness)} thick", complex(edge, -thickness / 2))
     if plates:
         plate = size_mm(layout.carrier.plate * 1e3)

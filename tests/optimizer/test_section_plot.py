@@ -5,8 +5,10 @@ import pytest
 from family import FAMILY, facing_wedges, nine_wedges
 from layouts import lantern_layout
 from matplotlib.patches import PathPatch
+from shapely import Point
 
 from geometry.magnet import RingMagnet
+from geometry.overlap import coil_polygons
 from optimizer.evaluation import evaluate
 from optimizer.plots import finding, layout_figures
 
@@ -58,3 +60,23 @@ def test_a_ring_is_drawn_with_its_hole_and_its_letter_beside_it():
     assert letters[0] == pytest.approx((40 + 5, 0))
     cut = sorted(p.get_x() for p in section.patches if p.get_height() == pytest.approx(4) and p.get_x() > 0)
     assert cut == pytest.approx([32.5, 42.5])
+
+
+@pytest.mark.parametrize("name", FAMILY)
+def test_the_section_shows_copper_where_the_plane_meets_it_and_nowhere_else(name):
+    """Along the x axis, at points between, against the bundles' outlines in the plan."""
+    layout = FAMILY[name]
+    section = layout_figures(layout)["layout"].axes[1]
+    drawn = [p for p in section.patches if p.get_fill() and p.get_hatch() is None and p.get_facecolor()[3] < 0.5]
+    polygons = coil_polygons(layout)
+    rim = layout.space.outer_radius
+    for x in np.linspace(-rim, rim, 997):
+        copper = any(polygon.contains(Point(x, 0)) for polygon in polygons)
+        shown = any(p.get_x() <= x * 1e3 <= p.get_x() + p.get_width() for p in drawn)
+        near = min(polygon.boundary.distance(Point(x, 0)) for polygon in polygons) < 5e-6
+        assert near or copper == shown
+
+
+def test_the_section_of_facing_carriers_tells_the_distance_between_their_magnets():
+    section = layout_figures(facing_wedges())["layout"].axes[1]
+    assert any("face to face 8" in text.get_text() for text in section.texts)
