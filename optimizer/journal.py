@@ -1,6 +1,7 @@
 """The journal of a long job: a file of JSON lines, one per finished unit, only ever added to.
 
-The first line says which job it belongs to. A line that was being written when the power went is cut off on opening.
+The first line says which job it belongs to; a file that does not begin so is never touched. Each line ends with a
+checksum of itself. A line that was being written when the power went is cut off on opening.
 Numbers come back to the bit: JSON holds the shortest decimal of each.
 """
 
@@ -8,6 +9,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from decimal import Decimal
@@ -22,7 +24,11 @@ from geometry.topology import TOPOLOGIES, Topology
 from optimizer.output import OutputFault
 from optimizer.versions import versions
 
-FORMAT = 1
+FORMAT = 2
+LONGEST_HEAD = 10_000  # bytes of a first line, in which a file shows whether it is a journal
+OWN = b'{"journal": '  # how one begins
+UNIT = b'{"unit": '  # how its other lines do
+CHECKED = re.compile(rb'(\{.*), "sum": "([0-9a-f]{12})"\}\n', re.DOTALL)
 OURS = ("geometry.", "optimizer.")  # where the types that a journal may name are
 
 
@@ -46,6 +52,8 @@ class Journal:
         """
         head = {"journal": FORMAT, "job": fingerprint(job), "versions": versions()}
         try:
+            if path.exists() and not path.is_file():
+                raise JournalFault(f"--resume: must be a file, was {path}, which is none")
             if not path.exists() or path.stat().st_size == 0:
                 _append(path, [head])
                 return cls(path, {})
@@ -70,11 +78,20 @@ def fingerprint(job: Iterable[object]) -> str:
     return found.hexdigest()
 
 
+def _line(row: dict[str, Any]) -> bytes:
+    """A row as a line that ends with its checksum."""
+    held = json.dumps(row, ensure_ascii=False, allow_nan=True).encode()[:-1]
+    return held + f', "sum": "{_sum(held)}"}}\n'.encode()
+
+
+def _sum(held: bytes) -> str:
+    return sha256(held).hexdigest()[:12]
+
+
 def _append(path: Path, rows: list[dict[str, Any]]) -> None:
-    lines = "".join(json.dumps(row, ensure_ascii=False, allow_nan=True) + "\n" for row in rows)
     handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
     try:
-        data = lines.encode()
+        data = b"".join(map(_line, rows))
         while data:
             data = data[os.write(handle, data) :]
         os.fsync(handle)
@@ -83,21 +100,22 @@ def _append(path: Path, rows: list[dict[str, Any]]) -> None:
 
 
 def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
+    """The finished units of a journal, once every line of it was found whole; a torn last line is cut off."""
     known: dict[int, Any] = {}
-    whole = 0  # bytes up to the end of the last line that is whole
     with path.open("rb") as file:
-        for number, line in enumerate(file, 1):
-            if not line.endswith(b"\n"):
-                break  # torn
-            whole += len(line)
-            try:
-                row = json.loads(line)
-                if number == 1:
-                    _check_head(path, row, head)
-                else:
-                    known[int(row["unit"])] = restored(row["result"])
-            except (ValueError, KeyError, TypeError, AttributeError, ImportError) as error:
-                raise JournalFault(f"{path}:{number}: must be a line of a journal, was not") from error
+        first = file.readline(LONGEST_HEAD)
+        if _torn_head(path, first, head):
+            whole = 0
+        else:
+            _check_head(path, first, head)
+            whole = len(first)
+            for number, line in enumerate(file, 2):
+                if not line.endswith(b"\n"):
+                    _check_torn(path, number, line)
+                    break
+                unit, result = _unit(path, number, line)
+                known[unit] = result
+                whole += len(line)
     if whole < path.stat().st_size:
         os.truncate(path, whole)
     if whole == 0:
@@ -105,18 +123,70 @@ def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
     return known
 
 
-def _check_head(path: Path, row: Any, head: dict[str, Any]) -> None:
-    if not isinstance(row, dict) or row.get("journal") != FORMAT:
-        raise JournalFault(f"{path}: must be a journal of a sweep or a search, was another file")
+def _unit(path: Path, number: int, line: bytes) -> tuple[int, Any]:
+    found = CHECKED.fullmatch(line)
+    if found is None or not line.startswith(UNIT):
+        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
+    if _sum(found[1]) != found[2].decode():
+        raise JournalFault(
+            f"{path}:{number}: must be as it was written, was changed since (its checksum does not match); "
+            f"{_mend(number)}"
+        )
+    try:
+        row = json.loads(line)
+        return int(row["unit"]), restored(row["result"])
+    except (ValueError, KeyError, TypeError, AttributeError, ImportError) as error:
+        raise JournalFault(
+            f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}"
+        ) from error
+
+
+def _mend(number: int) -> str:
+    return f"delete line {number} to have its part worked out again, or name another file to start anew"
+
+
+def _check_torn(path: Path, number: int, line: bytes) -> None:
+    """JournalFault unless the file's end, which has no line feed, can be the beginning of a line of ours."""
+    if line[: len(UNIT)] != UNIT[: len(line)]:
+        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
+
+
+def _torn_head(path: Path, first: bytes, head: dict[str, Any]) -> bool:
+    """Whether the file is no more than the beginning of this very job's first line. JournalFault for a foreign file."""
+    if not first.startswith(OWN):
+        raise JournalFault(
+            f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
+        )
+    return not first.endswith(b"\n") and _line(head).startswith(first)
+
+
+def _check_head(path: Path, first: bytes, head: dict[str, Any]) -> None:
+    try:
+        row = json.loads(first)
+    except ValueError:
+        row = None
+    anew = "name another file to start anew"
+    if isinstance(row, dict) and row.get("journal") == 1:
+        raise JournalFault(
+            f"{path}: must be a journal whose lines carry checksums, was one of an earlier version; it was left as it "
+            f"is: {anew}"
+        )
+    found = CHECKED.fullmatch(first)
+    if not isinstance(row, dict) or row.get("journal") != FORMAT or found is None:
+        raise JournalFault(
+            f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
+        )
+    if _sum(found[1]) != found[2].decode():
+        raise JournalFault(
+            f"{path}:1: must be as it was written, was changed since (its checksum does not match); {anew}"
+        )
     if row.get("job") != head["job"]:
         raise JournalFault(
-            f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); "
-            "name another file to start anew"
+            f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); {anew}"
         )
     if row.get("versions") != head["versions"]:
         raise JournalFault(
-            f"{path}: must come from the same versions of the libraries, was {row.get('versions')}; name another file "
-            "to start anew"
+            f"{path}: must come from the same versions of the libraries, was {row.get('versions')}; {anew}"
         )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from geometry.layout_file import layout_text
 from optimizer.caution_words import cautions, told_cautions
 from optimizer.documents import csv_bytes, json_bytes
 from optimizer.evaluation import evaluate
@@ -36,11 +37,12 @@ CAPTIONS = {
 
 
 def study_files(study: LoadStudy) -> dict[str, bytes]:
-    """Name to bytes: `load.json`, `load.toml`, tables in CSV, `load.html`, plots as PNG and SVG."""
+    """Name to bytes: `load.json`, `load.toml`, `layout.toml`, tables in CSV, `load.html`, plots as PNG and SVG."""
     values, figures = study.as_dict(), load_figures(study)
     files = {
         "load.html": load_html(study, figures).encode(),
         "load.json": json_bytes(values, indent=1),
+        "layout.toml": layout_text(study.layout).encode(),
         "load.toml": load_text(study.load).encode(),
         "by_speed.csv": csv_bytes(values["by_speed"]),
         "by_wire.csv": csv_bytes(values["by_wire"]["wires"]),

@@ -6,7 +6,7 @@ import os
 import shutil
 import signal
 import tempfile
-from collections.abc import Generator, Mapping
+from collections.abc import Generator, Iterable, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -26,11 +26,31 @@ def check_folder(folder: Path) -> None:
         raise OutputFault(f"--out: must be a folder that can be written, but {existing} cannot")
 
 
+def check_places(folder: Path, names: Iterable[str]) -> None:
+    """Make sure that each file of `names` (name, or name/in/subfolder) has its place in `folder`; makes nothing."""
+    for name in names:
+        target = folder / name
+        if target.is_dir():
+            raise OutputFault(
+                f"--out: {target} must be a file, was a folder; move it away, or name another folder"
+            )
+        for parent in (target.parent, *target.parent.parents):
+            if parent.exists():
+                if not parent.is_dir():
+                    raise OutputFault(
+                        f"--out: {parent} must be a folder, was a file; move it away, or name another folder"
+                    )
+                if not os.access(parent, os.W_OK | os.X_OK):
+                    raise OutputFault(f"--out: {parent} must be a folder that can be written, but it cannot")
+                break
+
+
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
     """Put `files` (name, or name/in/subfolder, to bytes) into `folder`, all or, should anything fail, none of them.
 
     Files of other names that are there already stay.
     """
+    check_places(folder, files)
     with _told("--out", folder):
         folder.parent.mkdir(parents=True, exist_ok=True)
         staging = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
@@ -45,11 +65,18 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
             shutil.rmtree(staging, ignore_errors=True)
 
 
-def write_file(path: Path, content: bytes, option: str) -> None:
-    """Write one file, whole or not at all; `option` names the command-line option it came from."""
+def write_file(path: Path, content: bytes, option: str, mark: bytes) -> None:
+    """Write one file, whole or not at all; `option` names the command-line option it came from.
+
+    mark: how such a file begins. One that is there and begins otherwise is somebody else's, and stays.
+    """
     with _told(option, path):
         if path.is_dir():
             raise OutputFault(f"{option}: must be a file, was the folder {path}")
+        if path.is_file() and not _begins(path, mark):
+            raise OutputFault(
+                f"{option}: must be a new file or one of the same kind, but {path} holds something else; name another"
+            )
         handle, staged = tempfile.mkstemp(prefix=f".{path.name}-", dir=path.parent)
         try:
             with os.fdopen(handle, "wb") as stream:
@@ -58,6 +85,11 @@ def write_file(path: Path, content: bytes, option: str) -> None:
             os.replace(staged, path)
         finally:
             Path(staged).unlink(missing_ok=True)
+
+
+def _begins(path: Path, mark: bytes) -> bool:
+    with path.open("rb") as file:
+        return file.read(len(mark)) in (mark, b"")
 
 
 def _move(staging: Path, folder: Path, files: Mapping[str, bytes]) -> None:

@@ -7,19 +7,31 @@ from collections.abc import Callable
 from geometry.drawing import draw_layout
 from geometry.dxf import dxf_bytes
 from geometry.layout_file import layout_text
+from optimizer.brief import brief_text
 from optimizer.documents import json_bytes
 from optimizer.pictures import plot_files
 from optimizer.plots import result_figures
 from optimizer.report import report_html
 from optimizer.result import Result
 
+# places that a search takes, with its pack and its load: known before it is done
+PLACES = (
+    "result.json",
+    "template.dxf",
+    "report.html",
+    "plots/layout.png",
+    "pack/README.md",
+    "load/load.html",
+)
+
 
 def result_files(
     result: Result, progress: Callable[[str, float], None] = lambda stage, share: None
 ) -> dict[str, bytes]:
-    """Layout, figures, outline, plots and report. The same result gives the same bytes."""
+    """Brief, layout, figures, outline, plots and report. The same result gives the same bytes."""
     drawing = draw_layout(result.best.layout)
     files = {
+        "brief.toml": brief_text(result.brief).encode(),
         "layout.toml": layout_text(result.best.layout).encode(),
         "result.json": json_bytes(result.document(), indent=1),
         "template.dxf": dxf_bytes(drawing),

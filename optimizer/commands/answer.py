@@ -22,8 +22,15 @@ def written(folder: Path | None, make: Callable[[], Mapping[str, bytes]]) -> lis
     if folder is None:
         return []
     files = make()
-    write_folder(folder, files)
+    write_own(folder, files)
     return ["", wrote(folder, files)]
+
+
+def write_own(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files into a folder that is about nothing else, all or none of them. Raises OutputFault."""
+    from optimizer.subjects import require_own
+
+    write_folder(folder, require_own(folder, files))
 
 
 def wrote(folder: Path, names: Collection[str]) -> str:

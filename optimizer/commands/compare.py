@@ -63,6 +63,7 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     from optimizer.load_file import read_load
     from optimizer.machines import read_machine, read_prices
     from optimizer.rig_file import read_rig
+    from optimizer.subjects import require_no_other_layout
 
     if rig_path is not None and rpm is not None:
         raise click.UsageError(
@@ -73,6 +74,7 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     load = None if load_path is None else read_load(load_path)
     found = _told_apart([read_machine(path, prices, load) for path in machines])
     speed = found[0].speed_rpm if rpm is None else rpm
+    require_no_other_layout(folder, [machine.layout for machine in found if machine.layout])
     entries = compared(found, load, rig, speed)
     told = written(folder, lambda: compare_files(entries, load, rig, speed))
     answer(compare_document(entries, load, rig, speed), [*_lines(entries, load, rig, speed), *told], as_json)

@@ -13,6 +13,7 @@ from optimizer.commands.numbers import Number
 from optimizer.commands.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
+    from geometry.layout import Layout
     from optimizer.drive import DriveRun
 
 HOPELESS = 3
@@ -45,11 +46,12 @@ def drive(
     except HopelessRig as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
-    told = written(folder, lambda: _files(run))
+    told = written(folder, lambda: _files(run, machine))
     answer(run_document(run), [*run_lines(run), *told], as_json)
 
 
-def _files(run: DriveRun) -> dict[str, bytes]:
+def _files(run: DriveRun, machine: Layout) -> dict[str, bytes]:
+    from geometry.layout_file import layout_text
     from optimizer.drive_report import drive_files
 
-    return drive_files(run)
+    return {"layout.toml": layout_text(machine).encode(), **drive_files(run)}

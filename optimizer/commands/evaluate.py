@@ -30,6 +30,7 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     figures = figures_of(machine)
     hazards = layout_hazards(machine, figures)
     if filaments is not None:
-        write_file(filaments, json.dumps(filaments_document(machine)).encode(), "--filaments")
+        content = json.dumps(filaments_document(machine)).encode()
+        write_file(filaments, content, "--filaments", b'{"speed_rpm"')
     document = figures.as_dict() | {"cautions": caution_document(hazards)}
     answer(document, [*caution_lines(hazards), *figure_lines(figures)], as_json)

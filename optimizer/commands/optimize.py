@@ -7,7 +7,7 @@ from time import perf_counter
 
 import click
 
-from optimizer.commands.answer import answer
+from optimizer.commands.answer import answer, write_own
 from optimizer.commands.command import Command
 from optimizer.commands.options import FILE, even_so_option, json_option, out_option
 
@@ -25,19 +25,20 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
 
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
     """
-    from optimizer.brief import read_brief
+    from optimizer.brief import brief_text, read_brief
     from optimizer.commands.load_words import answer_lines
     from optimizer.commands.progress import shown_progress
     from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
     from optimizer.commands.words import result_lines
     from optimizer.load_pack import load_files
     from optimizer.load_search import optimize_for_load as search_for_load
-    from optimizer.output import write_folder
-    from optimizer.pack import result_files
+    from optimizer.pack import PLACES, result_files
     from optimizer.search import optimize as search
+    from optimizer.subjects import require_own
 
     started = perf_counter()
     wanted = read_brief(brief, PrintedBriefTable) if packed else read_brief(brief)
+    require_own(folder, {"brief.toml": brief_text(wanted).encode()} | dict.fromkeys(PLACES, b""))
     with shown_progress() as progress:
         fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
         result = search(wanted, progress) if fed is None else fed.result
@@ -46,7 +47,7 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
             files |= winner_pack(result, even_so=even_so)
         if fed is not None:
             files |= load_files(fed)
-    write_folder(folder, files)
+    write_own(folder, files)
     elapsed = perf_counter() - started
     more = {} if fed is None else {"load": fed.as_dict()}
     lines = [] if fed is None else [*answer_lines(fed), ""]

@@ -29,12 +29,14 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
     from optimizer.motor_file import read_rewind
     from optimizer.rewind import pick, sweep
     from optimizer.rewind_words import rewind_document
+    from optimizer.subjects import require_no_other_layout
 
     brief = read_rewind(spec)
     if load_path is not None:
         from optimizer.load_file import read_load
 
         brief = replace(brief, load=read_load(load_path))
+    require_no_other_layout(folder)
     options = sweep(brief)
     chosen = pick(options)
     told = written(folder, lambda: _files(brief, options, chosen))

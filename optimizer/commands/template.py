@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
 
 import click
 
-from optimizer.commands.answer import answer
+from optimizer.commands.answer import answer, write_own
 from optimizer.commands.command import Command, OneOf
 from optimizer.commands.options import FILE, even_so_option, file_option, json_option, out_option
 
@@ -105,13 +105,12 @@ def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given])
     """
     from optimizer.build_pack import ZIP_NAME, zip_bytes
     from optimizer.caution_words import caution_document, caution_lines
-    from optimizer.output import write_folder
 
     pack = _made(given)
     files, warnings = pack.files, list(pack.warnings)
     if zipped:
         files[ZIP_NAME] = zip_bytes(files)
-    write_folder(folder, files)
+    write_own(folder, files)
     show_warnings(warnings)
     sizes = {name: len(content) for name, content in files.items()}
     rows = [{"name": name, "bytes": size} for name, size in sizes.items()]

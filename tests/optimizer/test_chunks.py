@@ -171,7 +171,8 @@ def test_a_torn_last_line_loses_that_unit_alone(tmp_path: Path):
 
 def test_a_torn_first_line_starts_anew(tmp_path: Path):
     journal = tmp_path / "journal"
-    journal.write_bytes(b'{"journal": 1, "jo')
+    run_units(square, [1, 2], Run(journal=journal))
+    journal.write_bytes(journal.read_bytes()[:18])
     assert run_units(square, [1, 2], Run(journal=journal)) == [1, 4]
     assert run_units(square, [1, 2], Run(journal=journal)) == [1, 4]
     assert len(journal.read_text().splitlines()) == 3
@@ -192,9 +193,21 @@ def test_journals_of_other_jobs_are_refused(tmp_path: Path, small_brief: Brief):
 @pytest.mark.parametrize(
     ("content", "words"),
     [
-        (b"# a brief\n", "journal:1: must be a line of a journal, was not"),
+        (b"# a brief\n", "must be a journal of a sweep or a search, was another file"),
+        (b"# a brief without a line feed", "must be a journal of a sweep or a search, was another file"),
+        (b"{", "must be a journal of a sweep or a search, was another file"),
+        (b'{"journal": "my dear diary', "must be a journal of a sweep or a search, was another file"),
+        (
+            b'{"journal": 2, "job": "another\'s, torn',
+            "must be a journal of a sweep or a search, was another file",
+        ),
+        (b'{"journal": 1, "job": "old", "versions": {}}\n', "carry checksums, was one of an earlier version"),
+        (
+            b'{"journal": 2, "job": "no checksum"}\n',
+            "must be a journal of a sweep or a search, was another file",
+        ),
         (b"[1]\n", "must be a journal of a sweep or a search, was another file"),
-        (b"\x00\xff\n", "journal:1: must be a line of a journal"),
+        (b"\x00\xff\n", "must be a journal of a sweep or a search, was another file"),
     ],
 )
 def test_other_files_are_refused(tmp_path: Path, content: bytes, words: str):
@@ -214,8 +227,45 @@ def test_a_broken_line_in_the_middle_is_told(tmp_path: Path):
         run_units(square, [1, 2, 3], Run(journal=journal))
 
 
+def test_a_changed_digit_is_told(tmp_path: Path):
+    journal = tmp_path / "journal"
+    run_units(square, [1, 2, 3], Run(journal=journal))
+    whole = journal.read_bytes()
+    changed = whole.replace(b'"result": 4', b'"result": 5')
+    assert changed != whole
+    journal.write_bytes(changed)
+    with pytest.raises(
+        JournalFault, match=r"journal:3: must be as it was written, was changed since.*delete line 3"
+    ):
+        run_units(square, [1, 2, 3], Run(journal=journal))
+    assert journal.read_bytes() == changed
+    lines = changed.splitlines(keepends=True)
+    journal.write_bytes(b"".join(lines[:2] + lines[3:]))
+    assert run_units(square, [1, 2, 3], Run(journal=journal)) == [1, 4, 9]
+
+
+def test_a_changed_first_line_is_told(tmp_path: Path):
+    journal = tmp_path / "journal"
+    run_units(square, [1], Run(journal=journal))
+    changed = journal.read_bytes().replace(b'"numpy": "', b'"numpy": "9')
+    journal.write_bytes(changed)
+    with pytest.raises(JournalFault, match="journal:1: must be as it was written, was changed since"):
+        run_units(square, [1], Run(journal=journal))
+    assert journal.read_bytes() == changed
+
+
+def test_words_at_the_end_of_a_journal_are_not_cut_off(tmp_path: Path):
+    journal = tmp_path / "journal"
+    run_units(square, [1, 2], Run(journal=journal))
+    noted = journal.read_bytes() + b"a note without a line feed"
+    journal.write_bytes(noted)
+    with pytest.raises(JournalFault, match="journal:4: must be a line of a journal, was not"):
+        run_units(square, [1, 2], Run(journal=journal))
+    assert journal.read_bytes() == noted
+
+
 def test_a_folder_is_no_journal(tmp_path: Path):
-    with pytest.raises(JournalFault, match="cannot use"):
+    with pytest.raises(JournalFault, match="must be a file"):
         run_units(square, [1], Run(journal=tmp_path))
 
 

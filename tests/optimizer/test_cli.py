@@ -52,7 +52,8 @@ def written(small: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path
 
 def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -> None:
     folder, printed = written
-    assert list(printed) == ["best", "by_magnet_count", "by_topology", "layouts_considered", "elapsed_s"]
+    contract = ["cautions", "best", "by_magnet_count", "by_topology", "layouts_considered", "elapsed_s"]
+    assert list(printed) == contract
     for figures in (printed["best"], *printed["by_magnet_count"], *printed["by_topology"]):  # type: ignore[misc]
         assert [name for name in figures if name in FIGURES] == FIGURES
         assert list(figures["magnet"])[:4] == ["shape", "diameter_mm", "thickness_mm", "remanence_T"]

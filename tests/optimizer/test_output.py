@@ -67,9 +67,9 @@ def test_ctrl_c_while_files_move_into_place_waits_for_them(
 
 def test_a_file_is_replaced_whole(tmp_path: Path) -> None:
     path = tmp_path / "f.json"
-    path.write_text("old")
-    write_file(path, b"new", "--filaments")
-    assert everything(tmp_path) == {"f.json": b"new"}
+    path.write_text("{old}")
+    write_file(path, b"{new}", "--filaments", b"{")
+    assert everything(tmp_path) == {"f.json": b"{new}"}
 
 
 def test_faults_name_the_option_and_the_path(tmp_path: Path) -> None:
@@ -79,11 +79,11 @@ def test_faults_name_the_option_and_the_path(tmp_path: Path) -> None:
     with pytest.raises(OutputFault, match=r"^--out: must be inside a folder, but .*file is a file$"):
         check_folder(tmp_path / "file" / "deeper" / "out")
     with pytest.raises(OutputFault, match=r"^--filaments: must be a file, was the folder "):
-        write_file(tmp_path, b"", "--filaments")
+        write_file(tmp_path, b"", "--filaments", b"")
     with pytest.raises(
         OutputFault, match=r"^--filaments: cannot write .*no/such: No such file or directory$"
     ):
-        write_file(tmp_path / "no" / "such", b"", "--filaments")
+        write_file(tmp_path / "no" / "such", b"", "--filaments", b"")
 
 
 def _umask() -> int:
