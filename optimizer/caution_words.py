@@ -14,6 +14,7 @@ from optimizer.hazards import (
     TOUCH_LIMIT,
     Burst,
     Cell,
+    ConverterInput,
     Hazard,
     HighVoltage,
     HotCopper,
@@ -74,12 +75,8 @@ def said(hazard: Hazard) -> Caution:
             return _hot_copper(hazard)
         case HotMagnet():
             return _hot_magnet(hazard)
-        case Cell():
-            return Caution(
-                "No charge control",
-                f"The load is a sink of {quantity(hazard.volts, 'V')} behind a bridge and nothing else. A cell joined "
-                "so is overcharged, burns or bursts: put a charge controller for its chemistry between, and a fuse.",
-            )
+        case Cell() | ConverterInput():
+            return _of_the_load(hazard)
 
 
 def burst_fault(held: Retention) -> str:
@@ -119,6 +116,30 @@ def _hot_copper(hazard: HotCopper) -> Caution:
         f"{when} {quantity(hazard.amps, 'A')} rms, and all the time the enamel bears {quantity(hazard.bears, 'A')}: "
         f"there the copper comes to {ENAMEL_LIMIT:g}{SPACE}°C (enamel of class 155, still air).{burns} Run it so for "
         "seconds only, or give it less load, less speed or more copper.",
+    )
+
+
+def _of_the_load(hazard: Cell | ConverterInput) -> Caution:
+    if isinstance(hazard, Cell):
+        return Caution(
+            "No charge control",
+            f"The load is a sink of {quantity(hazard.volts, 'V')} behind a bridge and nothing else. A cell joined "
+            "so is overcharged, burns or bursts: put a charge controller for its chemistry between, and a fuse.",
+        )
+    unplugged = f"{quantity(hazard.unplugged, 'V')} peak at {number(hazard.rpm)}{SPACE}rpm once its output is unplugged"
+    loaded = f"{quantity(hazard.loaded, 'V')} with the load on, and " if hazard.loaded else ""
+    sees = f"behind the bridge its input sees up to {loaded}{unplugged}; more the faster it turns"
+    mend = "a converter that bears more, fewer turns, or a clamp across its input"
+    if hazard.bears is None:
+        return Caution(
+            "What does the converter bear?",
+            f"Its key most_input_V is not given, and {sees}. Small converters bear 5.5 or 6.5{SPACE}V: look yours up, "
+            f"and take {mend}, should it bear less.",
+        )
+    return Caution(
+        "Too many volts for the converter",
+        f"Its input bears {quantity(hazard.bears, 'V')}, and {sees}. It breaks, and may pass those volts on to what it "
+        f"charges: take {mend}.",
     )
 
 

@@ -8,7 +8,7 @@ from math import pi
 
 from optimizer.best_load import best_load, open_volts, plain_load
 from optimizer.drive import HopelessRig, drive
-from optimizer.hazards import Hazard, Turning, cell_hazards, heat_hazards
+from optimizer.hazards import Hazard, Turning, heat_hazards, load_hazards
 from optimizer.loads import Load, OpenCircuit, Resistor
 from optimizer.machines import Machine
 from optimizer.retention import OVERSPEED
@@ -73,7 +73,7 @@ def compare(
 def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
     """A machine at a steady speed ahead of its own gears."""
     rpm = speed_rpm * machine.step_up
-    own_load = _load(machine, load, rpm)
+    own_load, turning = _load(machine, load, rpm), _turning(machine, rpm)
     point = steady_state(machine.source, own_load, rpm)
     given = (point.shaft_watts + machine.idle_torque * rpm * RPM) / machine.gear_efficiency
     return Entry(
@@ -85,7 +85,11 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
         watts=point.load_watts,
         hand_watts=given,
         hand_torque=given / (speed_rpm * RPM),
-        hazards=(*_turning(machine, rpm).hazards, *_heat(machine, point.copper_watts), *cell_hazards(load)),
+        hazards=(
+            *turning.hazards,
+            *_heat(machine, point.copper_watts),
+            *load_hazards(load, turning.peak, rpm, point.dc_volts),
+        ),
     )
 
 

@@ -69,11 +69,17 @@ class ElectricalDrag:
 
     def dc_volts(self, speed: ArrayLike) -> Real:
         """V; see `LoadPoint`."""
-        return np.asarray(self._volts(self._within(speed)), float)
+        return self._direct(self._volts, speed)
 
     def dc_amps(self, speed: ArrayLike) -> Real:
         """A; see `LoadPoint`."""
-        return np.asarray(self._amps(self._within(speed)), float)
+        return self._direct(self._amps, speed)
+
+    def _direct(self, found: PchipInterpolator, speed: ArrayLike) -> Real:
+        """Nothing where output has not begun; the curve is not asked beyond the speeds that it knows."""
+        within = self._within(speed)
+        known = np.maximum(within, float(found.x[0]))
+        return np.where(within > self.starts_at, np.asarray(found(known), float), 0.0)
 
     def _within(self, speed: ArrayLike) -> Real:
         return np.minimum(np.abs(np.asarray(speed, float)), self.fastest)

@@ -10,7 +10,7 @@ from geometry.curve import Real
 from optimizer.drag import electrical_drag
 from optimizer.drive_run import RPM, Coasts, DriveRun, last_fastest, run_of
 from optimizer.gauge import gauge_of
-from optimizer.hazards import cell_hazards
+from optimizer.hazards import load_hazards
 from optimizer.loads import Load
 from optimizer.motion import Laws, TooStiff, coasting, laws_of, track
 from optimizer.pace import paced
@@ -59,14 +59,23 @@ def drive(
     source: Source, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
-    gauge = gauge_of(source, load, electrical_drag(source, load, 1.05 * top_speed(rig) * RPM))
+    drag = electrical_drag(source, load, 1.05 * top_speed(rig) * RPM)
+    gauge = gauge_of(source, load, drag)
     run = drive_against(gauge, rig, rotor, seconds)
+    free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its beat at least
     return replace(
         run,
         volts_meaning=gauge.meaning,
         starts_rpm=starting_speed(source, load) * RPM,
         open_peak=source.peak_constant * run.turning.rpm / RPM,
-        load_hazards=tuple(cell_hazards(load)),
+        load_hazards=tuple(
+            load_hazards(
+                load,
+                source.peak_constant * free_rpm / RPM,
+                free_rpm,
+                float(drag.dc_volts(run.series.rpm / RPM).max()),
+            )
+        ),
     )
 
 

@@ -16,13 +16,14 @@ from geometry.grades import GRADES
 from geometry.layout import Layout
 from geometry.magnet import Magnet
 from optimizer.figures import Figures
-from optimizer.loads import BridgeBattery, Load
+from optimizer.loads import BridgeBattery, Load, UsbConverter
 from optimizer.retention import ENOUGH, OVERSPEED, retention
 from optimizer.thermal import bearable_current, phase_current
 
 TOUCH_LIMIT = 42.4  # V, peak
 NEAR = 10.0  # K below a grade's limit: makers' limits hold for one shape, and a magnet's own differs
 IMPLANT_LIMIT = 0.5e-3  # T
+SMALL_INPUT = 5.5  # V that small converters to 5 V bear at the least (data sheet SLVS577E; SLVSA31A: 6.5 V)
 LEAST_DISTANCE = 0.3  # m, to implants, whatever the magnets
 FAST = 5  # times the speed: what an unloaded disc or a drill may reach
 
@@ -97,7 +98,19 @@ class Cell:
     volts: float
 
 
-Hazard: TypeAlias = Burst | HighVoltage | HotCopper | HotMagnet | Cell
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConverterInput:
+    """A converter whose input may see more than it bears. loaded: highest V while it takes its load; unplugged: peak V
+    at `rpm` while it takes nothing, what a diode drops not counted. bears: V, None when that is not known."""
+
+    kind: ClassVar[str] = "converter-input"
+    loaded: float
+    unplugged: float
+    rpm: float
+    bears: float | None
+
+
+Hazard: TypeAlias = Burst | HighVoltage | HotCopper | HotMagnet | Cell | ConverterInput
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,10 +184,20 @@ def magnet_hazards(magnet: Magnet) -> Iterator[HotMagnet]:
         yield HotMagnet(grade=row.name, temperature=magnet.temperature, limit=row.max_temperature)
 
 
-def cell_hazards(load: Load | None) -> Iterator[Cell]:
-    """Whether the load is what a cell without charge control would be."""
-    if isinstance(load, BridgeBattery):
-        yield Cell(volts=load.volts)
+def load_hazards(
+    load: Load | None, peak: float, rpm: float, loaded: float = 0.0
+) -> Iterator[Cell | ConverterInput]:
+    """Whether the load is what a cell without charge control would be, or a converter that may not bear its volts.
+
+    peak: V between two ends at `rpm` with nothing joined. loaded: the highest V at the load's input.
+    """
+    match load:
+        case BridgeBattery():
+            yield Cell(volts=load.volts)
+        case UsbConverter(most_input=bears) if max(peak, loaded) > (SMALL_INPUT if bears is None else bears):
+            yield ConverterInput(loaded=loaded, unplugged=peak, rpm=rpm, bears=bears)
+        case _:
+            pass
 
 
 def field_reach(magnet: Magnet, count: int = 1, flux_density: float = IMPLANT_LIMIT) -> float:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Annotated
 
 from geometry.toml_reading import read_text, table_from_text
-from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
+from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table, rule
 from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row, micro_row, plain_row, toml_text
 from optimizer.loads import (
@@ -32,7 +32,7 @@ KINDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "bridge-resistor": (("resistance_ohm",), _DIODE),
     "bridge-capacitor": (("resistance_ohm", "capacitance_uF"), _DIODE),
     "bridge-battery": (("voltage_V",), ("internal_ohm", *_DIODE)),
-    "usb": (("least_input_V", "efficiency"), ("output_V", "most_W", *_DIODE)),
+    "usb": (("least_input_V", "efficiency"), ("output_V", "most_W", "most_input_V", *_DIODE)),
 }
 NAMES = {
     "open": "open circuit",
@@ -62,12 +62,13 @@ class LoadTable(Table):
     ] = key("efficiency", None)
     output: Annotated[float | None, quantity(least="0.1", most="1000")] = key("output_V", None)
     most_watts: Annotated[float | None, quantity(positive=True, most="100000")] = key("most_W", None)
+    most_input: Annotated[float | None, quantity(least="0.1", most="1000")] = key("most_input_V", None)
     diode: Annotated[str | None, choice(DIODES)] = key("diode", None)
     drop: Annotated[float | None, quantity(least="0", most="5")] = key("drop_V", None)
 
     @presence(
         "resistance", "capacitance", "voltage", "internal", "least_input", "efficiency", "output",
-        "most_watts", "diode", "drop",
+        "most_watts", "most_input", "diode", "drop",
     )  # fmt: skip
     @staticmethod
     def _belongs(value: object, earlier: Earlier) -> None:
@@ -82,6 +83,15 @@ class LoadTable(Table):
             refuse(f'be left out for kind "{kind}"', shown(value))
         if name == "drop_V" and value is not None and earlier.data.get("diode", "a wrong one") is not None:
             refuse("be left out when diode is given", shown(value))
+
+
+    @rule("most_input")
+    @classmethod
+    def _above_the_least(cls, most: float | None, earlier: Earlier) -> float | None:
+        least = earlier.data.get("least_input")
+        if most is not None and least is not None and most <= least:
+            refuse(f"be above least_input_V ({least:g})", f"{most:g}")
+        return most
 
 
 class _File(Table):
@@ -118,7 +128,7 @@ def load_of(table: LoadTable) -> Load:
 
 
 def _converter(table: LoadTable, drop: float) -> UsbConverter:
-    usual = {"output": table.output, "most_watts": table.most_watts}
+    usual = {"output": table.output, "most_watts": table.most_watts, "most_input": table.most_input}
     given = {name: value for name, value in usual.items() if value is not None}
     assert table.least_input is not None
     assert table.efficiency is not None
@@ -158,6 +168,7 @@ def load_rows(load: Load) -> list[Row]:
         case UsbConverter():
             rows += [plain_row("least_input_V", load.least_input), plain_row("efficiency", load.efficiency)]
             rows += [plain_row("output_V", load.output), plain_row("most_W", load.most_watts)]
+            rows.append(plain_row("most_input_V", load.most_input, "that its input bears; left out: not known"))
         case OpenCircuit():
             pass
     if not isinstance(load, OpenCircuit | Resistor):

@@ -9,7 +9,7 @@ from typing import Any
 from geometry.layout import Layout
 from optimizer.caution_words import caution_document
 from optimizer.documents import rounded
-from optimizer.hazards import Hazard, cell_hazards, heat_hazards, turning_layout
+from optimizer.hazards import Hazard, heat_hazards, load_hazards, turning_layout
 from optimizer.inductance import Inductances, inductances
 from optimizer.inductance_formulas import Formula, coil_formula
 from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
@@ -62,9 +62,10 @@ class LoadStudy:
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites with this load at this speed."""
         rpm = self.point.speed_rpm
-        turning = turning_layout(self.layout, rpm, self.source.peak_constant * rpm * RPM)
+        peak = self.source.peak_constant * rpm * RPM
+        turning = turning_layout(self.layout, rpm, peak)
         heat = heat_hazards(self.layout, self.point.copper_watts, self.temperature)
-        return *turning.hazards, *heat, *cell_hazards(self.load)
+        return *turning.hazards, *heat, *load_hazards(self.load, peak, rpm, self.point.dc_volts)
 
     @property
     def bearable_amps(self) -> float:

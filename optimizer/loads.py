@@ -7,7 +7,7 @@ A bridge has two diodes in the current's way at any moment; `drop` is the forwar
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import isfinite
+from math import inf, isfinite
 from typing import TypeAlias
 
 DIODES = {"silicon": 0.8, "schottky": 0.35, "ideal": 0.0}  # V, forward drop of one diode
@@ -77,7 +77,8 @@ class UsbConverter:
     It takes what gives `most_watts` at its output, however high its input. When the winding cannot give that
     much, it draws just so much current that its input stays at `least_input`; below that it does not start.
     least_input: V; efficiency: output over input power, above 0 and at most 1; drop: of one diode, V;
-    most_watts: at the output, W.
+    most_watts: at the output, W. most_input: V that the input bears, or None when that is not known: converters to 5 V
+    bear from 5.5 V to some ten times as much, so that none can be taken for usual.
     """
 
     least_input: float
@@ -85,11 +86,14 @@ class UsbConverter:
     drop: float
     output: float = 5.0
     most_watts: float = 5.0
+    most_input: float | None = None
 
     def __post_init__(self) -> None:
         _need(self, above=("least_input", "efficiency", "output", "most_watts"), least=("drop",))
         if self.efficiency > 1:
             raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
+        if self.most_input is not None and not self.least_input < self.most_input < inf:
+            raise ValueError(f"most_input must be above least_input ({self.least_input:g}), was {self.most_input:g}")
 
 
 Load: TypeAlias = OpenCircuit | Resistor | BridgeResistor | BridgeCapacitor | BridgeBattery | UsbConverter

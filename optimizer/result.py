@@ -12,7 +12,7 @@ from optimizer.brief import Brief
 from optimizer.caution_words import caution_document
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
-from optimizer.hazards import Hazard, cell_hazards, layout_hazards
+from optimizer.hazards import Hazard, layout_hazards, load_hazards
 from optimizer.load_target import LoadVerdict
 
 
@@ -93,7 +93,9 @@ class Result:
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites at the best machine's own speed, and of the load that the search was for."""
         load = self.load.target.load if self.load else None
-        return *layout_hazards(self.best.layout, self.best.figures), *cell_hazards(load)
+        layout, figures = self.best.layout, self.best.figures
+        fed = load_hazards(load, figures.emf_terminal_peak_V, figures.speed_rpm)
+        return *layout_hazards(layout, figures), *fed
 
     def contract(self, elapsed_s: float) -> dict[str, Any]:
         """What `polepitch optimize --json` prints."""

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from optimizer.caution_words import caution_document
 from optimizer.documents import rounded
-from optimizer.hazards import Hazard, cell_hazards, voltage_hazards
+from optimizer.hazards import Hazard, load_hazards, voltage_hazards
 from optimizer.motor import OUTPUTS, POLE_PAIRS, brush_share
 from optimizer.rewind import (
     LEAST_GAIN,
@@ -162,7 +162,8 @@ def _gained(before: Option, brings: float) -> str:
 def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
     """What bites at the speed of shaft against body. Of how its copper cools nothing is known."""
     rpm = brief.turning.relative_rpm
-    return *voltage_hazards(peak_volts(chosen.armature, rpm), rpm), *cell_hazards(brief.load)
+    peak = peak_volts(chosen.armature, rpm)
+    return *voltage_hazards(peak, rpm), *load_hazards(brief.load, peak, rpm)
 
 
 def notes(brief: RewindBrief, chosen: Option) -> list[str]:

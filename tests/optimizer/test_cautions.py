@@ -2,12 +2,14 @@
 
 import json
 from dataclasses import replace
+from math import pi
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 from family import nine_wedges
 from layouts import lantern_layout
+from rigs import crank_rig
 
 from geometry.layout import Layout
 from geometry.layout_file import layout_text
@@ -16,18 +18,22 @@ from geometry.wire import Wire
 from optimizer.build_pack import build_pack
 from optimizer.caution_words import caution_document, caution_lines
 from optimizer.commands.polepitch import polepitch
+from optimizer.drive import drive
 from optimizer.evaluation import evaluate
-from optimizer.hazards import layout_hazards
+from optimizer.hazards import ConverterInput, layout_hazards, load_hazards
 from optimizer.load_pack import load_html
 from optimizer.load_study import study_load
-from optimizer.loads import BridgeBattery, BridgeResistor
+from optimizer.loads import BridgeBattery, BridgeResistor, UsbConverter
 from optimizer.pack_parts import PackOptions, WillBurst
 from optimizer.page.look import look
 from optimizer.page.reading import flat_layout
 from optimizer.report import report_html
 from optimizer.result import Entry, Result
 from optimizer.retention import retention
+from optimizer.rig import GearStage
+from optimizer.rotor import rotor_of
 from optimizer.source import source_of
+from optimizer.steady import steady_state
 from optimizer.thermal import bearable_current, warming
 from optimizer.wording import number
 
@@ -215,6 +221,44 @@ def test_a_little_margin_is_less_than_bursting() -> None:
     assert caution_lines(found)[0].startswith("! LITTLE MARGIN AT SPEED")
     assert "burst" not in kinds(large(speed_rpm=held.burst_rpm * 0.99))
     assert kinds(large(speed_rpm=held.burst_rpm * 1.01))[0] == "burst"
+
+
+USB = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.2)
+
+
+@pytest.mark.parametrize(("bears", "bites"), [(None, True), (8.0, True), (12.0, True), (30.0, False)])
+def test_a_converter_s_input_is_held_against_the_volts_with_its_output_unplugged(
+    bears: float | None, bites: bool
+) -> None:
+    study = study_load(
+        lantern_layout(turns=200), replace(USB, most_watts=50.0, most_input=bears), speed_rpm=1000
+    )
+    peak = study.source.peak_constant * 1000 * pi / 30
+    assert study.point.dc_volts < 8  # less than it bears, while it draws
+    assert 12 < peak < 30
+    assert ("converter-input" in [hazard.kind for hazard in study.hazards]) is bites
+    said = " ".join(row["text"] for row in caution_document(study.hazards))
+    assert ("Its key most_input_V is not given" in said) is (bears is None)
+    assert (f"{number(peak)} V peak at 1000 rpm once its output is unplugged" in said) is bites
+    assert (f"Its input bears {bears and number(bears)} V" in said) is (bears is not None and bites)
+
+
+def test_a_run_tells_the_volts_at_the_converter_s_input_not_at_its_output() -> None:
+    layout, rig = lantern_layout(turns=200), crank_rig(gears=(GearStage(driver_teeth=100, driven_teeth=15),))
+    source = source_of(layout)
+    run = drive(source, replace(USB, most_input=5.5), rig, rotor_of(layout), 20.0)
+    hazard = next(hazard for hazard in run.hazards if isinstance(hazard, ConverterInput))
+    assert hazard.rpm == pytest.approx(max(run.asked_rpm, float(run.series.rpm.max())), rel=1e-3)
+    assert hazard.unplugged == pytest.approx(source.peak_constant * hazard.rpm * pi / 30)
+    at_most = steady_state(source, USB, float(run.series.rpm.max()))
+    assert hazard.loaded == pytest.approx(at_most.dc_volts, rel=0.01)
+    assert hazard.loaded < hazard.unplugged
+    assert run.settled.dc_volts == pytest.approx(5)  # at its output
+
+
+def test_a_converter_that_no_usual_one_breaks_at_is_not_warned_of() -> None:
+    assert not list(load_hazards(USB, 5.4, 400))
+    assert [hazard.kind for hazard in load_hazards(USB, 5.6, 400)] == ["converter-input"]
 
 
 def test_a_sink_of_steady_volts_is_a_bare_cell() -> None:

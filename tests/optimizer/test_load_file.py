@@ -23,6 +23,7 @@ LOADS = [
     BridgeCapacitor(ohms=100.0, farads=470e-6, drop=0.8),
     BridgeBattery(volts=3.7, ohms=0.05, drop=0.35),
     UsbConverter(least_input=4.5, efficiency=0.85, drop=0.35, most_watts=2.5),
+    UsbConverter(least_input=4.5, efficiency=0.85, drop=0.35, most_input=18.0),
 ]
 
 
@@ -53,6 +54,10 @@ def test_diodes_by_name_and_by_default():
         ('kind = "resistor"\nresistance_ohm = 5\nvoltage_V = 3',
          'voltage_V: must be left out for kind "resistor", was 3'),
         ('kind = "usb"\nleast_input_V = 4\nefficiency = 85', "must be at most 1 (a share, not a percentage), was 85"),
+        ('kind = "usb"\nleast_input_V = 6\nefficiency = 0.9\nmost_input_V = 5.5',
+         "load.most_input_V: must be above least_input_V (6), was 5.5"),
+        ('kind = "bridge-battery"\nvoltage_V = 4\nmost_input_V = 12',
+         'most_input_V: must be left out for kind "bridge-battery", was 12'),
         ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "tube"', "diode: must be one of silicon, schottky, ideal"),
         ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "ideal"\ndrop_V = 1',
          "drop_V: must be left out when diode is given, was 1"),
