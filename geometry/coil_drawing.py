@@ -25,7 +25,7 @@ from geometry.primitives import (
     point,
     segment,
 )
-from geometry.series import SeriesCoil, phase_letter, series, side_coils, terminal
+from geometry.series import SeriesCoil, phase_letter, series, side_coils, stack_layers, terminal
 from geometry.symbols import arrowhead
 
 Style = tuple[str, tuple[int, int, int], LineStyle, float]
@@ -109,15 +109,16 @@ def joint_words(layout: Layout) -> str:
 def stacking_words(layout: Layout) -> str:
     """How the bundles of a three-phase serpentine lie above each other."""
     winding = layout.winding
-    turned = f"each turned by {_degrees(layout)}° against the one before"
+    turned = f"each turned counter-clockwise by {_degrees(layout)}° against the one before"
     if winding.stacking == "layered":
         height = f"{winding.height * 1e3:.6g} mm"
         return f"Three bundles of {height} lie one above the other, A next to the magnets, then B, then C, {turned}"
     height = f"{winding.height * 5e2:.6g} mm"
     halves = f"{(winding.turns + 1) // 2} and {winding.turns // 2} turns"
     return (
-        f"Each bundle in two halves of {halves}, {height} high, in series; from the magnets up "
-        f"A B C C B A, {turned.replace('the one before', 'the last phase')}"
+        f"Each bundle in two halves of {halves}, {height} high, in series: six layers, from the magnets up "
+        f"A B C C B A; B lies {_degrees(layout)}° counter-clockwise of A, C as far of B, and both halves of a phase "
+        "one above the other. Join the finish of each lower half to the start of the upper one"
     )
 
 
@@ -206,8 +207,13 @@ def _finish_word(layout: Layout, phase: int, side: int) -> str:
     return terminal(layout, phase, "FINISH" if side == layout.sides - 1 else "TO SIDE 2")
 
 
+def _layer_name(layout: Layout, phase: int) -> str:
+    """The letter of a phase and its layers in the stack: "A 1", "A 1+6"."""
+    return f"{phase_letter(layout, phase)} {'+'.join(map(str, stack_layers(layout, phase)))}"
+
+
 def _numbers(layout: Layout, side: int) -> list[Text]:
-    """Coils by name; legs of one serpentine by number; loops of three serpentines by the letter of their phase."""
+    """Coils by name; legs of one serpentine by number; loops of three serpentines by phase and layers."""
     coils = _drawn(layout, side)
     if layout.topology.per_sector:
         return [outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
@@ -216,7 +222,7 @@ def _numbers(layout: Layout, side: int) -> list[Text]:
         return [beside_winding(layout, z / abs(z), str(number)) for number, z in enumerate(middles, start=1)]
     turns = [2 * pi * loop / layout.carrier.pole_pairs for loop in range(1, layout.carrier.pole_pairs)]
     return [
-        beside_winding(layout, drawn.axis * cmath.rect(1, turn), phase_letter(layout, drawn.coil.phase))
+        beside_winding(layout, drawn.axis * cmath.rect(1, turn), _layer_name(layout, drawn.coil.phase))
         for drawn in coils
         for turn in turns
     ]

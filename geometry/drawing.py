@@ -61,7 +61,7 @@ BELOW: dict[str, Style] = {
 }
 ABOVE: dict[str, Style] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
-    "NUMBERS": ("legs, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
+    "NUMBERS": ("legs, layers of phases, or coils in series order", DARK_GREEN, LineStyle.SOLID, 0.18e-3),
     "CONNECTIONS": ("from each finish to the next start", DARK_GREEN, LineStyle.SOLID, 0.25e-3),
     "POLES_NORTH": ("north toward the coil: N and a plus in a square", VERMILION, LineStyle.SOLID, 0.25e-3),
     "POLES_SOUTH": ("south toward the coil: S and a minus in a ring", BLUE, LineStyle.SOLID, 0.25e-3),
@@ -182,7 +182,9 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     yield from coil_sentences(layout, side)
     numbers = "coils in series order" if layout.topology.per_sector else "legs along the turn"
     told = f"Numbers: {numbers}" if layout.phases == 1 else "Letters: phases"
-    told += ", numbers: coils in series order" if layout.phases > 1 and layout.topology.per_sector else ""
+    if layout.phases > 1:
+        counted = "coils in series order" if layout.topology.per_sector else "layers from the magnets up"
+        told += f", numbers: {counted}"
     kind = "Pegs" if layout.topology.corners else "Cores"
     whose = " of A" if layout.phases > 1 and not layout.topology.per_sector else ""
     yield told + (f". {kind}{whose}: {_mm(2 * posts[0][1])} mm diameter" if posts else "")

@@ -57,6 +57,14 @@ def coil_angle_deg(coil: SeriesCoil) -> float:
     return round(degrees(coil.angle), 9) % 360
 
 
+def stack_layers(layout: Layout, phase: int) -> tuple[int, ...]:
+    """Which layers of a three-phase serpentine's stack are a phase's, counted from 1 at the magnets up."""
+    if layout.topology.per_sector or layout.phases == 1:
+        return ()
+    upper = (2 * layout.phases - phase,) if layout.winding.stacking == "interleaved" else ()
+    return (phase + 1, *upper)
+
+
 def terminal(layout: Layout, phase: int, end: str) -> str:
     """A phase's end in words, such as "A START"; "START" when there is only one phase."""
     return f"{phase_letter(layout, phase)} {end}".strip()

@@ -20,7 +20,7 @@ def card_html(layout: Layout, card: WindingCard) -> str:
         "winding_card.html",
         title=layout.title,
         card=card,
-        half=ceil(card.coils / 2),
+        half=ceil(card.coils / 2) if card.sectored else card.coils,
         picture=drawing_uri(layout),
         other_side=drawing_uri(layout, 1) if layout.sides > 1 else "",
     )

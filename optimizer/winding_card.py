@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from geometry.filaments import phase_turns
 from geometry.layout import Layout
 from geometry.section import layer_count, turns_per_layer
-from geometry.series import coil_angle_deg, series
+from geometry.series import coil_angle_deg, series, stack_layers
 from geometry.wire import resistance_at
 from optimizer.attraction import attraction
 from optimizer.emf import waveform
@@ -42,7 +42,8 @@ class Resistance:
 class CoilOrder:
     """One coil in series order: its name and number in the phase from 1, polar angle of its middle (rad and degrees).
 
-    clockwise: which way it is wound, seen as the template shows it, which is how the former lies with its pegs up.
+    layers: its own in a three-phase serpentine's stack, from 1 at the magnets; else none. clockwise: which way it
+    is wound, seen as the template shows it, which is how the former lies with its pegs up.
     phase, side: from 0; the second side's template is the mirror image of the first one's.
     """
 
@@ -51,6 +52,7 @@ class CoilOrder:
     angle: float
     angle_deg: float
     clockwise: bool
+    layers: tuple[int, ...]
     phase: int
     side: int
 
@@ -135,6 +137,16 @@ class WindingCard:
             return f"{alike}{sides}, in series" if self.joined else ""
         series = f", {self.phase_coils} in series in each phase" if self.joined else ", one for each phase"
         return f"{alike}{sides}{series}, the three phases in {self.three.connection}"
+
+    @property
+    def piece_turns(self) -> str:
+        """Turns of what is wound in one piece: "40 turns", "9 turns in each half"."""
+        if not self.halves:
+            return f"{self.turns} turns"
+        lower, upper = self.halves
+        if lower == upper:
+            return f"{lower} turns in each half"
+        return f"{lower} turns in the lower half, {upper} in the upper"
 
     @property
     def wire_length(self) -> float:
@@ -267,6 +279,7 @@ def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
             angle=coil.angle,
             angle_deg=coil_angle_deg(coil),
             clockwise=coil.sense > 0,
+            layers=stack_layers(layout, phase),
             phase=phase,
             side=coil.side,
         )

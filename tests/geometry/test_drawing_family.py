@@ -109,11 +109,23 @@ def test_captions_tell_the_joint_the_stack_and_the_steel():
     assert "Delta: join A FINISH to B START" in captions(twelve_rounds())
     assert "Star: join A FINISH, B FINISH and C FINISH" in captions(three_serpentines())
     assert "Three bundles of 3 mm lie one above the other" in captions(three_serpentines())
-    assert "turned by 30°" in captions(three_serpentines())
+    assert "each turned counter-clockwise by 30°" in captions(three_serpentines())
     halves = captions(three_serpentines(stacking="interleaved", height=0.004))
     assert "two halves of 13 and 12 turns, 2 mm high" in halves
     assert "where this one shows N, the other shows S to the coil" in captions(facing_wedges())
     assert "Steel plate, 3 mm thick" in captions(facing_wedges())
+
+
+def test_the_template_names_every_layer_of_a_stack():
+    """Beside each loop stand its phase and the layers that it is, counted from the magnets up."""
+    for stacking, layers in (("interleaved", "A 1+6 B 2+5 C 3+4"), ("layered", "A 1 B 2 C 3")):
+        layout = three_serpentines(stacking=stacking, height=0.004)
+        told = {t.text for t in draw_layout(layout).layer("NUMBERS").primitives if isinstance(t, Text)}
+        assert told == {f"{letter} {layer}" for letter, layer in zip(*[iter(layers.split())] * 2, strict=True)}
+        assert "layers from the magnets up" in captions(layout)
+    halves = captions(three_serpentines(stacking="interleaved", height=0.004))
+    assert "B lies 30° counter-clockwise of A" in halves
+    assert "Join the finish of each lower half to the start of the upper one" in halves
 
 
 def test_a_steel_plate_is_drawn_to_cut_with_its_thickness():

@@ -324,6 +324,18 @@ def test_every_card_says_what_a_builder_can_do(name: str) -> None:
         assert "has no coils to compare" in text or "All three phases lower by the same" in text
 
 
+def test_the_bundles_of_a_stack_are_told_by_layer_and_angle() -> None:
+    halves = words_of(three_serpentines(stacking="interleaved", height=0.004))
+    assert "A at 0°, B at 30°, C at 60°" in halves
+    assert "A is layer 1 and 6, B is layer 2 and 5, C is layer 3 and 4" in halves
+    assert "13 turns in the lower half, 12 in the upper" in halves
+    assert "13 and 12 turns the finish" not in halves
+    assert "lower half: 3, counted from the former's plate: 4, 5, 4 turns" in halves
+    assert "coils in series order" not in halves.lower()
+    assert "all clockwise" in words_of(FAMILY["six wedges"])
+    assert "Over all coils of the phase the needle must swing the same way" in words_of(FAMILY["six wedges"])
+
+
 def test_facing_carriers_are_told_with_their_distance_and_pull() -> None:
     layout = facing_wedges()
     card, pull = winding_card(layout), evaluate(layout).attraction_N
