@@ -94,7 +94,7 @@ def test_every_picture_is_told_in_words(page, small_result):
 
 
 def test_tables_have_captions_and_scoped_headers(page):
-    assert len(page.all("table")) == len(page.all("caption")) == 9
+    assert len(page.all("table")) == len(page.all("caption")) == 10
     assert all("scope" in header for header in page.all("th"))
 
 
