@@ -26,7 +26,12 @@ def any_loads() -> st.SearchStrategy[Load]:
         | st.builds(BridgeCapacitor, ohms=OHMS, farads=FARADS, drop=DROP)
         | st.builds(BridgeBattery, volts=VOLTS, ohms=st.floats(0, 1e6), drop=DROP)
         | st.builds(
-            UsbConverter, least_input=VOLTS, efficiency=SHARE, drop=DROP, output=VOLTS, most_watts=WATTS,
-            most_input=st.none() | st.just(1000.0),
-        ).filter(lambda load: load.least_input < 1000)
+            UsbConverter,
+            least_input=st.floats(0.1, 100),
+            efficiency=SHARE,
+            drop=DROP,
+            output=VOLTS,
+            most_watts=WATTS,
+            most_input=st.none() | st.floats(100, 1000, exclude_min=True),
+        )
     )
