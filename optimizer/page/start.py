@@ -30,7 +30,7 @@ from optimizer.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rig import SHAPES as SHAPES_OF_WHEELS
 
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
-RIG, MOTOR = "pump_rig.toml", "toy_motor.toml"
+RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"
 
 
 @dataclass(frozen=True, slots=True)

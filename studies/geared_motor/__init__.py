@@ -1,1 +1,1 @@
-"""The rewound motor behind a pair of gears on a pumped flywheel."""
+"""The rewound motor behind a pair of gears on a cranked flywheel."""

@@ -1,4 +1,4 @@
-"""What does a pair of gears do for the rewound motor on a pumped flywheel?
+"""What does a pair of gears do for the rewound motor on a cranked flywheel?
 
 Run with `python -m studies.geared_motor.study`.
 """
@@ -14,7 +14,7 @@ from optimizer.motor_file import read_rewind
 from optimizer.rig_file import read_rig
 
 HERE = Path(__file__).parent
-LAMP = Resistor(ohms=15)  # the commutator gives direct current: no diodes
+LAMP = Resistor(ohms=22)  # the commutator gives direct current: no diodes
 
 
 def main() -> dict[str, float]:

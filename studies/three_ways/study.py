@@ -1,4 +1,4 @@
-"""Disc magnets and a serpentine coil, the rewound motor, or that motor with gears: which for the market-stall lamp?
+"""Disc magnets and a serpentine coil, the rewound motor, or that motor with gears: which for the bird hide's light?
 
 Run with `python -m studies.three_ways.study`.
 """
@@ -19,7 +19,7 @@ MACHINES = {
     "geared": STUDIES / "geared_motor" / "motor.toml",
 }
 RIG = STUDIES / "pump_flywheel" / "rig.toml"
-LAMP = BridgeResistor(ohms=47, drop=DIODES["schottky"])
+LAMP = BridgeResistor(ohms=33, drop=DIODES["schottky"])
 
 
 def entries() -> tuple[Entry, ...]:

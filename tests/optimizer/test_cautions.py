@@ -152,7 +152,7 @@ def test_compare_names_the_machine(files: Path) -> None:
 
 
 def test_rewind_tells_high_volts(files: Path) -> None:
-    motor = (Path(__file__).parents[2] / "studies/rewound_motor/motor.toml").read_text("utf-8")
+    motor = (Path(__file__).parents[1] / "common_practice" / "motor.toml").read_text("utf-8")
     assert "shaft_rpm = 600" in motor
     Path("motor.toml").write_text(motor.replace("shaft_rpm = 600", "shaft_rpm = 30000"), "utf-8")
     text, told = asked(files, "rewind", "motor.toml")

@@ -26,8 +26,8 @@ from optimizer.rig_file import read_rig
 from optimizer.train import train_of
 
 STUDIES = Path(__file__).parents[2] / "studies"
-BARE, GEARED = STUDIES / "rewound_motor" / "motor.toml", STUDIES / "geared_motor" / "motor.toml"
-RIG = STUDIES / "geared_motor" / "rig.toml"
+PRACTICE = Path(__file__).parents[1] / "common_practice"
+BARE, GEARED, RIG = (PRACTICE / name for name in ("motor.toml", "geared_motor.toml", "geared_rig.toml"))
 
 
 @pytest.fixture(scope="module")

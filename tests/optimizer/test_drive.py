@@ -25,7 +25,7 @@ from optimizer.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rotor import Rotor, rotor_of
 from optimizer.source import source_of
 
-STUDY = Path(__file__).parents[2] / "studies" / "pump_flywheel"
+STUDY = Path(__file__).parents[1] / "common_practice"
 
 
 def said(run: DriveRun) -> str:

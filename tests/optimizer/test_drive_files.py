@@ -15,7 +15,7 @@ from optimizer.drive_report import drive_files
 from optimizer.drive_words import duration, run_document, run_lines
 from optimizer.rig import Charge
 
-STUDY = Path(__file__).parents[2] / "studies" / "pump_flywheel"
+STUDY = Path(__file__).parents[1] / "common_practice"
 
 
 # words and files

@@ -45,7 +45,7 @@ from optimizer.wording import quantity
 
 MOTOR = Motor(title="toy", turns=24, diameter=0.6e-3, mean_turn=0.04, room=7.91e-6, constant=0.25 / (20 * pi))
 WIRE = Wire(diameter=0.224e-3)
-SPEC = Path(__file__).parents[2] / "studies" / "rewound_motor" / "motor.toml"
+SPEC = Path(__file__).parents[1] / "common_practice" / "motor.toml"
 SPEC_BRIEF: RewindBrief = read_rewind(SPEC)
 odd = st.integers(1, 7).map(lambda half: 2 * half + 1)
 
@@ -119,7 +119,7 @@ def test_star_against_delta() -> None:
 
 
 def test_three_loads_take_twice_what_one_between_two_lines_does() -> None:
-    brief = read_rewind(Path(__file__).parents[2] / "optimizer" / "page" / "toy_motor.toml")
+    brief = read_rewind(Path(__file__).parents[2] / "optimizer" / "page" / "fan_motor.toml")
     chosen = pick(sweep(brief))
     star = replace(chosen.armature, output="star")
     volts = output_volts(star, brief.turning.relative_rpm) / sqrt(3)

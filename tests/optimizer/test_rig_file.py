@@ -17,7 +17,7 @@ from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Mover
 from optimizer.rig import BEARINGS, MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rig_file import read_rig, rig_from_text, rig_text
 
-STUDY = Path(__file__).parents[2] / "studies" / "pump_flywheel" / "rig.toml"
+STUDY = Path(__file__).parents[1] / "common_practice" / "rig.toml"
 LEAST = "[mechanism.crank]\narm_mm = 100\n[mover]\ncadence_per_minute = 60\n"
 
 

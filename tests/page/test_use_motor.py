@@ -30,7 +30,6 @@ from optimizer.wording import number
 START = start_of(None)
 LOAD = {"load.kind": "bridge-resistor", "load.resistance_ohm": "20", "load.diode": "schottky"}
 GEARS = {"gears.1.driver_teeth": "60", "gears.1.driven_teeth": "12", "gears.1.efficiency": "0.9"}
-MANY = {key: value for key, value in START.motor.items() if key != "rewind.turns"}  # as many turns as fit
 
 
 def asked(motor: dict[str, str], rig: dict[str, str] | None = None) -> dict[str, Any]:
@@ -46,7 +45,7 @@ def client(address: str) -> Iterator[httpx.Client]:
 @pytest.fixture
 def bench(client: httpx.Client, tmp_path: Path) -> Path:
     """A folder with the files of the page: layout, load, rig, and a motor behind gears that takes all turns."""
-    content = asked(MANY | GEARS, START.rig)
+    content = asked(START.motor | GEARS, START.rig)
     for name in ("motor.toml", "load.toml", "rig.toml"):
         answer = client.post("/take_used", json={"name": name, **content})
         assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
@@ -69,12 +68,12 @@ def test_the_bundled_motor_is_the_study_s_but_for_its_load():
 
 
 def test_a_motor_s_file_reads_as_the_page_has_it(bench: Path):
-    assert read_rewind(bench / "motor.toml") == rewind_from_text(text_of_flat(MANY | GEARS, "m"), "m")
-    assert len(read_rewind(bench / "motor.toml").wires) == 8
+    assert read_rewind(bench / "motor.toml") == rewind_from_text(text_of_flat(START.motor | GEARS, "m"), "m")
+    assert len(read_rewind(bench / "motor.toml").wires) == 5
 
 
 def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Path):
-    shown = client.post("/use", json=asked(MANY | GEARS)).json()["motor"]
+    shown = client.post("/use", json=asked(START.motor | GEARS)).json()["motor"]
     said = run(bench, "rewind", "motor.toml", "--load", "load.toml")
     best = said["best"]
     picked = {row["name"]: row["value"].replace("\xa0", " ") for row in shown["picked"]}
@@ -94,7 +93,7 @@ def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Pa
 @pytest.mark.parametrize("turned", [(), ("--rig", "rig.toml")], ids=["at a speed", "on the rig"])
 def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: Path, turned: tuple[str, ...]):
     rig = START.rig if turned else {}
-    shown = client.post("/use", json=asked(MANY | GEARS, rig)).json()["motor"]["beside"]
+    shown = client.post("/use", json=asked(START.motor | GEARS, rig)).json()["motor"]["beside"]
     said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", *turned)["machines"]
     rows = {row[0]: [cell.replace("\xa0", " ") for cell in row[1:]] for row in shown["rows"]}
     assert rows["Volts at the load"] == [f"{number(machine['load_V'])} V direct" for machine in said]
@@ -126,7 +125,7 @@ def test_files_to_take_are_the_commands_to_the_byte(client: httpx.Client, bench:
     written = [name for name in USE_NAMES if not name.endswith(".toml")]
     assert len(written) == 6
     for name in written:
-        taken = client.post("/take_used", json={"name": name, **asked(MANY | GEARS, START.rig)})
+        taken = client.post("/take_used", json={"name": name, **asked(START.motor | GEARS, START.rig)})
         assert taken.content == (bench / "out" / name).read_bytes(), name
 
 
@@ -155,7 +154,7 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
 def test_a_motor_that_cannot_be_is_said(client: httpx.Client):
     still = faults(client.post("/use", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
     assert still["motor.turning"].startswith("shaft_rpm and body_rpm must differ")
-    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.56"})))
+    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.56", "rewind.turns": "150"})))
     assert "must fit with a wire at hand" in thick["motor.rewind.turns"]
     none = client.post("/take_used", json={"name": "motor.toml", **asked({})})
     assert faults(none) == {"": "tick “a rewound motor beside it” first"}
@@ -171,7 +170,8 @@ odd = st.one_of(
     st.integers(-10, 10**6).map(str),
 )  # fmt: skip
 KEYS = [
-    *START.motor, *GEARS, "motor.resistance_ohm", "motor.speed_constant_rpm_per_V", "motor.slot_area_mm2",
+    *START.motor, *GEARS, "rewind.turns", "rewind.diode", "motor.brushes_ohm", "motor.resistance_ohm",
+    "motor.speed_constant_rpm_per_V", "motor.slot_area_mm2",
     "motor.inductance_mH", "rewind.load_ohm", "prices.magnet", "gears", "motor", "a.b.c.d.e.f", "motor.motor.turns",
 ]  # fmt: skip
 
@@ -210,7 +210,6 @@ def test_ticked_run_reloaded_and_a_wrong_value_told(visit: Visit, bench: Path):
     page.check("#u-beside")
     page.click("#u-gear")
     page.fill("#u-motor-gears-1-efficiency", "0,9")
-    page.fill("#u-motor-rewind-turns", "")
     page.click("#u-go")
     expect(page.locator("#u-words")).to_have_text("Done.")
     said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml")["machines"]
@@ -258,7 +257,7 @@ def test_files_taken_and_opened_and_undone(visit: Visit, tmp_path: Path):
     path = tmp_path / "motor.toml"
     taken.value.save_as(path)
     assert read_rewind(path).motor.mass == pytest.approx(0.099)
-    page.fill("#u-motor-motor-mass_g", "120")
+    page.fill("#u-motor-motor-mass_g", "58")
     expect(page.locator("#u-words")).to_contain_text("have changed")
     page.uncheck("#u-beside")
     expect(page.locator("#u-motor")).to_be_empty()
