@@ -101,7 +101,8 @@ def test_three_phases_are_loaded_turned_and_compared(visit: Visit, connection: s
     assert f"Three resistors of 20.0 Ω each, joined in {connection}, at 400 rpm" in shown
     assert f"in each of three joined in {connection}" in shown
     assert "across one of the three resistances" in shown
-    assert "V rms, two terminals" in shown
+    assert "V line rms" in shown  # with nothing joined
+    assert ("V phase rms" in shown) == (connection == "star")  # across one of the three resistances
     assert "Ω a phase" in shown
     visit.page.select_option("#u-kind", "bridge-capacitor")
     assert "rms in each phase" in worked_out(visit)
