@@ -29,7 +29,11 @@ def rewind_files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option
     figures = rewind_figures(brief, options, chosen)
     return {
         "rewind.json": json_bytes(rewind_document(brief, options, chosen)),
-        "sweep.csv": csv_bytes([option_document(option) for option in options]),
+        "sweep.csv": csv_bytes([
+            {"coils": coils} | option_document(option)
+            for coils, rows in (("old", old_coils(brief)), ("new", options))
+            for option in rows
+        ]),
         "rewind.html": rewind_html(brief, options, chosen, figures).encode(),
         **plot_files(figures),
     }

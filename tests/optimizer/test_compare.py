@@ -207,6 +207,11 @@ def test_rewind_command(tmp_path: Path) -> None:
     names = {path.name for path in (tmp_path / "out").iterdir()}
     pictures = {f"{name}.{kind}" for name in ("wires", "waves") for kind in ("png", "svg")}
     assert names == {"rewind.json", "sweep.csv", "rewind.html", *pictures}
+    assert [row["output"] for row in found["old_coils"]] == ["star-bridge", "delta-bridge", "commutator"]
+    assert found["gain_over_old_coils"] > 20
+    assert not found["leave_old_coils"]
+    rows = (tmp_path / "out" / "sweep.csv").read_text("utf-8").splitlines()
+    assert [row.partition(",")[0] for row in rows] == ["coils", *["old"] * 3, *["new"] * 4]
 
 
 def test_a_load_file_takes_the_place_of_the_stated_ohms(tmp_path: Path) -> None:
