@@ -53,7 +53,7 @@ def _serpentine_shifts(layout: Layout) -> list[float]:
 def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     """A phase's turns: offsets across the bundle, heights above the lower face of all bundles, m, (turns,) each."""
     winding = layout.winding
-    if layout.topology.per_sector or layout.phases == 1 or winding.stacking == "layered":
+    if layout.pieces == 1:
         offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
         base = 0.0 if layout.topology.per_sector else phase * winding.height
         return offsets, base + levels

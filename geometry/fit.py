@@ -140,18 +140,9 @@ def _section_misfits(layout: Layout) -> list[Misfit]:
     if fill > winding.fill_factor * (1 + 1e-6):
         rule = "the share of the bundle's section that insulated wire takes must be at most"
         found.append(Misfit(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
-    room = min(cell_room(n, winding.width, height, winding.wire) for n, height in _bundles(layout))
+    room = cell_room(winding.turns, winding.width, winding.height, winding.wire, layout.pieces)
     if room < -SLACK:
         need = winding.wire.overall_diameter
         rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
         found.append(Misfit(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + room) * 1e3))
     return found
-
-
-def _bundles(layout: Layout) -> list[tuple[int, float]]:
-    """Turns and height of what is wound in one piece: an interleaved bundle lies in two halves."""
-    winding = layout.winding
-    if layout.phases == 1 or layout.topology.per_sector or winding.stacking == "layered":
-        return [(winding.turns, winding.height)]
-    halves = ((winding.turns + 1) // 2, winding.turns // 2)
-    return [(turns, winding.height / 2) for turns in halves if turns]

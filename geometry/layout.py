@@ -192,6 +192,12 @@ class Layout:
         return around * self.sides
 
     @property
+    def pieces(self) -> int:
+        """Pieces that each bundle is wound in, one above the other: two halves of interleaved phases, else one."""
+        halved = self.phases > 1 and not self.topology.per_sector and self.winding.stacking == "interleaved"
+        return 2 if halved else 1
+
+    @property
     def stack_height(self) -> float:
         """Height of all bundles on one side together, m: a three-phase serpentine's lie one above the other."""
         return self.winding.height * (1 if self.topology.per_sector else self.phases)

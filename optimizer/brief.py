@@ -42,9 +42,11 @@ class Brief:
     """What a search starts from.
 
     air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along
-    the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand, all phases
-    together, m, or None. resistance: the most one phase may have at 20 °C, Ω, or None. fill_factor: the most
-    that insulated wire takes of a bundle's section. peg_radius: least radius of the former's corners, m.
+    the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand for the turns of
+    all phases, their ends, joints and spare, m, or None. resistance: the most one phase may have at 20 °C, Ω, or
+    None. fill_factor: the most that insulated wire takes of a bundle's section. peg_radius: least radius of the
+    former's corners, m.
+    least_layers: least height and width of a bundle, or of each half of an interleaved one, in wires with enamel.
     goal: "emf_rms" or "power". phases: numbers of phases to try, of 1 and 3. arrangement, plate: of the carriers, see
     `geometry.layout.Carrier`. bed: width and depth of the printer's bed, m, or None. prices: for the bill of
     materials, or None; the search heeds neither. target: a load to search for (`optimizer.load_search`), or None;
@@ -65,12 +67,18 @@ class Brief:
     peg_radius: float
     topologies: tuple[str, ...]
     goal: str
+    least_layers: int = 3
     bed: tuple[float, float] | None = None
     prices: Prices | None = None
     phases: tuple[int, ...] = (1,)
     arrangement: str = "single"
     plate: float = 0.0
     target: LoadTarget | None = None
+
+    @property
+    def carriers(self) -> int:
+        """Number of carrier discs."""
+        return 2 if self.arrangement == "facing" else 1
 
     def __post_init__(self) -> None:
         for name in ("magnets", "wires", "topologies"):
@@ -84,6 +92,7 @@ class Brief:
             "peg_radius",
             "length",
             "resistance",
+            "least_layers",
         ):
             if (value := getattr(self, name)) is not None and not value > 0:
                 raise ValueError(f"{name} must be above zero, was {value:g}")
@@ -117,6 +126,7 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         fill_factor=wire.fill_factor,
         peg_radius=wire.peg_diameter / 2,
         topologies=tuple(table.coil.topologies),
+        least_layers=table.coil.least_layers,
         goal=table.goal.maximise if table.load is None else "emf_rms",
         target=target_of(table.goal, table.load),
         bed=(table.printer.bed[0], table.printer.bed[1]) if table.printer else None,
@@ -160,6 +170,7 @@ def _coil_rows(brief: Brief) -> list[Row]:
     return [
         ("topologies", brief.topologies, "the shapes to try"),
         ("phases", phases, "numbers of phases to try"),
+        ("least_layers", brief.least_layers, "least height and width of a bundle, in wires"),
     ]
 
 

@@ -77,6 +77,7 @@ class _Coil(Table):
         "topologies", list(TOPOLOGIES)
     )
     phases: Annotated[list[Phases], listed("numbers of phases")] = key("phases", [1])
+    least_layers: Annotated[int, whole(least=1, most=20)] = key("least_layers", 3)
 
     @rule("phases")
     @classmethod

@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil, log
 
 import numpy as np
 
 from geometry.curve import Real
 from geometry.envelope import Envelope
 from geometry.layout import Carrier, Layout, Winding
+from geometry.leads import Leads, leads_among
 from geometry.magnet import Magnet
-from geometry.phases import combinations, distribution_factor, star_of_slots
+from geometry.phases import PhaseCoils, combinations, distribution_factor, star_of_slots
 from geometry.topology import TOPOLOGIES, Topology
 from geometry.wire import Wire
 from optimizer.brief import Brief, StockMagnet
 
-PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 14, 7  # points of the scan's grid
+PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 16, 8  # most points of the scan's grid
+WIDER, TALLER = 1.3, 1.4  # from one width and one height of the grid to the next, at least
 MOST_MAGNETS = 1000  # as many as a layout file takes
 
 
@@ -46,6 +50,16 @@ class Family:
         return 1 if self.topology.per_sector else self.phases
 
     @property
+    def pieces(self) -> int:
+        """Pieces that each bundle is wound in: interleaved ones lie in two halves."""
+        return 2 if self.stacked > 1 else 1
+
+    @property
+    def members(self) -> PhaseCoils:
+        """Coils of the first phase on one side, in series order."""
+        return star_of_slots(self.sectors, self.count, self.phases)[0] if self.topology.per_sector else ((0, 1),)
+
+    @property
     def half_turns(self) -> float:
         """Half turns in one turn of every coil of a phase."""
         around = self.topology.half_turns(self.sectors)
@@ -60,8 +74,13 @@ class Family:
         """Distribution factors (K,) of a phase's coils at odd orders (K,) of the pole pairs."""
         if not self.topology.per_sector or self.phases == 1:
             return np.ones(orders.size)
-        members = star_of_slots(self.sectors, self.count, self.phases)[0]
-        return np.array([distribution_factor(members, self.sectors, self.count, int(k)) for k in orders])
+        return np.array([distribution_factor(self.members, self.sectors, self.count, int(k)) for k in orders])
+
+
+@lru_cache(maxsize=64)
+def leads_of(family: Family) -> Leads:
+    """What is led out of the coils of each phase of a family."""
+    return leads_among(family.members, family.sectors, family.sides, family.pieces)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +130,7 @@ def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
         return []
     counts = np.arange(2, MOST_MAGNETS + 1, 2)
     if stock.quantity is not None:
-        counts = counts[counts <= stock.quantity // (2 if brief.arrangement == "facing" else 1)]
+        counts = counts[counts <= stock.quantity // brief.carriers]
     return counts[stock.magnet.beside(high, counts) >= brief.space.wall - 1e-12].tolist()
 
 
@@ -137,20 +156,24 @@ def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
     low, high = pitch_limits(brief, stock.magnet)
     closest = [closest_pitch_radius(brief, stock.magnet, count) for count in magnet_counts(brief, stock)]
     pitches = [*np.linspace(low, high, PITCHES), *(radius for radius in closest if low < radius <= high)]
-    space, thinnest = brief.space, min(wire.overall_diameter for wire in brief.wires)
+    space = brief.space
+    least = brief.least_layers * min(wire.overall_diameter for wire in brief.wires)
     edges = np.linspace(space.bore_radius, space.outer_radius, RADII + 1)
-    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, thinnest)
+    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, least)
     return Grid(
         pitch_radii=np.unique(np.round(pitches, 12)),
         inner_radii=edges[:-1],
         outer_radii=edges[1:],
-        widths=_steps(thinnest, widest, WIDTHS),
-        heights=_steps(min(thinnest, brief.coil_height), brief.coil_height, HEIGHTS),
+        widths=_steps(least, widest, WIDER, WIDTHS),
+        heights=_steps(min(least, brief.coil_height), brief.coil_height, TALLER, HEIGHTS),
     )
 
 
-def _steps(low: float, high: float, count: int) -> Real:
-    return np.unique(np.geomspace(low, max(high, low), count))
+def _steps(low: float, high: float, ratio: float, most: int) -> Real:
+    """Down from `high` by the same ratio to `low` and with it, so that a lower end takes nothing from the others."""
+    ratio = max(ratio, (high / low) ** (1 / (most - 1)))
+    count = ceil(log(high / low) / log(ratio) - 1e-9)
+    return np.unique([low, *(high / ratio ** np.arange(count))])
 
 
 def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, wire: Wire) -> Layout:
@@ -177,7 +200,7 @@ def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, 
             fill_factor=brief.fill_factor,
             phases=family.phases,
             coils=family.coils,
-            stacking="interleaved" if family.stacked > 1 else "layered",
+            stacking="interleaved" if family.pieces > 1 else "layered",
         ),
         air_gap=brief.air_gap,
         speed_rpm=brief.speed_rpm,

@@ -20,7 +20,7 @@ from optimizer.brief import Brief
 from optimizer.choices import Dimensions, Family
 from optimizer.goal import GOALS
 from optimizer.turn_emf import TurnEmf
-from optimizer.wiring import turns_allowed, wire_at_hand
+from optimizer.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
 
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
@@ -64,38 +64,45 @@ class Slope:
 
     def turn_lengths(self, rows: Real) -> Real:
         """Length of one turn of every coil of a phase, m, (E,)."""
-        return self.family.phase_turn_length(self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
+        return self._bundles(rows).turn
+
+    def _bundles(self, rows: Real) -> Bundle:
+        envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
+        return bundle_of(self.family, envelope, rows[:, 4])
 
     def rooms(self, rows: Real) -> Real:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
         brief, family = self.brief, self.family
         pitch, inner, outer, width, height, turns = rows.T
+        least = brief.least_layers * self.wire.overall_diameter
         carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
         winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
         lengths = np.stack(
             np.broadcast_arrays(
-                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height
+                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
+                width - least, height / family.pieces - least,
             ),
             axis=1,
         )
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
-        wire = wire_at_hand(brief, self.wire, family.phases) / (turns * self.turn_lengths(rows))
+        bundles = self._bundles(rows)
+        wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
         shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
         return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
 
     def turns_allowed(self, rows: Real) -> Real:
         """Most whole turns at each point, (E,)."""
-        section = rows[:, 3], rows[:, 4]
-        return turns_allowed(self.brief, self.wire, section, self.turn_lengths(rows), self.family.phases)
+        return turns_allowed(self.brief, self.wire, self._bundles(rows))
 
     def fits(self, dimensions: Dimensions, turns: float) -> bool:
         """Whether every limit is kept, and each of a whole number of turns finds its place."""
         if (self.rooms(_row(dimensions, turns)) < -TOLERANCE).any():
             return False
-        return (
-            turns != int(turns)
-            or cell_room(int(turns), dimensions.width, dimensions.height, self.wire) > -1e-9
-        )
+        return turns != int(turns) or self.cell_room(turns, dimensions.width, dimensions.height) > -1e-9
+
+    def cell_room(self, turns: float, width: float, height: float) -> float:
+        """What a whole number of turns leaves of the tightest turn's place, m."""
+        return cell_room(int(turns), width, height, self.wire, self.family.pieces)
 
 
 def _row(dimensions: Dimensions, turns: float) -> Real:
@@ -105,12 +112,14 @@ def _row(dimensions: Dimensions, turns: float) -> Real:
 def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
     """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
 
-    None when the climb ends where something does not fit.
+    None when the climb ends where something does not fit, or no bundle of this wire is ever low enough.
     """
     path = _Path(slope, float(turns) if whole else None)
-    first = path.pack(start, turns)
+    first, bounds = path.pack(start, turns), path.bounds()
+    if bounds is None:
+        return None
     found = minimize(
-        path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=path.bounds(),
+        path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=bounds,
         constraints={"type": "ineq", "fun": path.room, "jac": path.room_gradient},
         options={"ftol": 1e-6, "maxiter": 60},
     )  # fmt: skip
@@ -135,10 +144,14 @@ class _Path:
         turns = np.full(len(x), self.turns) if self.turns is not None else np.exp(x[:, 5] / TURNS_SCALE)
         return np.column_stack((x[:, :5] * 1e-3, turns))
 
-    def bounds(self) -> list[tuple[float, float]]:
-        least, edge = self.slope.wire.overall_diameter * 1e3, self.slope.brief.space.outer_radius * 1e3
-        tallest = max(self.slope.brief.coil_height * 1e3, least)
-        sizes = [(least, edge)] * 4 + [(least, tallest)]
+    def bounds(self) -> list[tuple[float, float]] | None:
+        """None when no bundle of this wire is ever low enough."""
+        brief, family, wire = self.slope.brief, self.slope.family, self.slope.wire.overall_diameter * 1e3
+        least, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
+        low, high = least * family.pieces, brief.coil_height / family.stacked * 1e3
+        if low > high + TOLERANCE:
+            return None
+        sizes = [(wire, edge)] * 3 + [(least, edge), (low, max(low, high))]
         return sizes if self.turns is not None else [*sizes, (0.0, 12.0 * TURNS_SCALE)]
 
     def loss(self, x: Real) -> float:
@@ -163,9 +176,7 @@ class _Path:
         rooms = self.slope.rooms(rows)
         if self.turns is None:
             return rooms
-        cells = [
-            cell_room(int(self.turns), float(row[3]), float(row[4]), self.slope.wire) * 1e3 for row in rows
-        ]
+        cells = [self.slope.cell_room(self.turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
         return np.column_stack((rooms, cells))
 
 

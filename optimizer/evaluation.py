@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from geometry.layout import Layout
+from geometry.leads import phase_ends, spare
 from geometry.magnet import Magnet
 from geometry.phases import handbook_winding_factor
 from optimizer.attraction import attraction
@@ -26,7 +27,7 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figu
     """Figures of one machine whose EMF, that of each phase, and winding factor are known already."""
     emf, lines = waves[0], lines_of(layout, waves)
     winding, carrier, phases = layout.winding, layout.carrier, layout.phases
-    length = wire_length(layout)
+    length, ends = wire_length(layout), phase_ends(layout)
     ohms = resistance(layout, length)
     low, high = (length * limit for limit in winding.wire.resistance_band)
     section = winding.width * winding.height
@@ -58,6 +59,8 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figu
         resistance_min_ohm=_significant(low),
         resistance_max_ohm=_significant(high),
         wire_length_m=_significant(phases * length),
+        wire_ends_m=_significant(phases * ends),
+        wire_spare_m=_significant(phases * spare(length + ends)),
         copper_mass_g=_significant(phases * copper_mass(layout, length) * 1e3),
         magnet_mass_g=_significant(carrier.carriers * carrier.count * carrier.magnet.mass * 1e3),
         arrangement=carrier.arrangement,

@@ -5,9 +5,11 @@ brief's fill factor, enamel, pegs and space. On top of that, one of `TERMS`:
 
 - envelope: every winding may use the brief's whole annulus and height, with the best layout's wire and as much of it as
   it likes, and is the best it can be for power into a matched load (the measure that does not depend on the gauge).
-- copper: every winding holds the same volume of copper, that of the best layout, in whatever wire of the brief's list
+- copper: every winding takes the same volume of copper, that of the best layout, in whatever wire of the brief's list
   is best for power.
 - wire: every winding takes the same length of the same wire, the best layout's, and is the best it can be for EMF.
+
+Copper and wire are those of turns, ends, joints and spare together, as one cuts them off the spool.
 
 Turns are whole, so copper and wire are equal to within one turn of all coils; `Term.spread` tells how closely. A shape
 that cannot take so much (its space is full, or more would do harm) lowers the measure for all, until all take it.
@@ -212,13 +214,13 @@ _MAKERS: dict[str, Callable[[_Field], Term]] = {"envelope": _envelope, "copper":
 
 
 def wire_used(entry: Entry) -> float:
-    """Wire of all phases together, m."""
-    return entry.figures.wire_length_m
+    """Wire of all phases together, ends, joints and spare included, m."""
+    return entry.figures.wire_needed_m
 
 
 def copper_used(entry: Entry) -> float:
-    """Volume of all copper, m³."""
-    return entry.figures.wire_length_m * entry.layout.winding.wire.copper_area
+    """Volume of the copper of all that wire, m³."""
+    return wire_used(entry) * entry.layout.winding.wire.copper_area
 
 
 def _equal_measure(
@@ -229,11 +231,17 @@ def _equal_measure(
     found: dict[str, Entry] = {}
     for _ in range(ROUNDS):
         found = field.best_of_each(briefs(measure * (1 + 1e-9)))
-        taken = [(used(entry), used(entry) / entry.layout.winding.turns) for entry in found.values()]
+        taken = [(used(entry), _turn_share(entry) * used(entry)) for entry in found.values()]
         if all(amount + turn > measure for amount, turn in taken):
             break
         measure = min(amount for amount, _ in taken)
     return _term(field, name, measure, found, used)
+
+
+def _turn_share(entry: Entry) -> float:
+    """Share of all its wire that one turn of every coil takes; ends and joints are there once."""
+    figures = entry.figures
+    return figures.wire_length_m / (figures.wire_length_m + figures.wire_ends_m) / figures.turns
 
 
 def _term(

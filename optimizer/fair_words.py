@@ -72,13 +72,14 @@ def equal_words(comparison: FairComparison, term: Term) -> str:
         )
     close = f"They differ by {percent(term.spread)} at most." if term.spread > 0 else "They do not differ."
     amount = term.measure or 0.0
+    whole = ", ends, joints and spare included,"
     if term.equal == "copper":
         return (
-            f"Every winding holds {quantity(amount * 1e9, 'mm³')} of copper, in the wire of the list that is "
+            f"Every winding takes {quantity(amount * 1e9, 'mm³')} of copper{whole} in the wire of the list that is "
             "best for power into a matched load; compare power and V/√Ω, which do not depend on the gauge. "
             f"{close}"
         )
-    return f"Every winding takes {quantity(amount, 'm')} of {gauge}, placed for the highest EMF. {close}"
+    return f"Every winding takes {quantity(amount, 'm')} of {gauge}{whole} placed for the highest EMF. {close}"
 
 
 def missing_words(term: Term) -> str:
@@ -99,9 +100,10 @@ ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
     ("Harmonics together", lambda c: percent(c.entry.figures.emf_distortion)),
     ("Mean torque, mN·m", lambda c: number(c.torque * 1e3)),
     ("Torque ripple, peak to peak", lambda c: percent(c.torque_ripple)),
-    ("Wire, m", lambda c: number(c.entry.figures.wire_length_m)),
+    ("Wire in the turns, m", lambda c: number(c.entry.figures.wire_length_m)),
+    ("Wire in all, m", lambda c: number(c.entry.figures.wire_needed_m)),
     ("Wire, mm bare", lambda c: f"{c.entry.figures.wire_diameter_mm:g}"),
-    ("Copper, g", lambda c: number(c.entry.figures.copper_mass_g)),
+    ("Copper in the turns, g", lambda c: number(c.entry.figures.copper_mass_g)),
     ("Coils × turns", lambda c: f"{c.entry.figures.coils} × {c.entry.figures.turns}"),
     ("Bundle, mm wide × high", lambda c: f"{c.entry.figures.width_mm:g} × {c.entry.figures.height_mm:g}"),
     ("Radii, mm", lambda c: f"{c.entry.figures.inner_radius_mm:g} to {c.entry.figures.outer_radius_mm:g}"),

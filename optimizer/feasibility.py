@@ -1,7 +1,7 @@
 """Why nothing fits, and the smallest change of one limit that would let a layout fit.
 
-Three questions in order: does any even number of magnets fit on the carrier, does one turn of any coil shape fit in
-the annulus, and is there wire for it. The fewest magnets are the easiest to wind for, so they
+Four questions in order: are there magnets for every carrier, does any even number of them fit on it, does one turn of
+any coil shape fit in the annulus, and is there wire for it. The fewest magnets are the easiest to wind for, so they
 stand for all.
 """
 
@@ -15,15 +15,15 @@ import numpy as np
 
 from geometry.layout import LARGEST
 from geometry.magnet import size_key
-from optimizer.brief import Brief
-from optimizer.choices import families_of, magnet_counts, scan_grid
+from optimizer.brief import Brief, StockMagnet
+from optimizer.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid
 from optimizer.kernel import grid_windings
 from optimizer.quadrature import even_grid
 from optimizer.wiring import wiring_of
 
 CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tightest of them a little"
 BISECTIONS = 26
-FEWEST = (2, 4)  # magnets: the easiest to wind for; three phases may need four
+FEWEST = 2  # numbers of magnets tried, the smallest that the carriers take; three phases may need the second
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,13 +74,20 @@ def _lines(reason: Reason) -> list[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Knob:
-    """A limit that could be changed: `far` is the most that is worth asking for, in `unit`."""
+    """A limit that could be changed: `far` is the most that is worth asking for, in `unit`; whole: by whole numbers."""
 
     key: str
     unit: str
     was: float
     far: float
     turn: Callable[[float], Brief]
+    whole: bool = False
+
+    def middle(self, a: float, b: float) -> float:
+        """A value that halves the way between two; one of the two themselves where no whole number lies between."""
+        if self.whole:
+            return (a + b) // 2
+        return float(np.sqrt(a * b)) if min(a, b) > 0 else (a + b) / 2
 
 
 def explain(brief: Brief) -> tuple[Reason, ...]:
@@ -98,6 +105,11 @@ def explain(brief: Brief) -> tuple[Reason, ...]:
     return tuple(reasons) or (Reason(text=CLOSE, changes=()),)
 
 
+def stock_suffices(brief: Brief) -> bool:
+    """Whether there are two magnets of any kind for each carrier."""
+    return any(stock.quantity is None or stock.quantity >= 2 * brief.carriers for stock in brief.magnets)
+
+
 def carrier_fits(brief: Brief) -> bool:
     """Whether two magnets of any kind fit on the carrier."""
     return any(magnet_counts(brief, stock) for stock in brief.magnets)
@@ -113,7 +125,7 @@ def wire_suffices(brief: Brief) -> bool:
     stock = next((stock for stock in brief.magnets if magnet_counts(brief, stock)), brief.magnets[0])
     grid = scan_grid(brief, stock)
     radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.space.outer_radius / 50)
-    for count in FEWEST:
+    for count in sorted({count for each in brief.magnets for count in magnet_counts(brief, each)[:FEWEST]}):
         for family in families_of(brief, stock.magnet, count):
             windings = grid_windings(brief, family.topology, family.sectors, grid, radii)
             if wiring_of(brief, family, windings, grid.heights / family.stacked).merit.any():
@@ -122,6 +134,7 @@ def wire_suffices(brief: Brief) -> bool:
 
 
 _QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
+    ("the magnets at hand do not give two to each carrier", stock_suffices),
     ("no two magnets fit on the carrier", carrier_fits),
     ("not one turn of wire fits in the annulus", coil_fits),
     ("the wire does not suffice for one turn", wire_suffices),
@@ -149,6 +162,14 @@ def _knobs(brief: Brief) -> Iterator[_Knob]:
     yield _Knob(
         "wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share)
     )
+    yield _Knob(
+        "coil.least_layers",
+        "",
+        brief.least_layers,
+        1,
+        lambda wires: replace(brief, least_layers=int(wires)),
+        whole=True,
+    )
     yield from _stock_knobs(brief)
     if brief.length is not None:
         yield _Knob("wire.length_m", "m", brief.length, 1e6, lambda m: replace(brief, length=m))
@@ -160,9 +181,23 @@ def _knobs(brief: Brief) -> Iterator[_Knob]:
 
 def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
     for index, stock in enumerate(brief.magnets):
+        if stock.quantity is not None:
+            yield _quantity_knob(brief, index, stock.quantity)
         for name in stock.magnet.SIZES:
             if name not in _HOLES:
                 yield _size_knob(brief, index, name)
+
+
+def _quantity_knob(brief: Brief, index: int, quantity: int) -> _Knob:
+    def stocked(value: float) -> Brief:
+        return _with_stock(brief, index, replace(brief.magnets[index], quantity=int(value)))
+
+    most = MOST_MAGNETS * brief.carriers
+    return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(most, quantity), stocked, whole=True)
+
+
+def _with_stock(brief: Brief, index: int, stock: StockMagnet) -> Brief:
+    return replace(brief, magnets=(*brief.magnets[:index], stock, *brief.magnets[index + 1 :]))
 
 
 _HOLES = {"bore": "diameter", "inner_radius": "outer_radius"}  # sizes of what must stay within another
@@ -174,9 +209,8 @@ def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
         unit, scale = "°", 1.0
 
     def smaller(value: float) -> Brief:
-        old = brief.magnets[index]
-        new = replace(old, magnet=replace(magnet, **{name: value / scale}))
-        return replace(brief, magnets=(*brief.magnets[:index], new, *brief.magnets[index + 1 :]))
+        stock = replace(brief.magnets[index], magnet=replace(magnet, **{name: value / scale}))
+        return _with_stock(brief, index, stock)
 
     size = getattr(magnet, name) * scale
     within = [
@@ -194,7 +228,9 @@ def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
         return None
     no, yes = knob.was, knob.far
     for _ in range(BISECTIONS):
-        middle = float(np.sqrt(no * yes)) if min(no, yes) > 0 else (no + yes) / 2
+        middle = knob.middle(no, yes)
+        if middle in (no, yes):
+            break
         no, yes = (no, middle) if question(knob.turn(middle)) else (middle, yes)
     needed = next((value for value in _rounded(yes, knob) if question(knob.turn(value))), yes)
     return Change(key=knob.key, unit=knob.unit, was=round(knob.was, 6), needed=needed)
@@ -202,6 +238,8 @@ def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
 
 def _rounded(value: float, knob: _Knob) -> list[float]:
     """`value` in hundredths of a millimetre, or to three digits, the two nearest away from the knob's own value."""
+    if knob.whole:
+        return [value]
     step = 0.01 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
     away = ceil(value / step - 2e-2) if value > knob.was else -ceil(-value / step - 2e-2)
     outward = 1 if value > knob.was else -1

@@ -44,7 +44,8 @@ class MagnetFigures:
 class Figures:
     """What one machine is and does; open circuit, one phase, the whole waveform.
 
-    turns: per coil. resistance: of one phase; wire_length, masses and matched power: of all phases.
+    turns: per coil. resistance: of one phase; wire_length (of the turns), wire_ends (what is led
+    out and joins the coils), wire_spare (kept beyond both), masses and matched power: of all phases.
     emf_line_rms_V: between two terminals; emf_terminal_peak_V: the highest between any two. winding_factor: fundamental
     EMF of the actual spread of turns over that of as many full-pitch legs; winding_factor_handbook: distribution times
     pitch factor as tables have it.
@@ -81,6 +82,8 @@ class Figures:
     resistance_min_ohm: float
     resistance_max_ohm: float
     wire_length_m: float
+    wire_ends_m: float
+    wire_spare_m: float
     copper_mass_g: float
     magnet_mass_g: float
     arrangement: str
@@ -98,6 +101,11 @@ class Figures:
     plate_derating_max: float | None = None
     field_error: float | None = None
     attraction_N: float | None = None
+
+    @property
+    def wire_needed_m(self) -> float:
+        """What the spool must hold: turns, ends, joints and spare of all phases."""
+        return self.wire_length_m + self.wire_ends_m + self.wire_spare_m
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above; what only three phases have is None of one."""

@@ -64,8 +64,10 @@ def relaxations(brief: Brief) -> list[Relaxation]:
 
 def _wire_relaxations(brief: Brief) -> list[Relaxation]:
     fuller = min(brief.fill_factor + 0.05, 0.9)
+    thinner = max(brief.least_layers - 1, 1)
     found = [
-        Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller))
+        Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller)),
+        Relaxation("coil.least_layers", "", brief.least_layers, thinner, replace(brief, least_layers=thinner)),
     ]
     if brief.length is not None:
         more = brief.length * 1.1
@@ -128,14 +130,15 @@ def _reached(brief: Brief, family: Family, best: Layout) -> float:
 def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
     """Two more magnets of the winner's kind than are at hand, when it uses all there are."""
     at, stock = next((i, s) for i, s in enumerate(brief.magnets) if s.magnet == best.carrier.magnet)
-    count, carriers = best.carrier.count + 2, 2 if brief.arrangement == "facing" else 1
-    if stock.quantity is None or count * carriers <= stock.quantity:
+    count = best.carrier.count + 2
+    needed = count * brief.carriers
+    if stock.quantity is None or needed <= stock.quantity:
         return []
-    stocked = replace(stock, quantity=count * carriers)
+    stocked = replace(stock, quantity=needed)
     if count not in magnet_counts(brief, stocked):
         return []
     wider = replace(brief, magnets=(*brief.magnets[:at], stocked, *brief.magnets[at + 1 :]))
-    return [Relaxation(f"magnets[{at + 1}].quantity", "", stock.quantity, count * carriers, wider)]
+    return [Relaxation(f"magnets[{at + 1}].quantity", "", stock.quantity, needed, wider)]
 
 
 def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:

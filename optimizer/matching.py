@@ -94,8 +94,9 @@ def match_wire(
 def _filled(layout: Layout, wire: Wire) -> Layout | None:
     """The layout with as many turns of `wire` as its bundle takes, and find their places."""
     winding = layout.winding
-    turns = int(most_turns(winding.width, winding.height, wire, winding.fill_factor))
-    while turns > 1 and cell_room(turns, winding.width, winding.height, wire) < -1e-9:
+    section, pieces = (winding.width, winding.height), layout.pieces
+    turns = int(most_turns(*section, wire, winding.fill_factor, pieces))
+    while turns > 1 and cell_room(turns, *section, wire, pieces) < -1e-9:
         turns -= 1
     return replace(layout, winding=replace(winding, wire=wire, turns=turns)) if turns else None
 

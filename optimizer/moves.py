@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from geometry.fit import misfits
 from geometry.layout import Layout
+from geometry.leads import phase_ends, without_spare
 from optimizer.brief import Brief
 from optimizer.circuit import resistance, wire_length
 from optimizer.evaluation import evaluate
@@ -32,16 +33,18 @@ def single_moves(brief: Brief, best: Layout) -> tuple[Move, ...]:
 
 def fits_brief(brief: Brief, layout: Layout) -> bool:
     """Whether a layout keeps every limit of its own and of the brief."""
-    length = wire_length(layout)
-    wire = layout.phases * length
+    length, winding = wire_length(layout), layout.winding
+    wire = layout.phases * (length + phase_ends(layout))
+    least = brief.least_layers * winding.wire.overall_diameter
     ohms = resistance(layout, length)
     stock = [s for s in brief.magnets if s.magnet == layout.carrier.magnet]
     return (
         not misfits(layout)
-        and (brief.length is None or wire <= brief.length * (1 + 1e-9))
+        and (brief.length is None or wire <= without_spare(brief.length) * (1 + 1e-9))
         and (brief.resistance is None or ohms <= brief.resistance * (1 + 1e-9))
         and layout.stack_height <= brief.coil_height + 1e-9
-        and any(s.quantity is None or layout.carrier.count <= s.quantity for s in stock)
+        and min(winding.width, winding.height / layout.pieces) >= least - 1e-9
+        and any(s.quantity is None or layout.carrier.count * layout.carrier.carriers <= s.quantity for s in stock)
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, pi
 
 from geometry.layout import Layout
+from geometry.leads import SPARE
 from geometry.plate import plate_words
 from geometry.solids import Part, annulus_area
 from geometry.wire import DENSITY
@@ -17,7 +18,6 @@ from optimizer.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.winding_card import WindingCard
 from optimizer.wording import size_mm
 
-SPARE = 0.05  # share of turns and ends that is bought beyond them; common practice
 GLUE_LINE = 0.15e-3  # m, thickness of glue under magnets and cover; common practice, no source
 GLUE_WASTE = 2.0  # times what stays in the joints; what is left in cup and syringe
 ENAMEL_DENSITY = 1400.0  # kg/m³, polyurethane and polyester enamels; common value, from memory
@@ -76,13 +76,11 @@ def parts_list(
 ) -> PartsList:
     """What a layout needs; `parts` are those to print, whole or cut."""
     prices = brief.prices if brief else None
-    wire = _wire_row(layout, card, prices)
-    assert wire.quantity is not None
     at_hand = brief.length if brief else None
     return PartsList(
         rows=(
             _magnet_row(layout, prices),
-            wire,
+            _wire_row(layout, card, prices),
             *(_printed_row(part, prices, copies(layout, part)) for part in parts),
             *_plate_rows(layout),
             *_other_rows(layout),
@@ -91,7 +89,7 @@ def parts_list(
         copper_mass=card.turns_length * layout.winding.wire.copper_area * DENSITY,
         magnet_mass=_magnets(layout) * layout.carrier.magnet.mass,
         plastic_mass=sum(part.volume * copies(layout, part) for part in parts) * PLASTIC_DENSITY,
-        wire_short=max(wire.quantity - at_hand, 0.0) if at_hand is not None else 0.0,
+        wire_short=0.0 if at_hand is None or card.spool_length <= at_hand * (1 + 1e-9) else card.spool_length - at_hand,
     )
 
 
@@ -155,7 +153,7 @@ def _magnet_row(layout: Layout, prices: Prices | None) -> PartRow:
 
 def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartRow:
     wire = layout.winding.wire
-    length = ceil(card.wire_length * (1 + SPARE) * 10 - 1e-9) / 10
+    length = ceil(card.spool_length * 10 - 1e-6) / 10
     enamel = (wire.overall_diameter**2 - wire.diameter**2) * pi / 4 * ENAMEL_DENSITY
     per_metre = wire.copper_area * DENSITY + enamel
     price = prices.wire_per_m if prices else None

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import pi, sqrt
+from math import sqrt
 
 import numpy as np
 
@@ -107,13 +106,6 @@ def each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str
 def coil_share(layout: Layout) -> float:
     """The EMF of one coil over that of its phase, by the fundamental: coils of a phase may be out of step."""
     return 1 / abs(_phasors(layout).sum())
-
-
-def longest_step(layout: Layout) -> float:
-    """Greatest angle about the shaft from a coil to the next one of its phase, rad; 0 when there is only one."""
-    axes = coil_senses(layout)
-    angles = [axes[index][0] for index, _ in phase_coils(layout)[0]]
-    return max((float((b - a) % (2 * pi)) for a, b in pairwise(angles)), default=0.0)
 
 
 def _phasors(layout: Layout) -> Complex:

@@ -6,8 +6,8 @@ The carrier may be held, so that coil shapes meet the same magnets.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
 from geometry.curve import Real
 from geometry.fit import misfits
@@ -56,11 +56,59 @@ def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> E
     first: dict[Family, Seed] = {}
     for seed in seeds:
         first.setdefault(seed.family, seed)
-    tops = [seed for seed in first.values() if seed.value >= CONTENDER * seeds[0].value]
-    climbs = [(seed, slope, climbed(slope, seed)) for seed in tops for slope in [slope_of(brief, seed, held)]]
-    most = max((optimum.value for _, _, optimum in climbs), default=0.0)
-    worthy = [climb for climb in climbs if climb[2].value >= FINALIST * most]
-    return best_entry(brief, (settled(slope, optimum, seed, held) for seed, slope, optimum in worthy))
+    return Finals(brief, held).best_of([*first.values()])
+
+
+def unheard(entry: Entry) -> None:
+    """Tell nobody."""
+    del entry
+
+
+@dataclass(frozen=True, slots=True)
+class Finals:
+    """Climbs and settled layouts, kept so that no family is climbed twice.
+
+    held: pitch radius in m that all keep, or None. better: told of each layout that is better than all before it.
+    """
+
+    brief: Brief
+    held: float | None = None
+    better: Callable[[Entry], None] = unheard
+    climbs: dict[Family, tuple[Slope, Optimum]] = field(default_factory=dict)
+    ends: dict[Family, Entry | None] = field(default_factory=dict)
+    heard: list[float] = field(default_factory=lambda: [0.0])
+
+    def best_of(self, seeds: Sequence[Seed]) -> Entry | None:
+        """The best layout that the families of these seeds (best first) lead to.
+
+        The less worthy ones are followed, one after another, only when nothing comes of the others.
+        """
+        tops = [(seed, self._climb(seed)[1]) for seed in seeds if seed.value >= CONTENDER * seeds[0].value]
+        most = max((optimum.value for _, optimum in tops), default=0.0)
+        worthy = [seed for seed, optimum in tops if optimum.value >= FINALIST * most]
+        best = best_entry(self.brief, [self._settle(seed) for seed in worthy])
+        others = (self._settle(seed) for seed in seeds if seed not in worthy)
+        return best or next((entry for entry in others if entry is not None), None)
+
+    def _climb(self, seed: Seed) -> tuple[Slope, Optimum]:
+        if seed.family not in self.climbs:
+            slope = slope_of(self.brief, seed, self.held)
+            self.climbs[seed.family] = slope, climbed(slope, seed)
+        return self.climbs[seed.family]
+
+    def _settle(self, seed: Seed) -> Entry | None:
+        if seed.family not in self.ends:
+            entry = settled(*self._climb(seed), seed, self.held)
+            self.ends[seed.family] = entry
+            self.hear(entry)
+        return self.ends[seed.family]
+
+    def hear(self, entry: Entry | None) -> None:
+        """Pass on a layout that is better than all heard of before."""
+        value = GOALS[self.brief.goal].value(entry.figures) if entry else 0.0
+        if entry and value > self.heard[-1]:
+            self.heard.append(value)
+            self.better(entry)
 
 
 def best_entry(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:

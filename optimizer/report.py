@@ -92,7 +92,7 @@ def _headline(result: Result) -> list[Row]:
         *_line_row(figures),
         Row("Peak", quantity(figures.emf_peak_V, "V"), f"at {quantity(figures.frequency_Hz, 'Hz')}"),
         Row("Resistance", quantity(figures.resistance_ohm, "Ω"), f"{phase} at 20\u00a0°C".strip()),
-        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {figures.wire_diameter_mm:g}\u00a0mm"),
+        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {figures.wire_diameter_mm:g}\u00a0mm, in the turns"),
         Row(
             "Best power",
             quantity(figures.matched_power_W, "W"),

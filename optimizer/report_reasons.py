@@ -48,6 +48,7 @@ LIMIT_WORDS = {
     "space.coil_height_mm": "A winding of up to {relaxed} height instead of {was}",
     "wire.peg_diameter_mm": "Pegs of {relaxed} instead of {was}",
     "wire.fill_factor": "A winding filled to {relaxed} instead of {was}",
+    "coil.least_layers": "Bundles of at least {relaxed} wires each way instead of {was}",
     "wire.length_m": "{relaxed} of wire instead of {was}",
     "wire.resistance_ohm": "{relaxed} allowed instead of {was}",
 }

@@ -9,7 +9,7 @@ from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.machine_words import joined_words, magnets_in_all
 from optimizer.result import Entry, Result
-from optimizer.wire_words import ends_words
+from optimizer.wire_words import beyond_words
 from optimizer.wording import compared, number, percent, plural, quantity, signed_percent, size_mm, unbroken
 
 SPACE = "\u00a0"
@@ -66,8 +66,8 @@ def _buy(layout: Layout, figures: Figures) -> tuple[Row, ...]:
         Row("Mass of the magnets", quantity(figures.magnet_mass_g, "g")),
         Row(
             "Enamelled copper wire",
-            quantity(figures.wire_length_m, "m"),
-            f"in the turns; {ends_words(layout)}",
+            quantity(figures.wire_needed_m, "m"),
+            f"{quantity(figures.wire_length_m, 'm')} in the turns, {beyond_words(figures)}",
         ),
         Row("Wire size", f"{figures.wire_diameter_mm:g}{SPACE}mm", "bare copper"),
         Row("Mass of the copper", quantity(figures.copper_mass_g, "g")),

@@ -7,19 +7,17 @@ every finalist. Nothing is random: the same brief gives the same answer.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 from optimizer.brief import Brief
 from optimizer.choices import Family, layout_of
 from optimizer.chunked_scan import scan_in_units
 from optimizer.chunks import Run, one_thread
-from optimizer.climb import Optimum, Slope
 from optimizer.evaluation import evaluate
 from optimizer.feasibility import NothingFits, explain
 from optimizer.goal import GOALS
 from optimizer.limits import limit_gains
 from optimizer.moves import single_moves
-from optimizer.refine import CONTENDER, FINALIST, best_entry, climbed, settled, slope_of
+from optimizer.refine import Finals, unheard
 from optimizer.result import Entry, Result
 from optimizer.scan import Scan, Seed, scan
 from optimizer.textbook import textbook
@@ -39,13 +37,9 @@ def _unmoved(share: float) -> None:
     del share
 
 
-def _unheard(entry: Entry) -> None:
-    del entry
-
-
 @one_thread
 def optimize(
-    brief: Brief, progress: Progress = _silent, better: Better = _unheard, run: Run | None = None
+    brief: Brief, progress: Progress = _silent, better: Better = unheard, run: Run | None = None
 ) -> Result:
     """Search every layout that fits the brief; raises `NothingFits` with the reasons when none does.
 
@@ -54,7 +48,7 @@ def optimize(
     scanned = _scanned(brief, progress, run)
     if not scanned.seeds:
         raise NothingFits(explain(brief))
-    finals = _Finals(brief, better)
+    finals = Finals(brief, better=better)
     finals.hear(_first(brief, scanned.seeds[0]))
     by_count = _winners(finals, _grouped(scanned, lambda f: f.count), lambda s: progress("Refining", s * 0.7))
     by_shape = _winners(
@@ -99,7 +93,7 @@ def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | st
 
 
 def _winners(
-    finals: _Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None] = _unmoved
+    finals: Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None] = _unmoved
 ) -> dict[int | str, Entry]:
     winners: dict[int | str, Entry] = {}
     for done, (key, seeds) in enumerate(groups.items()):
@@ -108,44 +102,6 @@ def _winners(
             winners[key] = entry
         progress((done + 1) / len(groups))
     return winners
-
-
-@dataclass(frozen=True, slots=True)
-class _Finals:
-    """Climbs and settled layouts, kept so that no family is climbed twice."""
-
-    brief: Brief
-    better: Better = _unheard
-    climbed: dict[Family, tuple[Slope, Optimum]] = field(default_factory=dict)
-    settled: dict[Family, Entry | None] = field(default_factory=dict)
-    heard: list[float] = field(default_factory=lambda: [0.0])
-
-    def best_of(self, seeds: list[Seed]) -> Entry | None:
-        """The best layout that the families of these seeds (best first) lead to."""
-        tops = [(seed, self._climb(seed)) for seed in seeds if seed.value >= CONTENDER * seeds[0].value]
-        most = max(optimum.value for _, (_, optimum) in tops)
-        worthy = [seed for seed, (_, optimum) in tops if optimum.value >= FINALIST * most]
-        return best_entry(self.brief, [self._settle(seed) for seed in worthy])
-
-    def _climb(self, seed: Seed) -> tuple[Slope, Optimum]:
-        if seed.family not in self.climbed:
-            slope = slope_of(self.brief, seed)
-            self.climbed[seed.family] = slope, climbed(slope, seed)
-        return self.climbed[seed.family]
-
-    def _settle(self, seed: Seed) -> Entry | None:
-        if seed.family not in self.settled:
-            entry = settled(*self._climb(seed), seed)
-            self.settled[seed.family] = entry
-            self.hear(entry)
-        return self.settled[seed.family]
-
-    def hear(self, entry: Entry | None) -> None:
-        """Pass on a layout that is better than all heard of before."""
-        value = GOALS[self.brief.goal].value(entry.figures) if entry else 0.0
-        if entry and value > self.heard[-1]:
-            self.heard.append(value)
-            self.better(entry)
 
 
 def _first(brief: Brief, seed: Seed) -> Entry:

@@ -20,7 +20,7 @@ from optimizer.choices import Dimensions, families_of, family_of, layout_of, mag
 from optimizer.evaluation import evaluate
 from optimizer.field import magnet_field
 from optimizer.result import Entry, Textbook
-from optimizer.wiring import best_wiring
+from optimizer.wiring import best_wiring, bundle_of
 
 
 def sizing_equation(
@@ -47,31 +47,21 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
     nearest, farthest = (float(edge) for edge in stock.magnet.reach(pitch))
     inner = round(max(nearest, brief.space.bore_radius), 9)
     outer = round(min(farthest, brief.space.outer_radius), 9)
+
+    def envelope(width: Real) -> Envelope:
+        return Envelope(
+            inner_radius=inner, outer_radius=outer, width=width, sectors=family.sectors, peg_radius=brief.peg_radius
+        )  # fmt: skip
+
     widths: Real = np.arange(1, 1 + int(pi * pitch / count / 1e-4), dtype=float) * 1e-4
-    envelope = Envelope(
-        inner_radius=inner,
-        outer_radius=outer,
-        width=widths,
-        sectors=family.sectors,
-        peg_radius=brief.peg_radius,
-    )
-    rooms = winding_room(brief.space, family.topology, envelope)
+    rooms = winding_room(brief.space, family.topology, envelope(widths))
     fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
     if not fits.any():
         return None
     width: Real = widths[fits][-1:]
     height = round(brief.coil_height / family.stacked, 9)
     one = Dimensions(pitch, inner, outer, float(width[0]), height)
-    length = family.phase_turn_length(
-        Envelope(
-            inner_radius=inner,
-            outer_radius=outer,
-            width=width,
-            sectors=family.sectors,
-            peg_radius=brief.peg_radius,
-        )
-    )
-    wiring = best_wiring(brief, (width, np.array(height)), length, family.phases)
+    wiring = best_wiring(brief, bundle_of(family, envelope(width), height))
     if wiring.turns[0] < 1:
         return None
     return layout_of(brief, family, one, int(wiring.turns[0]), brief.wires[int(wiring.wire[0])])

@@ -6,18 +6,15 @@ from dataclasses import dataclass
 
 from geometry.filaments import phase_turns
 from geometry.layout import Layout
+from geometry.leads import PHASE_END, leads, phase_ends, spare
 from geometry.section import layer_count, turns_per_layer
 from geometry.series import coil_angle_deg, series, stack_layers
 from geometry.wire import resistance_at
 from optimizer.attraction import attraction
 from optimizer.emf import waveform
-from optimizer.phase_card import PhaseCard, coil_share, longest_step, phase_card
+from optimizer.phase_card import PhaseCard, coil_share, phase_card
 from optimizer.wrong_magnet import WrongMagnet, wrong_magnet
 
-PHASE_END = 0.2  # m, left at the start and at the finish of the phase
-JOINT_ROOM = (
-    0.04  # m, left at each joint between coils beside half the way to the neighbour: to strip and to hold
-)
 ROOM_TEMPERATURES = (10.0, 20.0, 30.0)  # °C
 WINDING_STRESS = 40e6  # Pa on the copper: a pull by hand that lays wire tight; common practice, no source
 STRETCHING_STRESS = (
@@ -154,6 +151,11 @@ class WindingCard:
         return self.turns_length + self.ends_length
 
     @property
+    def spool_length(self) -> float:
+        """What to have before one begins: turns, ends and spare, m."""
+        return self.wire_length + spare(self.wire_length)
+
+    @property
     def pull_mass(self) -> float:
         """Mass in kg whose weight is the pull."""
         return self.pull / GRAVITY
@@ -204,7 +206,7 @@ def winding_card(layout: Layout) -> WindingCard:
     together = layout.sectors if layout.topology.per_sector else 1
     turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
     length, coils = float(turns.sum()), layout.coils // layout.phases
-    joint = joint_end(layout)
+    joint = float(leads(layout).joint_end(winding.outer_radius))
     ends, emf = phase_ends(layout), waveform(layout)
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
@@ -248,25 +250,10 @@ def winding_card(layout: Layout) -> WindingCard:
     )
 
 
-def joint_end(layout: Layout) -> float:
-    """Wire in m left at each end of a coil that is joined to the next: half the longest way, and room to join."""
-    half = layout.winding.outer_radius * longest_step(layout) / 2
-    return half + JOINT_ROOM if half else 0.0
-
-
-def phase_ends(layout: Layout) -> float:
-    """Wire in m of one phase beyond its turns: at its ends on each side, and at each joint between."""
-    joints = layout.coils // layout.phases - layout.sides
-    ends = layout.sides * 2 * PHASE_END + 2 * joints * joint_end(layout)
-    return ends + (layout.sides * 2 * JOINT_ROOM if halves(layout) else 0.0)
-
-
 def halves(layout: Layout) -> tuple[int, ...]:
     """Turns of the two half bundles of interleaved phases; empty for a bundle in one piece."""
-    winding = layout.winding
-    if layout.phases == 1 or layout.topology.per_sector or winding.stacking == "layered":
-        return ()
-    return (winding.turns + 1) // 2, winding.turns // 2
+    turns = layout.winding.turns
+    return ((turns + 1) // 2, turns // 2) if layout.pieces > 1 else ()
 
 
 def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:

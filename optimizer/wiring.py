@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curve import Real, Whole
+from geometry.envelope import Envelope
+from geometry.leads import without_spare
 from geometry.section import most_turns
 from geometry.wire import Wire
 from optimizer.brief import Brief
-from optimizer.choices import Family
+from optimizer.choices import Family, leads_of
 from optimizer.goal import GOALS
 from optimizer.kernel import Windings
 
@@ -25,36 +27,59 @@ class Wiring:
     wire: Whole
 
 
-def wire_at_hand(brief: Brief, wire: Wire, phases: int = 1) -> float:
-    """Most metres of `wire` that length and resistance limits allow one of `phases` phases."""
-    by_length = np.inf if brief.length is None else brief.length / phases
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bundle:
+    """What wire goes into: the bundle of each coil of a phase. Lengths in m; they broadcast.
+
+    width, height: of its section. turn: length of one turn of every coil of the phase, infinite for what does not fit.
+    ends: wire of the phase beyond its turns. pieces: that each bundle is wound in. phases: that share the wire at hand.
+    """
+
+    width: Real
+    height: Real
+    turn: Real
+    ends: Real
+    pieces: int = 1
+    phases: int = 1
+
+
+def bundle_of(family: Family, envelope: Envelope, height: ArrayLike) -> Bundle:
+    """The bundle that a family has in an envelope; height in m."""
+    return Bundle(
+        width=np.asarray(envelope.width, float),
+        height=np.asarray(height, float),
+        turn=family.phase_turn_length(envelope),
+        ends=leads_of(family).phase(envelope.outer_radius),
+        pieces=family.pieces,
+        phases=family.phases,
+    )
+
+
+def wire_for_turns(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
+    """Most metres of `wire` that the turns of a phase may take: ends, joints and spare are left of what is at hand."""
+    by_length = np.inf if brief.length is None else without_spare(brief.length) / bundle.phases - bundle.ends
     by_resistance = np.inf if brief.resistance is None else brief.resistance / wire.resistance_per_metre
-    return float(min(by_length, by_resistance))
+    return np.maximum(np.minimum(by_length, by_resistance), 0.0)
 
 
-def turns_allowed(
-    brief: Brief, wire: Wire, section: tuple[ArrayLike, ArrayLike], length: ArrayLike, phases: int = 1
-) -> Real:
-    """Most whole turns per coil of `wire` by section, wire length and resistance; arguments in m broadcast.
-
-    section: width and height of the bundle. length: of one turn of every coil of a phase.
-    """
-    by_wire = np.floor(wire_at_hand(brief, wire, phases) / np.asarray(length) * (1 + 1e-9))
-    return np.minimum(most_turns(*section, wire, brief.fill_factor), by_wire)
+def turns_allowed(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
+    """Most whole turns per coil of `wire` by section, least layers, wire length and resistance (broadcasts)."""
+    by_wire = np.floor(wire_for_turns(brief, wire, bundle) / bundle.turn * (1 + 1e-9))
+    by_section = most_turns(
+        bundle.width, bundle.height, wire, brief.fill_factor, bundle.pieces, brief.least_layers
+    )
+    return np.minimum(by_section, by_wire)
 
 
-def best_wiring(brief: Brief, section: tuple[Real, Real], length: Real, phases: int = 1) -> Wiring:
-    """The best wire and turns for each geometry; of wires that serve the goal equally, the thickest.
-
-    section: width and height in m; length: see `turns_allowed`, infinite for what does not fit; they broadcast.
-    """
+def best_wiring(brief: Brief, bundle: Bundle) -> Wiring:
+    """The best wire and turns for each geometry; of wires that serve the goal equally, the thickest."""
     goal = GOALS[brief.goal]
-    shape = np.broadcast_shapes(section[0].shape, section[1].shape, length.shape)
+    shape = np.broadcast_shapes(bundle.width.shape, bundle.height.shape, bundle.turn.shape)
     merit, turns, chosen = np.zeros(shape), np.zeros(shape), np.zeros(shape, dtype=np.intp)
     for index in sorted(range(len(brief.wires)), key=lambda i: -brief.wires[i].diameter):
         wire = brief.wires[index]
-        count = turns_allowed(brief, wire, section, length, phases)
-        value = goal.merit(count, length, wire, phases)
+        count = turns_allowed(brief, wire, bundle)
+        value = goal.merit(count, bundle.turn, wire, bundle.phases)
         better = value > merit
         np.copyto(merit, value, where=better)
         np.copyto(turns, count, where=better)
@@ -65,6 +90,5 @@ def best_wiring(brief: Brief, section: tuple[Real, Real], length: Real, phases: 
 def wiring_of(brief: Brief, family: Family, windings: Windings, heights: Real) -> Wiring:
     """`best_wiring` of every winding of the grid at every bundle height (H,), in shape (H, F)."""
     with np.errstate(divide="ignore", invalid="ignore"):
-        length = np.where(windings.fits, family.phase_turn_length(windings.envelope), np.inf)
-    section = np.asarray(windings.envelope.width), heights[:, None, None, None]
-    return best_wiring(brief, section, length, family.phases)
+        bundle = bundle_of(family, windings.envelope, heights[:, None, None, None])
+    return best_wiring(brief, replace(bundle, turn=np.where(windings.fits, bundle.turn, np.inf)))

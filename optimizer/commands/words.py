@@ -11,7 +11,7 @@ from optimizer.goal import GOALS
 from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all, phases_words
 from optimizer.result import LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
-from optimizer.wire_words import ends_words, shortage_words
+from optimizer.wire_words import at_hand_words, beyond_words
 from optimizer.wording import number, percent, signed_percent
 
 
@@ -48,9 +48,10 @@ def figure_lines(figures: Figures) -> list[str]:
         ),
         (
             "wire",
-            f"{figures.wire_diameter_mm:g} mm, {number(figures.wire_length_m)} m, "
+            f"{figures.wire_diameter_mm:g} mm, {number(figures.wire_length_m)} m in the turns, "
             f"{number(figures.copper_mass_g)} g of copper",
         ),
+        ("", f"{beyond_words(figures)}: {number(figures.wire_needed_m)} m in all".replace("\u00a0", " ")),
         ("resistance", f"{number(figures.resistance_ohm)} Ω at 20 °C ({band})"),
         ("speed", f"{figures.speed_rpm:g} rpm, {number(figures.frequency_Hz)} Hz"),
         ("EMF, open circuit", f"{number(figures.emf_rms_V)} V rms, {number(figures.emf_peak_V)} V peak"),
@@ -94,7 +95,7 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
         "",
         *caution_lines(result.hazards),
         *figure_lines(result.best.figures),
-        f"{'ends of the wire':<18} {_ends(result)}",
+        *_at_hand(result),
         "",
         f"{goal.label} by number of magnets, {goal.unit}",
     ]
@@ -122,11 +123,11 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     return [*lines, "", rate, wrote(folder, names)]
 
 
-def _ends(result: Result) -> str:
-    """The wire beyond the turns, and what is lacking for it."""
-    layout, figures = result.best.layout, result.best.figures
-    short = shortage_words(layout, figures.wire_length_m, result.brief.length)
-    return ", ".join(filter(None, (ends_words(layout), short))).replace("\u00a0", " ")
+def _at_hand(result: Result) -> list[str]:
+    """The wire at hand, where it is a limit, and what is kept of it."""
+    if result.brief.length is None:
+        return []
+    return [f"{'wire at hand':<18} {at_hand_words(result.brief.length)}".replace("\u00a0", " ")]
 
 
 def _phase_lines(result: Result) -> list[str]:

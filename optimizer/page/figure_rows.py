@@ -12,6 +12,7 @@ from optimizer.figures import Figures
 from optimizer.machine_words import arrangement_words, joined_words, line_words, load_words, magnets_in_all
 from optimizer.phase_card import LIKE, each_words
 from optimizer.steel_words import error_sentence, share, steel_sentence
+from optimizer.wire_words import beyond_words
 from optimizer.wording import number, percent, quantity, size_mm
 
 FigureRow: TypeAlias = dict[str, str]
@@ -78,7 +79,7 @@ def _made_of(layout: Layout, figures: Figures) -> Iterator[FigureRow]:
     joined = joined_words(figures) if figures.phases > 1 else ""
     feet = f"{figures.wire_length_m / 0.3048:.1f}{SPACE}ft"
     pole_pitch = 2 * pi * figures.pitch_radius_mm / figures.magnet_count
-    wire = f"of {figures.wire_diameter_mm:g}{SPACE}mm, in all"
+    wire = f"of {figures.wire_diameter_mm:g}{SPACE}mm, in the turns; {beyond_words(figures)}"
     filled = f"of at most {percent(layout.winding.fill_factor)}"
     magnet = figures.magnet
     yield _row("Wire", quantity(figures.wire_length_m, "m"), wire) | {"inch": feet}

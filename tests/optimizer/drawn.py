@@ -23,7 +23,7 @@ from optimizer.evaluation import evaluate
 from optimizer.goal import GOALS
 from optimizer.moves import fits_brief
 from optimizer.turn_emf import TurnEmf
-from optimizer.wiring import turns_allowed
+from optimizer.wiring import bundle_of, turns_allowed
 
 
 def families(brief: Brief) -> Iterator[Family]:
@@ -53,10 +53,10 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms)), axis=0)
         rows = rows[fits]
         wires = rng.integers(len(brief.wires), size=len(rows))
-        lengths = family.phase_turn_length(emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3]))
-        for row, index, length in zip(rows, wires, lengths, strict=True):
+        for row, index in zip(rows, wires, strict=True):
             wire = brief.wires[index]
-            turns = float(turns_allowed(brief, wire, (row[3], row[4]), length, family.phases))
+            bundle = bundle_of(family, emf.envelope(*row[1:4]), row[4])
+            turns, length = float(turns_allowed(brief, wire, bundle)), float(bundle.turn)
             if turns < 1:
                 continue
             fitted += 1
@@ -76,7 +76,7 @@ def _rows(brief: Brief, magnet, rng: np.random.Generator, count: int) -> np.ndar
     low, high = pitch_limits(brief, magnet)
     space = brief.space
     radii = np.sort(rng.uniform(space.bore_radius, space.outer_radius, (count, 2)), axis=1)
-    thinnest = min(wire.overall_diameter for wire in brief.wires)
+    thinnest = brief.least_layers * min(wire.overall_diameter for wire in brief.wires)
     widest = (space.outer_radius - space.bore_radius) / 2
     width = np.exp(rng.uniform(np.log(thinnest), np.log(widest), count))
     height = brief.coil_height * np.exp(rng.uniform(np.log(min(thinnest / brief.coil_height, 1.0)), 0, count))
@@ -108,8 +108,8 @@ def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[fl
     for row in rows:
         if not row[1] < row[2]:
             continue
-        length = family.phase_turn_length(emf.envelope(row[1], row[2], row[3]))
-        turns = int(turns_allowed(brief, winding.wire, (row[3], row[4]), length, family.phases))
+        bundle = bundle_of(family, emf.envelope(*row[1:4]), row[4])
+        turns = int(turns_allowed(brief, winding.wire, bundle))
         if turns < 1:
             continue
         layout = layout_of(brief, family, Dimensions(*row.tolist()), turns, winding.wire)

@@ -18,7 +18,7 @@ from optimizer.kernel import grid_windings
 from optimizer.moves import fits_brief
 from optimizer.scan import scan, scan_count
 from optimizer.tables import field_table
-from optimizer.wiring import best_wiring, turns_allowed
+from optimizer.wiring import Bundle, best_wiring, turns_allowed
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
@@ -69,11 +69,9 @@ def test_best_wiring_is_the_best_of_every_wire_tried_alone(brief: Brief) -> None
     length = rng.uniform(0.2, 3.0, 400)
     for goal in GOALS.values():
         one = varied(brief, goal=goal.name)
-        best = best_wiring(one, (width, height), length)
-        each = [
-            goal.merit(turns_allowed(one, wire, (width, height), length), length, wire)
-            for wire in brief.wires
-        ]
+        bundle = Bundle(width=width, height=height, turn=length, ends=rng.uniform(0.4, 3.0, 400))
+        best = best_wiring(one, bundle)
+        each = [goal.merit(turns_allowed(one, wire, bundle), length, wire) for wire in brief.wires]
         np.testing.assert_allclose(best.merit, np.max(each, axis=0))
 
 

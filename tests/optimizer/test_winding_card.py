@@ -12,13 +12,14 @@ from layouts import lantern_layout
 
 from geometry.curve import polyline
 from geometry.filaments import phase_filaments
+from geometry.leads import JOINT_ROOM, PHASE_END
 from geometry.wire import Wire
 from optimizer.card_page import card_html
 from optimizer.circuit import wire_length
 from optimizer.emf import SAMPLES, waveform
 from optimizer.evaluation import evaluate
 from optimizer.polarity_words import polarity_test
-from optimizer.winding_card import JOINT_ROOM, PHASE_END, winding_card
+from optimizer.winding_card import winding_card
 
 SHAPES = ("serpentine", "wedge", "round")
 
