@@ -293,9 +293,19 @@ def old_coils(brief: RewindBrief) -> tuple[Option, ...]:
     return (*sorted(rows[:-1], key=lambda row: -row.worth), rows[-1])
 
 
+def best_old(old: Sequence[Option], chosen: Option) -> Option:
+    """The best of the old coils' rows that are tapped as the chosen one is.
+
+    Where that goes without brushes, those that are joined: what a load across two lines or two diodes take is not the
+    wire's doing.
+    """
+    joined = chosen.armature.output != "commutator"
+    return pick(old[:-1] if joined else old)
+
+
 def gain(old: Sequence[Option], chosen: Option) -> float:
-    """What rewinding brings over the best of the old coils' rows, a share of its watts; infinite over nothing."""
-    before = pick(old).worth
+    """What rewinding brings over `best_old`, a share of its watts; infinite over nothing."""
+    before = best_old(old, chosen).worth
     if before > 0:
         return chosen.worth / before - 1
     return float("inf") if chosen.worth > 0 else 0.0

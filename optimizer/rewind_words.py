@@ -17,6 +17,7 @@ from optimizer.rewind import (
     RewindBrief,
     Turning,
     Volts,
+    best_old,
     best_power,
     full_sweep,
     gain,
@@ -25,7 +26,6 @@ from optimizer.rewind import (
     old_coils,
     output_volts,
     peak_volts,
-    pick,
     resistance,
 )
 from optimizer.wording import SPACE, number, percent, plural, quantity, size_mm
@@ -78,21 +78,30 @@ def old_name(option: Option) -> str:
 def headline(brief: RewindBrief, chosen: Option) -> str:
     """What to do and what it gives: leave the old coils where rewinding brings too little, else what to wind."""
     old = old_coils(brief)
-    before, brings = pick(old), gain(old, chosen)
+    before, brings = best_old(old, chosen), gain(old, chosen)
     if brings >= LEAST_GAIN:
-        return f"{_wind(brief, chosen)} {_gained(before, brings)}"
-    if brief.load is None and not _same_volts(before, chosen):
-        return (
+        words = f"{_wind(brief, chosen)} {_gained(before, brings)}"
+    elif brief.load is None and before.worth > 0 and chosen.volts > (1 + LEAST_GAIN) * before.volts:
+        words = (
             f"{_wind(brief, chosen)} That is {number(chosen.volts / before.volts)} times the volts of the old coils, "
             f"but {_little(brings)} in watts: where volts are not the aim, {_left(before)}."
-            if before.volts > 0
-            else f"{_wind(brief, chosen)} {_gained(before, brings)}"
         )
-    leave = _left(before)
-    return (
-        f"{leave[0].upper()}{leave[1:]}. Rewinding brings {_little(brings)}: {plural(brief.motor.coils, 'coil')} of "
-        f"{chosen.armature.turns:g} turns of {wire_name(chosen)}{SPACE}mm would give {quantity(chosen.worth, 'W')}."
-    )
+    else:
+        leave, coils = _left(before), plural(brief.motor.coils, "coil")
+        words = (
+            f"{leave[0].upper()}{leave[1:]}. Rewinding brings {_little(brings)}: {coils} of "
+            f"{chosen.armature.turns:g} turns of {wire_name(chosen)}{SPACE}mm would give {quantity(chosen.worth, 'W')}."
+        )
+    return f"{words} {_with_brushes(old[-1], max(before, chosen, key=lambda row: row.worth))}".rstrip()
+
+
+def _with_brushes(found: Option, without: Option) -> str:
+    """That the motor as found does better than without its brushes; nothing where it does not."""
+    if without.armature.output == "commutator" or found.worth <= (1 + LEAST_GAIN) * without.worth:
+        return ""
+    where = "into its best load" if found.load_watts is None else "to the stated load"
+    gives = f"{quantity(found.worth, 'W')} {where}"
+    return f"As found, through its commutator, the motor gives {gives}: more than without brushes."
 
 
 def leave_sentence(brief: RewindBrief, chosen: Option) -> str | None:
@@ -100,13 +109,9 @@ def leave_sentence(brief: RewindBrief, chosen: Option) -> str | None:
     old = old_coils(brief)
     if brief.load is None or gain(old, chosen) >= LEAST_GAIN:
         return None
-    how = old_name(pick(old)).removeprefix("leave the old coils: ")
+    how = old_name(best_old(old, chosen)).removeprefix("leave the old coils: ")
     brings = _little(gain(old, chosen))
     return f"For the load that its wire is picked for, rewinding brings {brings}, beside the old coils {how}."
-
-
-def _same_volts(before: Option, chosen: Option) -> bool:
-    return abs(chosen.volts - before.volts) <= LEAST_GAIN * before.volts
 
 
 def _little(brings: float) -> str:

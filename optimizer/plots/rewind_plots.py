@@ -19,7 +19,15 @@ from optimizer.plots.style import (
     tight,
     value_label,
 )
-from optimizer.rewind import Option, RewindBrief, full_sweep, no_load_volts, old_coils, pick, speed_constant
+from optimizer.rewind import (
+    Option,
+    RewindBrief,
+    best_old,
+    full_sweep,
+    no_load_volts,
+    old_coils,
+    speed_constant,
+)
 from optimizer.rewind_words import wire_name
 from optimizer.wording import number, quantity
 
@@ -132,5 +140,5 @@ def _wires_figure(brief: RewindBrief, options: Sequence[Option], chosen: Option)
     figure = tight(3.8)
     left, right = figure.subplots(1, 2)
     wires_plot(full_sweep(brief), chosen, left)
-    watts_plot(pick(old_coils(brief)), options, chosen, right)
+    watts_plot(best_old(old_coils(brief), chosen), options, chosen, right)
     return settle(figure)

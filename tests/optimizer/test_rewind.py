@@ -25,6 +25,7 @@ from optimizer.rewind import (
     Armature,
     RewindBrief,
     Turning,
+    best_old,
     best_power,
     fed,
     gain,
@@ -233,7 +234,7 @@ def test_old_coils_come_first_and_are_left_where_they_do_as_well() -> None:
 def test_what_is_said_follows_from_the_rows(ohms: float, output: str) -> None:
     brief = replace(SPEC_BRIEF, output=output, load=Resistor(ohms=ohms), turns=None, wires=SPEC_BRIEF.wires[::3])
     chosen, old = pick(sweep(brief)), old_coils(brief)
-    most = max(row.load_watts or 0.0 for row in old)
+    most = best_old(old, chosen).load_watts or 0.0
     worth = (chosen.load_watts or 0.0) >= (1 + LEAST_GAIN) * most
     assert headline(brief, chosen).startswith("Wind 3 coils" if worth and most else ("Leave", "Wind"))
     assert (leave_sentence(brief, chosen) is None) == (gain(old, chosen) >= LEAST_GAIN)
@@ -247,6 +248,8 @@ def test_halving_by_one_load_on_three_lines_is_not_put_down_to_the_wire() -> Non
     share = 150 * WIRE.copper_area / (SPEC_BRIEF.motor.turns * SPEC_BRIEF.motor.copper_area)
     before = next(row for row in old_coils(brief) if row.armature.output == "star").best_watts
     assert chosen.best_watts == pytest.approx(share * before, rel=1e-6)
+    assert gain(old_coils(brief), chosen) == pytest.approx(share - 1, rel=1e-6)
+    assert "As found, through its commutator, the motor gives" in headline(brief, chosen)
     told = " ".join(notes(brief, chosen))
     assert f"{quantity(before, 'W')} at best, the new ones {quantity(chosen.best_watts, 'W')}" in told
     assert "never watts" not in told
