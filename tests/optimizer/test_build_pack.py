@@ -202,6 +202,9 @@ def test_packs_of_the_family_hold_what_they_need(name: str, more: set[str]) -> N
     readme = pack.files["README.md"].decode()
     assert all(f"`{file}`" in readme for file in pack.files)
     assert ("two carriers face each other" in readme) == (name == "facing wedges")
+    for page in ("README.md", "winding_card.html", "report.html"):  # at the step where the carriers meet
+        told = pack.files[page].decode().replace("\u00a0", " ").replace("&nbsp;", " ")
+        assert ("the two carriers stand 8 mm apart" in told) == (name == "facing wedges"), page
     assert ("3 phases in star" in readme) == (FAMILY[name].phases == 3)
 
 
