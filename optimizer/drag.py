@@ -20,6 +20,7 @@ from optimizer.starting import starting_speed
 from optimizer.steady import steady_state
 
 POINTS = 64  # speeds at which load points are computed
+FEW = 10  # the same of a converter that gives all it can, whose curves are smooth
 STEP = 1e-4  # relative width of the step at which a converter gives all it can
 
 
@@ -105,6 +106,20 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
     points = {speed: steady_state(source, load, speed / RPM) for speed in _all_speeds(source, load, fastest)}
     if isinstance(load, UsbConverter):
         points |= _step(source, load, points)
+    return _through(source, points, starts, fastest)
+
+
+def full_drag(source: Source, load: UsbConverter, from_rpm: float, fastest_rpm: float) -> ElectricalDrag:
+    """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
+    starts, fastest = from_rpm * RPM, fastest_rpm * RPM
+    speeds = np.linspace(starts, fastest, FEW).tolist()
+    return _through(source, {speed: steady_state(source, load, speed / RPM) for speed in speeds}, starts, fastest)
+
+
+def _through(
+    source: Source, points: dict[float, LoadPoint], starts: float, fastest: float
+) -> ElectricalDrag:
+    """The drag through load points by their speeds in rad/s."""
     speeds = np.array(sorted(points))
     ordered = [points[speed] for speed in speeds.tolist()]
     squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2

@@ -10,6 +10,7 @@ from math import pi
 import numpy as np
 
 from geometry.curve import Real
+from optimizer.draw import Draw
 from optimizer.hazards import Hazard, Turning
 from optimizer.motion import Laws, Step, Track
 from optimizer.nodes import Nodes, nodes_of
@@ -117,7 +118,7 @@ class DriveRun:
     top_rpm: the most that the hand could turn the rotor. starts_rpm: of the rotor, where output begins. burst_of: what
     bursts first. notes: what all figures are to be read with.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
-    bites of load and copper. held: the carrier's margins, of a layout's.
+    bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
     """
 
     rig: Rig
@@ -148,6 +149,7 @@ class DriveRun:
     notes: tuple[str, ...] = ()
     open_peak: float = 0.0
     load_hazards: tuple[Hazard, ...] = ()
+    draw: Draw | None = None
     held: Retention | None = None
 
     @property

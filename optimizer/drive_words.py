@@ -17,6 +17,7 @@ from optimizer.caution_words import (
     voltage_caution,
 )
 from optimizer.documents import rounded
+from optimizer.draw_words import draw_values, draw_words
 from optimizer.drive import LONGEST_COAST
 from optimizer.drive_run import DriveRun
 from optimizer.mover import bearable_power
@@ -54,7 +55,8 @@ def _beats(run: DriveRun) -> str:
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
     return (
-        *_volts(run), *_charging(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run), *run.notes,
+        *_volts(run), *_charging(run), *_drawing(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run),
+        *run.notes,
     )  # fmt: skip
 
 
@@ -117,6 +119,11 @@ def _charging(run: DriveRun) -> Iterator[str]:
         f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
         f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work."
     )
+
+
+def _drawing(run: DriveRun) -> Iterator[str]:
+    if run.draw is not None:
+        yield from draw_words(run.draw)
 
 
 def _hand(run: DriveRun) -> Iterator[str]:
@@ -261,6 +268,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
+        **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,
         "hand_peak_force_N": max(stroke.peak_force for stroke in run.strokes),

@@ -9,6 +9,8 @@ from typing import Any
 from geometry.layout import Layout
 from optimizer.caution_words import caution_document
 from optimizer.documents import rounded
+from optimizer.draw import Draw, steady_draw
+from optimizer.draw_words import draw_values
 from optimizer.hazards import Hazard, heat_hazards, load_hazards, turning_layout
 from optimizer.inductance import Inductances, inductances
 from optimizer.inductance_formulas import Formula, coil_formula
@@ -45,6 +47,7 @@ class LoadStudy:
     warming: Warming
     meters: MeterTable
     curve: LoadCurve | None
+    draw: Draw | None
     speeds: SpeedCurve
     matching: Matching
 
@@ -97,6 +100,7 @@ class LoadStudy:
             "cautions": caution_document(self.hazards),
             "temperature_C": self.temperature,
             **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
+            **rounded(draw_values(self.draw)),
             "source": _source_values(self),
             "load": load_document(self.load),
             "point": point | {"starts_at_rpm": rounded(self.starts_rpm)},
@@ -122,6 +126,7 @@ def study_load(
     point = steady_state(source, load, rpm)
     drop = DIODES["silicon"] if isinstance(load, OpenCircuit | Resistor) else load.drop
     grade = layout.winding.wire.grade
+    curve = load_curve(source, load, rpm)
     return LoadStudy(
         layout=layout,
         load=load,
@@ -134,7 +139,8 @@ def study_load(
         starts_rpm=starting_speed(source, load) / RPM,
         warming=warming(layout, point.copper_watts + point.eddy_watts),
         meters=meter_table(source, point, drop),
-        curve=load_curve(source, load, rpm),
+        curve=curve,
+        draw=steady_draw(source, load, curve, rpm),
         speeds=speed_curve(source, load, FASTER * rpm),
         matching=match_wire(
             layout, source, load, speed_rpm=rpm, temperature=temperature, wires=standard_wires(grade)

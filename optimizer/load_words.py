@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimizer.draw_words import draw_words
 from optimizer.load_file import NAMES, kind_of
 from optimizer.load_point import LoadPoint
 from optimizer.load_study import LoadStudy
@@ -263,10 +264,9 @@ def best_words(study: LoadStudy) -> str:
             )
             return f"The most that {what} can get is {most}, at {best}{' each' if three else ''}."
         case UsbConverter():
-            behind = "behind its bridge"
-            return (
-                f"The most that the winding gives {behind} is {most}, with the converter's input at {best}."
-            )
+            behind = f"{most}, with the converter's input at {best}"
+            drawn = draw_words(study.draw) if study.draw else ()
+            return " ".join([f"The most that the winding gives behind its bridge is {behind}.", *drawn])
         case BridgeBattery():
             return f"The most that the winding gives such a load is {most}, to a sink of {best}{_near(study)}."
         case _:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from geometry.layout import Layout
+from optimizer.draw import best_draw
 from optimizer.drive import SECONDS, drive
 from optimizer.drive_run import DriveRun
 from optimizer.hazards import heat_hazards
@@ -18,8 +19,13 @@ from optimizer.source import source_of
 
 def drive_layout(layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS) -> DriveRun:
     """The run of a rig that turns the layout into `load`, its notes and what bites in it. Raises HopelessRig."""
-    run = drive(source_of(layout), load, rig, rotor_of(layout), seconds)
+    source, rotor = source_of(layout), rotor_of(layout)
+    run = drive(source, load, rig, rotor, seconds)
     heat = heat_hazards(layout, run.energies.copper / run.seconds)  # as in such a run without end
     return replace(
-        run, notes=layout_notes(layout), load_hazards=(*run.load_hazards, *heat), held=retention(layout)
+        run,
+        draw=best_draw(source, load, rig, rotor),
+        notes=layout_notes(layout),
+        load_hazards=(*run.load_hazards, *heat),
+        held=retention(layout),
     )

@@ -222,9 +222,12 @@ class Track:
     burst: bool
 
 
-def track(train: Train, laws: Laws, seconds: float) -> Track:
-    """The motion from rest for `seconds`. Raises TooStiff when that would take more than MOST_TRIES steps."""
-    clock = Clock(train, laws, 0.0, seconds)
+def track(train: Train, laws: Laws, seconds: float, speed: float = 0.0) -> Track:
+    """The motion from rest, or from a `speed` in rad/s, for `seconds`.
+
+    Raises TooStiff when that would take more than MOST_TRIES steps.
+    """
+    clock = Clock(train, laws, speed, seconds)
     goes_round = train.transmission.stroke is None
     starts = tuple(_cranking(clock) if goes_round else _strokes(clock))
     return Track(steps=tuple(clock.steps), stroke_starts=starts, burst=clock.burst)

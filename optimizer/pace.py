@@ -18,14 +18,14 @@ from optimizer.mover import EASING
 from optimizer.roots import root_between
 from optimizer.train import Train, flow
 
-STROKES = 16  # begun at the beat, after which one is like the next
+STROKES = 10  # begun at the beat, after which one is like the next
 FINE = 1e-4  # of the beat; how near the pace is found
 
 
 def paced(train: Train) -> Train:
     """The train, its hand easing off so that it keeps its beat if it can. Raises TooStiff."""
     slack = _speeding if train.transmission.stroke is None else _earliness
-    swing = _in_full_swing(train)
+    swing = in_full_swing(train)
     most = train.beat
     if slack(swing, most) <= 0:
         return replace(train, pace=most)
@@ -33,7 +33,7 @@ def paced(train: Train) -> Train:
     return replace(train, pace=pace)
 
 
-def _in_full_swing(train: Train) -> Train:
+def in_full_swing(train: Train) -> Train:
     """The train without its hand's rests (they keep their share in what lasts), and bursting at no speed."""
     mover = train.mover
     steady = replace(mover, rest=0.0, lasting_power=mover.lasting_power / mover.working_share)
