@@ -12,12 +12,12 @@ from shapely import LineString, Polygon
 from geometry.meshes import Bore, Mesh, piece_of
 from geometry.solids import Part
 
-SEAM_CLEAR = 1e-3  # m, usual least from a seam to a pocket, peg, core or hole
+SEAM_CLEAR = 1e-3  # m, usual least from a seam to a pocket, core, leg or hole
 LEAST_SEAM_CLEAR = 0.6e-3  # m, the same where walls are thin: still more than a printed line
 PIN_DIAMETER = 1.9e-3  # m, takes a pin cut from filament of 1.75 mm
 PIN_DEPTH = 5e-3  # m, into each of the two faces
 PIN_WALL = 0.8e-3  # m, least material around a pin
-OBSTACLES = "pockets, pegs, holes or words"
+OBSTACLES = "pockets, cores, holes or words"
 FINER = 4  # directions tried in a degree where gaps are narrow
 EVENNESS = 1.35  # largest piece over an equal share, at most
 
@@ -53,7 +53,7 @@ def check_bed(part: Part, bed_mm: tuple[float, float]) -> str | None:
 def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, ...], str | None]:
     """The part, or the two or four pieces that fit the bed, and a warning that says what was done.
 
-    When even four pieces do not fit, or no seam avoids pockets and pegs, the whole part comes back with the
+    When even four pieces do not fit, or no seam avoids pockets and cores, the whole part comes back with the
     warning.
     """
     warning = check_bed(part, bed_mm)
@@ -74,8 +74,9 @@ def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, 
 def split_part(part: Part, count: int) -> tuple[Part, ...]:
     """The part cut along radial lines into two or four pieces with flat faces to glue.
 
-    No line passes a pocket, peg, core or hole. Where the plate is thick enough the faces get holes for pins
-    cut from filament. The pieces stay where they were, flat on z = 0; their volumes come from their meshes.
+    No line passes a pocket, core or hole, nor along the leg of a channel. Where the plate is thick enough the
+    faces get holes for pins cut from filament. The pieces stay where they were, flat on z = 0; their volumes come
+    from their meshes.
     Raises ValueError when the count is neither 2 nor 4, NoSeamError when no such lines exist.
     """
     if count not in (2, 4):
@@ -112,7 +113,7 @@ def _radii(part: Part) -> tuple[float, float]:
 
 
 def _seams(part: Part, count: int) -> list[float]:
-    """Polar angles of the seams, rad: the most even, then the farthest from pockets, pegs and holes.
+    """Polar angles of the seams, rad: the most even, then the farthest from pockets, cores and holes.
 
     Where the usual clearance leaves none, in the middle of gaps that leave less. Raises NoSeamError.
     """
@@ -130,7 +131,7 @@ def _seams(part: Part, count: int) -> list[float]:
 
 
 def _gap_middles(part: Part) -> dict[float, float]:
-    """The directions, in degrees, that are farther from pockets, pegs and holes than those beside them; how far, m."""
+    """The directions, in degrees, that are farther from pockets, cores and holes than those beside them; how far, m."""
     fine = [_room(part, radians(step / FINER)) for step in range(360 * FINER)]
     return {
         step / FINER: room

@@ -87,6 +87,8 @@ def coil_content(layout: Layout, side: int) -> dict[str, Sequence[Primitive]]:
 
 def coil_sentences(layout: Layout, side: int) -> Iterator[str]:
     """What the notes say of the coils beyond shape and number: phases, where a side's ends go."""
+    if beyond := joints_beyond_words(layout):
+        yield beyond
     if layout.phases > 1:
         yield joint_words(layout)
     if layout.phases > 1 and not layout.topology.per_sector:
@@ -97,6 +99,18 @@ def coil_sentences(layout: Layout, side: int) -> Iterator[str]:
             "Side 2, seen from its own coil: the mirror image of side 1",
         )[side]
         yield "Joined in series from TO SIDE 2 on side 1 to FROM SIDE 1 on side 2"
+
+
+def joints_beyond_words(layout: Layout) -> str:
+    """How far the wires from coil to coil run beyond the carrier's rim; nothing when they do not."""
+    reach = tracks(layout).ends(layout.phases)
+    over = reach - layout.space.outer_radius
+    if not layout.topology.per_sector or over <= 0 or layout.coils == layout.phases * layout.sides:
+        return ""
+    return (
+        f"Wires from coil to coil run up to {reach * 1e3:.3g} mm from the shaft's middle, {over * 1e3:.2g} mm beyond "
+        "the carrier's rim: leave room for them"
+    )
 
 
 def joint_words(layout: Layout) -> str:

@@ -83,7 +83,7 @@ def finish_angle(layout: Layout, phase: int = 0, side: int = 0) -> float:
 def _links(layout: Layout, tracks: Tracks, members: Sequence[SeriesCoil]) -> list[_Link]:
     """The links of one phase, on alternate tracks where a coil wound in reverse would lay two over each other."""
     links: list[_Link] = []
-    beside, plain = _beside(layout), True
+    beside, plain = beside_angle(layout), True
     sector = 2 * layout.envelope.half_sector
     ends = [
         coil.angle + round((after.angle - coil.angle) % (2 * pi) / sector) * sector
@@ -97,8 +97,8 @@ def _links(layout: Layout, tracks: Tracks, members: Sequence[SeriesCoil]) -> lis
     return links
 
 
-def _beside(layout: Layout) -> float:
-    """Angle from start to finish of a coil, rad."""
+def beside_angle(layout: Layout) -> float:
+    """Angle from start to finish of a coil as they are drawn, rad."""
     return min(ASIDE / _inside(layout), 0.2 * layout.envelope.half_sector)
 
 
@@ -127,7 +127,7 @@ def _stretches(
         for angle, low, high in leads
         if low + TOUCH < radius < high - TOUCH and TOUCH < (angle - start) % (2 * pi) < (end - start) - TOUCH
     )
-    bow = min(0.5 * tracks.apart, 0.4 * radius * _beside(layout))
+    bow = min(0.5 * tracks.apart, 0.4 * radius * beside_angle(layout))
     yield from _arc_with_bows(radius, start, end, crossed, bow)
     out = tracks.ends(layout.phases)
     if link.coil.last and out > radius + TOUCH:

@@ -50,7 +50,7 @@ class Corner:
 
     @property
     def center(self) -> Complex:
-        """Centre of the fillet, where a round peg of the former may stand."""
+        """Centre of the fillet, about which core or island is rounded."""
         return np.asarray(self.center_radius) * np.exp(1j * (self.leg_angle + self.tilt))
 
     @property

@@ -19,9 +19,9 @@ from geometry.coil_drawing import (
     coil_styles,
 )
 from geometry.curve import rotated_curve
+from geometry.former_outlines import former_outlines
 from geometry.label_places import drawn_radius, text_height
 from geometry.layout import Layout
-from geometry.pegs import peg_outlines, pegs
 from geometry.pole_marks import mark_places, pole_marks
 from geometry.primitives import (
     Circle,
@@ -42,7 +42,7 @@ __all__ = ["Drawing", "draw_layout", "drawing_bounds"]
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
 SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
 CUTTING = (
-    "To cut, one set of layers at a time: CARRIER_OUTLINE with POCKETS_NORTH and POCKETS_SOUTH, or PEGS",
+    "To cut, one set of layers at a time: CARRIER_OUTLINE with POCKETS_NORTH and POCKETS_SOUTH, or FORMER",
     "Other layers are for reference; some of their lines lie on these",
 )
 LETTER_ADVANCE = 0.75  # of a text's height: mean width of the letters of a running text
@@ -53,11 +53,11 @@ VERMILION, BLUE, VIOLET = (176, 58, 0), (0, 84, 166), (112, 48, 140)
 # the layers below and above those of the coils' lines, the lowest first
 BELOW: dict[str, Style] = {
     "PITCH_CIRCLE": ("circle through the magnets' centres", GRAY, LineStyle.CHAIN, 0.13e-3),
-    "CENTER_MARKS": ("centres of shaft, magnets and pegs", GRAY, LineStyle.SOLID, 0.13e-3),
+    "CENTER_MARKS": ("centres of shaft, magnets and cores", GRAY, LineStyle.SOLID, 0.13e-3),
     "CARRIER_OUTLINE": ("rim and bore of the magnet carrier, to cut", BLACK, LineStyle.SOLID, 0.5e-3),
     "POCKETS_NORTH": ("magnets with north toward the coil, to cut", VERMILION, LineStyle.SOLID, 0.35e-3),
     "POCKETS_SOUTH": ("magnets with south toward the coil, to cut", BLUE, LineStyle.DASHED, 0.35e-3),
-    "PEGS": ("pegs or cores of the winding former, to cut", VIOLET, LineStyle.SOLID, 0.25e-3),
+    "FORMER": ("cores or islands of the winding former, to cut", VIOLET, LineStyle.SOLID, 0.25e-3),
 }
 ABOVE: dict[str, Style] = {
     "DIRECTION": ("the way voltages add, and each start", DARK_GREEN, LineStyle.SOLID, 0.35e-3),
@@ -81,7 +81,7 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
         "CARRIER_OUTLINE": [Circle(0j, layout.space.outer_radius), Circle(0j, layout.space.bore_radius)],
         "POCKETS_NORTH": _pockets(layout, side),
         "POCKETS_SOUTH": _pockets(layout, 1 - side),
-        "PEGS": peg_outlines(layout, side),
+        "FORMER": former_outlines(layout, side),
         **coil_content(layout, side),
         **_notes(layout, side),
     }
@@ -124,15 +124,16 @@ def _pockets(layout: Layout, polarity: int) -> list[Primitive]:
 
 
 def _center_marks(layout: Layout, side: int) -> list[Primitive]:
-    """A cross at the shaft, a tick across the pitch circle at each magnet, its hole, a slanting cross in each peg."""
+    """Crosses at the shaft and, slanting, in round cores; a tick at each magnet's pitch circle, and its hole."""
     carrier, tick = layout.carrier, 0.06 * layout.carrier.magnet.across
     axes = [*_magnet_axes(layout, 0), *_magnet_axes(layout, 1)]
     marks = cross(0j, min(5e-3, 0.5 * layout.space.bore_radius))
     marks.extend(segment((carrier.pitch_radius - tick) * z, (carrier.pitch_radius + tick) * z) for z in axes)
-    for center, radius in pegs(layout, side):
-        if all(abs(center - carrier.pitch_radius * z) > tick for z in axes):
-            slant = center / abs(center) * cmath.rect(1, pi / 4)
-            marks.extend(cross(center, min(0.4 * radius, 1e-3), slant))
+    cores = [core for core in former_outlines(layout, side) if isinstance(core, Circle) and core.center]
+    for core in cores:
+        if all(abs(core.center - carrier.pitch_radius * z) > tick for z in axes):
+            slant = core.center / abs(core.center) * cmath.rect(1, pi / 4)
+            marks.extend(cross(core.center, min(0.4 * core.radius, 1e-3), slant))
     return [*marks, *_holes(layout)]
 
 
@@ -161,7 +162,7 @@ def _captions(layout: Layout, height: float, side: int) -> Iterator[tuple[str, f
 
 def _sentences(layout: Layout, side: int) -> Iterator[str]:
     winding, carrier, single = layout.winding, layout.carrier, layout.coils == 1
-    magnet, posts = carrier.magnet, pegs(layout)
+    magnet = carrier.magnet
     coils = "1 coil" if single else f"{layout.coils} coils"
     phases = f" in {layout.phases} phases" if layout.phases > 1 else ""
     yield (
@@ -178,17 +179,22 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     if layout.topology.per_sector:
         yield "Outer lines: finish to next start; a bow crosses without contact"
     else:
-        yield "Wound round and round from START to FINISH; nothing crosses"
+        yield "A skein laid into the channel between the islands, START to FINISH; nothing crosses"
     yield from coil_sentences(layout, side)
     numbers = "coils in series order" if layout.topology.per_sector else "legs along the turn"
     told = f"Numbers: {numbers}" if layout.phases == 1 else "Letters: phases"
     if layout.phases > 1:
         counted = "coils in series order" if layout.topology.per_sector else "layers from the magnets up"
         told += f", numbers: {counted}"
-    kind = "Pegs" if layout.topology.corners else "Cores"
-    whose = " of A" if layout.phases > 1 and not layout.topology.per_sector else ""
-    yield told + (f". {kind}{whose}: {_mm(2 * posts[0][1])} mm diameter" if posts else "")
+    yield told + _core_size(layout)
     yield from CUTTING
+
+
+def _core_size(layout: Layout) -> str:
+    """Of round cores."""
+    cores = former_outlines(layout) if layout.topology.per_sector else []
+    sizes = [core.radius for core in cores if isinstance(core, Circle)]
+    return f". Cores: {_mm(2 * sizes[0])} mm diameter" if sizes else ""
 
 
 def arrangement_sentences(layout: Layout) -> Iterator[str]:

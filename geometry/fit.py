@@ -67,7 +67,7 @@ RULES = {
     ),
     "inner_turn": _Rule(
         "winding.inner_radius_mm",
-        "two legs meet at the inner pegs: half the room between them must be at least",
+        "two legs meet at the inner corners: half the room between them must be at least",
     ),
     "between_bends": _Rule(
         "winding.width_mm",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from cmath import rect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import chain
 from math import pi, radians
 
 from shapely import LineString, Point, Polygon, maximum_inscribed_circle, unary_union
@@ -13,54 +12,69 @@ from shapely.affinity import rotate, scale
 
 from geometry.curve import polyline
 from geometry.layout import Layout
-from geometry.lettering import Shape, arrow, first_fit, shaft_path, straight_text
+from geometry.lettering import Shape, arrow, first_fit, shaft_path, straight_text, stroke_width
 from geometry.overlap import bundle_polygon
-from geometry.series import coils_around, side_coils
+from geometry.series import coils_around, terminal
 from geometry.solids import LETTER_HEIGHTS, MARGIN, ring_texts
 from geometry.topology import sector_axes
+from geometry.wire_exits import WireExit
 
-FACE_TEXT, BACK_TEXT, START_TEXT = "MAGNET SIDE", "BACK", "START"
-START_HEIGHT = 3.5e-3  # m, at most; larger letters would stand farther from the notch
-HEAD = 1.8e-3  # m, width of an arrow's head on the plate
+FACE_TEXT, BACK_TEXT = "MAGNET SIDE", "BACK"
+END_HEIGHT = 3.5e-3  # m, at most; larger letters would stand farther from the hole
+HEAD = 1.8e-3  # m, width of an arrow's head
 LEAST_RING = 3.2e-3  # m, least radius of a core's top that takes an arrow around a number
 
 
 @dataclass(frozen=True, slots=True)
 class FaceMarks:
-    """Shapes to engrave in the plate's face and in the tops of the cores, m."""
+    """Shapes to engrave in the plate's face and in the tops of cores or islands, m."""
 
     plate: list[Shape]
     tops: list[Shape]
 
 
-def face_marks(layout: Layout, plate: Shape, posts: Sequence[Polygon], side: int = 0) -> FaceMarks:
-    """Marks that are seen with the pegs up; `posts` of cores in the order around the shaft."""
+def face_marks(
+    layout: Layout, plate: Shape, posts: Sequence[Polygon], exits: Sequence[WireExit], side: int = 0
+) -> FaceMarks:
+    """Marks that are seen with cores or islands up; `posts` of cores in the order around the shaft."""
+    edges = _edges(plate)
+    if not layout.topology.per_sector:
+        free = unary_union(list(posts)).buffer(-MARGIN)
+        arrows = [mark for angle, sense in _loops(layout, side) for mark in _arrow(layout, free, angle, sense)]
+        return FaceMarks([], [*arrows, *_words(free, arrows, edges, layout, exits)])
     free = plate.difference(unary_union(list(posts))).buffer(-MARGIN)
-    tops, bare = _core_tops(layout, posts, side) if layout.topology.per_sector else ([], _loops(layout, side))
+    tops, bare = _core_tops(layout, posts, side)
     arrows = [mark for angle, sense in bare for mark in _arrow(layout, free, angle, sense)]
-    clear = free.difference(unary_union([*_bundles(layout, side), *arrows]).buffer(MARGIN))
-    words = first_fit(ring_texts(FACE_TEXT, _edges(plate), [pi, pi / 2, -pi / 2]), clear)
-    found = [words] if words else []
-    begin = first_fit(
-        _starts(_edges(plate)[:1], _notch(layout, side), mirrored=False),
-        clear.difference(unary_union(found).buffer(MARGIN)),
-    )
-    return FaceMarks([*arrows, *found, *([begin] if begin else [])], tops)
+    taken = [*_bundles(layout, side), *arrows]
+    return FaceMarks([*arrows, *_words(free, taken, edges, layout, exits)], tops)
 
 
-def back_marks(layout: Layout, plate: Shape, side: int = 0) -> list[Shape]:
+def back_marks(layout: Layout, plate: Shape, exits: Sequence[WireExit], side: int = 0) -> list[Shape]:
     """Marks that are read from behind."""
     free = plate.buffer(-MARGIN)
-    marks: list[Shape] = []
-    if layout.topology.per_sector:
-        marks.extend(_back_numbers(layout, free, side))
-    rim, bore = _edges(plate)
-    start = _starts([rim, bore], _notch(layout, side), mirrored=True)
-    back = ring_texts(BACK_TEXT, [rim, bore], [pi, pi / 2, -pi / 2, 0.8 * pi], mirrored=True)
-    for places in (start, back):
-        found = first_fit(places, free.difference(unary_union(marks).buffer(MARGIN)))
-        marks.extend([found] if found else [])
-    return marks
+    numbers = _back_numbers(layout, free, side) if layout.topology.per_sector else []
+    return [*numbers, *_words(free, numbers, _edges(plate), layout, exits, mirrored=True)]
+
+
+def _words(
+    free: Shape,
+    taken: Sequence[Shape],
+    edges: Sequence[tuple[float, int]],
+    layout: Layout,
+    exits: Sequence[WireExit],
+    mirrored: bool = False,
+) -> list[Shape]:
+    """Which side this is, and each phase's start and finish beside its hole, as far as they have room."""
+    side = ring_texts(
+        BACK_TEXT if mirrored else FACE_TEXT, edges, [pi, pi / 2, -pi / 2, 0.8 * pi], mirrored=mirrored
+    )
+    wanted = [*(_ends(layout, one, edges[:1], mirrored) for one in exits if _named(layout, one)), side]
+    found: list[Shape] = []
+    for places in wanted:
+        clear = free.difference(unary_union([*taken, *found]).buffer(MARGIN))
+        place = first_fit(places, clear)
+        found.extend([place] if place else [])
+    return found
 
 
 def _edges(plate: Shape) -> list[tuple[float, int]]:
@@ -68,24 +82,28 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
     return [(-plate.bounds[0], -1), (plate.distance(Point(0, 0)), 1)]
 
 
-def _starts(edges: Sequence[tuple[float, int]], notch: float, mirrored: bool) -> Iterator[Shape]:
-    """Places for the word beside the notch (rad), at the first edge if it fits anywhere there."""
-    beside = [notch + radians(sign * angle) for angle in range(4, 46) for sign in (1, -1)]
-    return chain.from_iterable(
-        ring_texts(START_TEXT, [edge], beside, mirrored, START_HEIGHT) for edge in edges
-    )
+def _named(layout: Layout, one: WireExit) -> bool:
+    """Whether a hole is at an end of a phase, or of the one bundle that is made at a time."""
+    return not layout.topology.per_sector or (one.coil.last if one.finish else one.coil.first)
 
 
-def _notch(layout: Layout, side: int) -> float:
-    """Polar angle of the notch at the first start, rad."""
-    return side_coils(layout, side)[0].angle
+def _ends(
+    layout: Layout, one: WireExit, edges: Sequence[tuple[float, int]], mirrored: bool
+) -> Iterator[Shape]:
+    """Places for START or FINISH beside a hole, away from the coil's other hole."""
+    word = "FINISH" if one.finish else "START"
+    if layout.topology.per_sector:
+        word = terminal(layout, one.coil.phase, word)
+    beside = [one.angle + radians(one.away * degrees) for degrees in range(3, 46)]
+    return ring_texts(word, edges, beside, mirrored, END_HEIGHT)
 
 
 def _bundles(layout: Layout, side: int) -> list[Shape]:
-    """What the wire covers: of a three-phase serpentine one bundle after the other is wound on the same pegs."""
-    coils = coils_around(layout, side) if layout.topology.per_sector else side_coils(layout, side)[:1]
+    """What the coils cover."""
     bundle = bundle_polygon(layout)
-    return [rotate(bundle, coil.angle, origin=(0, 0), use_radians=True) for coil in coils]
+    return [
+        rotate(bundle, coil.angle, origin=(0, 0), use_radians=True) for coil in coils_around(layout, side)
+    ]
 
 
 def _loops(layout: Layout, side: int) -> list[tuple[float, int]]:
@@ -136,7 +154,7 @@ def _arrow(layout: Layout, free: Shape, angle: float, sense: int) -> list[Shape]
 def _clockwise_arrows(layout: Layout) -> Iterator[Shape]:
     winding = layout.winding
     if not layout.topology.per_sector:
-        radius = winding.outer_radius - winding.width - HEAD / 2 - 1.2 * MARGIN
+        radius = winding.outer_radius - winding.width - (HEAD + stroke_width(HEAD)) / 2 - 1.2 * MARGIN
         for length in (12e-3, 9e-3, 7e-3, 5e-3):
             path = shaft_path(radius, length / 2 / radius, -length / radius)
             yield arrow(path, 0.0, path.length, HEAD)

@@ -12,15 +12,15 @@ from geometry.primitives import Circle, Layer, Path, Primitive, Text, point
 
 WIDEST = 5e-3  # m
 # layers of outlines that are cut, those of one part together: the pockets are holes in the carrier
-PARTS = (("CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH"), ("PEGS",), ("PLATE_OUTLINE",))
-NOTE = "Rim, bore, pockets and pegs are moved for a kerf of {:.6g} mm"
+PARTS = (("CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH"), ("FORMER",), ("PLATE_OUTLINE",))
+NOTE = "Rim, bore, pockets and former are moved for a kerf of {:.6g} mm"
 PLATE_NOTE = "Rim and bore are moved for a kerf of {:.6g} mm"
 
 
 def with_kerf(drawing: Drawing, kerf: float) -> Drawing:
     """The drawing with outer edges grown and holes shrunk by half the kerf, and a note that says so.
 
-    Only the outlines of carrier, pockets, pegs and plates are cut; all else, the coils too, is drawn and stays.
+    Only the outlines of carrier, pockets, former and plates are cut; all else, the coils too, is drawn and stays.
     kerf: width of the cut, m, from 0 (nothing changes) to 5 mm. ValueError when it is not, or when an outline
     would vanish.
     """

@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from geometry.connections import Tracks
+from geometry.former_outlines import former_radius
 from geometry.layout import Layout
 from geometry.primitives import CHARACTER_WIDTH, Anchor, Text, text_box
 
@@ -56,14 +57,15 @@ def _edge(layout: Layout) -> float:
 
 
 def _inner_edge(layout: Layout) -> float:
-    """Of winding and magnets, m."""
+    """Of winding and magnets, and of a former whose rim is drawn, m."""
     carrier = layout.carrier
-    return max(layout.winding.outer_radius, float(carrier.magnet.reach(carrier.pitch_radius)[1]))
+    winding = layout.winding.outer_radius if layout.topology.per_sector else former_radius(layout)
+    return max(winding, float(carrier.magnet.reach(carrier.pitch_radius)[1]))
 
 
 def _rim(layout: Layout) -> float:
-    """Of the disc, or of a winding that is wider, m."""
-    return max(layout.space.outer_radius, layout.winding.outer_radius)
+    """Of the disc, or of what is wider, m."""
+    return max(layout.space.outer_radius, _inner_edge(layout))
 
 
 def outside(layout: Layout, axis: complex, text: str) -> Text:

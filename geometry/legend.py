@@ -83,5 +83,5 @@ SIGNS: dict[str, Callable[[complex], list[Primitive]]] = {
     "NUMBERS": lambda z: [_letter("1  2  3", z)],
     "DIRECTION": lambda z: [arrowhead(z - 2e-3, 1, 2.4e-3), segment(z + 3e-3 - 1.6e-3j, z + 3e-3 + 1.6e-3j)],
     "CENTER_MARKS": lambda z: [*cross(z, 1.6e-3)],
-    "PEGS": lambda z: [Circle(z, 1.5e-3)],
+    "FORMER": lambda z: [Circle(z, 1.5e-3)],
 }

@@ -29,8 +29,8 @@ class PrintOptions:
     pocket_clearance: on a pocket's diameter, 0 to 1 mm. floor: under the magnets. least_wall: least material
     between pockets, and to rim and bore, once the clearance is taken off. letter_depth: of engraved letters,
     at most a third of the floor. cover: thickness of the cover. running_clearance: least air that must stay
-    between turning and standing parts. plate: thickness of the former's plate. peg_rise: by how much pegs and
-    cores stand above the bundle. exit_diameter: most that a hole for a wire's end measures.
+    between turning and standing parts. plate: thickness of the former's plate. peg_rise: by how much cores and
+    islands stand above the bundle. exit_diameter: of a hole for a wire's end, unless wire or bundle call for another.
     Raises ValueError that names the option, what it must be and what it was.
     """
 
@@ -61,7 +61,7 @@ class Part:
     """One part to print, lying flat on z = 0.
 
     mesh: in mm. volume: m³, from the plane shapes, not from the mesh. deep: where no cut for splitting may
-    pass (pockets, pegs, cores, holes; m). thickness: of the plate that a cut would show, m. notes: for the
+    pass (pockets, cores, legs of a channel, holes; m). thickness: of the plate that a cut would show, m. notes: for the
     builder.
     """
 
@@ -135,12 +135,12 @@ def ring_texts(
 
 
 def check_air_gap(layout: Layout, options: PrintOptions) -> float:
-    """Air left between cover and nearest copper or peg, m; ValueError when it is less than must stay."""
+    """Air left between cover and nearest copper or core, m; ValueError when it is less than must stay."""
     left = layout.air_gap - options.cover - options.peg_rise
     if left < options.running_clearance - 1e-9:
-        pegs = f" and pegs that rise {options.peg_rise * 1e3:g} mm" if options.peg_rise else ""
+        cores = f" and cores that rise {options.peg_rise * 1e3:g} mm" if options.peg_rise else ""
         raise ValueError(
-            f"cover ({options.cover * 1e3:g} mm){pegs} must leave {options.running_clearance * 1e3:g} mm "
+            f"cover ({options.cover * 1e3:g} mm){cores} must leave {options.running_clearance * 1e3:g} mm "
             f"of the air gap ({layout.air_gap * 1e3:g} mm) to run in, but left {left * 1e3:.3g} mm: "
             "take a thinner cover or a larger air gap"
         )

@@ -1,6 +1,6 @@
 """How hard a winding is to wind, from what can be counted: coils, joints, bends and crossings.
 
-One score in hand motions, of about two seconds each: a pull of the wire around a peg, or a turn of the crank. The
+One score in hand motions, of about two seconds each: a pull of the wire around a bend, or a turn of the crank. The
 worth of a coil, a joint and a crossing in motions is our estimate, not taken from a source; the counts stand beside
 the score, so that anyone can weigh them otherwise.
 """

@@ -58,7 +58,7 @@ def base_words(comparison: FairComparison) -> str:
         f"{unbroken(figures.magnet.size)} on a pitch radius of "
         f"{size_mm(figures.pitch_radius_mm)}, {size_mm(figures.air_gap_mm)} away, at "
         f"{number(figures.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
-        f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and pegs."
+        f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and corners."
     )
 
 

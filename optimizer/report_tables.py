@@ -95,7 +95,7 @@ def _cut(layout: Layout, figures: Figures) -> tuple[Row, ...]:
             f"{figures.magnet_count} pockets, equally spaced",
         ),
         Row("Air gap", size_mm(figures.air_gap_mm), "magnet face to the nearest copper, any cover included"),
-        Row("Former's pegs", f"⌀ {size_mm(2e3 * layout.winding.peg_radius)}", "at least"),
+        Row("Former's corners", f"⌀ {size_mm(2e3 * layout.winding.peg_radius)}", "at least"),
     )
 
 

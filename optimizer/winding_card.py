@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from geometry.coil_drawing import joints_beyond_words
 from geometry.filaments import phase_turns
 from geometry.layout import Layout
 from geometry.leads import PHASE_END, leads, phase_ends, spare
 from geometry.section import layer_count, turns_per_layer
 from geometry.series import coil_angle_deg, series, stack_layers
+from geometry.skein import Skein, skein, wound_height
 from geometry.wire import resistance_at
 from optimizer.attraction import attraction
 from optimizer.emf import waveform
@@ -17,6 +19,7 @@ from optimizer.wrong_magnet import WrongMagnet, wrong_magnet
 
 ROOM_TEMPERATURES = (10.0, 20.0, 30.0)  # °C
 WINDING_STRESS = 40e6  # Pa on the copper: a pull by hand that lays wire tight; common practice, no source
+SKEIN_STRESS = 10e6  # Pa, enough to lay a skein straight; more, turn upon turn, would bend its posts; no source
 STRETCHING_STRESS = (
     70e6  # Pa at which annealed copper begins to stretch for good; textbook value, from memory
 )
@@ -40,7 +43,7 @@ class CoilOrder:
     """One coil in series order: its name and number in the phase from 1, polar angle of its middle (rad and degrees).
 
     layers: its own in a three-phase serpentine's stack, from 1 at the magnets; else none. clockwise: which way it
-    is wound, seen as the template shows it, which is how the former lies with its pegs up.
+    is wound, seen as the template shows it, which is how the former lies cores or islands up.
     phase, side: from 0; the second side's template is the mirror image of the first one's.
     """
 
@@ -69,7 +72,8 @@ class WindingCard:
     the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
     all ends; turns_only: at 20 °C without any end. one_turn: resistance of one mean turn at 20 °C.
     hidden_turns: a miscount in each coil that the standard's band can hide. section_fill: insulated wire over
-    section. pull, stretching_pull: N. emf_rms: open circuit, V at `speed_rpm`. frequency: Hz.
+    section. skein: what a serpentine is made from, else None. joints_beyond: how far wires run beyond the carrier, in
+    words. pull, stretching_pull: N. emf_rms: open circuit, V at `speed_rpm`. frequency: Hz.
     """
 
     topology: str
@@ -99,6 +103,8 @@ class WindingCard:
     one_turn: float
     hidden_turns: float
     section_fill: float
+    skein: Skein | None
+    joints_beyond: str
     pull: float
     stretching_pull: float
     emf_rms: float
@@ -208,6 +214,7 @@ def winding_card(layout: Layout) -> WindingCard:
     length, coils = float(turns.sum()), layout.coils // layout.phases
     joint = float(leads(layout).joint_end(winding.outer_radius))
     ends, emf = phase_ends(layout), waveform(layout)
+    bundle = skein(layout)
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
         topology=winding.topology,
@@ -237,7 +244,9 @@ def winding_card(layout: Layout) -> WindingCard:
         one_turn=alone.nominal / (winding.turns * coils),
         hidden_turns=(alone.most - alone.least) / 2 / alone.nominal * winding.turns,
         section_fill=winding.turns * wire.overall_area / (winding.width * winding.height),
-        pull=WINDING_STRESS * wire.copper_area,
+        skein=bundle,
+        joints_beyond=joints_beyond_words(layout),
+        pull=(SKEIN_STRESS if bundle else WINDING_STRESS) * wire.copper_area,
         stretching_pull=STRETCHING_STRESS * wire.copper_area,
         emf_rms=emf.rms,
         coil_emf=emf.rms * coil_share(layout),
@@ -279,7 +288,7 @@ def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
 def _layers(layout: Layout) -> tuple[tuple[int, ...], ...]:
     """Turns in each layer of each piece that is wound, from the former's plate up: from behind, where that stays."""
     winding, parts = layout.winding, halves(layout)
-    height = winding.height / 2 if parts else winding.height
+    height = wound_height(layout)
     counts = [
         turns_per_layer(turns, layer_count(turns, winding.width, height))
         for turns in parts or (winding.turns,)

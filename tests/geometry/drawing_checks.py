@@ -26,7 +26,7 @@ SMALL_MAGNET = DiscMagnet.of_grade(diameter=0.006, thickness=0.003, grade="N42")
 
 
 def dense(topology: str) -> Layout:
-    """Many poles: the inner pegs of a serpentine or wedge overlap."""
+    """Many poles: narrow legs, cores and islands."""
     inner = {"serpentine": 0.0225, "wedge": 0.0295, "round": 0.0445}[topology]
     bundle = {"inner_radius": inner, "outer_radius": 0.054, "width": 0.002, "turns": 10}
     return lantern_layout(topology, count=24, magnet=SMALL_MAGNET, pitch_radius=0.044, **bundle)

@@ -85,13 +85,13 @@ def test_split_into_three_or_through_pockets_is_refused():
     magnet = DiscMagnet.of_grade(diameter=0.0165, thickness=0.004, grade="N42")
     crowded = carrier_part(lantern_layout(count=16, magnet=magnet, pitch_radius=0.045, wall=0.001))
     with pytest.raises(
-        ValueError, match="carrier cannot be cut into 2 pieces without cutting pockets, pegs, holes or words"
+        ValueError, match="carrier cannot be cut into 2 pieces without cutting pockets, cores, holes or words"
     ):
         split_part(crowded, 2)
     whole, warning = parts_for_bed(crowded, (85, 60))
     assert whole == (crowded,)
     assert str(warning).endswith(
-        "two or four pieces that do (a seam needs 1.2 mm between pockets, pegs, holes or words, has 0.86 mm):"
+        "two or four pieces that do (a seam needs 1.2 mm between pockets, cores, holes or words, has 0.86 mm):"
         " use a larger bed"
     )
 

@@ -29,7 +29,7 @@ from geometry.primitives import (
 from geometry.topology import sector_axes
 
 LAYERS = [
-    *("PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "PEGS"),
+    *("PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "FORMER"),
     *("COIL_OUTLINE", "COIL_OUTLINE_REVERSED", "TURN_PATH", "DIRECTION", "NUMBERS"),
     *("CONNECTIONS", "POLES_NORTH", "POLES_SOUTH", "CHECK_LINE", "CAPTION"),
 ]
@@ -83,9 +83,9 @@ def test_paths_join_without_gaps_and_without_empty_stretches(layout):
 
 
 @each_layout
-def test_coil_outlines_pegs_and_turns_are_closed(layout):
+def test_coil_outlines_former_and_turns_are_closed(layout):
     drawing = draw_layout(layout)
-    for name in ("COIL_OUTLINE", "COIL_OUTLINE_REVERSED", "TURN_PATH", "PEGS"):
+    for name in ("COIL_OUTLINE", "COIL_OUTLINE_REVERSED", "TURN_PATH", "FORMER"):
         primitives = drawing.layer(name).primitives
         assert all(isinstance(p, Circle) or p.closed for p in primitives)
     edges = drawing.layer("COIL_OUTLINE").primitives + drawing.layer("COIL_OUTLINE_REVERSED").primitives
@@ -102,7 +102,7 @@ def test_golden_comparison_ignores_order_start_and_direction():
     assert differences(drawn, drawn[::-1]) == []
     square = [0, 1e-3, 1e-3 + 1e-3j, 1e-3j]
     one, other = polygon(square), polygon([square[2], square[1], square[0], square[3]])
-    style = draw_layout(lantern_layout()).layer("PEGS")
+    style = draw_layout(lantern_layout()).layer("FORMER")
     as_entities = [
         entities(Drawing(title="", layers=(replace(style, primitives=(p,)),))) for p in (one, other)
     ]
@@ -112,7 +112,7 @@ def test_golden_comparison_ignores_order_start_and_direction():
 def test_golden_comparison_can_fail():
     golden = read_golden("serpentine")
     moved = entities(draw_layout(lantern_layout(peg_radius=0.001501)))
-    assert any(line.startswith("missing: PEGS circle") for line in differences(golden, moved))
+    assert any(line.startswith("missing: FORMER closed") for line in differences(golden, moved))
     assert differences(golden, golden[1:])[0].startswith("missing")
     assert differences(golden, [*golden, golden[0]])[0].startswith("new")
     renamed = entities(draw_layout(lantern_layout(title="Lanterm")))
@@ -157,7 +157,7 @@ def test_poles_alternate_from_north_on_the_x_axis(layout):
     assert signs == [{Text, Path}, {Text, Path, Circle}]
 
 
-def test_poles_are_marked_inside_the_winding_where_pegs_would_hide_them():
+def test_poles_are_marked_inside_the_winding_where_edges_would_hide_them():
     layout = lantern_layout("wedge", count=16, inner_radius=0.036, outer_radius=0.0549, pitch_radius=0.0455)
     drawing = draw_layout(layout)
     for name in ("POLES_NORTH", "POLES_SOUTH"):
@@ -236,7 +236,7 @@ def test_bounds_hold_everything_and_no_more(layout):
 
 
 def test_bounds_of_an_arc_reach_its_quadrants():
-    layer = draw_layout(lantern_layout()).layer("PEGS")
+    layer = draw_layout(lantern_layout()).layer("FORMER")
     arc = Path((Arc(0j, 1.0, -0.5, 1.0), Arc(0j, 1.0, 3.0, 0.5)))
     low, high = drawing_bounds(Drawing(title="", layers=(replace(layer, primitives=(arc,)),)))
     assert high.real == pytest.approx(1.0)

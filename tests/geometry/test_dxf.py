@@ -17,7 +17,8 @@ from geometry.curve import polyline
 from geometry.drawing import draw_layout, drawing_bounds
 from geometry.dxf import dxf_bytes
 from geometry.filaments import coil_senses
-from geometry.pegs import pegs
+from geometry.former_outlines import former_outlines
+from geometry.primitives import Circle
 
 TOPOLOGIES = ["serpentine", "wedge", "round"]
 each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
@@ -92,7 +93,7 @@ def test_circles_have_the_layouts_radii(topology):
         "PITCH_CIRCLE": [40.0],
         "POCKETS_NORTH": [7.5] * 4,
         "POCKETS_SOUTH": [7.5] * 4,
-        "PEGS": [radius * 1e3 for _, radius in pegs(layout)],
+        "FORMER": [core.radius * 1e3 for core in former_outlines(layout) if isinstance(core, Circle)],
     }
     for name, expected in radii.items():
         assert [c.dxf.radius for c in on_layer(document, name, "CIRCLE")] == pytest.approx(expected, abs=1e-9)

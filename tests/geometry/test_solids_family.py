@@ -38,7 +38,7 @@ def test_former_of_the_other_side_is_the_mirror_image():
     assert len(here) == len(there) == 9
 
 
-def test_interleaved_halves_are_wound_on_pegs_of_half_the_height():
+def test_interleaved_halves_are_shaped_between_islands_of_half_the_height():
     layered, halved = three_serpentines(), three_serpentines(stacking="interleaved", height=0.004)
     assert read_stl(former_part(layered)).extents[2] == pytest.approx(2.5 + 3)
     assert read_stl(former_part(halved)).extents[2] == pytest.approx(2.5 + 2)

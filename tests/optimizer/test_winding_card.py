@@ -124,6 +124,37 @@ def test_pull_and_slow_meter() -> None:
     assert not winding_card(lantern_layout("wedge", speed_rpm=800.0)).slow
 
 
+def test_a_serpentine_is_wound_as_a_skein_and_never_pulled_in_its_former() -> None:
+    layout = lantern_layout()
+    card, words = winding_card(layout), plain(card_html(layout, winding_card(layout)))
+    made = card.skein
+    assert made is not None
+    assert card.shortest_turn == pytest.approx(made.turn_length(-layout.winding.width / 2 * (1 - 1 / 6)), rel=1e-9)
+    assert card.pull < 0.3 * winding_card(lantern_layout("wedge")).pull
+    assert f"{made.distance * 1e3:.1f} mm from middle to middle" in words
+    assert "Do not pull" in words
+    assert "Pull evenly" not in words
+    assert "pegs" not in words
+    wound_on_cores = plain(card_html(lantern_layout("wedge"), winding_card(lantern_layout("wedge"))))
+    assert "Pull evenly" in wound_on_cores
+    assert "skein" not in wound_on_cores
+
+
+def test_wires_that_run_beyond_the_carrier_are_told() -> None:
+    def words(**changes: float) -> str:
+        layout = lantern_layout("wedge", **changes)
+        return plain(card_html(layout, winding_card(layout)))
+
+    assert "up to 60.2 mm from the shaft's middle, 5.2 mm beyond the carrier's rim" in words()
+    assert "beyond the carrier's rim" not in words(outer_diameter=0.2)
+
+
+def plain(html: str) -> str:
+    page = Page()
+    page.feed(html)
+    return " ".join(" ".join(page.words).replace("\u00a0", " ").split())
+
+
 def test_ends_reach_from_coil_to_coil() -> None:
     layout = lantern_layout("wedge", wire=Wire(diameter=0.2e-3), turns=30)
     reach = 2 * pi * layout.winding.outer_radius / layout.coils
@@ -312,7 +343,7 @@ def test_every_card_says_what_a_builder_can_do(name: str) -> None:
     layout = FAMILY[name]
     card, text = winding_card(layout), words_of(layout)
     assert "The template shows the winding from the coil side" in text
-    assert ("the posts up is then, from the coil side" in text) == card.stays
+    assert ("wound with them up is then, from the coil side" in text) == card.stays
     assert ("Over coils wound clockwise" in text) == (
         card.three is not None and card.joined and not card.one_sense
     )
