@@ -9,6 +9,7 @@ from collections.abc import Callable
 from math import exp, log
 from typing import NamedTuple
 
+from optimizer.diodes import Drop
 from optimizer.load_point import RPM
 from optimizer.loads import BridgeResistor, Load, Resistor
 from optimizer.source import Source
@@ -27,7 +28,7 @@ class BestLoad(NamedTuple):
     watts: float
 
 
-def best_load(source: Source, rpm: float, drop: float | None = None) -> BestLoad:
+def best_load(source: Source, rpm: float, drop: Drop | None = None) -> BestLoad:
     """The resistance that gets the most at `rpm`.
 
     drop: of one diode, V, of a bridge ahead of the resistance; None: straight across. Where the diodes let nothing
@@ -42,12 +43,12 @@ def best_load(source: Source, rpm: float, drop: float | None = None) -> BestLoad
     return BestLoad(exp(found[0]), found[1])
 
 
-def plain_load(ohms: float, drop: float | None) -> Load:
+def plain_load(ohms: float, drop: Drop | None) -> Load:
     """A resistance straight across, or behind a bridge of diodes of that drop."""
     return Resistor(ohms=ohms) if drop is None else BridgeResistor(ohms=ohms, drop=drop)
 
 
-def open_volts(source: Source, rpm: float, drop: float | None = None) -> float:
+def open_volts(source: Source, rpm: float, drop: Drop | None = None) -> float:
     """RMS volts between two terminals with nothing joined, or direct of a commutated source.
 
     With `drop` the mean direct volts that a meter shows behind the bridge.

@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
 from geometry.curve import Real
+from optimizer.diodes import Diode, knee_volts
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import Load, UsbConverter
 from optimizer.source import Source
@@ -102,7 +103,7 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
     fastest = fastest_rpm * RPM
-    starts = 0.0 if source.connection == "delta" else starting_speed(source, load)
+    starts = 0.0 if source.connection == "delta" else _begins(source, load)
     points = {speed: steady_state(source, load, speed / RPM) for speed in _all_speeds(source, load, fastest)}
     if isinstance(load, UsbConverter):
         points |= _step(source, load, points)
@@ -135,8 +136,14 @@ def _through(
 
 def _all_speeds(source: Source, load: Load, fastest: float) -> list[float]:
     """Speeds at which load points are taken; in a delta a current may run before there is any output."""
-    speeds = _speeds(min(starting_speed(source, load), fastest), fastest)
+    speeds = _speeds(min(_begins(source, load), fastest), fastest)
     return sorted({*speeds, *_speeds(0.0, fastest)}) if source.connection == "delta" else speeds
+
+
+def _begins(source: Source, load: Load) -> float:
+    """Speed in rad/s below which nothing worth the name is taken: half that of a milliampere behind real diodes."""
+    starts, drop = starting_speed(source, load), getattr(load, "drop", 0.0)
+    return starts - knee_volts(drop) / source.peak_constant if isinstance(drop, Diode) else starts
 
 
 def _speeds(starts: float, fastest: float) -> list[float]:

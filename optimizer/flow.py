@@ -21,6 +21,7 @@ class Flow:
 
     charge: mean of the load's |i|, A; square: of its i², A²; copper_square: sum over the phases' windings of i², A²;
     volts, volts_square: means of v and v² at a capacitor; share: of the period in which current flows.
+    diode_watts: lost in the diodes, W.
     """
 
     charge: float
@@ -30,6 +31,7 @@ class Flow:
     volts_square: float
     share: float
     waves: Waves
+    diode_watts: float = 0.0
 
 
 def period() -> Real:

@@ -9,6 +9,7 @@ from math import exp, log
 import numpy as np
 
 from geometry.curve import Real
+from optimizer.diodes import Drop, knee_volts
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import (
     BridgeBattery,
@@ -74,11 +75,11 @@ def load_curve(source: Source, load: Load, speed_rpm: float) -> LoadCurve | None
     return curve if curve.best_point.starts else None
 
 
-def _held(source: Source, load: Load, speed_rpm: float) -> tuple[float, float] | None:
+def _held(source: Source, load: Load, speed_rpm: float) -> tuple[Drop, float] | None:
     """A diode's drop, and the most volts that can be held behind the bridge."""
     if not isinstance(load, BridgeBattery | UsbConverter):
         return None
-    return load.drop, source.peak_constant * speed_rpm * RPM - 2 * load.drop
+    return load.drop, source.peak_constant * speed_rpm * RPM - 2 * knee_volts(load.drop)
 
 
 def speed_curve(source: Source, load: Load, fastest_rpm: float) -> SpeedCurve:

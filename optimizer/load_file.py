@@ -10,8 +10,8 @@ from geometry.toml_reading import read_text, table_from_text
 from geometry.toml_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table, rule
 from geometry.toml_values import decimal_of, shown
 from geometry.toml_writing import Row, micro_row, plain_row, toml_text
+from optimizer.diodes import DIODES, Diode, Drop
 from optimizer.loads import (
-    DIODES,
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -127,7 +127,7 @@ def load_of(table: LoadTable) -> Load:
             return OpenCircuit()
 
 
-def _converter(table: LoadTable, drop: float) -> UsbConverter:
+def _converter(table: LoadTable, drop: Drop) -> UsbConverter:
     usual = {"output": table.output, "most_watts": table.most_watts, "most_input": table.most_input}
     given = {name: value for name, value in usual.items() if value is not None}
     assert table.least_input is not None
@@ -172,8 +172,14 @@ def load_rows(load: Load) -> list[Row]:
         case OpenCircuit():
             pass
     if not isinstance(load, OpenCircuit | Resistor):
-        rows.append(("drop_V", decimal_of(load.drop), "of one diode; or diode = a kind of diode"))
+        rows.append(_drop_row(load.drop))
     return rows
+
+
+def _drop_row(drop: Drop) -> Row:
+    if isinstance(drop, Diode):
+        return ("diode", drop.name, f"{', '.join(DIODES)}; or drop_V of one diode")
+    return ("drop_V", decimal_of(drop), "of one diode; or diode = a kind of diode")
 
 
 def load_document(load: Load) -> dict[str, float | str]:

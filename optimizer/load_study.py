@@ -8,6 +8,7 @@ from typing import Any
 
 from geometry.layout import Layout
 from optimizer.caution_words import caution_document
+from optimizer.diodes import SILICON
 from optimizer.documents import rounded
 from optimizer.draw import Draw, steady_draw
 from optimizer.draw_words import draw_values
@@ -17,7 +18,7 @@ from optimizer.inductance_formulas import Formula, coil_formula
 from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
 from optimizer.load_file import load_document
 from optimizer.load_point import RPM, LoadPoint
-from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
+from optimizer.loads import Load, OpenCircuit, Resistor
 from optimizer.machine_notes import layout_notes
 from optimizer.matching import Matching, match_wire, standard_wires
 from optimizer.meters import MeterTable, meter_table
@@ -124,7 +125,7 @@ def study_load(
     rpm = layout.speed_rpm if speed_rpm is None else speed_rpm
     source = source_of(layout, temperature)
     point = steady_state(source, load, rpm)
-    drop = DIODES["silicon"] if isinstance(load, OpenCircuit | Resistor) else load.drop
+    drop = SILICON if isinstance(load, OpenCircuit | Resistor) else load.drop
     grade = layout.winding.wire.grade
     curve = load_curve(source, load, rpm)
     return LoadStudy(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimizer.diodes import Diode, Drop, knee_volts
 from optimizer.draw_words import draw_words
 from optimizer.load_file import NAMES, kind_of
 from optimizer.load_point import LoadPoint
@@ -79,11 +80,17 @@ def _barrier_words(load: Load) -> str:
     """What makes up the volts that the EMF must beat."""
     match load:
         case BridgeBattery():
-            return "the sink's own volts and the drop of two diodes"
+            return f"the sink's own volts and {_two_drops(load.drop)}"
         case UsbConverter():
-            return "the least that the converter takes and the drop of two diodes"
+            return f"the least that the converter takes and {_two_drops(load.drop)}"
+        case BridgeResistor() | BridgeCapacitor():
+            return _two_drops(load.drop)
         case _:
-            return "the drop of two diodes"
+            return "nothing"
+
+
+def _two_drops(drop: Drop) -> str:
+    return f"the drop of two diodes{' at a milliampere' if isinstance(drop, Diode) else ''}"
 
 
 def target_words(target: LoadTarget) -> str:
@@ -177,8 +184,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         ),
     ]
     if not isinstance(load, Resistor):
-        drop = f"two of {quantity(load.drop, 'V')} in the way, {percent(point.conducting_share)} of the time"
-        rows.append(("Lost in the diodes", watts_text(point.diode_watts), drop))
+        rows.append(("Lost in the diodes", watts_text(point.diode_watts), _diode_remark(load.drop, point)))
     if isinstance(load, UsbConverter):
         rows.append(
             (
@@ -194,7 +200,7 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
     ]
     if study.starts_rpm > 0:
         begins = f"{number(study.starts_rpm)} rpm"
-        rows.append(("Output begins", begins, "where the EMF's peak beats what holds it back"))
+        rows.append(("Output begins", begins, f"where the EMF's peak beats {_barrier_words(load)}"))
     if study.burns:
         bears = f"the enamel bears {quantity(study.bearable_amps, 'A')} rms in the winding all the time"
         rows.append(("Winding", "would burn", bears))
@@ -225,6 +231,14 @@ def meter_rows(study: LoadStudy) -> list[RowOfWords]:
         ("True-RMS AC meter, load on", quantity(loaded.true_rms, "V"), at[1]),
         ("DC meter at the load", quantity(table.load.direct, "V"), ""),
     ]
+
+
+def _diode_remark(drop: Drop, point: LoadPoint) -> str:
+    share = f"{percent(point.conducting_share)} of the time"
+    if not isinstance(drop, Diode) or not point.dc_amps > 0:
+        return f"two of {quantity(knee_volts(drop), 'V')} in the way, {share}"
+    each = point.diode_watts / (2 * point.dc_amps)
+    return f"two, {drop.name}, by their law: {quantity(each, 'V')} each at this current, {share}"
 
 
 def _eddy_remark(point: LoadPoint) -> str:

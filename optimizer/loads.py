@@ -1,7 +1,7 @@
 """What the winding feeds, one small type per kind of load. All values in ohms, farads, volts and watts.
 
-A bridge has two diodes in the current's way at any moment; `drop` is the forward drop of one. The drops of
-`DIODES` are common practice at a few tenths of an ampere to an ampere, not taken from a source.
+A bridge has two diodes in the current's way at any moment; `drop` is the forward drop of one, in V whatever the
+current, or the law that it follows.
 """
 
 from __future__ import annotations
@@ -10,12 +10,14 @@ from dataclasses import dataclass
 from math import inf, isfinite
 from typing import TypeAlias
 
-DIODES = {"silicon": 0.8, "schottky": 0.35, "ideal": 0.0}  # V, forward drop of one diode
+from optimizer.diodes import Diode, Drop
 
 
 def _need(owner: object, *, above: tuple[str, ...] = (), least: tuple[str, ...] = ()) -> None:
     for name in (*above, *least):
         value = getattr(owner, name)
+        if isinstance(value, Diode):
+            continue
         if not isfinite(value) or value < 0 or (value == 0 and name in above):
             raise ValueError(f"{name} must be {'above' if name in above else 'at least'} zero, was {value:g}")
 
@@ -40,7 +42,7 @@ class BridgeResistor:
     """A resistance behind a bridge. ohms: above zero; drop: of one diode, V, at least zero."""
 
     ohms: float
-    drop: float
+    drop: Drop
 
     def __post_init__(self) -> None:
         _need(self, above=("ohms",), least=("drop",))
@@ -52,7 +54,7 @@ class BridgeCapacitor:
 
     ohms: float
     farads: float
-    drop: float
+    drop: Drop
 
     def __post_init__(self) -> None:
         _need(self, above=("ohms", "farads"), least=("drop",))
@@ -64,7 +66,7 @@ class BridgeBattery:
 
     volts: float
     ohms: float
-    drop: float
+    drop: Drop
 
     def __post_init__(self) -> None:
         _need(self, above=("volts",), least=("ohms", "drop"))
@@ -83,7 +85,7 @@ class UsbConverter:
 
     least_input: float
     efficiency: float
-    drop: float
+    drop: Drop
     output: float = 5.0
     most_watts: float = 5.0
     most_input: float | None = None

@@ -13,6 +13,7 @@ from geometry.toml_reading import read_text, table_from_text
 from geometry.toml_tables import Table, key
 from geometry.wire import DENSITY, Wire
 from optimizer.circuit import copper_mass, wire_length
+from optimizer.diodes import Drop
 from optimizer.loads import Load
 from optimizer.machine_notes import layout_notes
 from optimizer.motor_file import rewind_from_text
@@ -29,7 +30,7 @@ from optimizer.source import Source, source_of
 class Machine(Geared):
     """One machine to be compared, SI.
 
-    kind: "magnets and coil" or "rewound motor". diodes: drop in V of each of the six that make direct
+    kind: "magnets and coil" or "rewound motor". diodes: drop of each of the six that make direct
     current of its three lines, or None. built: it in a few words. gears: its own, ahead of its shaft.
     wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
@@ -50,7 +51,7 @@ class Machine(Geared):
     cost: float | None = None
     currency: str = ""
     speed_rpm: float
-    diodes: float | None = None
+    diodes: Drop | None = None
     notes: tuple[str, ...] = ()
     layout: Layout | None = None
 

@@ -12,6 +12,7 @@ from math import pi, sqrt
 import numpy as np
 
 from geometry.curve import Real
+from optimizer.diodes import Drop
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import BridgeCapacitor, BridgeResistor
 from optimizer.source import Source
@@ -60,8 +61,8 @@ def readings(volts: Real) -> Readings:
     )
 
 
-def meter_table(source: Source, point: LoadPoint, drop: float) -> MeterTable:
-    """What meters show at the point's speed; `drop` of the diodes of the bridge, V."""
+def meter_table(source: Source, point: LoadPoint, drop: Drop) -> MeterTable:
+    """What meters show at the point's speed; `drop` of each diode of the bridge."""
     free = source.emf(point.waves.angle / source.pole_pairs, point.speed_rpm * RPM)
     bridge = steady_state(source, BridgeResistor(ohms=METER_OHMS, drop=drop), point.speed_rpm)
     smoothed = steady_state(source, BridgeCapacitor(ohms=METER_OHMS, farads=1e-3, drop=drop), point.speed_rpm)

@@ -10,7 +10,8 @@ from geometry.machine_tables import millimetres
 from geometry.toml_lines import line_of
 from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
 from geometry.wire import CONDUCTIVITY, Wire
-from optimizer.loads import DIODES, Resistor
+from optimizer.diodes import DIODES
+from optimizer.loads import Resistor
 from optimizer.motor import Motor, brush_share
 from optimizer.motor_tables import MotorTable, RewindTable, SpecTable
 from optimizer.prices import prices_of

@@ -23,8 +23,8 @@ from geometry.toml_tables import (
     whole,
 )
 from geometry.toml_values import decimal_of, shown
+from optimizer.diodes import DIODES
 from optimizer.load_file import USUAL_DIODE
-from optimizer.loads import DIODES
 from optimizer.motor import OUTPUTS
 from optimizer.prices import PricesTable
 

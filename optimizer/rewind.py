@@ -17,7 +17,8 @@ import numpy as np
 
 from geometry.wire import DENSITY, Wire, resistance_at
 from optimizer.best_load import BestLoad, best_load, open_volts, plain_load
-from optimizer.loads import DIODES, Load, OpenCircuit, Resistor
+from optimizer.diodes import SILICON, Drop
+from optimizer.loads import Load, OpenCircuit, Resistor
 from optimizer.motor import (
     OUTPUTS,
     POLE_PAIRS,
@@ -71,11 +72,11 @@ class RewindBrief:
     output: str
     turning: Turning
     load: Load | None = None
-    drop: float = DIODES["silicon"]
+    drop: Drop = SILICON
     prices: Prices | None = None
 
     @property
-    def diodes(self) -> float:
+    def diodes(self) -> Drop:
         """Drop of each diode that an output goes through: the load's own where it has a bridge."""
         return self.drop if self.load is None or isinstance(self.load, OpenCircuit | Resistor) else self.load.drop
 
@@ -92,7 +93,7 @@ class Armature:
     wire: Wire
     turns: float
     output: str = "commutator"
-    drop: float = DIODES["silicon"]
+    drop: Drop = SILICON
 
     def __post_init__(self) -> None:
         if self.output not in OUTPUTS:
@@ -101,7 +102,7 @@ class Armature:
             raise ValueError(f"{self.output} takes 3 coils, was {self.motor.coils}")
 
     @property
-    def diodes(self) -> float | None:
+    def diodes(self) -> Drop | None:
         """Drop of each of the six diodes that the output goes through, V; None where it goes through none."""
         return self.drop if self.output.endswith("-bridge") else None
 
@@ -170,7 +171,7 @@ def rewind(
     wire: Wire,
     turns: int | None = None,
     output: str = "commutator",
-    drop: float = DIODES["silicon"],
+    drop: Drop = SILICON,
 ) -> Armature:
     """The motor with a new winding; without `turns`, as many as fit. Raises ValueError for more, and as `Armature`."""
     most = most_turns(motor, wire)
@@ -249,7 +250,7 @@ def peak_volts(armature: Armature, rpm: float) -> float:
     return motor_source(armature).peak_constant * rpm * np.pi / 30
 
 
-def fed(load: Load, drop: float | None) -> Load:
+def fed(load: Load, drop: Drop | None) -> Load:
     """What an output feeds: behind six diodes of `drop` (not None) a plain resistance sits behind them too."""
     return plain_load(load.ohms, drop) if isinstance(load, Resistor) else load
 
@@ -311,7 +312,7 @@ def gain(old: Sequence[Option], chosen: Option) -> float:
     return float("inf") if chosen.worth > 0 else 0.0
 
 
-def _as_found(motor: Motor, output: str, drop: float) -> Armature:
+def _as_found(motor: Motor, output: str, drop: Drop) -> Armature:
     wire = Wire(diameter=motor.diameter)
     return Armature(motor=motor, wire=wire, turns=motor.turns, output=output, drop=drop)
 

@@ -8,6 +8,7 @@ from math import isfinite, pi
 from typing import Any, NamedTuple
 
 from optimizer.caution_words import caution_document
+from optimizer.diodes import Diode, Drop
 from optimizer.documents import rounded
 from optimizer.hazards import Hazard, load_hazards, voltage_hazards
 from optimizer.motor import OUTPUTS, POLE_PAIRS, brush_share
@@ -279,9 +280,16 @@ def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
         )
     if chosen.armature.diodes is not None:
         yield (
-            f"Two of the six diodes stand in the current's way, {quantity(chosen.armature.diodes, 'V')} each, and are "
+            f"Two of the six diodes stand in the current's way, {_diode_words(chosen.armature.diodes)}, and are "
             "in all these figures; rewind.diode names another kind."
         )
+
+
+def _diode_words(drop: Drop) -> str:
+    if not isinstance(drop, Diode):
+        return f"{quantity(drop, 'V')} each"
+    few, many = (quantity(drop.drop_at(amps), "V") for amps in (0.01, 1.0))
+    return f"{drop.name}, {few} each at 10{SPACE}mA and {many} at 1{SPACE}A"
 
 
 def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimizer.diodes import knee_volts
 from optimizer.load_point import RPM
 from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
 from optimizer.roots import root_between
@@ -16,11 +17,11 @@ def barrier_volts(load: Load) -> float:
     """What the EMF's peak must beat before any current flows, V."""
     match load:
         case BridgeResistor() | BridgeCapacitor():
-            return 2 * load.drop
+            return 2 * knee_volts(load.drop)
         case BridgeBattery():
-            return load.volts + 2 * load.drop
+            return load.volts + 2 * knee_volts(load.drop)
         case UsbConverter():
-            return load.least_input + 2 * load.drop
+            return load.least_input + 2 * knee_volts(load.drop)
         case _:
             return 0.0
 

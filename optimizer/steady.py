@@ -2,7 +2,7 @@
 
 Alternating sources are solved in their periodic steady state with every harmonic and the inductance (`bridge`, of three
 phases `steady_three`), a resistance straight across the winding order by order. Diodes drop a constant voltage while
-they conduct.
+they conduct, or follow Shockley's law (`junction_flow`).
 """
 
 from __future__ import annotations
@@ -13,7 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from optimizer.bridge import Bridge, Stretch, conducting_share, sampled
+from optimizer.diodes import Diode, Drop, constant_volts
 from optimizer.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period
+from optimizer.junction_flow import junction_charger, junction_flow
 from optimizer.load_point import RPM, LoadPoint, Waves
 from optimizer.loads import (
     BridgeBattery,
@@ -59,7 +61,7 @@ def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
             flow = _flow(source, speed, load.drop, ohms=load.ohms)
             means = (flow.charge * load.ohms, flow.charge)
             return _point(
-                source, speed, flow, _Gain(watts=flow.square * load.ohms, means=means, drop=load.drop)
+                source, speed, flow, _Gain(watts=flow.square * load.ohms, means=means)
             )
         case BridgeCapacitor():
             return _smoothed(source, load, speed)
@@ -67,25 +69,24 @@ def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
             flow = _flow(source, speed, load.drop, sink=load.volts, ohms=load.ohms)
             means = (load.volts + load.ohms * flow.charge, flow.charge)
             watts = load.volts * flow.charge + load.ohms * flow.square
-            return _point(source, speed, flow, _Gain(watts=watts, means=means, drop=load.drop))
+            return _point(source, speed, flow, _Gain(watts=watts, means=means))
         case UsbConverter():
             return _converted(source, load, speed)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Gain:
-    """What the load makes of a flow: watts, mean volts and amps, RMS volts; the diodes' drop; a converter's loss."""
+    """What the load makes of a flow: watts, mean volts and amps, RMS volts; a converter's loss."""
 
     watts: float = 0.0
     means: tuple[float, float] = (0.0, 0.0)
     rms: float = 0.0
-    drop: float = 0.0
     lost: float = 0.0
     full: bool | None = None
 
 
 def _point(source: Source, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
-    copper, diodes = flow.copper_square * source.resistance, 2 * gain.drop * flow.charge
+    copper, diodes = flow.copper_square * source.resistance, flow.diode_watts
     watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
     shaft = watts + copper + diodes + lost + eddy
     return LoadPoint(
@@ -132,12 +133,12 @@ def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
     flow = _flow(source, speed, load.drop, capacitor=load)
     watts = flow.volts_square / load.ohms
     means = (flow.volts, flow.volts / load.ohms)
-    return _point(source, speed, flow, _Gain(watts=watts, means=means, drop=load.drop))
+    return _point(source, speed, flow, _Gain(watts=watts, means=means))
 
 
 def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
     """A converter, its input at the volts at which source and converter agree."""
-    highest = source.peak_constant * speed - 2 * load.drop
+    highest = source.peak_constant * speed - 2 * constant_volts(load.drop)
     if highest <= load.least_input:
         return _point(source, speed, _idle(source, speed), _Gain(full=False))
     volts = _input_volts(source, load, speed, highest)
@@ -145,7 +146,7 @@ def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
     taken = volts * flow.charge
     most = load.most_watts / load.efficiency
     gain = _Gain(
-        watts=taken * load.efficiency, means=(volts, flow.charge), drop=load.drop,
+        watts=taken * load.efficiency, means=(volts, flow.charge),
         lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-4),
     )  # fmt: skip
     return _point(source, speed, flow, gain)
@@ -155,10 +156,10 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
     """The highest input at which the source gives all that the converter takes; else the least input."""
     most = load.most_watts / load.efficiency
 
-    charge = _charger(source, speed)
+    charge = _charger(source, speed, load.drop)
 
     def short(volts: float) -> float:
-        return volts * charge(volts + 2 * load.drop) - most
+        return volts * charge(volts) - most
 
     above = highest
     for share in SHARES:
@@ -169,16 +170,20 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
     return load.least_input
 
 
-def _charger(source: Source, speed: float) -> Callable[[float], float]:
-    """Mean current in A into a sink without resistance, against what holds it back in V."""
+def _charger(source: Source, speed: float, drop: Drop) -> Callable[[float], float]:
+    """Mean current in A into a sink without resistance, against its volts."""
+    if isinstance(drop, Diode):
+        return junction_charger(source, speed, drop)
+    held = 2 * drop
     if source.connection:
-        return charger(source, speed)
+        charge_three = charger(source, speed)
+        return lambda volts: charge_three(volts + held)
     if source.kind == "commutated":
-        return lambda barrier: max(source.emf_constant * speed - barrier, 0.0) / source.resistance
+        return lambda volts: max(source.emf_constant * speed - volts - held, 0.0) / source.resistance
     free = _bridge(source, speed, 0.0, 0.0)
 
-    def charge(barrier: float) -> float:
-        bridge = free.with_barrier(barrier)
+    def charge(volts: float) -> float:
+        bridge = free.with_barrier(volts + held)
         return bridge.means(bridge.steady(), lambda j, v, e: j)
 
     return charge
@@ -212,37 +217,42 @@ def _bridge(
 
 
 def _flow(
-    source: Source, speed: float, drop: float,
+    source: Source, speed: float, drop: Drop,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
 ) -> Flow:  # fmt: skip
     """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance."""
-    barrier = sink + 2 * drop
+    barrier = sink + 2 * constant_volts(drop)
     if source.peak_constant * speed <= barrier or speed == 0:
         return _idle(source, speed, sink)
+    if isinstance(drop, Diode):
+        flow = junction_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
+        return flow if flow.charge > 0 else _idle(source, speed, sink)  # no more than what the diodes leak
     if source.connection:
         return bridge_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
     if source.kind == "commutated":
-        return _direct(source, speed, barrier, sink, capacitor.ohms if capacitor else ohms)
+        return _direct(source, speed, (barrier, drop), sink, capacitor.ohms if capacitor else ohms)
     bridge = _bridge(source, speed, ohms, barrier, capacitor)
     headroom = (source.peak_constant * speed - barrier) * 0.8
     guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * source.resistance) if capacitor else 0.0
     stretches = bridge.steady(guess)
     mean, volts_square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
     square = bridge.means(stretches, lambda j, v, e: j * j)
+    charge = bridge.means(stretches, lambda j, v, e: j)
     return Flow(
-        charge=bridge.means(stretches, lambda j, v, e: j),
+        charge=charge,
         square=square,
         copper_square=square,
         volts=mean,
         volts_square=volts_square,
         share=conducting_share(stretches),
         waves=_waves(bridge, stretches, drop, sink, ohms),
+        diode_watts=2 * drop * charge,
     )
 
 
-def _direct(source: Source, speed: float, barrier: float, sink: float, ohms: float) -> Flow:
+def _direct(source: Source, speed: float, held: tuple[float, float], sink: float, ohms: float) -> Flow:
     """A commutated source: steady current, the capacitor idle at its volts."""
-    emf = source.emf_constant * speed
+    emf, (barrier, drop) = source.emf_constant * speed, held
     current = (emf - barrier) / (source.resistance + ohms)
     angle = period()
     level = np.ones_like(angle)
@@ -253,7 +263,7 @@ def _direct(source: Source, speed: float, barrier: float, sink: float, ohms: flo
     )  # fmt: skip
     return Flow(
         charge=current, square=current**2, copper_square=current**2, volts=volts, volts_square=volts**2, share=1.0,
-        waves=waves,
+        waves=waves, diode_watts=2 * drop * current,
     )  # fmt: skip
 
 

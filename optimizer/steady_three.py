@@ -35,14 +35,16 @@ def bridge_flow(
     guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * bridge.resistance) if capacitor else 0.0
     stretches = bridge.steady(guess)
     mean, square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
+    charge = bridge.means(stretches, lambda j, v, k: j)
     return Flow(
-        charge=bridge.means(stretches, lambda j, v, k: j),
+        charge=charge,
         square=bridge.means(stretches, lambda j, v, k: j * j),
         copper_square=winding_square(source, speed, bridge.mean_square_current(stretches)),
         volts=mean,
         volts_square=square,
         share=sum(s.end - s.start for s in stretches if s.path is not None) / bridge.span,
         waves=_waves(bridge, stretches, drop, sink),
+        diode_watts=2 * drop * charge,
     )
 
 

@@ -19,9 +19,9 @@ from geometry.toml_reading import FileFaults, read_text
 from geometry.topology import TOPOLOGIES
 from geometry.wire import USUAL_MM
 from optimizer.brief import GOALS, brief_from_text
+from optimizer.diodes import DIODES
 from optimizer.load_file import KINDS, NAMES
 from optimizer.load_target import TARGETS
-from optimizer.loads import DIODES
 from optimizer.motor import OUTPUTS
 from optimizer.page.bounds import MOST_MAGNETS
 from optimizer.page.flat import flat_of_text

@@ -8,7 +8,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimizer.compare import Entry, compare
-from optimizer.loads import DIODES, BridgeResistor
+from optimizer.diodes import DIODES
+from optimizer.loads import BridgeResistor
 from optimizer.machines import read_machine
 from optimizer.rig_file import read_rig
 

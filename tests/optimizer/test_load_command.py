@@ -32,9 +32,9 @@ def test_json_alone(folder):
     assert (done.returncode, done.stderr) == (0, "")
     values = json.loads(done.stdout)
     point = values["point"]
-    parts = point["load_W"] + point["copper_W"] + point["diode_W"] + point["converter_W"]
+    parts = point["load_W"] + point["copper_W"] + point["diode_W"] + point["converter_W"] + point["eddy_W"]
     assert point["shaft_W"] == pytest.approx(parts, rel=1e-4)
-    lamp = {"kind": "bridge-capacitor", "resistance_ohm": 10.0, "capacitance_uF": 1000.0, "drop_V": 0.35}
+    lamp = {"kind": "bridge-capacitor", "resistance_ohm": 10.0, "capacitance_uF": 1000.0, "diode": "schottky"}
     assert values["load"] == lamp
     assert (folder / "made" / "load.html").exists()
 

@@ -5,9 +5,9 @@ from any_loads import any_loads
 from hypothesis import given, settings
 
 from geometry.toml_reading import FileFaults
+from optimizer.diodes import DIODES, SCHOTTKY, SILICON
 from optimizer.load_file import load_from_text, load_text
 from optimizer.loads import (
-    DIODES,
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -24,6 +24,8 @@ LOADS = [
     BridgeBattery(volts=3.7, ohms=0.05, drop=0.35),
     UsbConverter(least_input=4.5, efficiency=0.85, drop=0.35, most_watts=2.5),
     UsbConverter(least_input=4.5, efficiency=0.85, drop=0.35, most_input=18.0),
+    BridgeResistor(ohms=3.3, drop=SCHOTTKY),
+    UsbConverter(least_input=4.5, efficiency=0.85, drop=SILICON, most_watts=2.5),
 ]
 
 
@@ -40,8 +42,9 @@ def test_every_number_comes_back_exactly(load):
 
 def test_diodes_by_name_and_by_default():
     text = '[load]\nkind = "bridge-resistor"\nresistance_ohm = 10\n'
-    assert load_from_text(text, "load").drop == DIODES["silicon"] == 0.8
-    assert load_from_text(text + 'diode = "schottky"', "load").drop == 0.35
+    assert load_from_text(text, "load").drop == DIODES["silicon"] == SILICON
+    assert load_from_text(text + 'diode = "schottky"', "load").drop == SCHOTTKY
+    assert load_from_text(text + 'diode = "ideal"', "load").drop == 0
     assert load_from_text(text + "drop_V = 0.3", "load").drop == 0.3
 
 

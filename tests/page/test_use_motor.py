@@ -19,8 +19,9 @@ from visiting import Visit
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.commands.polepitch import polepitch
+from optimizer.diodes import DIODES
 from optimizer.load_file import load_text
-from optimizer.loads import DIODES, BridgeResistor
+from optimizer.loads import BridgeResistor
 from optimizer.motor_file import read_rewind, rewind_from_text
 from optimizer.page.flat import text_of_flat
 from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of

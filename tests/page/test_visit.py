@@ -12,9 +12,10 @@ from visiting import ROOT, Visit, ended, served
 
 from geometry.layout_file import layout_from_text, layout_text
 from optimizer.brief import brief_from_text, read_brief
+from optimizer.diodes import DIODES
 from optimizer.evaluation import evaluate
 from optimizer.load_study import study_load
-from optimizer.loads import DIODES, BridgeCapacitor
+from optimizer.loads import BridgeCapacitor
 from optimizer.page.start import BRIEF, LAYOUT, bundled_text
 
 SLIDERS = "#controls input[type=range]:visible"
