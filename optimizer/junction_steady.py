@@ -18,7 +18,7 @@ from optimizer.junctions import Junctions, Knee
 COARSEST, FINEST = 32, 128  # steps over half a period, powers of two; twice as many where the inductance rules
 EASY = 0.2  # reactance over resistance, below which the finest grid is solved at once
 MOST_STEPS, LEAST_PART = 60, 0.1  # of Newton's method, and the least share of a step that is tried
-ROUGH, EXACT = 1e-3, 1e-8  # how near a coarse grid and the finest are solved, relative
+ROUGH, NEAR, EXACT = 1e-3, 1e-5, 1e-8  # how near a coarse grid, one of many and the finest are solved, relative
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -41,7 +41,7 @@ def steady_half(
 ) -> Half:
     """The steady state. emf: (M, n) at angles (M,); guess: volts (M,) of the load for EMFs; start: one much alike."""
     if start is not None:
-        unknown = _solved(bridge, start.angle, start.emf, start.unknown, EXACT)
+        unknown = _solved(bridge, start.angle, start.emf, start.unknown, NEAR)
         return _half(bridge, start.angle, start.emf, unknown)
     easy = bridge.time == 0 and bridge.reactance < EASY * bridge.resistance
     angle = np.linspace(0, pi, (FINEST if easy else COARSEST) + 1)
