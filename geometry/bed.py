@@ -8,6 +8,7 @@ from math import isfinite, pi, radians, tan
 
 import numpy as np
 from shapely import LineString, Polygon
+from shapely.affinity import rotate
 
 from geometry.meshes import Bore, Mesh, piece_of
 from geometry.solids import Part
@@ -39,26 +40,44 @@ def check_bed(part: Part, bed_mm: tuple[float, float]) -> str | None:
     """
     if len(bed_mm) != 2 or not all(isfinite(side) and side > 0 for side in bed_mm):
         raise ValueError(f"bed_mm must be two lengths above zero, was {bed_mm}")
-    flat = part.mesh.corners_mm[:, 0] + 1j * part.mesh.corners_mm[:, 1]
-    turned = flat[:, None] * np.exp(1j * np.radians(np.arange(180)))
-    sizes = np.ptp(turned.real, axis=0), np.ptp(turned.imag, axis=0)
-    if np.any((sizes[0] <= bed_mm[0]) & (sizes[1] <= bed_mm[1])):
+    if _fitting_turn(part, bed_mm) is not None:
         return None
+    size = np.ptp(part.mesh.corners_mm, axis=0)
     return (
-        f"{part.name} measures {sizes[0][0]:.1f} × {sizes[1][0]:.1f} mm and does not fit a bed of "
+        f"{part.name} measures {size[0]:.1f} × {size[1]:.1f} mm and does not fit a bed of "
         f"{bed_mm[0]:g} × {bed_mm[1]:g} mm, however it is turned"
     )
 
 
+def _fitting_turn(part: Part, bed_mm: tuple[float, float]) -> int | None:
+    """The first of 180 degrees at which the part's bounding box lies within the bed, if any."""
+    flat = part.mesh.corners_mm[:, 0] + 1j * part.mesh.corners_mm[:, 1]
+    turned = flat[:, None] * np.exp(1j * np.radians(np.arange(180)))
+    fits = (np.ptp(turned.real, axis=0) <= bed_mm[0]) & (np.ptp(turned.imag, axis=0) <= bed_mm[1])
+    return int(np.argmax(fits)) if np.any(fits) else None
+
+
+def _laid_out(part: Part, bed_mm: tuple[float, float]) -> Part:
+    """The part turned about the shaft, so that its file fits the bed as it is; as it was where it fits so."""
+    degrees = _fitting_turn(part, bed_mm)
+    if not degrees:
+        return part
+    flat = part.mesh.corners_mm[:, 0] + 1j * part.mesh.corners_mm[:, 1]
+    flat = flat * np.exp(1j * radians(degrees))
+    corners = np.column_stack((flat.real, flat.imag, part.mesh.corners_mm[:, 2]))
+    deep = rotate(part.deep, degrees, origin=(0, 0))
+    return replace(part, mesh=Mesh(corners_mm=corners, triangles=part.mesh.triangles), deep=deep)
+
+
 def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, ...], str | None]:
-    """The part, or the two or four pieces that fit the bed, and a warning that says what was done.
+    """The part, or the two or four pieces that fit the bed, turned so as to, and a warning that says what was done.
 
     When even four pieces do not fit, or no seam avoids pockets and cores, the whole part comes back with the
     warning.
     """
     warning = check_bed(part, bed_mm)
     if warning is None:
-        return (part,), None
+        return (_laid_out(part, bed_mm),), None
     reason = ""
     for count in (2, 4):
         try:
@@ -67,6 +86,7 @@ def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, 
             reason = f" ({fault.reason})"
             continue
         if all(check_bed(piece, bed_mm) is None for piece in pieces):
+            pieces = tuple(_laid_out(piece, bed_mm) for piece in pieces)
             return pieces, f"{warning}: cut into {count} pieces to glue"
     return (part,), f"{warning}, and cannot be cut into two or four pieces that do{reason}: use a larger bed"
 

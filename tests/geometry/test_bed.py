@@ -36,6 +36,18 @@ def test_bed():
     assert "use a larger bed" in str(warning)
 
 
+@pytest.mark.parametrize("bed", [(120, 60), (85, 60), (57, 120)])
+def test_pieces_lie_turned_so_that_their_files_fit_as_they_are(bed):
+    pieces, _ = parts_for_bed(part_of(carrier_part), bed)
+    assert len(pieces) > 1
+    for piece in pieces:
+        mesh = read_stl(piece)
+        assert mesh.is_watertight
+        assert mesh.extents[0] <= bed[0] + 1e-3
+        assert mesh.extents[1] <= bed[1] + 1e-3
+        assert mesh.volume == pytest.approx(piece.volume * 1e9, rel=1e-5)
+
+
 @pytest.mark.parametrize("count", [2, 4])
 @pytest.mark.parametrize("topology", SHAPES)
 @pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])
