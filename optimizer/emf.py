@@ -130,8 +130,7 @@ def winding_factor(layout: Layout) -> float:
     """Distribution and pitch of the actual turns: their fundamental EMF over that of straight full-pitch legs.
 
     The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
-    magnet's axis, all in phase: what a handbook's factor of 1 stands for. Where the field turns round beside the
-    magnets they are taken as if all added, so that the factor lies between 0 and 1.
+    magnet's axis, all in phase: what a handbook's factor of 1 stands for.
     """
     first = np.array([1.0])
     return _factor(layout, _Seen.of(layout, first), first)
@@ -140,7 +139,7 @@ def winding_factor(layout: Layout) -> float:
 def _factor(layout: Layout, seen: _Seen, orders: Real) -> float:
     """From what was worked out for orders of which the first is the fundamental."""
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
-    full = np.trapezoid(np.abs(seen.harmonics[0]) * seen.grid, seen.grid, axis=1) @ turns
+    full = np.trapezoid(seen.harmonics[0] * seen.grid, seen.grid, axis=1) @ turns
     legs = len(phase_coils(layout)[0]) * _half_turns(layout)
     speed = layout.speed_rpm * 2 * np.pi / 60
     actual = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
