@@ -123,10 +123,28 @@ def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
         tried=len({t.ohms for t in front.tried}),
     )
     return LoadResult(
-        result=replace(result, brief=replace(asked, goal=result.brief.goal), load=verdict),
+        result=replace(_fed(result, target), brief=replace(asked, goal=result.brief.goal), load=verdict),
         verdict=verdict,
         point=point,
         tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
+    )
+
+
+def _fed(result: Result, target: LoadTarget) -> Result:
+    """The result with what the load gets of each machine that is shown."""
+
+    def fed(entry: Entry) -> Entry:
+        point = steady_state(source_of(entry.layout), target.load, entry.layout.speed_rpm)
+        return replace(entry, load_watts=point.load_watts)
+
+    shown = {*result.by_magnet_count, *result.by_topology, *result.by_phases, result.best}
+    known = {entry: fed(entry) for entry in sorted(shown, key=lambda entry: entry.figures.emf_rms_V)}
+    return replace(
+        result,
+        best=known[result.best],
+        by_magnet_count=tuple(known[entry] for entry in result.by_magnet_count),
+        by_topology=tuple(known[entry] for entry in result.by_topology),
+        by_phases=tuple(known[entry] for entry in result.by_phases),
     )
 
 

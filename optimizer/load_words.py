@@ -107,7 +107,8 @@ def compared_words(verdict: LoadVerdict, label: str) -> str:
     within = "" if verdict.limit is None else f" with at most {quantity(verdict.limit, 'Ω')} in the winding"
     suits = "" if verdict.limit is None else ", the limit that suits the load best"
     name = label if label.isupper() else label[:1].lower() + label[1:]
-    return f"Layouts are compared by their {name}{within}{suits}, not by what the load gets of each."
+    by = f"Layouts are compared by their {name}{within}{suits}"
+    return f"{by}, not by what the load gets of each, which stands beside."
 
 
 def source_rows(study: LoadStudy) -> list[RowOfWords]:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from geometry.layout import Layout
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.kind_words import kind_words
+from optimizer.load_words import watts_text
 from optimizer.machine_words import joined_words, magnets_in_all
 from optimizer.result import Entry, Result
 from optimizer.wire_words import beyond_words
@@ -34,7 +36,7 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class EntryRow:
-    """One machine in a table of machines. `best` marks the winner."""
+    """One machine in a table of machines. `best` marks the winner. load: what the load of a search for one gets."""
 
     name: str
     magnets: str
@@ -43,6 +45,7 @@ class EntryRow:
     value: str
     change: str
     best: bool
+    load: str = ""
 
 
 def build_rows(layout: Layout, figures: Figures) -> list[Group]:
@@ -191,7 +194,7 @@ def phase_verdict(result: Result) -> str:
 def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
     goal, figures = GOALS[result.brief.goal], entry.figures
     value, best = goal.value(figures), goal.value(result.best.figures)
-    magnet = unbroken(figures.magnet.size)
+    magnet = unbroken(kind_words(result.brief, entry.layout) or figures.magnet.size)
     shape = "" if name == figures.topology else f"{figures.topology}, "
     return EntryRow(
         name=name,
@@ -201,6 +204,7 @@ def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
         value=quantity(value, goal.unit),
         change="best" if entry == result.best else signed_percent(value / best - 1),
         best=entry == result.best,
+        load="" if entry.load_watts is None else watts_text(entry.load_watts),
     )
 
 
@@ -222,6 +226,7 @@ def textbook_rows(result: Result) -> TextbookWords | None:
         ("EMF promised by the sizing equation", f"{quantity(book.sizing_equation_V, 'V')} rms", "–"),
         ("EMF really given", f"{quantity(naive.emf_rms_V, 'V')} rms", f"{quantity(best.emf_rms_V, 'V')} rms"),
         ("Best power", quantity(naive.matched_power_W, "W"), quantity(best.matched_power_W, "W")),
+        ("Magnets", _magnets(naive), _magnets(best)),
         ("Coils", _coils(naive), _coils(best)),
         ("Pitch radius", size_mm(naive.pitch_radius_mm), size_mm(best.pitch_radius_mm)),
         ("Winding's radii", _radii(naive), _radii(best)),
@@ -235,7 +240,14 @@ def textbook_rows(result: Result) -> TextbookWords | None:
         f" and {compared(best.matched_power_W, naive.matched_power_W, 'power', 'the textbook layout')} into a"
         " matched load."
     )
+    if book.entry.layout.carrier.magnet != result.best.layout.carrier.magnet:
+        verdict += f" Their magnets differ: {_magnets(naive)} there, {_magnets(best)} here."
     return TextbookWords(verdict, rows)
+
+
+def _magnets(figures: Figures) -> str:
+    grade = f", {figures.magnet.grade}" if figures.magnet.grade else ""
+    return f"{magnets_in_all(figures)} of {unbroken(figures.magnet.label)}{grade}"
 
 
 def _coils(figures: Figures) -> str:

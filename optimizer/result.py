@@ -18,10 +18,16 @@ from optimizer.load_target import LoadVerdict
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One machine with its figures."""
+    """One machine with its figures. load_watts: what the load of a search for one gets of it, W, else None."""
 
     layout: Layout
     figures: Figures
+    load_watts: float | None = None
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON: the figures, and `load_W` of a search for a load."""
+        load = {} if self.load_watts is None else {"load_W": _rounded(self.load_watts)}
+        return self.figures.as_dict() | load
 
     def _repr_svg_(self) -> str:
         """The machine's drawing, for a notebook."""
@@ -99,12 +105,12 @@ class Result:
 
     def contract(self, elapsed_s: float) -> dict[str, Any]:
         """What `polepitch optimize --json` prints."""
-        by_phases = [entry.figures.as_dict() for entry in self.by_phases]
+        by_phases = [entry.as_dict() for entry in self.by_phases]
         return {
             "cautions": caution_document(self.hazards),
-            "best": self.best.figures.as_dict(),
-            "by_magnet_count": [entry.figures.as_dict() for entry in self.by_magnet_count],
-            "by_topology": [entry.figures.as_dict() for entry in self.by_topology],
+            "best": self.best.as_dict(),
+            "by_magnet_count": [entry.as_dict() for entry in self.by_magnet_count],
+            "by_topology": [entry.as_dict() for entry in self.by_topology],
             **({"by_phases": by_phases} if by_phases else {}),
             "layouts_considered": self.layouts_considered,
             "elapsed_s": round(elapsed_s, 3),

@@ -8,8 +8,10 @@ from optimizer.caution_words import caution_lines
 from optimizer.commands.answer import wrote
 from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.kind_words import kind_words
+from optimizer.load_words import watts_text
 from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all, phases_words
-from optimizer.result import LimitGain, Result
+from optimizer.result import Entry, LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
 from optimizer.wire_words import at_hand_words, beyond_words
 from optimizer.wording import number, percent, signed_percent
@@ -103,14 +105,15 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     for entry in result.by_magnet_count:
         value, figures = goal.value(entry.figures), entry.figures
         lines.append(
-            f"  {figures.magnet_count:>3}  {number(value):<8} {signed_percent(value / best - 1):>8}  {figures.topology}"
+            f"  {figures.magnet_count:>3}  {number(value):<8} {signed_percent(value / best - 1):>8}  "
+            f"{figures.topology}{_beside(result, entry)}"
         )
     lines += ["", f"{goal.label} by coil shape, {goal.unit}"]
     for entry in result.by_topology:
         value, figures = goal.value(entry.figures), entry.figures
         lines.append(
             f"  {figures.topology:<11} {number(value):<8} {signed_percent(value / best - 1):>8}  "
-            f"{figures.magnet_count} magnets"
+            f"{figures.magnet_count} magnets{_beside(result, entry)}"
         )
     lines += _phase_lines(result)
     lines += [
@@ -130,6 +133,13 @@ def _at_hand(result: Result) -> list[str]:
     return [f"{'wire at hand':<18} {at_hand_words(result.brief.length)}".replace("\u00a0", " ")]
 
 
+def _beside(result: Result, entry: Entry) -> str:
+    """A machine's kind of magnet, where there is more than one, and what the load of a search for one gets of it."""
+    load = "" if entry.load_watts is None else f"load {watts_text(entry.load_watts)}"
+    found = filter(None, (kind_words(result.brief, entry.layout), load))
+    return "".join(f", {words}" for words in found).replace("\u00a0", " ")
+
+
 def _phase_lines(result: Result) -> list[str]:
     """The goal by number of phases, when more than one was tried."""
     if not result.by_phases:
@@ -140,7 +150,8 @@ def _phase_lines(result: Result) -> list[str]:
     for entry in result.by_phases:
         value, figures = goal.value(entry.figures), entry.figures
         line = f", {number(figures.emf_line_rms_V)} V between terminals" if figures.phases > 1 else ""
-        shape = f"{figures.topology}, {figures.coils} coils before {figures.magnet_count} magnets{line}"
+        shape = f"{figures.topology}, {figures.coils} coils before {figures.magnet_count} magnets"
+        shape += line + _beside(result, entry)
         lines.append(
             f"  {figures.phases:>3}  {number(value):<8} {signed_percent(value / best - 1):>8}  {shape}"
         )

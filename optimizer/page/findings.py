@@ -32,4 +32,4 @@ def findings(result: Result) -> dict[str, Any]:
 
 
 def _cells(row: Any) -> list[str]:
-    return [row.name, row.magnets, row.coils, row.wire, row.value, row.change]
+    return [row.name, row.magnets, row.coils, row.wire, row.value, row.change, *filter(None, (row.load,))]

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pickle
 from typing import Any
 
+from optimizer.brief import Brief
 from optimizer.feasibility import NothingFits
-from optimizer.figures import Figures
 from optimizer.goal import GOALS
+from optimizer.kind_words import kind_words
 from optimizer.load_search import UNLIMITED, LoadResult, optimize_for_load, target_value
 from optimizer.load_target import LoadTarget
 from optimizer.load_words import answer_words, compared_words, target_words, watts_text
@@ -31,7 +32,7 @@ def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
 
     def better(entry: Entry) -> None:
         value = _of_load(entry, target) if target else quantity(goal.value(entry.figures), goal.unit)
-        tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(entry.figures)})
+        tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(brief, entry)})
 
     def along(stage: str, share: float) -> None:
         tell({"stage": stage, "share": round(share, 4)})
@@ -88,15 +89,17 @@ def _entry(result: Result, entry: Entry) -> dict[str, Any]:
         "load": _of_load(entry, result.load.target) if result.load else None,
         "number": value,
         "share": value / best,
-        "words": _words(entry.figures),
+        "words": _words(result.brief, entry),
         "best": entry == result.best,
     }
 
 
-def _words(figures: Figures) -> str:
+def _words(brief: Brief, entry: Entry) -> str:
+    figures, kind = entry.figures, kind_words(brief, entry.layout)
     coil = (
         f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
     )
     phases = f" in {figures.phases} phases" if figures.phases > 1 else ""
     wound = f"{figures.turns} turns of {figures.wire_diameter_mm:g}\u00a0mm"
-    return f"{figures.magnet_count} magnets, {coil}{phases}, {wound}"
+    magnets = f"{figures.magnet_count} magnets" + (f" ({kind})" if kind else "")
+    return f"{magnets}, {coil}{phases}, {wound}"

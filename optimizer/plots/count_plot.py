@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from optimizer.goal import GOALS, Goal
+from optimizer.kind_words import kind_mark, kind_words
 from optimizer.plots.palette import BLACK, GREY, VERMILION, topology_look
 from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.result import Entry, Result
@@ -28,7 +29,7 @@ def count_plot(result: Result, axes: Axes) -> Axes:
         [best], [goal.value(result.best.figures)], "o", markersize=17, markerfacecolor="none",
         markeredgecolor=VERMILION, markeredgewidth=2, label="best",
     )  # fmt: skip
-    axes.set_xticks([count for count, _ in _labelled(counts, values, best)])
+    _ticks(result, axes, [count for count, _ in _labelled(counts, values, best)])
     axes.set(xlabel="magnets", ylabel=f"{goal.label}, {goal.unit}")
     axes.set_xlim(min(counts) - 1, max(counts) + 1)
     axes.set_ylim(0, max(values) * 1.22)
@@ -46,11 +47,24 @@ def count_loss_plot(result: Result, axes: Axes) -> Axes:
     axes.bar(counts, losses, width=1.1, color="#d3d3d3", edgecolor=BLACK, linewidth=0.8, hatch="\\\\\\")
     for count, loss in _labelled(counts, losses, result.best.layout.carrier.count):
         value_label(axes, count, loss, percent(loss / 100), xytext=(0, 2))
-    axes.set_xticks([count for count, _ in _labelled(counts, losses, result.best.layout.carrier.count)])
-    axes.set(xlabel="magnets", ylabel="loss against\nthe best, %", xlim=(min(counts) - 1, max(counts) + 1))
+    _ticks(result, axes, [count for count, _ in _labelled(counts, losses, result.best.layout.carrier.count)])
+    axes.set(xlabel=_magnets_label(result), ylabel="loss against\nthe best, %", xlim=(min(counts) - 1, max(counts) + 1))
     axes.set_ylim(0, max(*losses, 1.0) * 1.25)
     axes.grid(axis="x", visible=False)
     return axes
+
+
+def _ticks(result: Result, axes: Axes, counts: list[int]) -> None:
+    """Numbers of magnets, each with the letter of its kind where there is more than one."""
+    marks = {entry.layout.carrier.count: kind_mark(result.brief, entry.layout) for entry in result.by_magnet_count}
+    axes.set_xticks(counts, [f"{count}\n{marks[count]}".strip() for count in counts])
+
+
+def _magnets_label(result: Result) -> str:
+    """What is counted, and what the letters stand for, two a line."""
+    kinds = sorted({kind_words(result.brief, entry.layout) for entry in result.by_magnet_count} - {""})
+    lines = ["   ".join(kinds[at : at + 2]) for at in range(0, len(kinds), 2)]
+    return "\n".join(["magnets", *lines])
 
 
 def _points(axes: Axes, name: str, result: Result, goal: Goal) -> None:

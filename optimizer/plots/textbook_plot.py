@@ -11,6 +11,8 @@ from optimizer.wording import compared, quantity
 def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
     """EMF in V rms: the sizing equation's promise, the textbook layout's own, the winner's."""
     given, found = book.entry.figures.emf_rms_V, best.figures.emf_rms_V
+    ours, its = best.layout.carrier, book.entry.layout.carrier
+    other = ours.magnet != its.magnet
     bars = (
         ("sizing equation promises\n(textbook layout)", book.sizing_equation_V, "white", "///"),
         ("textbook layout\nreally gives", given, SKY, ""),
@@ -19,7 +21,8 @@ def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
     for position, (_, volts, color, hatch) in enumerate(bars):
         axes.bar(position, volts, width=0.6, color=color, edgecolor=BLACK, hatch=hatch)
         value_label(axes, position, volts, quantity(volts, "V"), fontsize=9.5)
-    axes.set_xticks(range(len(bars)), [name for name, *_ in bars])
+    magnets = (f"\n{each.count} × {each.magnet.label}" if other else "" for each in (its, its, ours))
+    axes.set_xticks(range(len(bars)), [name + words for (name, *_), words in zip(bars, magnets, strict=True)])
     axes.set(ylabel="EMF, V rms")
     axes.set_ylim(0, max(volts for _, volts, *_ in bars) * 1.15)
     axes.grid(axis="x", visible=False)

@@ -10,10 +10,9 @@ export function showWhy(found) {
     place.replaceChildren(html("p", {}, "Search first: then this says why the winner won, which limit binds, and what one more millimetre, magnet or metre of wire would bring."));
     return;
   }
-  const heads = ["", "Magnets", "Coils × turns", "Wire", found.goal, "To the best"];
+  const heads = ["", "Magnets", "Coils × turns", "Wire", found.goal, "To the best", ...(found.compared ? ["Load"] : [])];
   place.replaceChildren(
     html("p", {}, found.sentence, " ", found.moves),
-    ...(found.compared ? [html("p", {}, found.compared)] : []),
     html("h3", {}, "What holds the winner back"),
     found.binding.length
       ? html("ul", { class: "limits" }, ...found.binding.map((limit) => html("li", {}, `${limit.words} would bring `, html("b", {}, limit.gain), `, ${limit.value}.`)))
