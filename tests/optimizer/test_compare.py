@@ -221,12 +221,12 @@ def test_a_load_file_takes_the_place_of_the_stated_ohms(tmp_path: Path) -> None:
     )
     run = CliRunner().invoke(polepitch, ["rewind", str(BARE), "--load", str(load), "--json"])
     assert run.exit_code == 0
-    # (1.5625 − 2 · 0.35) / (15 + 1.7351) = 0.05154 A
-    assert json.loads(run.stdout)["best"]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
+    # (1.5625 − 2 · 0.2717) / (15 + 1.7351) = 0.06090 A, at which a 1N5819 by its card drops 0.0355 ln(1922) + 0.0031 V
+    assert json.loads(run.stdout)["best"]["load_W"] == pytest.approx(0.06090**2 * 15, rel=1e-3)
     run = CliRunner().invoke(polepitch, ["compare", str(BARE), "--load", str(load), "--rpm", "600", "--json"])
     found = json.loads(run.stdout)
-    assert found["load"] == {"kind": "bridge-resistor", "resistance_ohm": 15.0, "drop_V": 0.35}
-    assert found["machines"][0]["load_W"] == pytest.approx(0.05154**2 * 15, rel=1e-3)
+    assert found["load"] == {"kind": "bridge-resistor", "resistance_ohm": 15.0, "diode": "schottky"}
+    assert found["machines"][0]["load_W"] == pytest.approx(0.06090**2 * 15, rel=1e-3)
 
 
 def test_rig_and_rpm_exclude_each_other() -> None:
