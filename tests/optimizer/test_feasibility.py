@@ -72,6 +72,42 @@ def test_two_things_wrong_are_two_reasons() -> None:
     ]
 
 
+THREE_MAGNETS = """
+title = "Three magnets for two carriers"
+[space]
+outer_diameter_mm = 60
+bore_diameter_mm = 12
+[speed]
+rpm = 400
+[[magnets]]
+diameter_mm = 10
+thickness_mm = 4
+grade = "N42"
+quantity = 3
+[wire]
+diameters_mm = [0.25]
+length_m = 20
+resistance_ohm = 10
+[coil]
+topologies = ["wedge"]
+[rotor]
+arrangement = "facing"
+"""
+
+
+def test_three_magnets_for_two_carriers_want_a_fourth() -> None:
+    brief = brief_from_text(THREE_MAGNETS, "brief.toml")
+    with pytest.raises(NothingFits) as raised:
+        optimize(brief)
+    text = str(raised.value)
+    assert "the magnets at hand do not give two to each carrier" in text
+    assert "magnets[1].quantity: must be at least 4, was 3" in text
+    (reason,) = explain(brief)
+    (change,) = reason.changes
+    result = optimize(changed(brief, change, change.needed))
+    assert result.best.layout.carrier.count * 2 <= change.needed
+
+
 def test_there_is_always_a_reason() -> None:
     (reason,) = explain(read_brief(LANTERN))
     assert "by a hair" in reason.text
