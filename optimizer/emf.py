@@ -14,9 +14,10 @@ from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
 from optimizer.field import MagnetField, magnet_field, odd_orders, pole_harmonics
 from optimizer.linkage import half_turn_functional
-from optimizer.quadrature import chebyshev, chebyshev_basis, even_grid
+from optimizer.quadrature import chebyshev, chebyshev_basis, even_grid, even_weights
 
 OFFSETS = 8  # Chebyshev nodes across the bundle
+RETURNED = 0.01  # share of a full-pitch leg's EMF that its ends may lose to the field beside the magnets
 SAMPLES = 1440  # of the waveform over one electrical period
 
 
@@ -73,7 +74,7 @@ def waveforms(layout: Layout) -> tuple[Waveform, ...]:
     return _waveforms(layout, range(layout.phases))
 
 
-def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float]:
+def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float | None]:
     """What `waveforms` and `winding_factor` give, with the field worked out once for both."""
     orders = _orders(layout)
     seen = _Seen.of(layout, orders)
@@ -126,24 +127,28 @@ def lines_of(layout: Layout, waves: Sequence[Waveform]) -> tuple[Waveform, ...]:
     return tuple(Waveform(waves[0].orders, np.abs(line), np.angle(line)) for line in lines)
 
 
-def winding_factor(layout: Layout) -> float:
+def winding_factor(layout: Layout) -> float | None:
     """Distribution and pitch of the actual turns: their fundamental EMF over that of straight full-pitch legs.
 
     The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
-    magnet's axis, all in phase: what a handbook's factor of 1 stands for.
+    magnet's axis, all in phase: what a handbook's factor of 1 stands for. None where these give less than the actual
+    turns: beside the magnets the field turns round, and legs that reach there lose from what they have gathered. Up to
+    `RETURNED` of that, as where turns round off their corners, still counts as 1.
     """
     first = np.array([1.0])
     return _factor(layout, _Seen.of(layout, first), first)
 
 
-def _factor(layout: Layout, seen: _Seen, orders: Real) -> float:
+def _factor(layout: Layout, seen: _Seen, orders: Real) -> float | None:
     """From what was worked out for orders of which the first is the fundamental."""
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
-    full = np.trapezoid(seen.harmonics[0] * seen.grid, seen.grid, axis=1) @ turns
+    full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
     legs = len(phase_coils(layout)[0]) * _half_turns(layout)
     speed = layout.speed_rpm * 2 * np.pi / 60
-    actual = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
-    return float(np.abs(actual) / (speed * legs * full))
+    most = float(speed * legs * full)
+    linked = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
+    actual = float(np.abs(linked))
+    return min(actual / most, 1.0) if 0 < actual <= (1 + RETURNED) * most else None
 
 
 def coil_waveform(layout: Layout, phase: int = 0) -> Waveform:

@@ -23,7 +23,7 @@ def evaluate(layout: Layout) -> Figures:
     return figures_of(layout, *waveforms_and_factor(layout))
 
 
-def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figures:
+def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float | None) -> Figures:
     """Figures of one machine whose EMF, that of each phase, and winding factor are known already."""
     emf, lines = waves[0], lines_of(layout, waves)
     winding, carrier, phases = layout.winding, layout.carrier, layout.phases
@@ -68,7 +68,7 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float) -> Figu
         connection=winding.connection,
         emf_line_rms_V=_significant(lines[0].rms),
         emf_terminal_peak_V=_significant(max(line.peak for line in lines)),
-        winding_factor=_significant(factor),
+        winding_factor=None if factor is None else _significant(factor),
         winding_factor_handbook=_significant(_handbook(layout)),
         phase_emf_rms_V=_each(waves),
         line_emf_rms_V=_each(lines),

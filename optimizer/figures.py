@@ -47,8 +47,8 @@ class Figures:
     turns: per coil. resistance: of one phase; wire_length (of the turns), wire_ends (what is led
     out and joins the coils), wire_spare (kept beyond both), masses and matched power: of all phases.
     emf_line_rms_V: between two terminals; emf_terminal_peak_V: the highest between any two. winding_factor: fundamental
-    EMF of the actual spread of turns over that of as many full-pitch legs; winding_factor_handbook: distribution times
-    pitch factor as tables have it.
+    EMF of the actual spread of turns over that of as many full-pitch legs, None where those give less, in the field
+    that returns beside the magnets; winding_factor_handbook: distribution times pitch factor as tables have it.
     phase_emf_rms_V: of the phases A, B, C; line_emf_rms_V: between A and B, B and C, C and A. plate_needed_mm:
     thickness that carries the magnets' flux. plate_derating: what a thinner plate leaves of the EMF, which is
     printed as of a plate that carries all, with its band; 1 or next to it for a plate that is thick enough.
@@ -91,7 +91,7 @@ class Figures:
     connection: str
     emf_line_rms_V: float
     emf_terminal_peak_V: float
-    winding_factor: float
+    winding_factor: float | None
     winding_factor_handbook: float
     phase_emf_rms_V: tuple[float, ...] | None = None
     line_emf_rms_V: tuple[float, ...] | None = None

@@ -56,6 +56,17 @@ def line_words(figures: Figures) -> str:
     return f"{quantity(figures.emf_line_rms_V, 'V')} rms between {where}, in {figures.connection}"
 
 
+def factor_words(figures: Figures) -> tuple[str, str]:
+    """The winding factor, and what is to be known of it: the handbook's, or why there is none."""
+    book = f"by the handbook {figures.winding_factor_handbook:.3f}"
+    if figures.winding_factor is None:
+        return "none", (
+            "the winding reaches into the return field beside the magnets, where straight full-pitch legs would give "
+            f"less than its turns do and a share of theirs has no meaning; {book}"
+        )
+    return f"{figures.winding_factor:.3f}", f"fundamental, of the turns where they lie; {book}"
+
+
 def phases_words(figures: Figures) -> tuple[str, ...]:
     """How the phases stand beside each other: one sentence when they are alike, else their volts and the lines'."""
     phases, lines = figures.phase_emf_rms_V, figures.line_emf_rms_V

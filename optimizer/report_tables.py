@@ -9,7 +9,7 @@ from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.kind_words import kind_words
 from optimizer.load_words import watts_text
-from optimizer.machine_words import joined_words, magnets_in_all
+from optimizer.machine_words import factor_words, joined_words, magnets_in_all
 from optimizer.result import Entry, Result
 from optimizer.wire_words import beyond_words
 from optimizer.wording import compared, number, percent, plural, quantity, signed_percent, size_mm, unbroken
@@ -137,9 +137,7 @@ def _phase_rows(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     """What three phases add."""
     if figures.phases == 1:
         return ()
-    book = f"by the handbook {figures.winding_factor_handbook:.3f}"
-    words = f"fundamental, of the turns where they lie; {book}"
-    factor = Row("Winding factor", f"{figures.winding_factor:.3f}", words)
+    factor = Row("Winding factor", *factor_words(figures))
     volts = f"{quantity(figures.emf_line_rms_V, 'V')} rms"
     line = Row("Line voltage", volts, f"between terminals, {figures.connection}")
     if layout.topology.per_sector:

@@ -10,7 +10,14 @@ from optimizer.figures import Figures
 from optimizer.goal import GOALS
 from optimizer.kind_words import kind_words
 from optimizer.load_words import watts_text
-from optimizer.machine_words import arrangement_words, coils_words, line_words, magnets_in_all, phases_words
+from optimizer.machine_words import (
+    arrangement_words,
+    coils_words,
+    factor_words,
+    line_words,
+    magnets_in_all,
+    phases_words,
+)
 from optimizer.result import Entry, LimitGain, Result
 from optimizer.steel_words import error_sentence, steel_sentence
 from optimizer.wire_words import at_hand_words, beyond_words
@@ -80,8 +87,7 @@ def _family_rows(figures: Figures) -> list[tuple[str, str]]:
     if figures.phases > 1:
         rows.append(("line voltage", line_words(figures)))
         rows += [("" if at else "phases", text) for at, text in enumerate(phases_words(figures))]
-        book = f"{figures.winding_factor_handbook:.3f} by the handbook"
-        rows.append(("winding factor", f"{figures.winding_factor:.3f}, of the turns where they lie; {book}"))
+        rows.append(("winding factor", ", ".join(factor_words(figures))))
         rows.append(("", "EMF and resistance are of phase A, wire, masses and best power of all"))
     around = arrangement_words(figures)
     rows += [("arrangement", around)] if around else []

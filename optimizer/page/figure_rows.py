@@ -9,7 +9,14 @@ from typing import TypeAlias
 from geometry.layout import Layout
 from optimizer.caution_words import carrier_cautions
 from optimizer.figures import Figures
-from optimizer.machine_words import arrangement_words, joined_words, line_words, load_words, magnets_in_all
+from optimizer.machine_words import (
+    arrangement_words,
+    factor_words,
+    joined_words,
+    line_words,
+    load_words,
+    magnets_in_all,
+)
 from optimizer.phase_card import LIKE, each_words
 from optimizer.steel_words import error_sentence, share, steel_sentence
 from optimizer.wire_words import beyond_words
@@ -57,9 +64,7 @@ def _phases(figures: Figures) -> Iterator[FigureRow]:
     alike = max(emfs) <= (1 + LIKE) * min(emfs)
     balance = "balanced" if alike else "not balanced: bundles farther from the magnets give less"
     yield _row("Phases", each_words(emfs, "each phase", "ABC"), f"{balance}; a third of a period apart")
-    book = f"by the handbook {figures.winding_factor_handbook:.3f}"
-    words = f"fundamental, of the turns where they lie; {book}"
-    yield _row("Winding factor", f"{figures.winding_factor:.3f}", words)
+    yield _row("Winding factor", *factor_words(figures))
 
 
 def _source(figures: Figures) -> Iterator[FigureRow]:

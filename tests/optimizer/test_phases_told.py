@@ -1,5 +1,6 @@
 """What is told of the phases B and C, of all lines, and of the handbook's winding factor."""
 
+import json
 from math import sqrt
 
 import pytest
@@ -11,6 +12,7 @@ from geometry.phases import handbook_winding_factor
 from optimizer.commands.words import figure_lines
 from optimizer.emf import waveforms
 from optimizer.evaluation import evaluate
+from optimizer.page.figure_rows import figure_rows
 from optimizer.report_tables import build_rows
 
 
@@ -56,11 +58,23 @@ def test_the_handbook_s_winding_factor_stands_beside_the_actual_one():
     layout = nine_wedges()
     figures = evaluate(layout)
     assert figures.winding_factor_handbook == pytest.approx(handbook_winding_factor(9, 8, 3))
-    assert f"{figures.winding_factor:.3f}, of the turns where they lie; 0.945 by the handbook" in "\n".join(
-        figure_lines(figures)
+    assert f"{figures.winding_factor:.3f}, fundamental, of the turns where they lie; by the handbook 0.945" in (
+        "\n".join(figure_lines(figures))
     )
     assert rows_of(layout)["Winding factor"] == (
         f"{figures.winding_factor:.3f}",
         "fundamental, of the turns where they lie; by the handbook 0.945",
     )
     assert evaluate(three_serpentines()).winding_factor_handbook == 1
+
+
+def test_a_winding_beside_the_magnets_is_told_why_it_has_no_winding_factor():
+    layout = lantern_layout("round", phases=3, coils=9, pitch_radius=0.024, inner_radius=0.032, outer_radius=0.052)
+    figures = evaluate(layout)
+    assert json.loads(json.dumps(figures.as_dict()))["winding_factor"] is None
+    value, remark = rows_of(layout)["Winding factor"]
+    assert value == "none"
+    assert remark.startswith("the winding reaches into the return field beside the magnets, where straight full-pitch")
+    assert f"winding factor     none, {remark}" in figure_lines(figures)
+    (row,) = (row for row in figure_rows(layout, figures) if row["name"] == "Winding factor")
+    assert (row["value"], row["remark"]) == (value, remark)

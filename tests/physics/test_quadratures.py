@@ -14,7 +14,15 @@ from geometry.topology import ROUND, SERPENTINE, WEDGE, Topology
 from optimizer.emf import height_nodes, waveform
 from optimizer.field import axial_field, disc_profile, odd_orders, pole_harmonics
 from optimizer.linkage import flux_cutting, functional, half_turn_functional
-from optimizer.quadrature import POINTS, chebyshev, chebyshev_basis, even_grid, gauss, lagrange_stencil
+from optimizer.quadrature import (
+    POINTS,
+    chebyshev,
+    chebyshev_basis,
+    even_grid,
+    even_weights,
+    gauss,
+    lagrange_stencil,
+)
 
 
 @pytest.mark.parametrize("count", [1, 2, 4, 8])
@@ -137,3 +145,13 @@ def test_heights_hold_the_bundle():
         assert nodes.min() > gap
         assert nodes.max() < gap + height
     assert height_nodes(0.5e-3, 5e-3).size > height_nodes(5e-3, 1e-3).size
+
+
+@pytest.mark.parametrize("count", [6, 9, 30])
+def test_weights_on_an_even_grid_integrate_what_is_interpolated(count: int):
+    """Exactly for polynomials of the interpolation's degree, closely for what is smooth on the grid."""
+    grid = np.linspace(-0.3, 1.1, count)
+    for degree in range(POINTS):
+        exact = (1.1 ** (degree + 1) - (-0.3) ** (degree + 1)) / (degree + 1)
+        assert even_weights(grid) @ grid**degree == pytest.approx(exact, rel=1e-12)
+    assert even_weights(grid) @ np.cos(grid) == pytest.approx(np.sin(1.1) + np.sin(0.3), rel=1e-5)

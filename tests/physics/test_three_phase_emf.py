@@ -122,6 +122,8 @@ def test_a_thick_bundle_loses_what_the_handbook_does_not_know() -> None:
         winding_factor(lantern_layout("wedge", phases=3, coils=9, turns=24, width=width, outer_radius=0.052))
         for width in (0.5e-3, 6e-3)
     )
+    assert thick is not None
+    assert thin is not None
     assert thick < 0.9 * thin < handbook_winding_factor(9, 8, 3)
 
 
