@@ -15,7 +15,9 @@ from geometry.meshes import BEYOND, Slab, carved
 from geometry.offset import offset_outline
 from geometry.primitives import Circle, Path, outline
 from geometry.solids import (
+    GLUE_LINE,
     LETTER_HEIGHTS,
+    MAGNET_TOLERANCE,
     MARGIN,
     Part,
     PrintOptions,
@@ -33,7 +35,7 @@ SIDES = ("SIDE 1", "SIDE 2")  # in their place when a coil stands on each side
 
 
 def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second: bool = False) -> Part:
-    """The carrier, lying on its back, the magnets' faces flush with its upper face.
+    """The carrier, lying on its back; its pockets hold the thickest magnet and its glue, none stands proud.
 
     A letter names the pole that looks out of the face it is engraved in; where the face has no room beside
     the pockets, the letter stands on the floor of the pocket and names the pole that must look up.
@@ -44,15 +46,15 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
     options = options or PrintOptions()
     _check_walls(layout, options)
     check_back(layout, options)
-    space, magnet = layout.space, layout.carrier.magnet
+    space = layout.space
     floor = pocket_floor(layout, options)
-    top = floor + magnet.thickness
+    top = floor + pocket_depth(layout)
     pockets = _pockets(layout, options)
     letters = _face_letters(layout, options, pockets, int(second))
     words = _face_words(layout, face_text(layout, second=second), pockets, letters)
     above = _upper_marks(layout, options, letters, words, int(second))
     below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout, int(second))]
-    hole = pocket_area(layout, options.pocket_clearance) * magnet.thickness
+    hole = pocket_area(layout, options.pocket_clearance) * pocket_depth(layout)
     solid = annulus_area(space.bore_radius, space.outer_radius) * top
     return Part(
         name="carrier_second" if second else "carrier",
@@ -97,6 +99,12 @@ def pocket_floor(layout: Layout, options: PrintOptions) -> float:
     return 0.0 if layout.carrier.plate else options.floor
 
 
+def pocket_depth(layout: Layout) -> float:
+    """Of a pocket, m: the thickest magnet and the glue under it; on steel the carrier has a glue line, too."""
+    glue = 0.0 if layout.carrier.plate else GLUE_LINE
+    return layout.carrier.magnet.thickness + MAGNET_TOLERANCE + glue
+
+
 def face_text(layout: Layout, *, second: bool = False) -> str:
     """What the face of carrier and cover says."""
     if layout.sides > 1:
@@ -104,15 +112,17 @@ def face_text(layout: Layout, *, second: bool = False) -> str:
     return f"{FACE_TEXT} 2" if second else FACE_TEXT
 
 
-def check_back(layout: Layout, options: PrintOptions) -> None:
-    """ValueError when the floor under the magnets leaves a coil behind it too little air."""
-    left = layout.air_gap - options.floor - options.peg_rise
+def check_back(layout: Layout, options: PrintOptions) -> float:
+    """Air left between the floor under the magnets and a coil behind it, m; ValueError when it is too little."""
+    left = layout.air_gap - GLUE_LINE - options.floor - options.peg_rise
     if layout.sides > 1 and left < options.running_clearance - 1e-9:
         raise ValueError(
-            f"floor ({options.floor * 1e3:g} mm) must leave {options.running_clearance * 1e3:g} mm of the air gap "
+            f"floor ({options.floor * 1e3:g} mm) and glue ({GLUE_LINE * 1e3:g} mm) must leave "
+            f"{options.running_clearance * 1e3:g} mm of the air gap "
             f"({layout.air_gap * 1e3:g} mm) on the second side to run in, but left {left * 1e3:.3g} mm: "
             "take a thinner floor or a larger air gap"
         )
+    return left
 
 
 def _check_walls(layout: Layout, options: PrintOptions) -> None:
@@ -183,7 +193,7 @@ def _upper_marks(
 ) -> list[Slab]:
     """Letters and words of the face; letters on the pockets' floors when the face has none."""
     depth, floor = options.letter_depth, pocket_floor(layout, options)
-    top = floor + layout.carrier.magnet.thickness
+    top = floor + pocket_depth(layout)
     if letters:
         return [Slab(shape, top - depth, top) for shape in (*letters, *words)]
     inside = _letters(layout, layout.carrier.pitch_radius, _large(layout), first) if floor else []
@@ -207,12 +217,16 @@ def _notes(
 ) -> tuple[str, ...]:
     where = "beside each pocket" if beside else "on the floor of each pocket"
     clearance = f"{options.pocket_clearance * 1e3:g} mm"
-    flush = "the magnet's face lies flush with the face that looks at the coil."
+    recess = (
+        f"a magnet may be {MAGNET_TOLERANCE * 1e3:g} mm thicker or thinner than it is sold, so its face lies up to "
+        f"{2 * MAGNET_TOLERANCE * 1e3:g} mm below the face that looks at the coil, and never stands proud of it."
+    )
     said = f" and says {face_text(layout, second=second)}" if words else ""
     if layout.carrier.plate:
         notes = [
             f"Print on its back. Each pocket is {clearance} wider than its magnet and goes through: glue the carrier "
-            f"to its steel plate and the magnets to the steel; {flush}",
+            f"to its steel plate and the magnets to the steel, all with the same thin line of glue "
+            f"({GLUE_LINE * 1e3:g} mm); {recess}",
             f"The letter {where} names the pole that looks at the coil."
             if beside
             else "There is no room for letters beside the pockets: mark the poles on the steel, as the template shows.",
@@ -220,8 +234,9 @@ def _notes(
         ]
     else:
         notes = [
-            f"Print on its back. Each pocket is {clearance} wider than its magnet and as deep as the magnet is "
-            f"thick: {flush}",
+            f"Print on its back. Each pocket is {clearance} wider than its magnet and "
+            f"{(pocket_depth(layout) - layout.carrier.magnet.thickness) * 1e3:g} mm deeper, for a line of glue "
+            f"({GLUE_LINE * 1e3:g} mm) under it: {recess}",
             f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
             "pole that looks out of the back, so it is the other one.",
             f"The face with the open pockets looks at the coil{said}.",
@@ -229,7 +244,7 @@ def _notes(
     if layout.sides > 1:
         notes[-1] = (
             f"A coil stands on each side: {SIDES[0]} is the face with the open pockets, {SIDES[1]} the other. The "
-            f"floor ({options.floor * 1e3:g} mm) is part of the air gap of side 2."
+            f"floor ({options.floor * 1e3:g} mm) and the glue on it are part of the air gap of side 2."
         )
     if second:
         notes.append(

@@ -10,7 +10,17 @@ from geometry.carrier_part import face_text
 from geometry.layout import Layout
 from geometry.lettering import first_fit
 from geometry.meshes import Slab, carved
-from geometry.solids import MARGIN, Part, PrintOptions, annulus, annulus_area, check_air_gap, ring_texts
+from geometry.solids import (
+    GLUE_LINE,
+    MAGNET_TOLERANCE,
+    MARGIN,
+    Part,
+    PrintOptions,
+    annulus,
+    annulus_area,
+    check_air_gap,
+    ring_texts,
+)
 
 
 def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
@@ -36,8 +46,9 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         notes=(
             *_copies(layout),
             f"Glue the plain side to the carrier, over magnets and webs; {words_on_it} looks at the coil.",
-            f"The cover ({options.cover * 1e3:g} mm) is part of the air gap of {layout.air_gap * 1e3:g} mm: "
-            f"{left * 1e3:.3g} mm of air stay, less the glue line.",
+            f"The cover ({options.cover * 1e3:g} mm), its line of glue ({GLUE_LINE * 1e3:g} mm) and the "
+            f"{MAGNET_TOLERANCE * 1e3:g} mm by which a magnet lies below the carrier's face are part of the air gap "
+            f"of {layout.air_gap * 1e3:g} mm: {left * 1e3:.3g} mm of air stay.",
         ),
     )
 

@@ -20,6 +20,8 @@ LETTER_HEIGHTS = tuple(
 )  # m, largest that fits wins
 MARGIN = 0.5e-3  # m, from a letter to any edge
 LARGEST_CLEARANCE = 1e-3  # m; more is a slip of the unit
+GLUE_LINE = 0.15e-3  # m, thickness of glue under magnets, cover and carrier; common practice, no source
+MAGNET_TOLERANCE = 0.1e-3  # m, either way, of a bought magnet's thickness, plating included; makers' usual limit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,13 +137,19 @@ def ring_texts(
 
 
 def check_air_gap(layout: Layout, options: PrintOptions) -> float:
-    """Air left between cover and nearest copper or core, m; ValueError when it is less than must stay."""
-    left = layout.air_gap - options.cover - options.peg_rise
+    """Air left between cover and nearest copper or core, m; ValueError when it is less than must stay.
+
+    The carrier's face stands nearer the copper than a magnet of nominal thickness, by the magnets' tolerance; on
+    it come the cover's glue line and the cover.
+    """
+    under = MAGNET_TOLERANCE + GLUE_LINE
+    left = layout.air_gap - under - options.cover - options.peg_rise
     if left < options.running_clearance - 1e-9:
         cores = f" and cores that rise {options.peg_rise * 1e3:g} mm" if options.peg_rise else ""
         raise ValueError(
             f"cover ({options.cover * 1e3:g} mm){cores} must leave {options.running_clearance * 1e3:g} mm "
-            f"of the air gap ({layout.air_gap * 1e3:g} mm) to run in, but left {left * 1e3:.3g} mm: "
+            f"of the air gap ({layout.air_gap * 1e3:g} mm) to run in, but with {under * 1e3:g} mm for glue and "
+            f"the magnets' tolerance left {left * 1e3:.3g} mm: "
             "take a thinner cover or a larger air gap"
         )
     return left

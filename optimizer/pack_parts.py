@@ -10,10 +10,13 @@ from geometry.carrier_part import carrier_part
 from geometry.cover_part import cover_part
 from geometry.former_part import former_part
 from geometry.layout import Layout
-from geometry.solids import Part, PrintOptions
+from geometry.solids import GLUE_LINE, MAGNET_TOLERANCE, Part, PrintOptions
 
 THINNEST_COVER = 0.2e-3  # m, one layer of a common printer
-LEAST_AIR_GAP = round(PrintOptions().running_clearance + THINNEST_COVER, 9)  # m, takes a cover and runs clear
+UNDER_COVER = MAGNET_TOLERANCE + GLUE_LINE  # m, from a magnet's face to the cover
+LEAST_AIR_GAP = round(
+    PrintOptions().running_clearance + UNDER_COVER + THINNEST_COVER, 9
+)  # m, takes a cover and runs clear
 
 
 class PackFault(Exception):  # noqa: N818 - told to the person, not a failure of ours
@@ -71,7 +74,7 @@ def fitting_cover(air_gap: float) -> float:
     Raises PackFault when not even one printed layer fits.
     """
     usual = PrintOptions()
-    room = air_gap - usual.running_clearance
+    room = air_gap - usual.running_clearance - UNDER_COVER
     if room < THINNEST_COVER - 1e-9:
         raise PackFault(
             f"air_gap_mm must be at least {LEAST_AIR_GAP * 1e3:.3g} to take a cover over the magnets,"

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from geometry.carrier_part import check_back
 from geometry.drawing import CUTTING
+from geometry.solids import MAGNET_TOLERANCE, check_air_gap
 from optimizer.caution_words import cautions, told_cautions
 from optimizer.machine_report import MachineReport
 from optimizer.pack_parts import PackOptions
@@ -32,7 +34,7 @@ WHAT = {
 PRINTED = {
     "carrier": "holds the magnets",
     "carrier_second": "holds the magnets that face those of the first",
-    "cover": "closes the pockets; its thickness is part of the air gap",
+    "cover": "closes the pockets; it and its glue are part of the air gap",
     "former": "to wind on; its notes above say whether it may stay",
     "former_side_2": "to wind the other side's coils on",
 }
@@ -40,9 +42,10 @@ PRINTED = {
 
 def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str], *, searched: bool) -> str:
     """The text in Markdown; `names` are the other files of the pack. searched: whether a search found the layout."""
+    layout, printing = report.layout, report.parts.printing
     return page(
         "pack_readme.md",
-        title=report.layout.title,
+        title=layout.title,
         figures=report.figures,
         card=report.card,
         held=report.held,
@@ -54,7 +57,10 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
         seed=SEED,
         versions=versions(),
         bites=told_cautions(report.hazards),
-        cautions=cautions(report.layout, report.figures),
+        cautions=cautions(layout, report.figures),
+        recess_mm=MAGNET_TOLERANCE * 1e3,
+        clear_mm=check_air_gap(layout, printing) * 1e3,
+        clear_back_mm=check_back(layout, printing) * 1e3 if layout.sides > 1 else None,
         kerf_mm=options.kerf * 1e3,
         cutting=". ".join(CUTTING),
     )

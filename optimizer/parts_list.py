@@ -9,7 +9,7 @@ from math import ceil, pi
 from geometry.layout import Layout
 from geometry.leads import SPARE
 from geometry.plate import plate_words
-from geometry.solids import Part, annulus_area
+from geometry.solids import GLUE_LINE, Part, annulus_area
 from geometry.wire import DENSITY
 from optimizer.brief import Brief
 from optimizer.documents import csv_table
@@ -18,7 +18,6 @@ from optimizer.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.winding_card import WindingCard
 from optimizer.wording import size_mm
 
-GLUE_LINE = 0.15e-3  # m, thickness of glue under magnets and cover; common practice, no source
 GLUE_WASTE = 2.0  # times what stays in the joints; what is left in cup and syringe
 ENAMEL_DENSITY = 1400.0  # kg/m³, polyurethane and polyester enamels; common value, from memory
 COLUMNS = ("item", "description", "quantity", "unit", "mass_g", "price_each", "price", "currency", "remark")

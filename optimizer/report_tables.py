@@ -97,7 +97,7 @@ def _cut(layout: Layout, figures: Figures) -> tuple[Row, ...]:
             f"⌀ {size_mm(2 * figures.pitch_radius_mm)}",
             f"{figures.magnet_count} pockets, equally spaced",
         ),
-        Row("Air gap", size_mm(figures.air_gap_mm), "magnet face to the nearest copper, any cover included"),
+        Row("Air gap", size_mm(figures.air_gap_mm), "magnet face to nearest copper, any cover and its glue included"),
         Row("Former's corners", f"⌀ {size_mm(2e3 * layout.winding.peg_radius)}", "at least"),
     )
 

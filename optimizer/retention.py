@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import pi
 
-from geometry.carrier_part import pocket_area, pocket_floor, pocket_walls
+from geometry.carrier_part import pocket_area, pocket_depth, pocket_floor, pocket_walls
 from geometry.layout import Layout
 from geometry.solids import PrintOptions, annulus_area
 
@@ -150,13 +150,14 @@ def disc_inertia(density: float, bore: float, rim: float, height: float) -> floa
 def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
     """Moment of inertia in kg m² of all carriers with magnets, covers and steel; letters are left out."""
     space, carrier, magnet = layout.space, layout.carrier, layout.carrier.magnet
-    height = pocket_floor(layout, options) + magnet.thickness + options.cover
+    depth = pocket_depth(layout)
+    height = pocket_floor(layout, options) + depth + options.cover
     plain = disc_inertia(PLASTIC_DENSITY, space.bore_radius, space.outer_radius, height)
     hole = pocket_area(layout, options.pocket_clearance)
     about_shaft = magnet.gyration_square(carrier.pitch_radius)
     grown = hole / pocket_area(layout, 0.0)  # a pocket is its magnet a little larger
     pocket_square = carrier.pitch_radius**2 + (about_shaft - carrier.pitch_radius**2) * grown
-    taken_out = PLASTIC_DENSITY * hole * magnet.thickness
+    taken_out = PLASTIC_DENSITY * hole * depth
     put_in = magnet.mass * about_shaft
     steel = disc_inertia(STEEL_DENSITY, space.bore_radius, space.outer_radius, carrier.plate)
     return carrier.carriers * (plain + steel + carrier.count * (put_in - taken_out * pocket_square))
@@ -164,9 +165,9 @@ def carrier_inertia(layout: Layout, options: PrintOptions) -> float:
 
 def _plastic_volume(layout: Layout, options: PrintOptions) -> float:
     """Plastic of one carrier without its cover, m³; letters are left out."""
-    space, thickness = layout.space, layout.carrier.magnet.thickness
-    plain = annulus_area(space.bore_radius, space.outer_radius) * (pocket_floor(layout, options) + thickness)
-    return plain - layout.carrier.count * pocket_area(layout, options.pocket_clearance) * thickness
+    space, depth = layout.space, pocket_depth(layout)
+    plain = annulus_area(space.bore_radius, space.outer_radius) * (pocket_floor(layout, options) + depth)
+    return plain - layout.carrier.count * pocket_area(layout, options.pocket_clearance) * depth
 
 
 def plate_mass(layout: Layout) -> float:

@@ -5,10 +5,13 @@ from math import pi
 import numpy as np
 import pytest
 from family import FAMILY, facing_wedges, nine_wedges, three_serpentines
+from layouts import lantern_layout
 from printed import center_of, diameter_of, loops_at, read_stl
 
 from geometry.carrier_part import carrier_part
 from geometry.former_part import former_part
+from geometry.magnet import DiscMagnet, RingMagnet
+from geometry.magnet_shapes import ArcMagnet, BlockMagnet
 from geometry.solids import PrintOptions
 
 
@@ -48,10 +51,10 @@ def test_interleaved_halves_are_shaped_between_islands_of_half_the_height():
 def test_the_second_carrier_shows_the_other_pole_everywhere():
     """Letters engraved in the face beyond the pockets: N has more area than S."""
     layout = facing_wedges()
-    height = layout.carrier.magnet.thickness - 0.2e-3
     areas = []
     for second in (False, True):
-        loops = loops_at(carrier_part(layout, second=second), height)
+        part = carrier_part(layout, second=second)
+        loops = loops_at(part, part.thickness - 0.2e-3)
         beyond = [loop for loop in loops if loop.area < 40 and abs(center_of(loop)) > 48]
         angles = {round(np.angle(center_of(loop)) / (pi / 4)) % 8: loop.area for loop in beyond}
         areas.append([angles[magnet] for magnet in range(8)])
@@ -63,12 +66,38 @@ def test_the_second_carrier_shows_the_other_pole_everywhere():
 
 def test_pockets_go_through_to_the_steel():
     part = carrier_part(facing_wedges())
-    assert read_stl(part).extents[2] == pytest.approx(4)
+    assert read_stl(part).extents[2] == pytest.approx(
+        4.1
+    )  # the carrier stands on a line of glue, as the magnets do
     holes = [loop for loop in loops_at(part, 0.1e-3) if diameter_of(loop) == pytest.approx(15.2, abs=0.02)]
     assert len(holes) == 8
 
 
 def test_a_floor_that_touches_the_second_sides_coil_is_refused():
     layout = nine_wedges(arrangement="two-sided")
-    with pytest.raises(ValueError, match=r"floor \(1\.2 mm\) must leave 0\.4 mm of the air gap"):
+    with pytest.raises(
+        ValueError, match=r"floor \(1\.2 mm\) and glue \(0\.15 mm\) must leave 0\.4 mm of the air gap"
+    ):
         carrier_part(layout)
+
+
+@pytest.mark.parametrize(
+    "magnet",
+    [
+        DiscMagnet(diameter=0.015, thickness=0.004, remanence=1.3),
+        RingMagnet(diameter=0.018, bore=0.007, thickness=0.004, remanence=1.3),
+        BlockMagnet(length=0.02, width=0.012, thickness=0.004, remanence=1.3),
+        ArcMagnet(inner_radius=0.03, outer_radius=0.05, angle_deg=30, thickness=0.004, remanence=1.3),
+    ],
+    ids=lambda magnet: magnet.shape,
+)
+def test_the_thickest_magnet_on_its_glue_does_not_stand_proud(magnet):
+    """4 mm and 0.1 mm of tolerance on 0.15 mm of glue: the written pocket runs from the floor to 4.25 mm above."""
+    part = carrier_part(lantern_layout("wedge", magnet=magnet, outer_diameter=0.12, wall=0.001))
+    top = read_stl(part).extents[2]
+    assert top - 1.2 == pytest.approx(4 + 0.1 + 0.15, abs=1e-3)
+    for height in (1.21e-3, top * 1e-3 - 1e-5):
+        open_pockets = [loop for loop in loops_at(part, height) if 100 < loop.area < 500]
+        assert len(open_pockets) == 8
+    assert "0.25 mm deeper" in part.notes[0]
+    assert "0.2 mm below" in part.notes[0]

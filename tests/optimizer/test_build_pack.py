@@ -146,10 +146,22 @@ def test_wrong_options(options: dict[str, float], words: str) -> None:
 
 def test_cover_of_a_narrow_air_gap() -> None:
     assert fitting_cover(1.5e-3) == 0.6e-3
-    assert fitting_cover(0.8e-3) == 0.4e-3
-    assert fitting_cover(0.6e-3) == 0.2e-3
-    with pytest.raises(PackFault, match=r"air_gap_mm must be at least 0\.6 .*, was 0\.5"):
-        fitting_cover(0.5e-3)
+    assert fitting_cover(1.05e-3) == 0.4e-3
+    assert fitting_cover(0.85e-3) == 0.2e-3
+    with pytest.raises(PackFault, match=r"air_gap_mm must be at least 0\.85 .*, was 0\.8"):
+        fitting_cover(0.8e-3)
+
+
+def test_glue_and_tolerance_are_counted_alike_everywhere(files: dict[str, bytes]) -> None:
+    """1.5 mm less 0.1 mm to the carrier's face, 0.15 mm of glue and 0.6 mm of cover: 0.65 mm of air."""
+    readme = files["README.md"].decode().replace("\u00a0", " ")
+    (step,) = [line for line in readme.splitlines() if line.startswith("7. ")]
+    assert "1.5 mm from magnet face to copper, cover and glue included" in step
+    assert "that face stands 1.4 mm from the copper" in step
+    assert "0.65 mm of air stay" in step
+    assert "0.65 mm of air stay." in readme.partition("- **cover**")[2].partition("\n")[0]
+    assert "a line of glue (0.15 mm) under it" in readme
+    assert "a line of 0.15 mm under magnets and cover" in files["parts.csv"].decode()
 
 
 def test_kerf_is_for_cutting_alone(files: dict[str, bytes]) -> None:

@@ -81,8 +81,8 @@ def test_a_small_bed_is_a_warning(layout: Path, tmp_path: Path) -> None:
         (["--kerf"], "Error: --kerf: must be followed by a value"),
         (["--zip=1"], "Error: --zip: must be given without a value"),
         (["--cover", "1.3"],
-         "Error: --cover (1.3 mm) must leave 0.4 mm of the air gap (1.5 mm) to run in, but left 0.2 mm: "
-         "take a thinner cover or a larger air gap"),
+         "Error: --cover (1.3 mm) must leave 0.4 mm of the air gap (1.5 mm) to run in, but with "
+         "0.25 mm for glue and the magnets' tolerance left -0.05 mm: take a thinner cover or a larger air gap"),
     ],
 )  # fmt: skip
 def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: str) -> None:
@@ -119,7 +119,7 @@ def test_a_narrow_air_gap(tmp_path: Path) -> None:
     path = tmp_path / "narrow.toml"
     path.write_text(layout_text(lantern_layout("round", air_gap=0.5e-3)), encoding="utf-8")
     told = refused(path, "--out", tmp_path / "pack")
-    assert told == "Error: air_gap_mm must be at least 0.6 to take a cover over the magnets, was 0.5"
+    assert told == "Error: air_gap_mm must be at least 0.85 to take a cover over the magnets, was 0.5"
 
 
 def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(tmp_path: Path) -> None:
@@ -135,7 +135,7 @@ def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(
     assert done.returncode == 2
     assert [line.partition(": ")[2] for line in done.stderr.strip().splitlines()] == [
         "space.wall_mm: must be at least 0.6 for parts to print, was 0.3",
-        "space.air_gap_mm: must be at least 0.6 to take a cover over the magnets, was 0.5",
+        "space.air_gap_mm: must be at least 0.85 to take a cover over the magnets, was 0.5",
         "speed.rpm: must be at least 1, was 0",
     ]
     assert not (tmp_path / "out").exists()
