@@ -112,7 +112,7 @@ def test_evaluate_tells_people_the_units(
         "V rms",
         "V peak",
         "Ω at 20 °C",
-        " m, ",
+        " m in the turns",
         "g of copper",
         "rpm",
         "Hz",
@@ -173,6 +173,7 @@ def test_ctrl_c_while_the_program_loads() -> None:
     """From the moment that our own first line runs: nothing that takes a while is imported before `main` listens."""
     code = (
         "import os, signal, sys, importlib.abc\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a shell's background jobs ignore it
         "class Stop(importlib.abc.MetaPathFinder):\n"
         "    def find_spec(self, name, path=None, target=None):\n"
         "        if name.partition('.')[0] not in ('optimizer', '__future__', 'importlib', 'sys'):\n"

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geometry.toml_reading import FileFaults
+from optimizer.diodes import DIODES
 from optimizer.loads import BridgeCapacitor
 from optimizer.mechanisms import Cord, Crank, Pump, Spin
 from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Mover
@@ -42,7 +43,7 @@ def test_the_study() -> None:
         flywheel=Flywheel(mass=2.5, shape="disc", outer_diameter=0.16, material="steel"),
         bearings=Bearings(kind="deep-groove", bore=0.01, seal_torque=0.004),
         charge=Charge(volts=5, capacity_mah=300),
-        load=BridgeCapacitor(ohms=100, farads=1e-3, drop=0.35),
+        load=BridgeCapacitor(ohms=100, farads=1e-3, drop=DIODES["schottky"]),
     )
 
 

@@ -221,7 +221,10 @@ def test_figures_say_what_the_command_line_says_of_steel_heat_and_pull(visit: Vi
     shown = figures(visit)
     assert shown["Steel plate"].endswith(lines["steel"])
     assert "expect" in lines["steel"]
-    assert shown["Heat"].endswith(lines["heat"])
+    bites = [line.partition(": ")[2] for line in words_printed.splitlines() if line.startswith("! ")]
+    assert any("90" in words and "°C" in words for words in bites)
+    for words in bites:
+        assert words in visit.page.inner_text("body").replace("\xa0", " ")
     assert shown["Arrangement"].endswith(lines["arrangement"])
     assert shown["Accuracy"].endswith(lines["accuracy"])
     assert shown["Attraction"].split()[0] == lines["attraction"].split()[0]

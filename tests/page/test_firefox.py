@@ -266,7 +266,7 @@ def test_three_phases_on_a_rig_beside_a_motor(tab: Tab):
         "from the hand",
         "rewound for this load",
         "phases in star",
-        "two terminals",
+        "line rms",
     ):
         assert part in words
     shown = tab.eval("location.hash")
