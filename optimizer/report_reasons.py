@@ -46,7 +46,7 @@ LIMIT_WORDS = {
     "space.wall_mm": "Walls of {relaxed} instead of {was} around the magnets",
     "space.air_gap_mm": "An air gap of {relaxed} instead of {was}",
     "space.coil_height_mm": "A winding of up to {relaxed} height instead of {was}",
-    "wire.peg_diameter_mm": "Pegs of {relaxed} instead of {was}",
+    "wire.peg_diameter_mm": "Corners of the former of {relaxed} instead of {was}",
     "wire.fill_factor": "A winding filled to {relaxed} instead of {was}",
     "coil.least_layers": "Bundles of at least {relaxed} wires each way instead of {was}",
     "wire.length_m": "{relaxed} of wire instead of {was}",
