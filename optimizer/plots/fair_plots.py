@@ -16,7 +16,7 @@ PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
     ("EMF, V rms", lambda each: each.entry.figures.emf_rms_V),
     ("EMF per root ohm, V/√Ω", lambda each: each.entry.figures.emf_per_root_ohm),
     ("Matched power, W", lambda each: each.entry.figures.matched_power_W),
-    ("Wire, m", lambda each: each.entry.figures.wire_length_m),
+    ("Wire in the turns, m", lambda each: each.entry.figures.wire_length_m),
     ("Inductance, mH", lambda each: each.inductance * 1e3),
     ("Winding, hand motions", lambda each: each.effort.motions),
 )

@@ -17,7 +17,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What the command line writes for the design that the page is brought to."""
     folder = tmp_path_factory.mktemp("written")
     layout = read_layout(ROOT / "optimizer" / "page" / "lantern_layout.toml")
-    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 83", "turns = 80"))
+    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 78", "turns = 76"))
     command("template", folder / "mine.toml", "--out", folder, "--zip")
     return folder
 

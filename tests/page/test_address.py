@@ -38,7 +38,7 @@ def test_a_visit_that_begins_at_a_part(visit: Visit):
     visit.page.goto("about:blank")
     visit.open("#take")
     assert visit.page.evaluate("document.activeElement.id") == "take"
-    assert "winding.turns=83" in visit.page.url
+    assert "winding.turns=78" in visit.page.url
 
 
 def test_the_browser_s_own_way_back_and_forward(visit: Visit):

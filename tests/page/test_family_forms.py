@@ -265,6 +265,7 @@ def test_blocks_in_three_phases_before_steel_searched_from_the_page(visit: Visit
     small_brief(visit)
     tick_only(visit, "Numbers of phases to try", {"1", "3"})
     visit.page.fill("#b-rotor-plate_mm", "3")
+    visit.page.fill("#b-coil-least_layers", "2")
     assert "layouts were considered" in searched(visit)
     expect(visit.page.locator("#found .card", has_text="3 phases").first).to_be_visible()
     visit.page.locator(
@@ -274,6 +275,7 @@ def test_blocks_in_three_phases_before_steel_searched_from_the_page(visit: Visit
     assert visit.page.locator("#waveform polyline").count() == 3
     brief = brief_from_text(taken(visit, "brief.toml", tmp_path).decode(), "brief")
     assert (brief.phases, brief.plate, brief.magnets[0].magnet.temperature) == ((1, 3), 0.003, 40)
+    assert brief.least_layers == 2
     found = json.loads(printed("optimize", tmp_path / "brief.toml", "--out", tmp_path / "out", "--json"))
     assert found["best"]["magnet"]["shape"] == "block"
     three = next(entry for entry in found["by_phases"] if entry["phases"] == 3)

@@ -169,9 +169,9 @@ def test_a_search_cancelled_reloaded_finished_and_picked_from(tab: Tab):
 
 @pytest.mark.parametrize("name", ["template.pdf", "layout.toml", "build_pack.zip"])
 def test_files_equal_the_command_line_s(tab: Tab, written: Path, name: str):
-    tab.fill(TURNS, "80")
+    tab.fill(TURNS, "76")
     tab.press("Tab")
-    tab.until("location.hash.includes('winding.turns=80')")
+    tab.until("location.hash.includes('winding.turns=76')")
     tab.click(f"[data-file='{name}']")
     assert tab.downloaded(name) == (written / name).read_bytes()
     assert name in focused(tab)
@@ -191,7 +191,7 @@ def test_a_reload_loses_nothing(tab: Tab):
     )  # not what Firefox remembers of the field
     tab.click("#undo")
     tab.settled()
-    assert tab.value(TURNS) == "83"
+    assert tab.value(TURNS) == "78"
     assert tab.eval("[localStorage.length, sessionStorage.length, document.cookie]") == [0, 0, ""]
 
 
@@ -208,14 +208,14 @@ def test_keyboard_alone(tab: Tab):
     assert seen[:2] == ["c-carrier-count-slide", "c-carrier-count"]
     assert tab.eval("getComputedStyle(document.activeElement).outlineStyle") == "solid"
     tab.press("ArrowRight")
-    tab.until("location.hash.includes('winding.turns=84')")
-    assert tab.value(TURNS) == "84"
+    tab.until("location.hash.includes('winding.turns=79')")
+    assert tab.value(TURNS) == "79"
     tab.press("Control+z")
-    tab.until(f"document.querySelector('{TURNS}').value === '83'")
+    tab.until(f"document.querySelector('{TURNS}').value === '78'")
     tab.press("Control+Shift+z")
-    tab.until(f"document.querySelector('{TURNS}').value === '84'")
+    tab.until(f"document.querySelector('{TURNS}').value === '79'")
     tab.press("Tab", "ArrowUp")
-    tab.until("location.hash.includes('winding.turns=85')")
+    tab.until("location.hash.includes('winding.turns=80')")
 
 
 def test_the_way_to_a_part_keeps_the_design(tab: Tab):

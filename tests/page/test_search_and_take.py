@@ -96,9 +96,9 @@ def test_a_brief_that_nothing_fits_is_told(visit: Visit):
     "name", ["template.pdf", "template.dxf", "template.svg", "layout.toml", "build_pack.zip"]
 )
 def test_files_equal_the_command_line_s(visit: Visit, tmp_path: Path, written: Path, name: str):
-    visit.page.fill("#c-winding-turns", "80")
+    visit.page.fill("#c-winding-turns", "76")
     visit.page.keyboard.press("Tab")
-    visit.until("location.hash.includes('winding.turns=80')")
+    visit.until("location.hash.includes('winding.turns=76')")
     assert taken(visit, name, tmp_path) == (written / name).read_bytes()
 
 

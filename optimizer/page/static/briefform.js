@@ -32,6 +32,7 @@ export function showBrief(choices) {
     group("Wire",
       field("wire.length_m", "Wire at hand", "m"), field("wire.resistance_ohm", "Resistance, at most", "Ω"),
       field("wire.fill_factor", "Fill factor, at most"), field("wire.peg_diameter_mm", "Peg diameter, at least", "mm"),
+      field("coil.least_layers", "Bundle, at least", "wires high and wide", { usual: "3" }),
       choice("wire.enamel_grade", "Enamel", [["1", "grade 1"], ["2", "grade 2, thicker"]], { usual: "1" })),
     ticks("Wire sizes to choose from, bare copper, mm", "wire.diameters_mm", offered.wires),
     ticks("Coil shapes to try", "coil.topologies", offered.topologies, { usual: offered.topologies.join(", ") }),
