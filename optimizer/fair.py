@@ -19,18 +19,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import atan2, hypot, pi
+from math import atan2, hypot, pi, sqrt
 from typing import Any
 
 import numpy as np
 
+from geometry.curve import Real
 from geometry.layout import Carrier, Layout
 from optimizer.brief import Brief
 from optimizer.choices import Family, scan_grid
 from optimizer.chunks import HERE, Run
 from optimizer.circuit import resistance, wire_length
 from optimizer.effort import Effort, winding_effort
-from optimizer.emf import waveform
+from optimizer.emf import Waveform, line_waveform, waveform
 from optimizer.goal import GOALS
 from optimizer.inductance import neumann_inductance
 from optimizer.refine import best_of
@@ -45,6 +46,7 @@ TERMS = ("envelope", "copper", "wire")
 ENDLESS = 1e6  # m of wire, when wire is no limit
 ROUNDS = 6  # of lowering the measure until all shapes take it
 WORTHY = 0.97  # of the best gauge's grid point: worth refining
+CANCELLED = 1e-9  # share of the fundamental below which a harmonic is rounding
 SHOWN_ORDERS = 9  # highest harmonic that is told apart
 DIGITS = 6  # of saved figures
 SAMPLES = 720  # of the torque over half an electrical period
@@ -54,15 +56,19 @@ SAMPLES = 720  # of the torque over half an electrical period
 class Contestant:
     """One coil shape at its best under a term.
 
-    name: see `shape_name`. emf_per_metre: V rms of a phase for each metre of its wire. harmonics: order to share of
-    the fundamental, signed, up to the ninth. inductance: of a phase, H; reactance: at the fundamental, Ω.
+    name: see `shape_name`. emf_per_metre: V rms of a phase for each metre of its wire. emf_per_root_ohm: of the whole
+    machine, V/√Ω, twice the root of its matched power, so that phases weigh alike. harmonics: between two terminals,
+    order to share of the fundamental, signed, up to the ninth; distortion: of all together. inductance: of a phase, H;
+    reactance: at the fundamental, Ω.
     torque: mean, N·m, and torque_ripple: peak to peak over the mean, each phase on a resistor of its own resistance.
     """
 
     name: str
     entry: Entry
     emf_per_metre: float
+    emf_per_root_ohm: float
     harmonics: tuple[tuple[int, float], ...]
+    distortion: float
     inductance: float
     reactance: float
     torque: float
@@ -74,6 +80,8 @@ class Contestant:
         effort = self.effort
         added = {
             "emf_per_metre_V": self.emf_per_metre,
+            "machine_emf_per_root_ohm": self.emf_per_root_ohm,
+            "terminal_distortion": self.distortion,
             **{f"harmonic_{order}": share for order, share in self.harmonics},
             "inductance_mH": self.inductance * 1e3,
             "reactance_ohm": self.reactance,
@@ -277,15 +285,16 @@ def _shape_name(topology: str, phases: int) -> str:
 
 def contestant(name: str, entry: Entry) -> Contestant:
     """One layout with all that a comparison shows, under a name."""
-    source = phase_source(entry.layout)
+    source, line = phase_source(entry.layout), line_waveform(entry.layout)
     speed = entry.layout.speed_rpm * 2 * pi / 60
-    share = source.flux_constants / source.flux_constants[0]
-    harmonics = zip(source.orders.astype(int).tolist(), share.tolist(), strict=True)
+    harmonics = zip(line.orders.astype(int).tolist(), harmonic_shares(line).tolist(), strict=True)
     mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
     return Contestant(
         name=name,
         entry=entry,
         emf_per_metre=entry.figures.emf_rms_V * entry.layout.phases / entry.figures.wire_length_m,
+        emf_per_root_ohm=2 * sqrt(entry.figures.matched_power_W),
+        distortion=line.distortion,
         harmonics=tuple((order, value) for order, value in harmonics if 1 < order <= SHOWN_ORDERS),
         inductance=source.inductance,
         reactance=2 * pi * source.frequency(speed) * source.inductance,
@@ -293,6 +302,14 @@ def contestant(name: str, entry: Entry) -> Contestant:
         torque_ripple=ripple,
         effort=winding_effort(entry.layout),
     )
+
+
+def harmonic_shares(emf: Waveform) -> Real:
+    """Harmonics over the fundamental, (K,): positive where they rise with it from its zero, 0 where they cancel."""
+    phasors = emf.amplitudes * np.exp(1j * emf.angles)
+    aligned = phasors * np.exp(-1j * emf.orders * np.angle(phasors[0]))
+    shares = np.copysign(np.abs(phasors), aligned.real) / abs(phasors[0])
+    return np.where(np.abs(shares) > CANCELLED, shares, 0.0)
 
 
 def phase_source(layout: Layout) -> Source:

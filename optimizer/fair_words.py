@@ -92,12 +92,12 @@ def missing_words(term: Term) -> str:
 ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
     ("EMF of a phase, V rms", lambda c: number(c.entry.figures.emf_rms_V)),
     ("EMF per metre of wire, mV", lambda c: number(c.emf_per_metre * 1e3)),
-    ("EMF per root ohm, V/√Ω", lambda c: number(c.entry.figures.emf_per_root_ohm)),
+    ("EMF per root ohm, whole machine, V/√Ω", lambda c: number(c.emf_per_root_ohm)),
     ("Power into a matched load, W", lambda c: number(c.entry.figures.matched_power_W)),
-    ("Resistance, Ω", lambda c: number(c.entry.figures.resistance_ohm)),
-    ("Inductance, mH", lambda c: number(c.inductance * 1e3)),
+    ("Resistance of a phase, Ω", lambda c: number(c.entry.figures.resistance_ohm)),
+    ("Inductance of a phase, mH", lambda c: number(c.inductance * 1e3)),
     ("Reactance at this speed, Ω", lambda c: number(c.reactance)),
-    ("Harmonics together", lambda c: percent(c.entry.figures.emf_distortion)),
+    ("Harmonics together, between terminals", lambda c: percent(c.distortion)),
     ("Mean torque, mN·m", lambda c: number(c.torque * 1e3)),
     ("Torque ripple, peak to peak", lambda c: percent(c.torque_ripple)),
     ("Wire in the turns, m", lambda c: number(c.entry.figures.wire_length_m)),
@@ -118,7 +118,7 @@ def table_rows(term: Term) -> list[tuple[str, list[str]]]:
     orders = [order for order, _ in term.contestants[0].harmonics] if term.contestants else []
     harmonics = [
         (
-            f"Harmonic {order}",
+            f"Harmonic {order}, between terminals",
             [signed_percent(dict(each.harmonics).get(order, 0.0)) for each in term.contestants],
         )
         for order in orders

@@ -8,18 +8,29 @@ import numpy as np
 
 from optimizer.fair import Contestant, FairComparison, Term
 from optimizer.fair_words import HEADINGS, finding_words
-from optimizer.plots.palette import BLACK, topology_look
-from optimizer.plots.style import Axes, Figure, house_style, set_finding, settle, single, tight, value_label
+from optimizer.plots.palette import BLACK, Look, machine_look
+from optimizer.plots.style import (
+    Axes,
+    Figure,
+    house_style,
+    set_finding,
+    settle,
+    single,
+    tight,
+    value_label,
+    wrapped,
+)
 from optimizer.wording import number
 
 PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
-    ("EMF, V rms", lambda each: each.entry.figures.emf_rms_V),
-    ("EMF per root ohm, V/√Ω", lambda each: each.entry.figures.emf_per_root_ohm),
+    ("EMF of a phase, V rms", lambda each: each.entry.figures.emf_rms_V),
+    ("Machine's EMF/√R, V/√Ω", lambda each: each.emf_per_root_ohm),
     ("Matched power, W", lambda each: each.entry.figures.matched_power_W),
     ("Wire in the turns, m", lambda each: each.entry.figures.wire_length_m),
-    ("Inductance, mH", lambda each: each.inductance * 1e3),
+    ("Inductance of a phase, mH", lambda each: each.inductance * 1e3),
     ("Winding, hand motions", lambda each: each.effort.motions),
 )
+LEAST_TOLD = 0.05  # % of the fundamental: what has no bar to see is not written over its neighbours
 
 
 def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
@@ -33,11 +44,12 @@ def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
 
 
 def _term_figure(term: Term) -> Figure:
-    figure = tight(1.5 + 0.78 * len(term.contestants))
+    title = wrapped(finding_words(term))
+    figure = tight(1.3 + 0.78 * len(term.contestants) + 0.2 * len(title.splitlines()))
     panels = figure.subplots(2, len(PANELS) // 2, sharey=True)
     for axes, (label, value) in zip(panels.ravel(), PANELS, strict=True):
         bars_plot(term, label, value, axes)
-    figure.suptitle(finding_words(term), x=0.01, ha="left", fontsize=10, fontweight="bold")
+    figure.suptitle(title, x=0.01, ha="left", fontsize=10, fontweight="bold")
     return settle(figure)
 
 
@@ -46,7 +58,7 @@ def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes
     values = [value(each) for each in term.contestants]
     names = [each.name for each in term.contestants]
     for place, (each, size) in enumerate(zip(term.contestants, values, strict=True)):
-        look = topology_look(each.entry.figures.topology)
+        look = _look(each)
         axes.barh(place, size, height=0.64, color=look.color, edgecolor=BLACK, hatch=look.hatch)
         value_label(axes, size, place, number(size), xytext=(4, 0), ha="left", va="center")
     axes.set_yticks(range(len(names)), names)
@@ -59,23 +71,27 @@ def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes
 
 
 def harmonics_plot(term: Term, axes: Axes) -> Axes:
-    """Each shape's harmonics by order, in per cent of its fundamental, sign dropped."""
+    """Each shape's harmonics between its terminals by order, in per cent of its fundamental, sign dropped."""
     share = 0.8 / len(term.contestants)
     for place, each in enumerate(term.contestants):
-        look, name = topology_look(each.entry.figures.topology), each.name
+        look, name = _look(each), each.name
         sizes = np.array([abs(value) * 100 for _, value in each.harmonics])
         at = np.arange(sizes.size) + (place - (len(term.contestants) - 1) / 2) * share
         axes.bar(at, sizes, width=share, color=look.color, edgecolor=BLACK, hatch=look.hatch, label=name)
         for x, size in zip(at, sizes, strict=True):
-            value_label(axes, float(x), float(size), number(float(size), 2), fontsize=8, xytext=(0, 2))
+            if size >= LEAST_TOLD:
+                value_label(axes, float(x), float(size), f"{size:.1f}", fontsize=8, xytext=(0, 2))
     orders = [str(order) for order, _ in term.contestants[0].harmonics]
     axes.set_xticks(range(len(orders)), orders)
-    axes.set(xlabel="harmonic order", ylabel="share of the fundamental, %")
+    axes.set(xlabel="harmonic order", ylabel="share of the fundamental\nbetween terminals, %")
     axes.margins(y=0.15)
     axes.grid(axis="x", visible=False)
     axes.legend(title="coil shape", alignment="left")
-    least = min(term.contestants, key=lambda each: each.entry.figures.emf_distortion)
-    name, distortion = least.name, least.entry.figures.emf_distortion
-    words = f"{HEADINGS[term.equal]}: {name} coils come closest to a sine, {number(distortion * 100, 2)} % harmonics"
-    set_finding(axes, words)
+    least = min(term.contestants, key=lambda each: each.distortion)
+    closest = f"{least.name} coils come closest to a sine, {number(least.distortion * 100, 2)} % harmonics"
+    set_finding(axes, f"{HEADINGS[term.equal]}: {closest}")
     return axes
+
+
+def _look(each: Contestant) -> Look:
+    return machine_look(each.entry.figures.topology, each.entry.figures.phases)

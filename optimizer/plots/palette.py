@@ -27,6 +27,15 @@ class Look:
 _LOOKS = (Look(GREEN, "o", ""), Look(ORANGE, "^", "///"), Look(PURPLE, "s", "\\\\\\"), Look(SKY, "D", "xxx"))
 
 
+def machine_look(topology: str, phases: int) -> Look:
+    """The look of a coil shape; with three phases dotted, and half way to white."""
+    look = topology_look(topology)
+    if phases == 1:
+        return look
+    paler = "".join(f"{(int(look.color[at : at + 2], 16) + 255) // 2:02x}" for at in (1, 3, 5))
+    return Look(f"#{paler}", look.marker, f"{look.hatch}...")
+
+
 def topology_look(name: str) -> Look:
     """The look of a coil shape; shapes beyond the fourth start over."""
     return _LOOKS[list(TOPOLOGIES).index(name) % len(_LOOKS)]

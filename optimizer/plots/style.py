@@ -108,7 +108,12 @@ def settle(figure: Figure) -> Figure:
 
 def set_finding(axes: Axes, text: str, width: float = WIDTH) -> None:
     """The title: what the plot shows, in words, broken to `width` inches."""
-    axes.set_title("\n".join(wrap(text, int(width / CHARACTER))))
+    axes.set_title(wrapped(text, width))
+
+
+def wrapped(text: str, width: float = WIDTH) -> str:
+    """A title in lines that `width` inches hold."""
+    return "\n".join(wrap(text, int(width / CHARACTER)))
 
 
 def finding(figure: Figure) -> str:

@@ -7,7 +7,7 @@ import numpy as np
 from geometry.curve import Real
 from optimizer.axes import Axis, Setting
 from optimizer.goal import GOALS
-from optimizer.pareto import PRICES, Front
+from optimizer.pareto import PRICES, Front, Price
 from optimizer.plots.palette import BLACK, GREY, topology_look
 from optimizer.plots.style import (
     Axes,
@@ -23,9 +23,10 @@ from optimizer.plots.style import (
 from optimizer.result import Entry
 from optimizer.sweep import Sweep
 from optimizer.sweep_values import goal_label, value_of
-from optimizer.wording import SPACE, number, plural, quantity
+from optimizer.wording import SPACE, number, percent, plural, quantity
 
 MOST_LABELS = 14
+HIDDEN = 0.01  # share of an axis within which a dot lies under a mark
 MOST_CELLS = 160  # of a map whose cells are written in
 UNITS = {"mm": "mm", "m": "m", "ohm": "Ω", "T": "T", "C": "°C", "deg": "°"}
 NAMES = {
@@ -180,23 +181,41 @@ def front_plot(front: Front, axes: Axes) -> Axes:
     price = PRICES[front.against]
     cost, volts = _coordinates(front, front.entries)
     axes.step(cost, volts, where="post", color=GREY, linewidth=1, zorder=1)
-    if front.dominated:
-        axes.plot(*_coordinates(front, front.dominated), ".", color=GREY, label="beaten", zorder=1)
+    beaten = _coordinates(front, _apart(front))
+    if beaten[0].size:
+        axes.plot(*beaten, ".", color=GREY, label="beaten", zorder=1)
     for name in dict.fromkeys(entry.figures.topology for entry in front.entries):
         own = [entry for entry in front.entries if entry.figures.topology == name]
         look = topology_look(name)
         axes.plot(*_coordinates(front, own), look.marker, color=look.color, markeredgecolor=BLACK, label=name)
     axes.set(xlabel=f"{price.label.lower()}, {price.unit}", ylabel="EMF, V rms")
     axes.set_ylim(0, 1.12 * float(volts.max()))
-    axes.set_xlim(0, 1.05 * float(cost.max()))
+    axes.set_xlim(0, 1.05 * float(np.max([*cost, *beaten[0]])))
     axes.legend(loc="lower right", title="coil shape", alignment="left")
-    half = int(np.argmax(volts >= volts[-1] / 2))
-    set_finding(
-        axes,
-        f"{quantity(float(volts[-1]), 'V')} for {quantity(float(cost[-1]), price.unit)}; half of it for "
-        f"{quantity(float(cost[half]), price.unit)} ({plural(len(front.entries), 'layout')} that none beats)",
-    )
+    set_finding(axes, f"{_front_finding(cost, volts, price)} ({plural(len(volts), 'layout')} that none beats)")
     return axes
+
+
+def _front_finding(cost: Real, volts: Real, price: Price) -> str:
+    """The best of a front, and beside it the layout with nearest to half of its volts, by its own share of them."""
+    share = volts / volts[-1]
+    half = int(np.argmin(np.abs(share - 0.5)))
+    words = f"{quantity(float(volts[-1]), 'V')} for {quantity(float(cost[-1]), price.unit)}"
+    if half == len(volts) - 1:
+        return words
+    return f"{words}; {percent(float(share[half]))} of it for {quantity(float(cost[half]), price.unit)}"
+
+
+def _apart(front: Front) -> list[Entry]:
+    """The beaten layouts that no mark of the front would hide: in cost or volts a hundredth of the most away."""
+    cost, volts = _coordinates(front, front.entries)
+
+    def hidden(entry: Entry) -> bool:
+        (own_cost,), (own_volts,) = _coordinates(front, [entry])
+        near = np.maximum(abs(cost - own_cost) / cost.max(), abs(volts - own_volts) / volts.max())
+        return float(near.min()) < HIDDEN
+
+    return [entry for entry in front.dominated if not hidden(entry)]
 
 
 def _coordinates(front: Front, entries: tuple[Entry, ...] | list[Entry]) -> tuple[Real, Real]:

@@ -5,24 +5,35 @@ import json
 import re
 from dataclasses import replace
 from io import StringIO
-from math import pi
+from math import pi, sqrt
 from pathlib import Path
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from geometry.fit import misfits
 from geometry.overlap import overlaps
 from optimizer.brief import Brief, brief_text
 from optimizer.commands.polepitch import polepitch
 from optimizer.effort import COIL, CROSSING, JOINT, winding_effort
-from optimizer.emf import waveform
-from optimizer.fair import TERMS, FairComparison, Term, copper_used, fair_comparison, resistive_torque
+from optimizer.emf import line_waveform, waveform
+from optimizer.fair import (
+    TERMS,
+    FairComparison,
+    Term,
+    contestant,
+    copper_used,
+    fair_comparison,
+    resistive_torque,
+)
 from optimizer.fair_report import fair_files
 from optimizer.fair_words import equal_words, finding_words, headline, missing_words
 from optimizer.inductance import neumann_inductance
+from optimizer.plots.fair_plots import PANELS, bars_plot, fair_figures, harmonics_plot
+from optimizer.plots.style import Figure, house_style
 from optimizer.source import Source, source_of
 
 SHAPES = ("serpentine", "wedge", "round")
@@ -279,7 +290,7 @@ def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief
     assert json.loads((out / "comparison.json").read_text()) == document
     words = run(path, "--equal", "envelope").stdout
     assert "Equal envelope and gap: " in words
-    assert "EMF per root ohm, V/√Ω" in words
+    assert "EMF per root ohm, whole machine, V/√Ω" in words
     radii = next(line for line in words.splitlines() if line.startswith("  Radii, mm"))
     assert [cell.count(" to ") for cell in re.split(r" {2,}", radii.strip())] == [0, 1, 1, 1]
 
@@ -290,3 +301,59 @@ def test_the_command_takes_one_brief_alone(tmp_path: Path):
         assert told.exit_code == 2
         assert "--equal: must be given with one BRIEF" in told.output
     assert run(tmp_path, "--equal", "volts").exit_code == 2
+
+
+@pytest.fixture(scope="module")
+def mixed(three: Brief) -> Term:
+    return fair_comparison(replace(three, topologies=("wedge", "round"), phases=(1, 3)), ("copper",)).terms[0]
+
+
+def test_volts_per_root_ohm_are_the_whole_machine_s(mixed: Term):
+    """A quarter of their square is the power, whatever the number of phases: machines of like power look alike."""
+    for each in mixed.contestants:
+        figures = each.entry.figures
+        assert each.emf_per_root_ohm == pytest.approx(sqrt(figures.phases) * figures.emf_per_root_ohm, rel=1e-6)
+        assert each.emf_per_root_ohm**2 / 4 == pytest.approx(figures.matched_power_W)
+        assert each.row()["machine_emf_per_root_ohm"] == pytest.approx(each.emf_per_root_ohm, rel=1e-5)
+    (panel,) = (value for name, value in PANELS if "V/√Ω" in name)
+    assert [panel(each) for each in mixed.contestants] == [each.emf_per_root_ohm for each in mixed.contestants]
+
+
+@pytest.mark.parametrize("connection", ["star", "delta"])
+def test_harmonics_are_those_between_the_terminals(mixed: Term, connection: str):
+    """A third harmonic, the same in all three phases, is not there; the rest keeps its share."""
+    for each in mixed.contestants:
+        layout = each.entry.layout
+        if layout.phases == 3:
+            layout = replace(layout, winding=replace(layout.winding, connection=connection))
+        emf = waveform(layout)
+        own = dict(zip(emf.orders.astype(int).tolist(), emf.amplitudes / emf.amplitudes[0], strict=True))
+        found = contestant(each.name, replace(each.entry, layout=layout))
+        shares = dict(found.harmonics)
+        assert [abs(shares[order]) for order in (5, 7)] == pytest.approx([abs(own[5]), abs(own[7])], rel=1e-6)
+        assert shares[3] == (0 if layout.phases == 3 else pytest.approx(own[3]))
+        line = line_waveform(layout)
+        assert found.distortion == pytest.approx(line.distortion)
+
+
+def test_bars_of_one_phase_and_three_are_told_apart(mixed: Term):
+    """By hatching, and by shade as well; the bars of the harmonics and of the figures look the same."""
+    with house_style():
+        axes, bars = Figure().subplots(2)
+        harmonics_plot(mixed, axes)
+        bars_plot(mixed, "EMF", lambda each: each.emf_per_metre, bars)
+    looks = [(group[0].get_hatch(), group[0].get_facecolor()) for group in axes.containers]
+    assert len({hatch for hatch, _ in looks}) == len(looks) == len(mixed.contestants)
+    assert len({color for _, color in looks}) == len(looks)
+    assert [(bar[0].get_hatch(), bar[0].get_facecolor()) for bar in bars.containers] == looks
+
+
+def test_no_title_is_cut_off(mixed: Term, compared: FairComparison):
+    """However many shapes trail: the words stay within the picture."""
+    for term in (mixed, replace(mixed, contestants=mixed.contestants * 2), *compared.terms):
+        figure = fair_figures(replace(compared, terms=(term,)))[f"equal_{term.equal}"]
+        (title,) = figure.texts
+        box = title.get_window_extent(FigureCanvasAgg(figure).get_renderer())
+        assert box.x1 <= figure.bbox.x1
+        assert box.y1 <= figure.bbox.y1
+        assert " ".join(title.get_text().split("\n")) == finding_words(term)

@@ -1,6 +1,7 @@
 """The Pareto front: nothing beats it, by brute force; every point the best of all that cost no more."""
 
 import json
+import re
 from dataclasses import replace
 
 import pytest
@@ -15,6 +16,7 @@ from optimizer.figures import Figures
 from optimizer.pareto import PRICES, Front, non_dominated, pareto_front
 from optimizer.plots.style import finding
 from optimizer.plots.sweep_plots import front_figures
+from optimizer.result import Entry
 from optimizer.scan import scan
 from optimizer.sweep_report import front_document, front_files, front_lines
 
@@ -111,6 +113,37 @@ def test_the_files_of_a_front(front: Front):
     figure = front_figures(front)["front"]
     assert PRICES[front.against].unit in figure.axes[0].get_xlabel()
     assert "layouts that none beats" in finding(figure).replace("\u00a0", " ")
+
+
+def test_a_front_s_title_says_only_what_its_layouts_give(front: Front):
+    """The cheaper layout it names is one of the front, told by its own share of the most volts."""
+    words = finding(front_figures(front)["front"]).replace("\u00a0", " ")
+    found = re.match(r"[\d.]+ V for [\d.]+ \S+; ([\d.]+) % of it for ([\d.]+) ", words)
+    assert found, words
+    share, cost = float(found[1]) / 100, float(found[2])
+    named = [point for point in coordinates(front) if point[0] == pytest.approx(cost, rel=5e-3)]
+    most = front.entries[-1].figures.emf_rms_V
+    assert any(volts / most == pytest.approx(share, abs=0.006) for _, volts in named)
+    nearest = min(abs(volts / most - 0.5) for _, volts in coordinates(front))
+    assert abs(share - 0.5) == pytest.approx(nearest, abs=0.006)
+
+
+def test_one_layout_alone_has_no_share_in_its_title(front: Front):
+    alone = replace(front, entries=front.entries[-1:], dominated=())
+    assert " of it for " not in finding(front_figures(alone)["front"]).replace("\u00a0", " ")
+
+
+def test_beaten_is_in_the_legend_only_with_a_dot_that_shows(front: Front):
+    def told(dominated: tuple[Entry, ...]) -> tuple[list[str], float]:
+        axes = front_figures(replace(front, dominated=dominated))["front"].axes[0]
+        return axes.get_legend_handles_labels()[1], axes.get_xlim()[1]
+
+    assert "beaten" not in told(front.entries)[0]  # found again: under a mark of the front
+    best, price = front.entries[-1], PRICES[front.against]
+    costly = {price.figure: 1.5 * price.of(best.figures), "emf_rms_V": 0.8 * best.figures.emf_rms_V}
+    labels, most = told((replace(best, figures=replace(best.figures, **costly)),))
+    assert "beaten" in labels
+    assert most > costly[price.figure]  # and within the picture
 
 
 def test_wrong_questions_are_told(small_brief: Brief):
