@@ -79,21 +79,22 @@ def phase_filaments(layout: Layout, phase: int = 0) -> Iterator[Filament]:
                 yield Filament(curve, float(height), coil + side * len(axes), index)
 
 
-def filaments_document(layout: Layout) -> dict[str, Any]:
+def filaments_document(layout: Layout, images: float = 1.0) -> dict[str, Any]:
     """The filaments file as plain values: magnets and, per phase, one closed polyline per turn in mm.
 
-    With steel plates the magnets' images are listed too: the field between the faces is that of all of them.
+    With steel plates the magnets' images are listed too: the field between the faces is that of all of them. images:
+    share of the images that is there, below 1 where the plates saturate.
     """
-    magnet, carrier = layout.carrier.magnet, layout.carrier
+    magnet, carrier, stack = layout.carrier.magnet, layout.carrier, layout.stack(images)
     magnets = [
         {
             "shape": magnet.shape,
             **magnet.sizes,
-            "polarization_T": carrier.polarization,
+            "polarization_T": polarization,
             "center_mm": [*_point_mm(carrier.pitch_radius, angle), round(middle * 1e3, 9)],
             "polarity": 1 - 2 * (index % 2),
         }
-        for middle in layout.stack.middles
+        for middle, polarization in zip(stack.middles, stack.polarizations, strict=True)
         for index, angle in enumerate(sector_axes(carrier.count))
     ]
     phases = [[_points_mm(filament) for filament in phase_filaments(layout, p)] for p in range(layout.phases)]

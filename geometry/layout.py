@@ -97,11 +97,6 @@ class Carrier:
         """Number of carrier discs."""
         return 2 if self.arrangement == "facing" else 1
 
-    @property
-    def polarization(self) -> float:
-        """Effective polarization of the magnets where they are, T."""
-        return self.magnet.effective_polarization(backed=self.plate > 0)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Winding:
@@ -203,22 +198,21 @@ class Layout:
         return self.winding.height * (1 if self.topology.per_sector else self.phases)
 
     @property
-    def stack(self) -> Stack:
-        """The magnets and images that make the field."""
-        return self._stack(lower=False)
+    def clear(self) -> float:
+        """Distance between the magnet faces of carriers that face each other, m."""
+        return 2 * self.air_gap + self.stack_height
 
-    @property
-    def lower_stack(self) -> Stack:
-        """Those of the first carrier alone."""
-        return self._stack(lower=True)
+    def stack(self, images: float, *, lower: bool = False) -> Stack:
+        """The magnets and images that make the field.
 
-    def _stack(self, *, lower: bool) -> Stack:
+        images: share of the steel plates' images that is there; lower: those of the first carrier alone.
+        """
         carrier = self.carrier
         return magnet_stack(
+            carrier.magnet,
             carrier.arrangement,
-            carrier.magnet.thickness,
-            plate=carrier.plate > 0,
-            clear=2 * self.air_gap + self.stack_height,
+            images=images if carrier.plate else 0.0,
+            clear=self.clear,
             reach=3 * (carrier.pitch_radius + self.winding.outer_radius) / carrier.pole_pairs,
             lower=lower,
         )

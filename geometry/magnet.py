@@ -126,16 +126,19 @@ class Magnet(ABC):
     @property
     def polarization(self) -> float:
         """Effective polarization in T of the magnet by itself, see `effective_polarization`."""
-        return self.effective_polarization(backed=False)
+        return self.effective_polarization(backed=0.0)
 
-    def effective_polarization(self, *, backed: bool) -> float:
+    def effective_polarization(self, *, backed: float) -> float:
         """What the field is computed from: warm remanence/(1 + n (μr − 1)), T.
 
-        n is the demagnetizing factor of the magnet's shape; with a steel plate behind it (`backed`), of the magnet
-        together with its image, a magnet of twice the thickness.
+        n is the demagnetizing factor of the magnet's shape; with a steel plate behind it, of the magnet together with
+        its image, a magnet of twice the thickness. backed: from 0, no plate, to 1, one that carries all the flux.
         """
-        n = self.factor(self.thickness * (2 if backed else 1))
-        return self.warm_remanence / (1 + n * (self.recoil_permeability - 1))
+        free, whole = (
+            self.warm_remanence / (1 + self.factor(self.thickness * length) * (self.recoil_permeability - 1))
+            for length in (1, 2)
+        )
+        return free + backed * (whole - free)
 
     @property
     def warm_remanence(self) -> float:

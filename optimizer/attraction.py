@@ -12,7 +12,8 @@ from math import pi
 import numpy as np
 
 from geometry.layout import Layout
-from optimizer.field import magnet_field, odd_orders, pole_harmonics
+from optimizer.field import odd_orders, pole_harmonics
+from optimizer.machine_field import machine_field
 from optimizer.quadrature import even_grid
 
 MU0 = 4e-7 * pi  # H/m
@@ -24,12 +25,12 @@ def attraction(layout: Layout) -> float | None:
     carrier = layout.carrier
     if carrier.arrangement != "facing":
         return None
-    middle = layout.stack.clear / 2
+    middle = layout.clear / 2
     nearest, farthest = (float(edge) for edge in carrier.magnet.reach(carrier.pitch_radius))
     beyond = SIDEWAYS * max(pi * carrier.pitch_radius / carrier.pole_pairs / 2, 2 * middle)
     radii = even_grid(max(nearest - beyond, 0.01 * nearest, 1e-4), farthest + beyond, middle / 2.5)
     reach = carrier.pitch_radius + float(radii[-1])
-    field = magnet_field(carrier.magnet, np.array([middle]), reach, layout.stack, carrier.polarization)
+    field = machine_field(layout, np.array([middle]), reach)
     orders = odd_orders(carrier.count, float(radii[-1]), middle)
     harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]
     return float(pi / (2 * MU0) * np.trapezoid((harmonics**2).sum(axis=0) * radii, radii))

@@ -11,29 +11,35 @@ factor 2 sin(nα)/n on each Fourier coefficient. Checked in the tests against ma
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
-from typing import Any, TypeAlias
+from typing import Any, Self, TypeAlias
 
 import numpy as np
 from scipy.fft import dct
 
+from geometry.arrangement import Stack
 from geometry.curve import Real
 from geometry.magnet_shapes import ArcMagnet, BlockMagnet
 
 OVERSAMPLING = 2  # of angles about the shaft before they are smeared over a sector
 
 Faces: TypeAlias = tuple[tuple[float, float], ...]
-"""Heights of charged faces above the magnet's own face, m, and their charge in units of the polarization."""
+"""Heights of charged faces above the magnet's own face, m, and their charge per area, T."""
 
 
-def charged_faces(middles: Iterable[float], thickness: float) -> Faces:
-    """The faces of equal magnets with these middles (m); where two touch, their charges cancel."""
+def charged_faces(stack: Stack, thickness: float) -> Faces:
+    """The faces of equal magnets; where two touch, their charges cancel."""
+    pairs = zip(stack.middles, stack.polarizations, strict=True)
+    return _together((middle + side * thickness / 2, side * charge) for middle, charge in pairs for side in (1, -1))
+
+
+def _together(faces: Iterable[tuple[float, float]]) -> Faces:
+    """Faces at one level as one, those without charge left out."""
     charge: dict[float, float] = {}
-    for middle in middles:
-        for side in (1, -1):
-            level = round(middle + side * thickness / 2, 12)
-            charge[level] = charge.get(level, 0.0) + side
+    for level, amount in faces:
+        at = round(level, 12)
+        charge[at] = charge.get(at, 0.0) + amount
     return tuple((level, amount) for level, amount in sorted(charge.items()) if amount)
 
 
@@ -41,17 +47,22 @@ def charged_faces(middles: Iterable[float], thickness: float) -> Faces:
 class _FacesField:
     heights: Real
     faces: Faces
-    polarization: float
 
     @property
     def scale(self) -> float:
         """Lowest height, m: the field's finest detail."""
         return float(self.heights.min())
 
+    def toward(self, other: Self, share: float) -> Self:
+        """See `optimizer.field.MagnetField`."""
+        own = ((level, (1 - share) * charge) for level, charge in self.faces)
+        theirs = ((level, share * charge) for level, charge in other.faces)
+        return replace(self, faces=_together((*own, *theirs)))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockField(_FacesField):
-    """B_z of one block at `heights` (Z,) in m above its face, with all its images. polarization: T."""
+    """B_z of one block at `heights` (Z,) in m above its face, with all its images."""
 
     magnet: BlockMagnet
 
@@ -63,7 +74,7 @@ class BlockField(_FacesField):
         for i, j in product((1, -1), repeat=2):
             u, v = x + i * self.magnet.length / 2, y + j * self.magnet.width / 2
             self._add_corner(field, i * j, u * v, u * u + v * v)
-        return np.moveaxis(field, 0, -1) * (self.polarization / (4 * np.pi))
+        return np.moveaxis(field, 0, -1) / (4 * np.pi)
 
     def _add_corner(self, field: Real, sign: int, product_uv: Real, square: Real) -> None:
         """One corner's part of every face's solid angle, added to `field` (Z, R, A)."""
@@ -78,7 +89,7 @@ class BlockField(_FacesField):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ArcField(_FacesField):
-    """B_z of one arc at `heights` (Z,) in m above its face, with all its images. polarization: T."""
+    """B_z of one arc at `heights` (Z,) in m above its face, with all its images."""
 
     magnet: ArcMagnet
 
@@ -90,7 +101,7 @@ class ArcField(_FacesField):
         smeared = 2 * self.magnet.half_angle * np.sinc(orders * self.magnet.half_angle / np.pi)
         coefficients = _cosines(spokes)[..., : steps + 1] / (2 * OVERSAMPLING * steps) * smeared
         coefficients[..., -1] *= 2  # the last of a transform counts once
-        return np.moveaxis(_cosines(coefficients), 0, -1) * self.polarization / (4 * np.pi)
+        return np.moveaxis(_cosines(coefficients), 0, -1) / (4 * np.pi)
 
     def _spoke(self, radius: Real, cosine: Real, height: float) -> Real:
         """∫ z ρ dρ/d³ along a radial line of charge, at the angle whose cosine is given from it, for all faces."""

@@ -14,6 +14,7 @@ from geometry.filaments import coil_senses, phase_coils, phase_turns
 from geometry.layout import Layout
 from optimizer.field import MagnetField, magnet_field, odd_orders, pole_harmonics
 from optimizer.linkage import half_turn_functional
+from optimizer.machine_field import machine_stack
 from optimizer.quadrature import chebyshev, chebyshev_basis, even_grid, even_weights
 
 OFFSETS = 8  # Chebyshev nodes across the bundle
@@ -64,9 +65,12 @@ def height_nodes(air_gap: float, height: float) -> Real:
     return air_gap + height * (chebyshev(count) + 1) / 2
 
 
-def waveform(layout: Layout, phase: int = 0) -> Waveform:
-    """A phase's open-circuit EMF from all its turns, spread over the bundle's section."""
-    return _waveforms(layout, (phase,))[0]
+def waveform(layout: Layout, phase: int = 0, images: float | None = None) -> Waveform:
+    """A phase's open-circuit EMF from all its turns, spread over the bundle's section.
+
+    images: share of the steel plates' images, in place of that which the plates leave.
+    """
+    return _waveforms(layout, (phase,), None if images is None else layout.stack(images))[0]
 
 
 def waveforms(layout: Layout) -> tuple[Waveform, ...]:
@@ -81,9 +85,9 @@ def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float | 
     return _waves(layout, seen, orders, range(layout.phases)), _factor(layout, seen, orders)
 
 
-def _waveforms(layout: Layout, phases: Iterable[int]) -> tuple[Waveform, ...]:
+def _waveforms(layout: Layout, phases: Iterable[int], stack: Stack | None = None) -> tuple[Waveform, ...]:
     orders = _orders(layout)
-    return _waves(layout, _Seen.of(layout, orders), orders, phases)
+    return _waves(layout, _Seen.of(layout, orders, stack), orders, phases)
 
 
 def _orders(layout: Layout) -> Real:
@@ -163,7 +167,7 @@ def magnet_emf(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     """
     highest = int(_orders(layout)[-1]) * layout.carrier.pole_pairs
     orders = np.arange(1, highest + 1, dtype=float)
-    seen = _Seen.of(layout, orders, count=2, stack=layout.lower_stack)
+    seen = _Seen.of(layout, orders, machine_stack(layout, lower=True), count=2)
     # a ring of two stands for twice the one magnet in `pole_harmonics`
     return orders, _amplitudes(layout, seen, phase) * _half_turns(layout) / 2
 
@@ -179,13 +183,12 @@ class _Seen:
     linked: Real
 
     @classmethod
-    def of(cls, layout: Layout, orders: Real, count: int | None = None, stack: Stack | None = None) -> _Seen:
+    def of(cls, layout: Layout, orders: Real, stack: Stack | None = None, count: int | None = None) -> _Seen:
         """Of a layout, for odd orders; with another `count` of magnets or `stack`, orders go by half that count."""
-        count, stack = count or layout.carrier.count, stack or layout.stack
-        carrier, winding = layout.carrier, layout.winding
+        carrier, winding, count = layout.carrier, layout.winding, count or layout.carrier.count
         heights = height_nodes(layout.air_gap, layout.stack_height)
         reach = carrier.pitch_radius + winding.outer_radius
-        profile = magnet_field(carrier.magnet, heights, reach, stack, carrier.polarization)
+        profile = magnet_field(carrier.magnet, heights, reach, stack or machine_stack(layout))
         grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
         harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)[0]
         return cls(profile, grid, harmonics, _linked(layout, orders * (count // 2), grid, harmonics))

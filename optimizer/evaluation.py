@@ -11,9 +11,9 @@ from geometry.magnet import Magnet
 from geometry.phases import handbook_winding_factor
 from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
-from optimizer.emf import Waveform, lines_of, waveforms_and_factor
+from optimizer.emf import Waveform, lines_of, waveform, waveforms_and_factor
 from optimizer.figures import Figures, MagnetFigures
-from optimizer.saturation import PlateCheck, field_error, plate_check
+from optimizer.saturation import BAND, field_error, images_share, plate_needed
 
 FIGURES = 9  # significant digits that are printed and saved
 
@@ -72,7 +72,7 @@ def figures_of(layout: Layout, waves: Sequence[Waveform], factor: float | None) 
         winding_factor_handbook=_significant(_handbook(layout)),
         phase_emf_rms_V=_each(waves),
         line_emf_rms_V=_each(lines),
-        **_steel(layout),
+        **_steel(layout, emf),
         attraction_N=None if pull is None else _significant(pull),
     )
 
@@ -95,21 +95,18 @@ def _matched_power(layout: Layout, waves: Sequence[Waveform], ohms: float) -> fl
     return sum(matched_power(emf.rms, ohms) for emf in waves)
 
 
-def _steel(layout: Layout) -> dict[str, float]:
-    """The plates' figures, where there are plates, and the model's error."""
-    check = plate_check(layout)
-    error = field_error(layout, check)
-    found = {} if error is None else {"field_error": _significant(error)}
-    return found | (_plate(check) if check else {})
-
-
-def _plate(check: PlateCheck) -> dict[str, float]:
-    factors = {
-        "plate_derating": check.derating,
-        "plate_derating_min": check.low,
-        "plate_derating_max": check.high,
+def _steel(layout: Layout, emf: Waveform) -> dict[str, Any]:
+    """The plates' figures, where there are plates, and the model's error; emf: of phase A."""
+    error = field_error(layout)
+    found: dict[str, Any] = {} if error is None else {"field_error": _significant(error)}
+    if not layout.carrier.plate:
+        return found
+    derating = emf.rms / waveform(layout, images=1.0).rms
+    return found | {
+        "plate_needed_mm": _mm(plate_needed(layout)),
+        "plate_derating": _significant(derating),
+        "plate_derating_band": tuple(_significant(derating * (1 + off)) for off in (-BAND, BAND)),
     }
-    return {"plate_needed_mm": _mm(check.needed)} | {k: _significant(v) for k, v in factors.items()}
 
 
 def magnet_figures(layout: Layout) -> MagnetFigures:
@@ -119,7 +116,7 @@ def magnet_figures(layout: Layout) -> MagnetFigures:
         shape=magnet.shape,
         **_sizes(magnet),
         remanence_T=magnet.remanence,
-        polarization_T=_significant(layout.carrier.polarization),
+        polarization_T=_significant(magnet.effective_polarization(backed=images_share(layout))),
         grade=magnet.grade,
         label=magnet.label,
         temperature_C=magnet.temperature,

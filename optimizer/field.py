@@ -10,14 +10,14 @@ magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, Self
 
 import numpy as np
 from magpylib.core import magnet_cylinder_axial_Bfield
 from numpy.typing import ArrayLike
-from scipy.interpolate import CubicSpline
+from scipy.interpolate import CubicSpline, PPoly
 
-from geometry.arrangement import Stack
+from geometry.arrangement import Stack, magnet_stack
 from geometry.curve import Real
 from geometry.magnet import DiscMagnet, Magnet, RingMagnet
 from geometry.magnet_shapes import ArcMagnet, BlockMagnet
@@ -46,24 +46,31 @@ class MagnetField(Protocol):
         """B_z in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), the magnet at angle 0, (R, A, Z)."""
         ...
 
+    def toward(self, other: Self, share: float) -> Self:
+        """The field that lies `share` of the way to another's of the same magnet at the same heights."""
+        ...
+
 
 def axial_field(
     magnet: DiscMagnet,
     distance: ArrayLike,
     height: ArrayLike,
     stack: Stack | None = None,
-    polarization: float | None = None,
 ) -> Real:
     """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from magpylib.
 
-    distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand;
-    None for the magnet alone. polarization: effective, T; None for that of the magnet alone.
+    distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand
+    and how strong they are; None for the magnet alone.
     """
-    middles = stack.middles if stack else (-magnet.thickness / 2,)
+    stack = stack or _alone(magnet)
     total = np.zeros(np.broadcast_shapes(np.shape(distance), np.shape(height)))
     for edge, sign in _edges(magnet):
-        total += sign * _unit_field(edge, magnet.thickness, distance, height, middles)
-    return total * (magnet.polarization if polarization is None else polarization)
+        total += sign * _disc_field(edge, magnet.thickness, distance, height, stack)
+    return total
+
+
+def _alone(magnet: Magnet) -> Stack:
+    return magnet_stack(magnet, "single", images=0.0, clear=0.0, reach=0.0)
 
 
 def _edges(magnet: DiscMagnet) -> list[tuple[float, int]]:
@@ -72,16 +79,16 @@ def _edges(magnet: DiscMagnet) -> list[tuple[float, int]]:
     return [(magnet.diameter / 2, 1), *hole]
 
 
-def _unit_field(
-    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, middles: tuple[float, ...]
+def _disc_field(
+    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, stack: Stack
 ) -> Real:
-    """B_z of a solid disc of unit polarization and its images."""
+    """B_z of a solid disc and its images."""
     distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
-    axial = (height.ravel() - np.array(middles)[:, None]) / radius
+    axial = (height.ravel() - np.array(stack.middles)[:, None]) / radius
     off_axis = np.broadcast_to(distance.ravel() / radius, axial.shape).ravel()
     half = np.full(axial.size, thickness / 2 / radius)
     unit = magnet_cylinder_axial_Bfield(z0=half, r=off_axis, z=axial.ravel())[2]
-    return np.asarray(unit).reshape(axial.shape).sum(axis=0).reshape(distance.shape)
+    return (np.array(stack.polarizations) @ np.asarray(unit).reshape(axial.shape)).reshape(distance.shape)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +99,7 @@ class Profile:
     """
 
     heights: Real
-    parts: tuple[tuple[float, CubicSpline], ...]
+    parts: tuple[tuple[float, PPoly], ...]
 
     @property
     def scale(self) -> float:
@@ -110,45 +117,44 @@ class Profile:
         cosine, ring = np.cos(np.linspace(0, np.pi, steps + 1)), radii[:, None]
         return self(np.sqrt(np.maximum(pitch_radius**2 + ring**2 - 2 * pitch_radius * ring * cosine, 0)))
 
+    def toward(self, other: Profile, share: float) -> Profile:
+        """See `MagnetField`."""
+        parts = (
+            (edge, PPoly.construct_fast(own.c + share * (theirs.c - own.c), own.x))
+            for (edge, own), (_, theirs) in zip(self.parts, other.parts, strict=True)
+        )
+        return Profile(self.heights, tuple(parts))
 
-def magnet_field(
-    magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None, polarization: float | None = None
-) -> MagnetField:
+
+def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None) -> MagnetField:
     """The field of one magnet of any shape at `heights` (Z,), m, out to `reach` (m) from its middle.
 
-    stack, polarization: see `axial_field`.
+    stack: see `axial_field`.
     """
     if isinstance(magnet, DiscMagnet):
-        return disc_profile(magnet, heights, reach, stack, polarization)
-    middles = stack.middles if stack else (-magnet.thickness / 2,)
-    faces = charged_faces(middles, magnet.thickness)
-    strength = magnet.polarization if polarization is None else polarization
+        return disc_profile(magnet, heights, reach, stack)
+    faces = charged_faces(stack or _alone(magnet), magnet.thickness)
     if isinstance(magnet, BlockMagnet):
-        return BlockField(magnet=magnet, heights=heights, faces=faces, polarization=strength)
+        return BlockField(magnet=magnet, heights=heights, faces=faces)
     assert isinstance(magnet, ArcMagnet)
-    return ArcField(magnet=magnet, heights=heights, faces=faces, polarization=strength)
+    return ArcField(magnet=magnet, heights=heights, faces=faces)
 
 
 def disc_profile(
-    magnet: DiscMagnet,
-    heights: Real,
-    reach: float,
-    stack: Stack | None = None,
-    polarization: float | None = None,
+    magnet: DiscMagnet, heights: Real, reach: float, stack: Stack | None = None
 ) -> Profile:
     """The profile of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
 
-    stack, polarization: see `axial_field`.
+    stack: see `axial_field`.
     """
-    scale, parts = float(heights.min()), list[tuple[float, CubicSpline]]()
-    middles = stack.middles if stack else (-magnet.thickness / 2,)
-    strength = magnet.polarization if polarization is None else polarization
+    scale, parts = float(heights.min()), list[tuple[float, PPoly]]()
+    stack = stack or _alone(magnet)
     for edge, sign in _edges(magnet):
         low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
         stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
         distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
-        unit = _unit_field(edge, magnet.thickness, distance[:, None], heights[None, :], middles)
-        parts.append((edge, CubicSpline(stretched, sign * strength * unit)))
+        values = _disc_field(edge, magnet.thickness, distance[:, None], heights[None, :], stack)
+        parts.append((edge, CubicSpline(stretched, sign * values)))
     return Profile(heights, tuple(parts))
 
 

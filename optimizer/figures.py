@@ -50,9 +50,9 @@ class Figures:
     EMF of the actual spread of turns over that of as many full-pitch legs, None where those give less, in the field
     that returns beside the magnets; winding_factor_handbook: distribution times pitch factor as tables have it.
     phase_emf_rms_V: of the phases A, B, C; line_emf_rms_V: between A and B, B and C, C and A. plate_needed_mm:
-    thickness that carries the magnets' flux. plate_derating: what a thinner plate leaves of the EMF, which is
-    printed as of a plate that carries all, with its band; 1 or next to it for a plate that is thick enough.
-    field_error: greatest error of the field that finite elements found in such machines, a share. attraction_N:
+    thickness that carries the magnets' flux. plate_derating: the EMF, which is that to expect, over what a plate that
+    carries all the flux would give, with its band. field_error: greatest error of such volts that finite elements
+    found over machines with plates or without, a share. attraction_N:
     pull between facing carriers. None where they do not apply.
     """
 
@@ -97,8 +97,7 @@ class Figures:
     line_emf_rms_V: tuple[float, ...] | None = None
     plate_needed_mm: float | None = None
     plate_derating: float | None = None
-    plate_derating_min: float | None = None
-    plate_derating_max: float | None = None
+    plate_derating_band: tuple[float, float] | None = None
     field_error: float | None = None
     attraction_N: float | None = None
 
@@ -106,6 +105,12 @@ class Figures:
     def wire_needed_m(self) -> float:
         """What the spool must hold: turns, ends, joints and spare of all phases."""
         return self.wire_length_m + self.wire_ends_m + self.wire_spare_m
+
+    @property
+    def plate(self) -> dict[str, Any]:
+        """The steel behind the magnets, for JSON: thickness, what is needed, what it leaves of the EMF, with its band."""
+        names = ("plate_mm", "plate_needed_mm", "plate_derating", "plate_derating_band")
+        return {name: getattr(self, name) for name in names}
 
     def as_dict(self) -> dict[str, Any]:
         """For JSON, keys in the order above; what only three phases have is None of one."""

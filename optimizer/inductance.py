@@ -214,7 +214,7 @@ def _separations(layout: Layout, middle: float) -> list[float]:
     mirrored = 2 * (middle + thickness)
     if carrier.arrangement != "facing":
         return [mirrored]
-    period = 2 * (layout.stack.clear + 2 * thickness)
+    period = 2 * (layout.clear + 2 * thickness)
     cells = [cell * period for cell in range(-CELLS, CELLS + 1)]
     return [abs(mirrored - cell) for cell in cells] + [abs(cell) for cell in cells if cell]
 

@@ -12,8 +12,7 @@ from optimizer.pictures import plot_files
 from optimizer.plots.style import Figure
 from optimizer.plots.sweep_plots import front_figures, sweep_figures
 from optimizer.sweep import Sweep, plain_setting
-from optimizer.sweep_values import EXPECTED, derated, steel_leaves, value_of
-from optimizer.wording import number, percent
+from optimizer.wording import number
 
 
 def sweep_files(sweep: Sweep) -> dict[str, bytes]:
@@ -69,7 +68,7 @@ def front_document(front: Front) -> dict[str, Any]:
 
 def sweep_lines(sweep: Sweep) -> list[str]:
     """A sweep for a terminal: a line for each point."""
-    goal, value_at = GOALS[sweep.brief.goal], value_of(sweep)
+    goal = GOALS[sweep.brief.goal]
     widths = [max(len(axis.key), 8) for axis in sweep.axes]
     head = "  ".join(f"{axis.key:>{width}}" for axis, width in zip(sweep.axes, widths, strict=True))
     lines = [f"{head}  {goal.unit:>8}  {'Ω':>8}  best there"]
@@ -82,11 +81,7 @@ def sweep_lines(sweep: Sweep) -> list[str]:
             continue
         f = point.entry.figures
         best = f"{f.magnet_count} magnets, {f.topology}, {f.coils} × {f.turns} turns of {f.wire_diameter_mm:g} mm"
-        if (left := steel_leaves(f)) < 1:
-            best += f", steel leaves {percent(left)} of the EMF"
-        lines.append(f"{at}  {number(value_at(f)):>8}  {number(f.resistance_ohm):>8}  {best}")
-    if derated(sweep):
-        lines += ["", f"{goal.unit}: {EXPECTED}; emf_rms_V in sweep.csv and JSON is without it"]
+        lines.append(f"{at}  {number(goal.value(f)):>8}  {number(f.resistance_ohm):>8}  {best}")
     return lines
 
 

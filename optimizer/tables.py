@@ -20,6 +20,7 @@ from optimizer.field import (
     odd_orders,
     ring_harmonics,
 )
+from optimizer.plate_shares import PlateShares
 from optimizer.quadrature import chebyshev_basis, even_grid, gauss
 
 DEPTH = 5.0  # orders whose field has died away by e^−DEPTH at the air gap are never looked at
@@ -31,33 +32,48 @@ class FieldTable:
     """One magnet's field over the grid's pitch radii, on `radii` (R,), averaged over each height: samples (P, R, H, A).
 
     split: the same averaged over the lowest and highest sixth of each height, where the first phase of an interleaved
-    three-phase serpentine lies; None when the brief asks for none.
+    three-phase serpentine lies; None when the brief asks for none. With steel plates each of the two holds the field
+    without them and, behind it, that of plates that carry all the flux, (2, P, R, H, A); without plates (1, …).
     """
 
+    brief: Brief
+    magnet: Magnet
+    grid: Grid
     radii: Real
     samples: Real
     split: Real | None
-    air_gap: float
 
     def mean_harmonics(self, count: int, at: Whole, stacked: int = 1) -> tuple[Real, Real]:
         """Odd orders (K,) that matter, and pole harmonics averaged over each height (K, R, P, H).
 
         count: magnets; at: indices (P,) of the pitch radii; stacked: bundles one above the other.
         """
-        orders = odd_orders(count, float(self.radii[-1]), self.air_gap, DEPTH)
+        orders = odd_orders(count, float(self.radii[-1]), self.brief.air_gap, DEPTH)
         samples = self.samples if stacked == 1 else self.split
         assert samples is not None
-        harmonics = ring_harmonics(samples[at], count, orders)
+        harmonics = ring_harmonics(self._as_plates_leave(samples[:, at], count, at), count, orders)
         strength = np.sqrt(np.mean(harmonics**2, axis=3)).max(axis=(0, 2))
         kept = strong(strength, ENERGY)
         return orders[kept], np.ascontiguousarray(harmonics[:, kept].transpose(1, 3, 0, 2))
+
+    def _as_plates_leave(self, samples: Real, count: int, at: Whole) -> Real:
+        if len(samples) == 1:
+            return samples[0]
+        share = PlateShares.of(self.brief, self.magnet, count)(self.grid.pitch_radii[at], self._full_heights())
+        alone, whole = samples
+        return alone + share[:, None, :, None] * (whole - alone)
+
+    def _full_heights(self) -> Real:
+        """Heights that the field is known over, for each of the grid's."""
+        counted = [np.full(some.size, full) for full, some in _same_field(self.brief, self.grid.heights)]
+        return np.concatenate(counted)
 
 
 def field_table(brief: Brief, magnet: Magnet, grid: Grid) -> FieldTable:
     """The table of one magnet for a brief."""
     radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.air_gap / 2)
     means = [_height_means(brief, magnet, grid, radii, parts) for parts in _parts(brief)]
-    return FieldTable(radii, means[0], means[1] if len(means) > 1 else None, brief.air_gap)
+    return FieldTable(brief, magnet, grid, radii, means[0], means[1] if len(means) > 1 else None)
 
 
 Parts = tuple[tuple[float, float], ...]
@@ -80,10 +96,12 @@ def _height_means(brief: Brief, magnet: Magnet, grid: Grid, radii: Real, parts: 
     steps = angles_needed(brief.air_gap, outermost, int(DEPTH * outermost / brief.air_gap))
     means: list[Real] = []
     for full, heights in _same_field(brief, grid.heights):
-        profile = brief_profile(brief, magnet, full)
-        weights = np.stack([mean_over_height(h, full, profile.heights.size, parts) for h in heights])
-        means.append(magnet_samples(profile, grid.pitch_radii, radii, steps, weights))
-    return np.concatenate(means, axis=2)
+        profiles = brief_profiles(brief, magnet, full)
+        weights = np.stack([mean_over_height(h, full, profiles[0].heights.size, parts) for h in heights])
+        means.append(
+            np.stack([magnet_samples(each, grid.pitch_radii, radii, steps, weights) for each in profiles])
+        )
+    return np.concatenate(means, axis=3)
 
 
 def _same_field(brief: Brief, heights: Real) -> list[tuple[float, Real]]:
@@ -93,15 +111,18 @@ def _same_field(brief: Brief, heights: Real) -> list[tuple[float, Real]]:
     return [(brief.coil_height, heights)]
 
 
-def brief_profile(brief: Brief, magnet: Magnet, height: float) -> MagnetField:
-    """The field profile of a brief's arrangement over a winding `height` (m) high."""
+def brief_profiles(brief: Brief, magnet: Magnet, height: float) -> tuple[MagnetField, ...]:
+    """The field profile of a brief's arrangement over a winding `height` (m) high.
+
+    With steel plates, of the magnets alone and as of plates that carry all the flux.
+    """
     reach = 2.1 * brief.space.outer_radius
-    clear = 2 * brief.air_gap + height
-    stack = magnet_stack(
-        brief.arrangement, magnet.thickness, plate=brief.plate > 0, clear=clear, reach=1.5 * reach
+    heights, clear = height_nodes(brief.air_gap, height), 2 * brief.air_gap + height
+    stacks = (
+        magnet_stack(magnet, brief.arrangement, images=images, clear=clear, reach=1.5 * reach)
+        for images in ((0.0, 1.0) if brief.plate else (0.0,))
     )
-    polarization = magnet.effective_polarization(backed=brief.plate > 0)
-    return magnet_field(magnet, height_nodes(brief.air_gap, height), reach, stack, polarization)
+    return tuple(magnet_field(magnet, heights, reach, stack) for stack in stacks)
 
 
 def mean_over_height(height: float, full: float, nodes: int, parts: Parts = WHOLE) -> Real:

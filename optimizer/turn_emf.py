@@ -10,8 +10,9 @@ from optimizer.brief import Brief
 from optimizer.choices import Family
 from optimizer.field import MagnetField, odd_orders, pole_harmonics
 from optimizer.linkage import bundle_functional, node_counts
+from optimizer.plate_shares import PlateShares
 from optimizer.quadrature import even_grid, gauss
-from optimizer.tables import brief_profile, mean_over_height, parts_of, strong
+from optimizer.tables import brief_profiles, mean_over_height, parts_of, strong
 
 OFFSETS = 4  # Gauss nodes across the bundle
 DEPTH = 6.0  # orders whose field has died away by e^−DEPTH are never looked at
@@ -29,8 +30,9 @@ class TurnEmf:
     def __init__(self, brief: Brief, family: Family) -> None:
         self.brief, self.family = brief, family
         low, high = brief.space.bore_radius, brief.space.outer_radius
-        self._profiles: dict[float, MagnetField] = {}
-        profile = self._profile(brief.coil_height)
+        self._plates = PlateShares.of(brief, family.magnet, family.count) if brief.plate else None
+        self._profiles: dict[float, tuple[MagnetField, ...]] = {}
+        profile = self._fields(brief.coil_height)[0]
         self._radii = even_grid(low * 0.9, high * 1.05, profile.scale / 2)
         self._orders = odd_orders(family.count, high, brief.air_gap, DEPTH)
         whole = pole_harmonics(profile, family.count, (low + high) / 2, self._radii, self._orders)[0]
@@ -69,18 +71,22 @@ class TurnEmf:
     def _mean_harmonics(self, pitch_radius: float, height: float) -> Real:
         """Pole harmonics (K, R), mean over what a phase takes up of all bundles' `height` (m)."""
         full = height if self.brief.arrangement == "facing" else self.brief.coil_height
-        profile = self._profile(full)
-        parts = parts_of(self.family.stacked)
-        return self._harmonics(pitch_radius, full) @ mean_over_height(
-            height, full, profile.heights.size, parts
-        )
+        harmonics, parts = self._harmonics(pitch_radius, full), parts_of(self.family.stacked)
+        return harmonics @ mean_over_height(height, full, harmonics.shape[-1], parts)
 
-    def _profile(self, full: float) -> MagnetField:
+    def _fields(self, full: float) -> tuple[MagnetField, ...]:
         if full not in self._profiles:
             if len(self._profiles) > KEPT:
                 self._profiles.clear()
-            self._profiles[full] = brief_profile(self.brief, self.family.magnet, full)
+            self._profiles[full] = brief_profiles(self.brief, self.family.magnet, full)
         return self._profiles[full]
+
+    def _profile(self, pitch_radius: float, full: float) -> MagnetField:
+        """The field as the plates leave it at a pitch radius (m)."""
+        alone, *whole = self._fields(full)
+        if self._plates is None:
+            return alone
+        return alone.toward(whole[0], float(self._plates(pitch_radius, full)[0, 0]))
 
     def _harmonics(self, pitch_radius: float, full: float) -> Real:
         """(K, R, Z) over a winding `full` high; facing carriers stand as far apart as the winding needs."""
@@ -88,7 +94,7 @@ class TurnEmf:
         if key not in self._kept:
             if len(self._kept) > KEPT:
                 self._kept.clear()
-            profile = self._profile(full)
+            profile = self._profile(pitch_radius, full)
             found = pole_harmonics(profile, self.family.count, pitch_radius, self._radii, self._orders)[0]
             self._kept[key] = np.ascontiguousarray(found.transpose(0, 2, 1))
         return self._kept[key]

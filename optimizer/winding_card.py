@@ -252,7 +252,7 @@ def winding_card(layout: Layout) -> WindingCard:
         coil_emf=emf.rms * coil_share(layout),
         three=phase_card(layout, emf),
         wrong=wrong_magnet(layout),
-        face_to_face=layout.stack.clear if layout.carrier.carriers > 1 else None,
+        face_to_face=layout.clear if layout.carrier.carriers > 1 else None,
         attraction=attraction(layout),
         speed_rpm=layout.speed_rpm,
         frequency=layout.carrier.pole_pairs * layout.speed_rpm / 60,

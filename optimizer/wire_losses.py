@@ -18,7 +18,8 @@ from geometry.layout import Layout
 from geometry.wire import CONDUCTIVITY
 from optimizer.circuit import wire_length
 from optimizer.emf import height_nodes
-from optimizer.field import magnet_field, odd_orders, pole_harmonics
+from optimizer.field import odd_orders, pole_harmonics
+from optimizer.machine_field import machine_field
 from optimizer.inductance import MU0
 from optimizer.quadrature import even_grid
 
@@ -74,7 +75,7 @@ def _flux_rates(layout: Layout) -> Real:
     winding, carrier = layout.winding, layout.carrier
     heights = height_nodes(layout.air_gap, layout.stack_height)
     reach = carrier.pitch_radius + winding.outer_radius
-    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    profile = machine_field(layout, heights, reach)
     orders = odd_orders(carrier.count, winding.outer_radius, layout.air_gap)
     radii = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2)
     field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0]

@@ -25,12 +25,13 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     from optimizer.evaluation import evaluate as figures_of
     from optimizer.hazards import layout_hazards
     from optimizer.output import write_file
+    from optimizer.saturation import images_share
 
     machine = read_fitting_layout(layout)
     figures = figures_of(machine)
     hazards = layout_hazards(machine, figures)
     if filaments is not None:
-        content = json.dumps(filaments_document(machine)).encode()
+        content = json.dumps(filaments_document(machine, images_share(machine))).encode()
         write_file(filaments, content, "--filaments", b'{"speed_rpm"')
     document = figures.as_dict() | {"cautions": caution_document(hazards)}
     answer(document, [*caution_lines(hazards), *figure_lines(figures)], as_json)

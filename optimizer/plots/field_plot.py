@@ -6,7 +6,8 @@ import numpy as np
 
 from geometry.curve import Real
 from geometry.layout import Layout
-from optimizer.field import magnet_field, odd_orders, pole_harmonics
+from optimizer.field import odd_orders, pole_harmonics
+from optimizer.machine_field import machine_field
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK
 from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
@@ -26,13 +27,7 @@ def field_values(layout: Layout, x: Real, y: Real) -> Real:
     """B_z in T at points (m) of the annulus at the bundle's mid height; NaN outside it."""
     carrier, space, height = layout.carrier, layout.space, mid_height(layout)
     r, angle = np.hypot(x, y), np.arctan2(y, x)
-    profile = magnet_field(
-        carrier.magnet,
-        np.array([height]),
-        carrier.pitch_radius + space.outer_radius,
-        layout.stack,
-        carrier.polarization,
-    )
+    profile = machine_field(layout, np.array([height]), carrier.pitch_radius + space.outer_radius)
     radii = even_grid(space.bore_radius, space.outer_radius, height / 12)
     orders = odd_orders(carrier.count, space.outer_radius, height)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]

@@ -169,7 +169,7 @@ def _section_sizes(layout: Layout) -> Iterator[Size]:
     yield Size(told, complex(outer, gap + stack / 2))
     yield Size(f"air gap {size_mm(gap)}", complex((outer + edge) / 2 - 0.05 * outer, gap / 2))
     if layout.carrier.carriers > 1:
-        clear = layout.stack.clear * 1e3
+        clear = layout.clear * 1e3
         yield Size(f"face to face {size_mm(clear)}", complex(edge, clear))
     yield Size(f"magnets {size_mm(thickness)} thick", complex(edge, -thickness / 2))
     if plates:

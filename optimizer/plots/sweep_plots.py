@@ -22,7 +22,6 @@ from optimizer.plots.style import (
 )
 from optimizer.result import Entry
 from optimizer.sweep import Sweep
-from optimizer.sweep_values import goal_label, value_of
 from optimizer.wording import SPACE, number, percent, plural, quantity
 
 MOST_LABELS = 14
@@ -88,9 +87,9 @@ def short(value: Setting) -> str:
 
 def line_plot(sweep: Sweep, axes: Axes) -> Axes:
     """The goal's best value along the axis; coil shape by marker; a cross at the foot where nothing fits."""
-    value = value_of(sweep)
+    goal = GOALS[sweep.brief.goal]
     at = _places(sweep.axes[0])
-    values = steady([value(p.entry.figures) if p.entry else np.nan for p in sweep.points])
+    values = steady([goal.value(p.entry.figures) if p.entry else np.nan for p in sweep.points])
     axes.plot(at, values, color=GREY, linewidth=1, zorder=1)
     for name in dict.fromkeys(p.entry.figures.topology for p in sweep.points if p.entry):
         own = [i for i, p in enumerate(sweep.points) if p.entry and p.entry.figures.topology == name]
@@ -103,7 +102,7 @@ def line_plot(sweep: Sweep, axes: Axes) -> Axes:
     for i in range(0, len(at), every):
         if not np.isnan(values[i]):
             value_label(axes, float(at[i]), float(values[i]), number(float(values[i])), xytext=(0, 7))
-    axes.set_ylabel(goal_label(sweep))
+    axes.set_ylabel(f"{goal.label}, {goal.unit}")
     axes.set_ylim(0, 1.2 * float(np.nanmax(values)))
     axes.legend(loc="lower left", ncols=4, fontsize=8.5)
     set_finding(axes, _line_finding(sweep, values))
@@ -143,8 +142,8 @@ def _line_finding(sweep: Sweep, values: Real) -> str:
 
 def map_plot(sweep: Sweep, axes: Axes) -> Axes:
     """The goal's best value over two axes, the first upwards; every cell is written in when there are few."""
-    goal, value, (rows, columns) = GOALS[sweep.brief.goal], value_of(sweep), sweep.axes
-    values = steady([value(p.entry.figures) if p.entry else np.nan for p in sweep.points])
+    goal, (rows, columns) = GOALS[sweep.brief.goal], sweep.axes
+    values = steady([goal.value(p.entry.figures) if p.entry else np.nan for p in sweep.points])
     grid = values.reshape(len(rows.values), len(columns.values))
     picture = axes.pcolormesh(
         np.ma.masked_invalid(grid), cmap="cividis", vmin=0, vmax=float(np.nanmax(grid)),
@@ -158,7 +157,7 @@ def map_plot(sweep: Sweep, axes: Axes) -> Axes:
         ticks = np.arange(0, len(axis.values), every)
         place.set_ticks(ticks + 0.5, [short(axis.values[i]) for i in ticks])
     axes.set(xlabel=axis_label(columns), ylabel=axis_label(rows))
-    axes.figure.colorbar(picture, ax=axes, label=goal_label(sweep))
+    axes.figure.colorbar(picture, ax=axes, label=f"{goal.label}, {goal.unit}")
     row, column = np.unravel_index(int(np.nanargmax(grid)), grid.shape)
     best = f"{at_words(rows, rows.values[row])}, {at_words(columns, columns.values[column])}"
     set_finding(axes, f"{quantity(float(np.nanmax(grid)), goal.unit)} at {best}")

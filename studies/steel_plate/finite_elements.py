@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 from netgen.occ import (
     Axes,
+    Box,
     Cylinder,
     Glue,
     OCCGeometry,
@@ -39,6 +40,8 @@ from ngsolve import (
 )
 
 from geometry.layout import Layout
+from geometry.magnet import DiscMagnet, Magnet
+from geometry.magnet_shapes import BlockMagnet
 from studies.steel_plate.window import window
 
 MU0 = 4e-7 * pi
@@ -93,19 +96,26 @@ def _sector(radii: tuple[float, float], heights: tuple[float, float], angle: flo
     return ring * slice_.Extrude(length)
 
 
+def _solid(magnet: Magnet, pitch: float) -> Any:
+    thick = 1e3 * magnet.thickness
+    if isinstance(magnet, BlockMagnet):
+        length, width = 5e2 * magnet.length, 5e2 * magnet.width
+        return Box(Pnt(pitch - length, -width, -thick), Pnt(pitch + length, width, 0))
+    assert isinstance(magnet, DiscMagnet)
+    return Cylinder(Pnt(pitch, 0, -thick), Z, 5e2 * magnet.diameter, thick)
+
+
 def _half_pole(layout: Layout, fineness: Fineness) -> Any:
     """The parts glued together, named by what they are made of; faces where ψ = 0 are named "zero"."""
     carrier, magnet, angle = layout.carrier, layout.carrier.magnet, pi / layout.carrier.count
-    pitch, radius, thick, plate = (
-        1e3 * v for v in (carrier.pitch_radius, magnet.across / 2, magnet.thickness, carrier.plate)
-    )
+    pitch, thick, plate = (1e3 * v for v in (carrier.pitch_radius, magnet.thickness, carrier.plate))
+    radius = 1e3 * float(carrier.pitch_radius - magnet.reach(carrier.pitch_radius)[0])
     rim, bore = 1e3 * layout.space.outer_radius, 1e3 * layout.space.bore_radius
     fine, facing = 2 * radius * fineness.near, carrier.arrangement == "facing"
-    top = 1e3 * layout.stack.clear / 2 if facing else FAR
+    top = 1e3 * layout.clear / 2 if facing else FAR
     beside = (pitch - radius - 3, pitch + radius + 3)
     parts = {
-        "magnet": (Cylinder(Pnt(pitch, 0, -thick), Z, radius, thick)
-                   * _sector((MIDDLE, rim + FAR), (-thick, 0), angle), 1.5 * fine),
+        "magnet": (_solid(magnet, pitch) * _sector((MIDDLE, rim + FAR), (-thick, 0), angle), 1.5 * fine),
         "near": (_sector(beside, (0, min(top, 1e3 * (layout.air_gap + layout.stack_height))), angle), fine),
     }  # fmt: skip
     if plate:

@@ -1,73 +1,63 @@
-"""The machines that the finite elements look at, and what the images say of them."""
+"""The machines that the finite elements look at, and what the model says of them."""
 
 from __future__ import annotations
 
-from math import pi
+from collections.abc import Mapping
 
 import numpy as np
 
-from geometry.curve import Complex, Real
 from geometry.layout import Carrier, Layout, Space, Winding
-from geometry.magnet import DiscMagnet
+from geometry.magnet import DiscMagnet, Magnet
+from geometry.magnet_shapes import BlockMagnet
 from geometry.wire import Wire
-from optimizer.field import axial_field
+from optimizer.field import odd_orders, pole_harmonics
+from optimizer.machine_field import machine_field
 from studies.steel_plate.window import window
 
-# name: diameter, thickness, count, pitch radius, arrangement, air gap, height of the winding, plate beyond magnets; mm
-SIZES = {
-    "12 of 20 × 5": (20, 5, 12, 40, "single", 2, 3, 5),
-    "12 of 20 × 5, wide plate": (20, 5, 12, 40, "single", 2, 3, 20),
-    "16 of 15 × 4": (15, 4, 16, 45, "single", 2, 4, 5),
-    "8 of 20 × 10": (20, 10, 8, 35, "single", 2, 4, 5),
-    "12 of 10 × 3": (10, 3, 12, 30, "single", 1, 3, 5),
-    "8 of 15 × 4, apart": (15, 4, 8, 40, "single", 2, 4, 5),
-    "6 of 25 × 5": (25, 5, 6, 30, "single", 2, 4, 5),
-    "12 of 20 × 5, facing": (20, 5, 12, 40, "facing", 1.5, 4, 5),
-}
-REMANENCE = 1.32  # T, N42's middle
+BESIDE = 3.0  # mm that the winding reaches beyond the magnets
 
 
-def machine(name: str, plate_mm: float, recoil: float = 1.05) -> Layout:
-    """The machine with plates of `plate_mm` (0: none), which reach beyond the magnets on either side."""
-    diameter, thickness, count, pitch, arrangement, gap, height, beyond = SIZES[name]
-    outer, inner = pitch + diameter / 2, pitch - diameter / 2
+def machine(row: Mapping[str, str], plate_mm: float, recoil: float = 1.05) -> Layout:
+    """The machine of a row of the table with plates of `plate_mm` (0: none), which reach over the magnets to rim and bore."""
+    sizes = ("length_mm", "pitch_radius_mm", "air_gap_mm", "height_mm", "rim_mm", "bore_mm")
+    length, pitch, gap, height, rim, bore = (float(row[key]) * 1e-3 for key in sizes)
+    magnet = _magnet(row, recoil)
+    near, far = (float(edge) for edge in magnet.reach(pitch))
     return Layout(
-        title=name,
-        space=Space(
-            outer_diameter=2e-3 * (outer + beyond), bore_diameter=2e-3 * max(inner - beyond, 7), wall=0.0
-        ),
+        title=row["machine"],
+        space=Space(outer_diameter=2 * (far + rim), bore_diameter=2 * (near - bore), wall=0.0),
         carrier=Carrier(
-            magnet=DiscMagnet(
-                diameter=diameter * 1e-3, thickness=thickness * 1e-3, remanence=REMANENCE, recoil_permeability=recoil
-            ),
-            count=count, pitch_radius=pitch * 1e-3, arrangement=arrangement, plate=plate_mm * 1e-3,
+            magnet=magnet, count=int(row["magnets"]), pitch_radius=pitch, arrangement=row["arrangement"],
+            plate=plate_mm * 1e-3,
         ),
         winding=Winding(
-            topology="serpentine", inner_radius=(inner - 3) * 1e-3, outer_radius=(outer + 3) * 1e-3, width=1e-3,
-            height=height * 1e-3, turns=1, wire=Wire(diameter=0.5e-3), peg_radius=0.5e-3, fill_factor=0.6,
+            topology="serpentine", inner_radius=near - BESIDE * 1e-3, outer_radius=pitch + length / 2 + BESIDE * 1e-3,
+            width=1e-3, height=height, turns=1, wire=Wire(diameter=0.5e-3), peg_radius=0.5e-3, fill_factor=0.6,
         ),
-        air_gap=gap * 1e-3,
+        air_gap=gap,
         speed_rpm=300.0,
     )  # fmt: skip
 
 
-def image_flux(layout: Layout) -> float:
-    """Flux in Wb through half a pole's window at the winding's middle, by the magnets and their images."""
-    radii, angles, height, areas = window(layout)
-    points = np.asarray(radii[:, None] * np.exp(1j * angles), complex)
-    return float(np.sum(areas * _image_field(layout, points, height)))
+def _magnet(row: Mapping[str, str], recoil: float) -> Magnet:
+    length, width, thickness = (float(row[key] or 0) * 1e-3 for key in ("length_mm", "width_mm", "thickness_mm"))
+    remanence = float(row["remanence_T"])
+    if width:
+        return BlockMagnet(
+            length=length, width=width, thickness=thickness, remanence=remanence, recoil_permeability=recoil
+        )
+    return DiscMagnet(diameter=length, thickness=thickness, remanence=remanence, recoil_permeability=recoil)
 
 
-def image_axis(layout: Layout) -> float:
-    """B_z in T on a magnet's axis at the winding's middle, by the magnets and their images."""
-    height = window(layout)[2]
-    return float(_image_field(layout, np.array([layout.carrier.pitch_radius + 0j]), height)[0])
+def model(layout: Layout, images: float | None = None) -> tuple[float, float]:
+    """By the model at the winding's middle: flux in Wb through half a pole's window, B_z in T on a magnet's axis.
 
-
-def _image_field(layout: Layout, points: Complex, height: float) -> Real:
-    carrier = layout.carrier
-    assert isinstance(carrier.magnet, DiscMagnet)
-    axes = carrier.pitch_radius * np.exp(2j * pi * np.arange(carrier.count) / carrier.count)
-    polarity = 1 - 2 * (np.arange(carrier.count) % 2)
-    distance = np.abs(points[..., None] - axes)
-    return axial_field(carrier.magnet, distance, height, layout.stack, carrier.polarization) @ polarity
+    images: share of the plates' images in place of that which they leave.
+    """
+    carrier, (radii, angles, height, areas) = layout.carrier, window(layout)
+    field = machine_field(layout, np.array([height]), carrier.pitch_radius + float(radii.max()), images)
+    orders = odd_orders(carrier.count, float(radii.max()), height)
+    places = np.append(radii, carrier.pitch_radius)
+    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, places, orders)[0][:, 0]
+    over_window = harmonics[:, :-1].T @ np.cos(np.outer(orders * carrier.pole_pairs, angles))
+    return float(np.sum(areas * over_window)), float(harmonics[:, -1].sum())
