@@ -18,6 +18,7 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
+from optimizer.machine_notes import plate_document
 from optimizer.pages import page
 from optimizer.pictures import pictures, plot_files
 from optimizer.plots.compare_plots import compare_figures
@@ -116,9 +117,14 @@ def compare_document(
         "rig": rig.title if rig else None,
         "speed_rpm": None if rig else speed_rpm,
         "load": None if load is None else load_document(load),
-        "machines": rows,
+        "machines": [row | {"plate": _plate(entry)} for row, entry in zip(rows, entries, strict=True)],
     }
     return rounded(document)
+
+
+def _plate(entry: Entry) -> dict[str, Any] | None:
+    layout = entry.machine.layout
+    return plate_document(layout) if layout else None
 
 
 def named(entry: Entry, caution: Caution) -> Caution:

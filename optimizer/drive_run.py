@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi
+from typing import Any
 
 import numpy as np
 
@@ -117,6 +118,7 @@ class DriveRun:
     useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
     top_rpm: the most that the hand could turn the rotor. starts_rpm: of the rotor, where output begins. burst_of: what
     bursts first. notes: what all figures are to be read with.
+    plate: the steel behind a layout's magnets, see `Figures.plate`.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
     bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
     """
@@ -147,6 +149,7 @@ class DriveRun:
     starts_rpm: float = 0.0
     burst_of: str = "carrier"
     notes: tuple[str, ...] = ()
+    plate: dict[str, Any] | None = None
     open_peak: float = 0.0
     load_hazards: tuple[Hazard, ...] = ()
     draw: Draw | None = None

@@ -268,6 +268,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
+        "plate": run.plate,
         **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,

@@ -13,7 +13,7 @@ from optimizer.attraction import attraction
 from optimizer.circuit import copper_mass, matched_power, resistance, wire_length
 from optimizer.emf import Waveform, lines_of, waveform, waveforms_and_factor
 from optimizer.figures import Figures, MagnetFigures
-from optimizer.saturation import BAND, field_error, images_share, plate_needed
+from optimizer.saturation import field_error, images_share, plate_band, plate_needed
 
 FIGURES = 9  # significant digits that are printed and saved
 
@@ -101,11 +101,11 @@ def _steel(layout: Layout, emf: Waveform) -> dict[str, Any]:
     found: dict[str, Any] = {} if error is None else {"field_error": _significant(error)}
     if not layout.carrier.plate:
         return found
-    derating = emf.rms / waveform(layout, images=1.0).rms
+    derating, band = emf.rms / waveform(layout, images=1.0).rms, plate_band(layout)
     return found | {
         "plate_needed_mm": _mm(plate_needed(layout)),
         "plate_derating": _significant(derating),
-        "plate_derating_band": tuple(_significant(derating * (1 + off)) for off in (-BAND, BAND)),
+        "plate_derating_band": tuple(_significant(derating * (1 + off)) for off in (-band, band)),
     }
 
 

@@ -108,7 +108,7 @@ class Figures:
 
     @property
     def plate(self) -> dict[str, Any]:
-        """The steel behind the magnets, for JSON: thickness, what is needed, what it leaves of the EMF, with its band."""
+        """The steel behind the magnets, for JSON: thickness, what is needed, what is left of the EMF, its band."""
         names = ("plate_mm", "plate_needed_mm", "plate_derating", "plate_derating_band")
         return {name: getattr(self, name) for name in names}
 

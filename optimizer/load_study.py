@@ -19,7 +19,7 @@ from optimizer.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
 from optimizer.load_file import load_document
 from optimizer.load_point import RPM, LoadPoint
 from optimizer.loads import Load, OpenCircuit, Resistor
-from optimizer.machine_notes import layout_notes
+from optimizer.machine_notes import layout_notes, plate_document
 from optimizer.matching import Matching, match_wire, standard_wires
 from optimizer.meters import MeterTable, meter_table
 from optimizer.source import Source, source_of
@@ -102,6 +102,7 @@ class LoadStudy:
             "temperature_C": self.temperature,
             **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
             **rounded(draw_values(self.draw)),
+            "plate": plate_document(self.layout),
             "source": _source_values(self),
             "load": load_document(self.load),
             "point": point | {"starts_at_rpm": rounded(self.starts_rpm)},

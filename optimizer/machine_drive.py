@@ -10,7 +10,7 @@ from optimizer.drive import SECONDS, drive
 from optimizer.drive_run import DriveRun
 from optimizer.hazards import heat_hazards
 from optimizer.loads import Load
-from optimizer.machine_notes import layout_notes
+from optimizer.machine_notes import layout_notes, plate_document
 from optimizer.retention import retention
 from optimizer.rig import Rig
 from optimizer.rotor import rotor_of
@@ -26,6 +26,7 @@ def drive_layout(layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS)
         run,
         draw=best_draw(source, load, rig, rotor),
         notes=layout_notes(layout),
+        plate=plate_document(layout),
         load_hazards=(*run.load_hazards, *heat),
         held=retention(layout),
     )

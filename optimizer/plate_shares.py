@@ -1,6 +1,6 @@
 """How much of their images a brief's steel plates leave, quick enough for the search.
 
-The needed thickness of one magnet and count is smooth over pitch radius and distance: a polynomial through a few of them.
+The needed thickness of one magnet and count is smooth over pitch radius and distance: a polynomial through a few.
 """
 
 from __future__ import annotations
@@ -39,7 +39,8 @@ class PlateShares:
         radii = min(max(low, closest_pitch_radius(brief, magnet, count)), high), high
         clear = 2 * brief.air_gap, 2 * brief.air_gap + brief.coil_height
         carrier = Carrier(
-            magnet=magnet, count=count, pitch_radius=magnet.placed(high), arrangement=brief.arrangement, plate=brief.plate
+            magnet=magnet, count=count, pitch_radius=magnet.placed(high), arrangement=brief.arrangement,
+            plate=brief.plate,
         )  # fmt: skip
         rows, columns = NODES[0], NODES[1] if brief.arrangement == "facing" else 1
         needed = [

@@ -19,8 +19,8 @@ from geometry.wire import CONDUCTIVITY
 from optimizer.circuit import wire_length
 from optimizer.emf import height_nodes
 from optimizer.field import odd_orders, pole_harmonics
-from optimizer.machine_field import machine_field
 from optimizer.inductance import MU0
+from optimizer.machine_field import machine_field
 from optimizer.quadrature import even_grid
 
 SMALL = 0.01  # share of the power below which an effect is called small

@@ -18,7 +18,7 @@ BESIDE = 3.0  # mm that the winding reaches beyond the magnets
 
 
 def machine(row: Mapping[str, str], plate_mm: float, recoil: float = 1.05) -> Layout:
-    """The machine of a row of the table with plates of `plate_mm` (0: none), which reach over the magnets to rim and bore."""
+    """The machine of a row of the table with plates of `plate_mm` (0: none), reaching from bore to rim."""
     sizes = ("length_mm", "pitch_radius_mm", "air_gap_mm", "height_mm", "rim_mm", "bore_mm")
     length, pitch, gap, height, rim, bore = (float(row[key]) * 1e-3 for key in sizes)
     magnet = _magnet(row, recoil)

@@ -6,8 +6,8 @@ Run with `python -m studies.steel_plate.study --recompute`; an hour or two on on
 from __future__ import annotations
 
 import csv
-from dataclasses import asdict
 from collections.abc import Iterator, Mapping
+from dataclasses import asdict
 from pathlib import Path
 
 from geometry.layout import Layout

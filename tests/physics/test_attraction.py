@@ -46,7 +46,7 @@ def source(magnet: Any, polarization: float, angle: float, layout: Layout, middl
 def sources(layout: Layout, middle: float) -> list[Any]:
     carrier = layout.carrier
     return [
-        source(carrier.magnet, carrier.polarization * (-1) ** j, 2 * pi * j / carrier.count, layout, middle)
+        source(carrier.magnet, carrier.magnet.polarization * (-1) ** j, 2 * pi * j / carrier.count, layout, middle)
         for j in range(carrier.count)
     ]
 
@@ -55,7 +55,7 @@ def sources(layout: Layout, middle: float) -> list[Any]:
 def test_magpylibs_force(shape: str) -> None:
     """On one magnet of the upper carrier from all of the lower, times their number."""
     layout = facing(MAGNETS[shape])
-    low, high = layout.stack.middles
+    low, high = layout.stack(0.0).middles
     upper = sources(layout, high)[0]
     force, _ = magpy.getFT(sources(layout, low), upper, meshing=600)
     total = -float(np.sum(np.asarray(force)[:, 2])) * layout.carrier.count
@@ -66,7 +66,7 @@ def test_the_slope_of_the_energy() -> None:
     """W = −J ∫ B_z dV/μ0 over the upper magnets; F = −dW/dz, the mean over their volume by Gauss points."""
     layout = facing(MAGNETS["block"])
     magnet, carrier = MAGNETS["block"], layout.carrier
-    low, high = layout.stack.middles
+    low, high = layout.stack(0.0).middles
     t, w = np.polynomial.legendre.leggauss(12)
     x, y, z = np.meshgrid(
         t * magnet.length / 2, t * magnet.width / 2, t * magnet.thickness / 2, indexing="ij"
@@ -76,7 +76,7 @@ def test_the_slope_of_the_energy() -> None:
     def energy(lift: float) -> float:
         where = np.column_stack((x.ravel() + carrier.pitch_radius, y.ravel(), z.ravel() + high + lift))
         field = np.asarray(magpy.getB(sources(layout, low), where, sumup=True))[:, 2]
-        return -carrier.polarization * magnet.volume / MU0 * float(share @ field)
+        return -carrier.magnet.polarization * magnet.volume / MU0 * float(share @ field)
 
     step = 1e-5
     slope = (energy(step) - energy(-step)) / (2 * step) * carrier.count
@@ -87,15 +87,15 @@ def test_the_limit_of_dipoles() -> None:
     """Two small magnets far from all others: F = 3 m²μ0/(2π d⁴), here for two pairs far apart."""
     magnet = DiscMagnet(diameter=0.003, thickness=0.002, remanence=1.3)
     layout = facing(magnet, count=2, air_gap=0.008, height=0.004, turns=1)
-    low, high = layout.stack.middles
-    moment = layout.carrier.polarization * magnet.volume / MU0
+    low, high = layout.stack(0.0).middles
+    moment = layout.carrier.magnet.polarization * magnet.volume / MU0
     one = 3 * MU0 * moment**2 / (2 * pi * (high - low) ** 4)
     assert attraction(layout) == pytest.approx(2 * one, rel=0.03)  # the magnets' size and the other pair
 
 
 def test_a_ring_pulls_as_magpylib_says() -> None:
     layout = facing(MAGNETS["ring"], count=2, turns=1)
-    low, high = layout.stack.middles
+    low, high = layout.stack(0.0).middles
     upper = sources(layout, high)[0]
     force, _ = magpy.getFT(sources(layout, low), upper, meshing=200)
     total = -float(np.sum(np.asarray(force)[:, 2])) * 2

@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
+from geometry.arrangement import Stack
 from geometry.filaments import filaments_document
 from geometry.fit import misfits
 from geometry.layout import Layout
@@ -20,6 +21,7 @@ from geometry.magnet_shapes import ArcMagnet, BlockMagnet
 from geometry.overlap import overlaps
 from optimizer.emf import waveform
 from optimizer.field import magnet_field
+from optimizer.saturation import images_share
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}
@@ -40,16 +42,21 @@ def test_motion_through_the_field(name: str) -> None:
     layout = MACHINES[name]
     samples = 12 if name in ("ring, wedge", "block, serpentine") else 6  # the others take their time
     electrical = (np.arange(samples) + 0.5) * pi / samples
-    brute = brute_force.emf(filaments_document(layout), electrical / layout.carrier.pole_pairs)
+    brute = brute_force.emf(filaments_document(layout, images_share(layout)), electrical / layout.carrier.pole_pairs)
     ours = waveform(layout)
     rms = float(np.sqrt(np.mean(brute**2)))
     assert np.sqrt(np.mean((ours.at(electrical) - brute) ** 2)) < TOLERANCE * rms
     assert np.mean(ours.at(electrical) ** 2) ** 0.5 == pytest.approx(rms, rel=TOLERANCE)
 
 
+def alone(magnet: Magnet) -> Stack:
+    """The magnet by itself, of 1 T."""
+    return Stack(middles=(-magnet.thickness / 2,), polarizations=(1.0,))
+
+
 def half_circle(magnet: Magnet, pitch: float = 0.04) -> np.ndarray:
     heights, radii = np.array([0.0015, 0.004]), np.linspace(0.02, 0.055, 40)
-    return magnet_field(magnet, heights, 0.1, None, 1.0).half_circle(pitch, radii, 240)
+    return magnet_field(magnet, heights, 0.1, alone(magnet)).half_circle(pitch, radii, 240)
 
 
 def test_blocks_and_arcs_are_magpylibs() -> None:
@@ -90,7 +97,7 @@ def test_arcs_of_one_polarity_make_a_ring() -> None:
     together = 12 * np.einsum("raz,a->rz", field, weight)
     heights, radii = np.array([0.0015, 0.004]), np.linspace(0.02, 0.055, 40)
     big = RingMagnet(diameter=0.1, bore=0.06, **KIND)
-    ring = magnet_field(big, heights, 0.1, None, 1.0).half_circle(0.0, radii, 1)[:, 0]
+    ring = magnet_field(big, heights, 0.1, alone(big)).half_circle(0.0, radii, 1)[:, 0]
     np.testing.assert_allclose(together, ring, atol=2e-5 * np.abs(ring).max())
 
 

@@ -36,8 +36,7 @@ def emf_and_length(layout: Layout, inner: np.ndarray, outer: np.ndarray) -> tupl
         carrier.magnet,
         heights,
         carrier.pitch_radius + layout.winding.outer_radius,
-        layout.stack,
-        carrier.polarization,
+        layout.stack(0.0),
     )
     grid = even_grid(layout.winding.inner_radius, layout.winding.outer_radius, layout.air_gap / 2.5)
     field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0][:, 0]

@@ -19,7 +19,7 @@ def quotient(layout: Layout) -> float:
     _, levels = phase_turns(layout, 0)
     heights, times = np.unique(np.round(layout.air_gap + levels, 9), return_counts=True)
     reach = carrier.pitch_radius + winding.outer_radius
-    profile = magnet_field(carrier.magnet, heights, reach, layout.stack, carrier.polarization)
+    profile = magnet_field(carrier.magnet, heights, reach, layout.stack(0.0))
     radii = np.linspace(winding.inner_radius, winding.outer_radius, 801)
     first = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, np.array([1.0]))[0][0]
     legs = len(phase_coils(layout)[0]) * 2 if layout.topology.per_sector else carrier.count

@@ -41,8 +41,8 @@ def pulses(layout: Layout, phase: int, upper: bool) -> dict[int, np.ndarray]:
     found: dict[int, np.ndarray] = {}
     for coil, chords, rdr, height in turns_of(layout, phase):
         distance = np.abs(chords - magnets[:, None])
-        above = layout.stack.clear - height if upper else height
-        field = axial_field(carrier.magnet, distance, above, polarization=carrier.polarization)
+        above = layout.clear - height if upper else height
+        field = axial_field(carrier.magnet, distance, above)
         found[coil] = found.get(coil, np.zeros(STEPS)) + speed * (field @ rdr)
     return found
 

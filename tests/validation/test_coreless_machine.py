@@ -33,8 +33,7 @@ PAIRS, GAP = 8, 3e-3  # from magnet face to magnet face: 1 mm of air, the board,
 LAYERS = np.array(
     [1.0e-3 + 0.0347e-3, 2.0e-3 - 0.0347e-3]
 )  # middles of the copper, on the faces of the board
-STACK = magnet_stack("facing", MAGNET.thickness, plate=True, clear=GAP, reach=0.1)
-POLARIZATION = MAGNET.effective_polarization(backed=True)
+STACK = magnet_stack(MAGNET, "facing", images=1.0, clear=GAP, reach=0.1)
 GRID = np.linspace(0.024, 0.047, 93)
 
 OUTER = 1e-3 * np.array([46, 45, 44, 43, 42, 41, 40])
@@ -48,7 +47,7 @@ LINK = 0.049  # m of link arcs for each coil and layer, after the authors' drawi
 def harmonics(heights: Real) -> tuple[Real, Real]:
     """Odd orders (K,) and pole harmonics (K, Z, R) over `GRID`."""
     orders = odd_orders(2 * PAIRS, 0.046, 1e-3)
-    field = magnet_field(MAGNET, heights, 0.1, STACK, POLARIZATION)
+    field = magnet_field(MAGNET, heights, 0.1, STACK)
     return orders, pole_harmonics(field, 2 * PAIRS, MAGNET.mid_radius, GRID, orders)[0]
 
 
