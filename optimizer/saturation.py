@@ -3,7 +3,8 @@
 Images stand for an infinitely permeable plate. Of a real one a share k of what the images add is there,
 V = V_none + k (V_images − V_none), so that no plate lowers the volts and a thicker one never gives less. Finite
 elements over machines of many proportions (`saturation.csv`, made by studies/steel_plate) gave k by the plate's
-thickness t over t₀ = Φ/(1.5 T · D), which the flux Φ of half a pole face asks for, D the magnets' size along the radius:
+thickness t over t₀ = Φ/(1.5 T · D), which the flux Φ of half a pole face asks for, D the size of the
+magnets along the radius:
 
     k = (u/(1 + u^n)^(1/n))^q
     u = c · t/t₀ · (1 + a (2 − e^(−b·rim/D) − e^(−b·bore/D))) · (D/τ)^d · tanh(π h/τ)^e
