@@ -374,4 +374,4 @@ def test_facing_carriers_are_told_with_their_distance_and_pull() -> None:
     assert pull is not None
     assert card.face_to_face == pytest.approx(0.008)
     assert "8 mm apart" in words_of(layout)
-    assert f"{pull:.2g}"[:2] in words_of(layout)
+    assert f"{float(f'{pull:.2g}'):.0f}" in words_of(layout)
