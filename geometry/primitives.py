@@ -107,8 +107,8 @@ def polygon(points: Iterable[complex], *, closed: bool = True) -> Path:
 
 def arrowed(turn: Curve) -> Curve:
     """The stretches of a turn that get an arrow in their middle: its straight legs, or all it has when it has none."""
-    real = [stretch for stretch in turn if float(stretch.length) > SHORTEST]
-    return [stretch for stretch in real if isinstance(stretch, Line)] or real
+    real = tuple(stretch for stretch in turn if float(stretch.length) > SHORTEST)
+    return tuple(stretch for stretch in real if isinstance(stretch, Line)) or real
 
 
 def outlines(curves: Iterable[Iterable[Stretch]]) -> list[Path | Circle]:
