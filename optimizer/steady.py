@@ -8,7 +8,7 @@ they conduct, or follow Shockley's law (`junction_flow`).
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,6 +46,7 @@ SHARES = (
     0.0,
 )  # of a converter's headroom
 FEW_SHARES = (0.95, 0.7, 0.6, 0.5, 0.4, 0.0)  # where every one takes longer; the top is missed by 1 % at most
+SLOW = 10.0  # reactance over resistance from which a winding's current hardly changes within a period
 
 
 def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
@@ -139,6 +140,7 @@ def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
 
 def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
     """A converter, its input at the volts at which source and converter agree."""
+    load = _slow_to_change(source, load, speed)
     highest = source.peak_constant * speed - 2 * constant_volts(load.drop)
     if highest <= load.least_input:
         return _point(source, speed, _idle(source, speed), _Gain(full=False))
@@ -151,6 +153,18 @@ def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
         lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-4),
     )  # fmt: skip
     return _point(source, speed, flow, gain)
+
+
+def _slow_to_change(source: Source, load: UsbConverter, speed: float) -> UsbConverter:
+    """The load behind a constant drop where the winding's reactance alone limits the current, else as it is.
+
+    There a current once begun lasts for many periods, and the drop at the current that the reactance lets through is
+    that of the law within the few hundredths of a volt by which a diode's drop changes.
+    """
+    reactance = source.pole_pairs * speed * source.inductance
+    if not isinstance(load.drop, Diode) or reactance <= SLOW * source.resistance:
+        return load
+    return replace(load, drop=load.drop.drop_at(source.peak_constant * speed / reactance))
 
 
 def _input_volts(source: Source, load: UsbConverter, speed: float, highest: float) -> float:
