@@ -8,7 +8,7 @@ import numpy as np
 
 from geometry.curve import Real
 from optimizer.diodes import Diode
-from optimizer.flow import LARGEST_CAPACITOR, Flow, period
+from optimizer.flow import LARGEST_CAPACITOR, Flow, period, steady_current
 from optimizer.junction_steady import Half, steady_half
 from optimizer.junctions import Junctions
 from optimizer.load_point import Waves
@@ -131,14 +131,6 @@ def _direct(source: Source, speed: float, diode: Diode, sink: float, ohms: float
 
     most = max(emf - sink, 0.0) / inner
     current = root_between(left, 0.0, most, NEAR * most) if most else 0.0
-    angle = period()
-    level = np.ones_like(angle)
-    volts = sink + ohms * current
-    waves = Waves(
-        angle=angle, emf=emf * level, current=current * level,
-        terminal_volts=(emf - source.resistance * current) * level, load_volts=volts * level,
-    )  # fmt: skip
-    return Flow(
-        charge=current, square=current**2, copper_square=current**2, volts=volts, volts_square=volts**2,
-        share=1.0 if current else 0.0, waves=waves, diode_watts=2 * diode.drop_at(current) * current,
-    )  # fmt: skip
+    return steady_current(
+        emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=diode.drop_at(current)
+    )

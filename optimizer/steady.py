@@ -14,7 +14,7 @@ import numpy as np
 
 from optimizer.bridge import Bridge, Stretch, conducting_share, sampled
 from optimizer.diodes import Diode, Drop, constant_volts
-from optimizer.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period
+from optimizer.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period, steady_current
 from optimizer.junction_flow import junction_charger, junction_flow
 from optimizer.load_point import RPM, LoadPoint, Waves
 from optimizer.loads import (
@@ -269,17 +269,7 @@ def _direct(source: Source, speed: float, held: tuple[float, float], sink: float
     """A commutated source: steady current, the capacitor idle at its volts."""
     emf, (barrier, drop) = source.emf_constant * speed, held
     current = (emf - barrier) / (source.resistance + ohms)
-    angle = period()
-    level = np.ones_like(angle)
-    volts = sink + ohms * current
-    waves = Waves(
-        angle=angle, emf=emf * level, current=current * level,
-        terminal_volts=(emf - source.resistance * current) * level, load_volts=volts * level,
-    )  # fmt: skip
-    return Flow(
-        charge=current, square=current**2, copper_square=current**2, volts=volts, volts_square=volts**2, share=1.0,
-        waves=waves, diode_watts=2 * drop * current,
-    )  # fmt: skip
+    return steady_current(emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop)
 
 
 def _waves(bridge: Bridge, stretches: list[Stretch], drop: float, sink: float, ohms: float) -> Waves:
