@@ -10,24 +10,24 @@ from importlib import import_module
 
 TYPE_CHECKING = False  # as typing has it, which takes a while to import
 if TYPE_CHECKING:
-    from geometry.layout_file import layout_text, read_layout
-    from optimizer.brief import brief_from_text, read_brief
-    from optimizer.evaluation import evaluate
-    from optimizer.search import optimize
-    from optimizer.versions import __version__
+    from geometry.machine.layout_file import layout_text, read_layout
+    from optimizer.brief.brief import brief_from_text, read_brief
+    from optimizer.evaluation.chain import evaluate
+    from optimizer.jobs.versions import __version__
+    from optimizer.search.search import optimize
 
 __all__ = [
     "__version__", "brief_from_text", "evaluate", "layout_text", "optimize", "read_brief", "read_layout",
 ]  # fmt: skip
 
 _HOME = {
-    "__version__": "optimizer.versions",
-    "brief_from_text": "optimizer.brief",
-    "evaluate": "optimizer.evaluation",
-    "layout_text": "geometry.layout_file",
-    "optimize": "optimizer.search",
-    "read_brief": "optimizer.brief",
-    "read_layout": "geometry.layout_file",
+    "__version__": "optimizer.jobs.versions",
+    "brief_from_text": "optimizer.brief.brief",
+    "evaluate": "optimizer.evaluation.chain",
+    "layout_text": "geometry.machine.layout_file",
+    "optimize": "optimizer.search.search",
+    "read_brief": "optimizer.brief.brief",
+    "read_layout": "geometry.machine.layout_file",
 }
 
 

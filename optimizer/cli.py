@@ -42,9 +42,9 @@ def _run() -> int:
 
 
 def _leave_with(error: Exception) -> NoReturn:
-    from geometry.toml_reading import FileFaults
-    from optimizer.feasibility import NothingFits
-    from optimizer.output import OutputFault
+    from geometry.files.reading import FileFaults
+    from optimizer.jobs.output import OutputFault
+    from optimizer.search.feasibility import NothingFits
 
     if isinstance(error, FileFaults | OutputFault):
         _leave(str(error), WRONG_INPUT)

@@ -2,7 +2,7 @@
 
 from hypothesis import strategies as st
 
-from optimizer.loads import (
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,

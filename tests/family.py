@@ -4,8 +4,8 @@ from typing import Any
 
 from layouts import lantern_layout
 
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
 
 
 def _disc(diameter: float) -> DiscMagnet:

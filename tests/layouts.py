@@ -3,9 +3,9 @@
 from dataclasses import fields
 from typing import Any
 
-from geometry.layout import Carrier, Layout, Space, Winding
-from geometry.magnet import DiscMagnet
-from geometry.wire import Wire
+from geometry.machine.layout import Carrier, Layout, Space, Winding
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
 
 SPACE = {"outer_diameter": 0.11, "bore_diameter": 0.03, "wall": 0.002}
 MAGNET = {"diameter": 0.015, "thickness": 0.004, "grade": "N42"}

@@ -8,9 +8,9 @@ import trimesh
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.magnet import DiscMagnet
-from geometry.part_files import stl_bytes
-from geometry.solids import Part
+from geometry.parts.part_files import stl_bytes
+from geometry.parts.solids import Part
+from geometry.stock.magnet import DiscMagnet
 
 SHAPES = ["serpentine", "wedge", "round"]
 COUNTS = {  # magnets, each with changes that make the lantern fit

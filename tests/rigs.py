@@ -5,11 +5,11 @@ from typing import Any
 
 import numpy as np
 
-from geometry.curve import Real
-from optimizer.mechanisms import Crank, Mechanism, Pump
-from optimizer.mover import Mover
-from optimizer.rig import Bearings, Flywheel, Rig
-from optimizer.rotor import Rotor
+from geometry.curves.curve import Real
+from optimizer.rigs.mechanisms import Crank, Mechanism, Pump
+from optimizer.rigs.operator import Mover
+from optimizer.rigs.rig import Bearings, Flywheel, Rig
+from optimizer.rigs.rotor import Rotor
 
 SLICK = Bearings(kind="none")
 BARE = Rotor(inertia=0.0)  # adds nothing to the flywheel

@@ -14,10 +14,10 @@ import pytest
 from layouts import lantern_layout
 
 import optimizer
-from geometry.drawing import draw_layout
-from geometry.layout_file import layout_text
-from geometry.svg import svg_text
-from optimizer.result import Entry
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.machine.layout_file import layout_text
+from geometry.writers.svg import svg_text
+from optimizer.search.result import Entry
 
 ROOT = Path(__file__).parent.parent
 BRIEF = str(ROOT / "studies" / "lantern" / "brief.toml")
@@ -26,9 +26,9 @@ USES = {
     "read_brief": f"assert {{}}({BRIEF!r}).title",
     "brief_from_text": f"assert {{}}(open({BRIEF!r}).read(), 'brief').title",
     "read_layout": "assert {}(LAYOUT).title",
-    "layout_text": "from geometry.layout_file import read_layout as read; assert {}(read(LAYOUT))",
-    "evaluate": "from geometry.layout_file import read_layout as read; assert {}(read(LAYOUT)).emf_rms_V > 0",
-    "optimize": "from optimizer.search import optimize as search; assert {} is search",
+    "layout_text": "from geometry.machine.layout_file import read_layout as read; assert {}(read(LAYOUT))",
+    "evaluate": "from geometry.machine.layout_file import read_layout as read; assert {}(read(LAYOUT)).emf_rms_V > 0",
+    "optimize": "from optimizer.search.search import optimize as search; assert {} is search",
 }
 FORKS = """
 import json, os, sys

@@ -7,12 +7,12 @@ from typing import Any, Union, get_args, get_origin
 
 import pytest
 
-from geometry.layout_file import layout_from_text
-from geometry.toml_tables import Table
-from optimizer.brief_tables import BriefTable
-from optimizer.load_file import LoadTable
-from optimizer.motor_tables import SpecTable
-from optimizer.rig_tables import RigTable
+from geometry.files.key_tables import Table
+from geometry.machine.layout_file import layout_from_text
+from optimizer.brief.brief_tables import BriefTable
+from optimizer.loads.load_file import LoadTable
+from optimizer.motors.motor_tables import SpecTable
+from optimizer.rigs.rig_tables import RigTable
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

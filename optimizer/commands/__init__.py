@@ -1,1 +1,4 @@
-"""One file per command: it parses, makes one call and prints. Heavy libraries are imported by the call alone."""
+"""Commands: one file each; it parses, makes one call and prints.
+
+Heavy libraries are imported by the call alone.
+"""

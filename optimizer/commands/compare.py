@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 
 import click
 
-from optimizer.commands.answer import answer, written
-from optimizer.commands.command import Command, OneOf
-from optimizer.commands.numbers import Number
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, written
+from optimizer.terminal.command import Command, OneOf
+from optimizer.terminal.numbers import Number
+from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.compare import Entry
-    from optimizer.loads import Load
-    from optimizer.machines import Machine
-    from optimizer.rig import Rig
+    from optimizer.circuit.loads import Load
+    from optimizer.motors.comparison import Entry
+    from optimizer.motors.machines import Machine
+    from optimizer.rigs.rig import Rig
 
 
 @click.command(cls=Command, short_help="Set machines side by side under one rig and load.")
@@ -58,12 +58,12 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
             )
         compare_shapes(machines[0], equal, folder, as_json)
         return
-    from optimizer.compare import compare as compared
-    from optimizer.compare_report import compare_document, compare_files
-    from optimizer.load_file import read_load
-    from optimizer.machines import read_machine, read_prices
-    from optimizer.rig_file import read_rig
-    from optimizer.subjects import require_no_other_layout
+    from optimizer.loads.load_file import read_load
+    from optimizer.motors.comparison import compare as compared
+    from optimizer.motors.machines import read_machine, read_prices
+    from optimizer.reports.compare_report import compare_document, compare_files
+    from optimizer.rigs.rig_file import read_rig
+    from optimizer.terminal.subjects import require_no_other_layout
 
     if rig_path is not None and rpm is not None:
         raise click.UsageError(
@@ -92,9 +92,9 @@ def _told_apart(machines: list[Machine]) -> list[Machine]:
 
 
 def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
-    from optimizer.caution_words import caution_lines
-    from optimizer.compare import verdicts
-    from optimizer.compare_report import condition_words, headline
+    from optimizer.motors.comparison import verdicts
+    from optimizer.reports.compare_report import condition_words, headline
+    from optimizer.words.caution_words import caution_lines
 
     width = max(len(entry.machine.name) for entry in entries)
     effort = "force N" if rig else "mN·m"
@@ -111,7 +111,7 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
 
 
 def _row(entry: Entry, width: int, forced: bool) -> str:
-    from optimizer.wording import number
+    from optimizer.words.wording import number
 
     machine = entry.machine
     effort = (entry.hand_force or 0.0) if forced else 1e3 * (entry.hand_torque or 0.0)

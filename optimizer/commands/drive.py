@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from optimizer.commands.answer import answer, written
-from optimizer.commands.command import Command
-from optimizer.commands.numbers import Number
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, written
+from optimizer.terminal.command import Command
+from optimizer.terminal.numbers import Number
+from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from geometry.layout import Layout
-    from optimizer.drive import DriveRun
+    from geometry.machine.layout import Layout
+    from optimizer.rigs.hand_drive import DriveRun
 
 HOPELESS = 3
 
@@ -30,13 +30,13 @@ def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool
 ) -> None:
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
-    from geometry.layout_file import read_fitting_layout
-    from optimizer.drive import HopelessRig
-    from optimizer.drive_words import run_document, run_lines
-    from optimizer.load_file import read_load
-    from optimizer.loads import OpenCircuit
-    from optimizer.machine_drive import drive_layout
-    from optimizer.rig_file import read_rig
+    from geometry.machine.layout_file import read_fitting_layout
+    from optimizer.circuit.loads import OpenCircuit
+    from optimizer.loads.load_file import read_load
+    from optimizer.rigs.hand_drive import HopelessRig
+    from optimizer.rigs.machine_drive import drive_layout
+    from optimizer.rigs.rig_file import read_rig
+    from optimizer.words.drive_words import run_document, run_lines
 
     machine = read_fitting_layout(layout)
     wanted = read_rig(rig)
@@ -51,7 +51,7 @@ def drive(
 
 
 def _files(run: DriveRun, machine: Layout) -> dict[str, bytes]:
-    from geometry.layout_file import layout_text
-    from optimizer.drive_report import drive_files
+    from geometry.machine.layout_file import layout_text
+    from optimizer.reports.drive_report import drive_files
 
     return {"layout.toml": layout_text(machine).encode(), **drive_files(run)}

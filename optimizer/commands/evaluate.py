@@ -7,9 +7,9 @@ from pathlib import Path
 
 import click
 
-from optimizer.commands.answer import answer
-from optimizer.commands.command import Command
-from optimizer.commands.options import FILE, file_option, json_option
+from optimizer.terminal.answer import answer
+from optimizer.terminal.command import Command
+from optimizer.terminal.options import FILE, file_option, json_option
 
 
 @click.command(cls=Command, short_help="Print the figures of one machine.")
@@ -18,14 +18,14 @@ from optimizer.commands.options import FILE, file_option, json_option
 @file_option("--filaments", "filaments", "Also write the centre line of every turn, as JSON.")
 def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
-    from geometry.filaments import filaments_document
-    from geometry.layout_file import read_fitting_layout
-    from optimizer.caution_words import caution_document, caution_lines
-    from optimizer.commands.words import figure_lines
-    from optimizer.evaluation import evaluate as figures_of
-    from optimizer.hazards import layout_hazards
-    from optimizer.output import write_file
-    from optimizer.saturation import images_share
+    from geometry.machine.filaments import filaments_document
+    from geometry.machine.layout_file import read_fitting_layout
+    from optimizer.evaluation.chain import evaluate as figures_of
+    from optimizer.field.steel import images_share
+    from optimizer.jobs.output import write_file
+    from optimizer.loads.hazards import layout_hazards
+    from optimizer.terminal.printed_words import figure_lines
+    from optimizer.words.caution_words import caution_document, caution_lines
 
     machine = read_fitting_layout(layout)
     figures = figures_of(machine)

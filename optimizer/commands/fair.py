@@ -5,18 +5,18 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from optimizer.commands.answer import answer, written
+from optimizer.terminal.answer import answer, written
 
 if TYPE_CHECKING:
-    from optimizer.fair import FairComparison
+    from optimizer.surveys.like_for_like import FairComparison
 
 
 def compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_json: bool) -> None:
     """Compare on each of the `equal` terms once, write all files to `folder` and print."""
-    from optimizer.brief import read_brief
-    from optimizer.commands.progress import shown_progress
-    from optimizer.fair import fair_comparison
-    from optimizer.fair_words import fair_document
+    from optimizer.brief.brief import read_brief
+    from optimizer.surveys.like_for_like import fair_comparison
+    from optimizer.terminal.progress import shown_progress
+    from optimizer.words.fair_words import fair_document
 
     wanted = read_brief(brief)
     with shown_progress() as progress:
@@ -27,13 +27,13 @@ def compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_
 
 
 def _files(compared: FairComparison) -> dict[str, bytes]:
-    from optimizer.fair_report import fair_files
+    from optimizer.reports.fair_report import fair_files
 
     return fair_files(compared)
 
 
 def _lines(compared: FairComparison) -> list[str]:
-    from optimizer.fair_words import base_words, equal_words, finding_words, missing_words, table_rows
+    from optimizer.words.fair_words import base_words, equal_words, finding_words, missing_words, table_rows
 
     lines = [compared.brief.title, "", base_words(compared)]
     for term in compared.terms:

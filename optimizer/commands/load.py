@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import click
 
-from optimizer.commands.answer import answer, written
-from optimizer.commands.command import Command
-from optimizer.commands.numbers import Number
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, written
+from optimizer.terminal.command import Command
+from optimizer.terminal.numbers import Number
+from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.load_study import LoadStudy
+    from optimizer.loads.load_study import LoadStudy
 
 
 @click.command(cls=Command, short_help="Carry a machine through coil, rectifier and load.")
@@ -38,11 +38,11 @@ def load(
     folder: Path | None,
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
-    from geometry.layout_file import read_fitting_layout
-    from optimizer.commands.load_words import study_lines
-    from optimizer.load_file import read_load
-    from optimizer.load_study import study_load
-    from optimizer.loads import OpenCircuit
+    from geometry.machine.layout_file import read_fitting_layout
+    from optimizer.circuit.loads import OpenCircuit
+    from optimizer.loads.load_file import read_load
+    from optimizer.loads.load_study import study_load
+    from optimizer.terminal.printed_load_words import study_lines
 
     machine = read_fitting_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()
@@ -52,6 +52,6 @@ def load(
 
 
 def _files(study: LoadStudy) -> dict[str, bytes]:
-    from optimizer.load_pack import study_files
+    from optimizer.reports.load_pack import study_files
 
     return study_files(study)

@@ -7,9 +7,9 @@ from time import perf_counter
 
 import click
 
-from optimizer.commands.answer import answer, write_own
-from optimizer.commands.command import Command
-from optimizer.commands.options import FILE, even_so_option, json_option, out_option
+from optimizer.terminal.answer import answer, write_own
+from optimizer.terminal.command import Command
+from optimizer.terminal.options import FILE, even_so_option, json_option, out_option
 
 
 @click.command(cls=Command, short_help="Find the best layout for a brief.")
@@ -25,16 +25,16 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
 
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
     """
-    from optimizer.brief import brief_text, read_brief
-    from optimizer.commands.load_words import answer_lines
-    from optimizer.commands.progress import shown_progress
+    from optimizer.brief.brief import brief_text, read_brief
     from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
-    from optimizer.commands.words import result_lines
-    from optimizer.load_pack import load_files
-    from optimizer.load_search import optimize_for_load as search_for_load
-    from optimizer.pack import PLACES, result_files
-    from optimizer.search import optimize as search
-    from optimizer.subjects import require_own
+    from optimizer.packs.result_files import PLACES, result_files
+    from optimizer.reports.load_pack import load_files
+    from optimizer.search.load_search import optimize_for_load as search_for_load
+    from optimizer.search.search import optimize as search
+    from optimizer.terminal.printed_load_words import answer_lines
+    from optimizer.terminal.printed_words import result_lines
+    from optimizer.terminal.progress import shown_progress
+    from optimizer.terminal.subjects import require_own
 
     started = perf_counter()
     wanted = read_brief(brief, PrintedBriefTable) if packed else read_brief(brief)

@@ -9,8 +9,8 @@ from optimizer.commands.drive import drive
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.load import load
 from optimizer.commands.optimize import optimize
-from optimizer.commands.page import page
 from optimizer.commands.rewind import rewind
+from optimizer.commands.serve_page import page
 from optimizer.commands.sweep import sweep
 from optimizer.commands.template import template
 

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
-from optimizer.commands.answer import answer, written
-from optimizer.commands.command import Command
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, written
+from optimizer.terminal.command import Command
+from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.rewind import Option, RewindBrief
+    from optimizer.motors.rewinding import Option, RewindBrief
 
 
 @click.command(cls=Command, short_help="Rewind a salvaged motor as a generator.")
@@ -26,14 +26,14 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
 
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
     """
-    from optimizer.motor_file import read_rewind
-    from optimizer.rewind import pick, sweep
-    from optimizer.rewind_words import rewind_document
-    from optimizer.subjects import require_no_other_layout
+    from optimizer.motors.motor_file import read_rewind
+    from optimizer.motors.rewinding import pick, sweep
+    from optimizer.terminal.subjects import require_no_other_layout
+    from optimizer.words.rewind_words import rewind_document
 
     brief = read_rewind(spec)
     if load_path is not None:
-        from optimizer.load_file import read_load
+        from optimizer.loads.load_file import read_load
 
         brief = replace(brief, load=read_load(load_path))
     require_no_other_layout(folder)
@@ -44,16 +44,16 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
 
 
 def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, bytes]:
-    from optimizer.rewind_report import rewind_files
+    from optimizer.reports.rewind_report import rewind_files
 
     return rewind_files(brief, options, chosen)
 
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
-    from optimizer.caution_words import caution_lines
-    from optimizer.rewind import old_coils
-    from optimizer.rewind_words import headline, notes, old_name, rewind_hazards, taps
-    from optimizer.wording import number, percent
+    from optimizer.motors.rewinding import old_coils
+    from optimizer.words.caution_words import caution_lines
+    from optimizer.words.rewind_words import headline, notes, old_name, rewind_hazards, taps
+    from optimizer.words.wording import number, percent
 
     head = f"{'wire mm':>9} {'turns':>6} {'volts':>8} {'ohms':>8} {'best W':>8} {'load V':>8} {'load W':>8} {'room':>7}"
     rows = [
@@ -78,8 +78,8 @@ def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> l
 
 
 def _row(option: Option) -> str:
-    from optimizer.rewind_words import wire_name
-    from optimizer.wording import number
+    from optimizer.words.rewind_words import wire_name
+    from optimizer.words.wording import number
 
     load = "".join(
         "        –" if value is None else f" {number(value):>8}"

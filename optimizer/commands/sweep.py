@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
 
 import click
 
-from optimizer.commands.answer import answer, written
-from optimizer.commands.command import Command, OneOf
-from optimizer.commands.numbers import WholeNumber
-from optimizer.commands.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, written
+from optimizer.terminal.command import Command, OneOf
+from optimizer.terminal.numbers import WholeNumber
+from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.axes import Axis
-    from optimizer.chunks import Run
-    from optimizer.sweep import Sweep
+    from optimizer.jobs.chunks import Run
+    from optimizer.surveys.axes import Axis
+    from optimizer.surveys.sweeps import Sweep
 
 INTERRUPTED = 130
 
@@ -64,8 +64,8 @@ def sweep(
     For example --over space.air_gap_mm=0.5:6:12 or --over magnets[1].quantity=8,10,12. A key of the brief's file, or
     carrier.count for the number of magnets; with --fixed also any key of a layout's file.
     """
-    from optimizer.chunks import Run, worker_pool
-    from optimizer.commands.progress import shown_progress
+    from optimizer.jobs.chunks import Run, worker_pool
+    from optimizer.terminal.progress import shown_progress
 
     _check(asked)
     done = [0, 0]
@@ -96,7 +96,7 @@ def _check(asked: _Asked) -> None:
 def _made(asked: _Asked, run: Run) -> _Made:
     if asked["front"]:
         return _front(asked, run)
-    from optimizer.sweep_report import sweep_document, sweep_files, sweep_lines
+    from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
 
     swept = _swept(asked, run)
     return _Made(
@@ -107,9 +107,9 @@ def _made(asked: _Asked, run: Run) -> _Made:
 
 
 def _front(asked: _Asked, run: Run) -> _Made:
-    from optimizer.brief import read_brief
-    from optimizer.pareto import pareto_front
-    from optimizer.sweep_report import front_document, front_files, front_lines
+    from optimizer.brief.brief import read_brief
+    from optimizer.reports.sweep_report import front_document, front_files, front_lines
+    from optimizer.surveys.front import pareto_front
 
     front = pareto_front(read_brief(asked["brief"]), asked["front"] or "", asked["points"], run)
     return _Made(
@@ -120,9 +120,9 @@ def _front(asked: _Asked, run: Run) -> _Made:
 
 
 def _swept(asked: _Asked, run: Run) -> Sweep:
-    from geometry.toml_reading import read_text
-    from optimizer.axes import SweepFault
-    from optimizer.sweep import sweep as swept
+    from geometry.files.reading import read_text
+    from optimizer.surveys.axes import SweepFault
+    from optimizer.surveys.sweeps import sweep as swept
 
     text, name = read_text(asked["brief"]), str(asked["brief"])
     try:
@@ -133,7 +133,7 @@ def _swept(asked: _Asked, run: Run) -> Sweep:
 
 
 def _axes(over: tuple[str, ...]) -> list[Axis]:
-    from optimizer.axes import read_axis
+    from optimizer.surveys.axes import read_axis
 
     return [read_axis(written) for written in over]
 

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
 
 import click
 
-from optimizer.commands.answer import answer, write_own
-from optimizer.commands.command import Command, OneOf
-from optimizer.commands.options import FILE, even_so_option, file_option, json_option, out_option
+from optimizer.terminal.answer import answer, write_own
+from optimizer.terminal.command import Command, OneOf
+from optimizer.terminal.options import FILE, even_so_option, file_option, json_option, out_option
 
 if TYPE_CHECKING:
-    from optimizer.build_pack import Pack
-    from optimizer.pack_parts import PackFault
+    from optimizer.building.pack_parts import PackFault
+    from optimizer.packs.build_pack import Pack
 
 OPTION_NAMES = {
     "pocket_clearance": "--pocket-clearance",
@@ -103,8 +103,8 @@ def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given])
 
     A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
     """
-    from optimizer.build_pack import ZIP_NAME, zip_bytes
-    from optimizer.caution_words import caution_document, caution_lines
+    from optimizer.packs.build_pack import ZIP_NAME, zip_bytes
+    from optimizer.words.caution_words import caution_document, caution_lines
 
     pack = _made(given)
     files, warnings = pack.files, list(pack.warnings)
@@ -132,10 +132,10 @@ def show_warnings(warnings: Iterable[str]) -> None:
 
 def _made(given: _Given) -> Pack:
     """All files, and what to warn of."""
-    from geometry.layout_file import read_fitting_layout
-    from optimizer.brief import read_brief
-    from optimizer.build_pack import build_pack
-    from optimizer.pack_parts import PackFault, PackOptions, WillBurst
+    from geometry.machine.layout_file import read_fitting_layout
+    from optimizer.brief.brief import read_brief
+    from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
+    from optimizer.packs.build_pack import build_pack
 
     machine = read_fitting_layout(given["layout"])
     brief = read_brief(given["brief"]) if given["brief"] else None

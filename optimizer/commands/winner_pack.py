@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import click
 
-from geometry.machine_tables import millimetres
-from geometry.solids import PrintOptions
-from geometry.toml_tables import key, refuse, rule
-from optimizer.brief_tables import BriefSpaceTable, BriefTable
-from optimizer.build_pack import build_pack
+from geometry.files.key_tables import key, refuse, rule
+from geometry.machine.machine_tables import millimetres
+from geometry.parts.solids import PrintOptions
+from optimizer.brief.brief_tables import BriefSpaceTable, BriefTable
+from optimizer.building.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
 from optimizer.commands.template import show_warnings
-from optimizer.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
-from optimizer.result import Result
+from optimizer.packs.build_pack import build_pack
+from optimizer.search.result import Result
 
 LEAST_WALL = round(PrintOptions().least_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
 

@@ -14,13 +14,13 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from optimizer.answers.take import NAMES
+from optimizer.answers.task import Told
+from optimizer.answers.use_files import USE_NAMES
 from optimizer.page.guards import Guards, faults_answer, refusal
 from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches
 from optimizer.page.start import Start, choices
-from optimizer.page.take import NAMES
-from optimizer.page.task import Told
-from optimizer.page.use_files import USE_NAMES
 from optimizer.page.workers import Stopped
 from optimizer.page.workshop import Workshop
 

@@ -10,8 +10,8 @@ from collections import OrderedDict
 from collections.abc import AsyncIterator
 from typing import Any, TypeAlias
 
-from optimizer.page.flat import Flat
-from optimizer.page.task import Told
+from optimizer.answers.flat import Flat
+from optimizer.answers.task import Told
 from optimizer.page.workers import Stopped
 from optimizer.page.workshop import Workshop
 

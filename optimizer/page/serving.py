@@ -9,7 +9,7 @@ from contextlib import suppress
 
 import uvicorn
 
-from optimizer.output import OutputFault
+from optimizer.jobs.output import OutputFault
 from optimizer.page.app import page_app
 from optimizer.page.start import Start
 

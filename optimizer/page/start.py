@@ -8,26 +8,26 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-from geometry.arrangement import ARRANGEMENTS
-from geometry.grades import GRADES
-from geometry.layout import CONNECTIONS, STACKINGS
-from geometry.layout_file import layout_from_text
-from geometry.magnet import size_key
-from geometry.magnet_shapes import SHAPES
-from geometry.phases import combinations, handbook_winding_factor
-from geometry.toml_reading import FileFaults, read_text
-from geometry.topology import TOPOLOGIES
-from geometry.wire import USUAL_MM
-from optimizer.brief import GOALS, brief_from_text
-from optimizer.diodes import DIODES
-from optimizer.load_file import KINDS, NAMES
-from optimizer.load_target import TARGETS
-from optimizer.motor import OUTPUTS
-from optimizer.page.bounds import MOST_MAGNETS
-from optimizer.page.flat import flat_of_text
-from optimizer.page.reading import flat_brief, flat_layout, is_layout
-from optimizer.rig import BEARINGS, MATERIALS, SEALS
-from optimizer.rig import SHAPES as SHAPES_OF_WHEELS
+from geometry.coils.star_of_slots import combinations, handbook_winding_factor
+from geometry.coils.topology import TOPOLOGIES
+from geometry.files.reading import FileFaults, read_text
+from geometry.machine.arrangement import ARRANGEMENTS
+from geometry.machine.layout import CONNECTIONS, STACKINGS
+from geometry.machine.layout_file import layout_from_text
+from geometry.stock.grades import GRADES
+from geometry.stock.magnet import size_key
+from geometry.stock.magnet_shapes import SHAPES
+from geometry.stock.wire import USUAL_MM
+from optimizer.answers.bounds import MOST_MAGNETS
+from optimizer.answers.flat import flat_of_text
+from optimizer.answers.page_values import flat_brief, flat_layout, is_layout
+from optimizer.brief.brief import GOALS, brief_from_text
+from optimizer.circuit.diodes import DIODES
+from optimizer.loads.load_file import KINDS, NAMES
+from optimizer.loads.load_target import TARGETS
+from optimizer.motors.motor import OUTPUTS
+from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
+from optimizer.rigs.rig import SHAPES as SHAPES_OF_WHEELS
 
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
 RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"

@@ -15,7 +15,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from optimizer.page.task import Told
+from optimizer.answers.task import Told
 
 STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
@@ -45,7 +45,7 @@ class _Done:
 def _serve(pipe: Connection) -> None:
     """What a worker's process does until its page goes away."""
     _limit_memory()
-    from optimizer.page.tasks import (
+    from optimizer.answers.tasks import (
         TASKS,  # loads the library: here, before the first task, not in the server
     )
 

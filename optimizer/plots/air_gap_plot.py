@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.curve import Real
-from geometry.layout import Layout
-from optimizer.emf import waveform
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
+from optimizer.field.emf import waveform
 from optimizer.plots.palette import BLACK, BLUE, VERMILION
 from optimizer.plots.style import Axes, set_finding, steady, value_label
-from optimizer.wording import difference, number, quantity, size_mm
+from optimizer.words.wording import difference, number, quantity, size_mm
 
 LOW, HIGH, MORE = 0.5e-3, 6e-3, 1e-3  # m
 POINTS = 10

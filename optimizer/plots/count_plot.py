@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from optimizer.goal import GOALS, Goal
-from optimizer.kind_words import kind_mark, kind_words
+from optimizer.brief.goal import GOALS, Goal
 from optimizer.plots.palette import BLACK, GREY, VERMILION, topology_look
 from optimizer.plots.style import Axes, set_finding, value_label
-from optimizer.result import Entry, Result
-from optimizer.wording import number, percent, plural, quantity
+from optimizer.search.result import Entry, Result
+from optimizer.words.kind_words import kind_mark, kind_words
+from optimizer.words.wording import number, percent, plural, quantity
 
 MOST_LABELS = 14
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from geometry.curve import Real
-from geometry.layout import Layout
-from optimizer.field import odd_orders, pole_harmonics
-from optimizer.machine_field import machine_field
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
+from optimizer.field.machine_field import machine_field
+from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import even_grid
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK
 from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
-from optimizer.quadrature import even_grid
-from optimizer.wording import number, quantity, size_mm
+from optimizer.words.wording import number, quantity, size_mm
 
 PIXELS = 301  # across the disc
 LEVELS = 8  # contour lines to either side, at most

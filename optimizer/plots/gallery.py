@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from geometry.layout import Layout
-from optimizer.emf import waveform
+from geometry.machine.layout import Layout
+from optimizer.field.emf import waveform
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_loss_plot, count_plot
 from optimizer.plots.field_plot import field_plot
@@ -12,7 +12,7 @@ from optimizer.plots.style import Figure, framed, house_style, settle, single
 from optimizer.plots.textbook_plot import textbook_plot
 from optimizer.plots.topology_plot import topology_plot
 from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
-from optimizer.result import Result
+from optimizer.search.result import Result
 
 
 def layout_figures(layout: Layout) -> dict[str, Figure]:

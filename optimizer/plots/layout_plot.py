@@ -7,11 +7,11 @@ from math import pi
 
 import numpy as np
 
-from geometry.curve import rotated_curve
-from geometry.filaments import coil_senses
-from geometry.layout import Layout
-from geometry.primitives import arrowed, point
-from geometry.series import side_coils
+from geometry.curves.curve import rotated_curve
+from geometry.drawing.primitives import arrowed, point
+from geometry.machine.filaments import coil_senses
+from geometry.machine.layout import Layout
+from geometry.machine.series import side_coils
 from optimizer.plots.machine_axes import (
     DARK_GREEN,
     LEFT,
@@ -31,7 +31,7 @@ from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.plan_sizes import plan_sizes
 from optimizer.plots.section_plot import section_plot, section_span
 from optimizer.plots.style import WIDTH, Axes, Figure, Path, PathPatch, halo, new_figure, set_finding
-from optimizer.wording import plural
+from optimizer.words.wording import plural
 
 __all__ = ["PALE_NORTH", "PALE_SOUTH", "layout_figure", "layout_plot", "section_plot"]
 

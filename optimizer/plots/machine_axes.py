@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from geometry.layout import Layout
+from geometry.machine.layout import Layout
 from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, PURPLE, VERMILION
 from optimizer.plots.style import Axes, halo
 

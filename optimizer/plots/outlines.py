@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from geometry.curve import Curve, polyline, reversed_curve, rotated_curve
-from geometry.filaments import coil_senses, phase_coils
-from geometry.layout import Layout
-from geometry.topology import sector_axes
+from geometry.coils.topology import sector_axes
+from geometry.curves.curve import Curve, polyline, reversed_curve, rotated_curve
+from geometry.machine.filaments import coil_senses, phase_coils
+from geometry.machine.layout import Layout
 from optimizer.plots.style import Axes, Circle, Path, PathPatch
 
 STEP, SAGITTA = 1.0, 3e-5  # m; straight lines stay whole, arcs are fine enough for paper

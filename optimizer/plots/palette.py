@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from geometry.topology import TOPOLOGIES
+from geometry.coils.topology import TOPOLOGIES
 
 BLACK, GREY, PALE = "#1a1a1a", "#6b6b6b", "#d9d9d9"
 ORANGE, SKY, GREEN = "#e69f00", "#56b4e9", "#009e73"

@@ -12,11 +12,11 @@ from math import pi, radians
 
 import numpy as np
 
-from geometry.curve import Complex, Curve, polyline
-from geometry.filaments import coil_senses
-from geometry.layout import Layout
+from geometry.curves.curve import Complex, Curve, polyline
+from geometry.machine.filaments import coil_senses
+from geometry.machine.layout import Layout
 from optimizer.plots.machine_axes import Size
-from optimizer.wording import size_mm, unbroken
+from optimizer.words.wording import size_mm, unbroken
 
 STEEPEST = 72  # degrees; leaders leave at the right of the drawing
 APART = 13  # degrees, at least, between the rays of two leaders where the machine lets them be so far apart

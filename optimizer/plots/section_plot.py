@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from geometry.curve import Curve, polyline
-from geometry.layout import Layout
-from geometry.overlap import cut_bundles
-from geometry.series import LETTERS
+from geometry.curves.curve import Curve, polyline
+from geometry.fit.judge import cut_bundles
+from geometry.machine.layout import Layout
+from geometry.machine.series import LETTERS
 from optimizer.plots.machine_axes import (
     LEFT,
     RIGHT,
@@ -22,7 +22,7 @@ from optimizer.plots.machine_axes import (
 )
 from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.style import Axes, Rectangle, halo
-from optimizer.wording import size_mm
+from optimizer.words.wording import size_mm
 
 STEEL = "#8c8c8c"
 

@@ -22,7 +22,7 @@ from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 from numpy.typing import ArrayLike
 
-from geometry.curve import Real
+from geometry.curves.curve import Real
 from optimizer.plots.palette import BLACK, GREY, PALE
 
 __all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from optimizer.plots.palette import BLACK, ORANGE, SKY
 from optimizer.plots.style import Axes, set_finding, value_label
-from optimizer.result import Entry, Textbook
-from optimizer.wording import compared, quantity
+from optimizer.search.result import Entry, Textbook
+from optimizer.words.wording import compared, quantity
 
 
 def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:

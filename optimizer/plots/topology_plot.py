@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from optimizer.goal import GOALS
+from optimizer.brief.goal import GOALS
 from optimizer.plots.palette import BLACK, topology_look
 from optimizer.plots.style import Axes, set_finding, value_label
-from optimizer.result import Entry, Result
-from optimizer.wording import difference, plural, quantity
+from optimizer.search.result import Entry, Result
+from optimizer.words.wording import difference, plural, quantity
 
 
 def topology_plot(result: Result, axes: Axes) -> Axes:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from geometry.curve import Real
-from geometry.layout import Layout
-from optimizer.emf import SAMPLES, Waveform, line_waveform, waveform
-from optimizer.machine_words import whose_words
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
+from optimizer.field.emf import SAMPLES, Waveform, line_waveform, waveform
 from optimizer.plots.palette import BLACK, BLUE, GREY, ORANGE, PURPLE, VERMILION
 from optimizer.plots.style import Axes, halo, set_finding, steady, value_label
-from optimizer.wording import number, percent, quantity
+from optimizer.words.machine_words import whose_words
+from optimizer.words.wording import number, percent, quantity
 
 SHOWN = 10  # harmonics beyond the fundamental
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.brief import read_brief
-from optimizer.fair import fair_comparison
+from optimizer.brief.brief import read_brief
+from optimizer.surveys.like_for_like import fair_comparison
 
 BRIEF = Path(__file__).parents[1] / "lantern" / "brief.toml"
 

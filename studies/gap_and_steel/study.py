@@ -9,10 +9,10 @@ from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
-from geometry.layout import Layout
-from geometry.layout_file import read_layout
-from optimizer.evaluation import evaluate
-from optimizer.figures import Figures
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import read_layout
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures import Figures
 
 LAYOUT = Path(__file__).parent / "layout.toml"
 STEPS_MM = (1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5)  # air gaps

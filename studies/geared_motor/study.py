@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.compare import compare
-from optimizer.loads import Load, OpenCircuit, Resistor
-from optimizer.machines import machine_of_motor
-from optimizer.motor_file import read_rewind
-from optimizer.rig_file import read_rig
+from optimizer.circuit.loads import Load, OpenCircuit, Resistor
+from optimizer.motors.comparison import compare
+from optimizer.motors.machines import machine_of_motor
+from optimizer.motors.motor_file import read_rewind
+from optimizer.rigs.rig_file import read_rig
 
 HERE = Path(__file__).parent
 LAMP = Resistor(ohms=22)  # the commutator gives direct current: no diodes

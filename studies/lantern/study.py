@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.brief import read_brief
-from optimizer.result import Result
-from optimizer.search import optimize
+from optimizer.brief.brief import read_brief
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
 
 BRIEF = Path(__file__).parent / "brief.toml"
 

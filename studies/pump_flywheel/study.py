@@ -10,15 +10,15 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from geometry.layout import Layout
-from geometry.layout_file import read_layout
-from optimizer.drive import drive
-from optimizer.drive_run import DriveRun
-from optimizer.mechanisms import Pump
-from optimizer.rig import Rig
-from optimizer.rig_file import read_rig
-from optimizer.rotor import rotor_of
-from optimizer.source import Source, source_of
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import read_layout
+from optimizer.circuit.thevenin import Source, source_of
+from optimizer.rigs.drive_run import DriveRun
+from optimizer.rigs.hand_drive import drive
+from optimizer.rigs.mechanisms import Pump
+from optimizer.rigs.rig import Rig
+from optimizer.rigs.rig_file import read_rig
+from optimizer.rigs.rotor import rotor_of
 
 HERE = Path(__file__).parent
 

@@ -8,9 +8,9 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from optimizer.loads import Resistor
-from optimizer.motor_file import read_rewind
-from optimizer.rewind import gain, no_load_volts, old_coils, pick, sweep
+from optimizer.circuit.loads import Resistor
+from optimizer.motors.motor_file import read_rewind
+from optimizer.motors.rewinding import gain, no_load_volts, old_coils, pick, sweep
 
 MOTOR = Path(__file__).parent / "motor.toml"
 THICK_LAMP = Resistor(ohms=0.2)  # one that suits the old winding

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import numpy as np
 
-from geometry.layout import Layout
-from geometry.layout_file import layout_text, read_layout
-from optimizer.brief import Brief, read_brief
-from optimizer.emf import line_waveform, waveform
-from optimizer.evaluation import evaluate
-from optimizer.search import optimize
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_text, read_layout
+from optimizer.brief.brief import Brief, read_brief
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import line_waveform, waveform
+from optimizer.search.search import optimize
 
 HERE = Path(__file__).parent
 LANTERN = HERE.parent / "lantern" / "brief.toml"

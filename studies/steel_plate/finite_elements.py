@@ -39,9 +39,9 @@ from ngsolve import (
     sqrt,
 )
 
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet, Magnet
-from geometry.magnet_shapes import BlockMagnet
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet, Magnet
+from geometry.stock.magnet_shapes import BlockMagnet
 from studies.steel_plate.window import window
 
 MU0 = 4e-7 * pi

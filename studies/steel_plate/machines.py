@@ -6,12 +6,12 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from geometry.layout import Carrier, Layout, Space, Winding
-from geometry.magnet import DiscMagnet, Magnet
-from geometry.magnet_shapes import BlockMagnet
-from geometry.wire import Wire
-from optimizer.field import odd_orders, pole_harmonics
-from optimizer.machine_field import machine_field
+from geometry.machine.layout import Carrier, Layout, Space, Winding
+from geometry.stock.magnet import DiscMagnet, Magnet
+from geometry.stock.magnet_shapes import BlockMagnet
+from geometry.stock.wire import Wire
+from optimizer.field.machine_field import machine_field
+from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from studies.steel_plate.window import window
 
 BESIDE = 3.0  # mm that the winding reaches beyond the magnets

@@ -10,12 +10,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from pathlib import Path
 
-from geometry.layout import Layout
-from optimizer.saturation import layout_proportions
+from geometry.machine.layout import Layout
+from optimizer.field.steel import layout_proportions
 from studies.steel_plate.finite_elements import Fineness, Solution, solve
 from studies.steel_plate.machines import machine, model
 
-TABLE = Path(__file__).parents[2] / "optimizer" / "saturation.csv"
+TABLE = Path(__file__).parents[2] / "optimizer" / "field" / "saturation.csv"
 CHECKS = Path(__file__).parent / "checks.csv"
 MAIN = "12 of 20 × 5"
 FINE = Fineness(near=0.08, order=3)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from optimizer.saturation import BANDS, Run, saturation_table
+from optimizer.field.steel import BANDS, Run, saturation_table
 
 CHECKS = Path(__file__).parent / "checks.csv"
 MAIN, WIDE, FACING = "12 of 20 × 5", "12 of 20 × 5, wide plate", "12 of 20 × 5, facing"

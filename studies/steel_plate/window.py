@@ -6,9 +6,9 @@ from math import pi
 
 import numpy as np
 
-from geometry.curve import Real
-from geometry.layout import Layout
-from optimizer.quadrature import gauss
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
+from optimizer.numerics.quadrature import gauss
 
 NODES = 24  # Gauss points along each side
 

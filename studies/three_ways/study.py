@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.compare import Entry, compare
-from optimizer.diodes import DIODES
-from optimizer.loads import BridgeResistor
-from optimizer.machines import read_machine
-from optimizer.rig_file import read_rig
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeResistor
+from optimizer.motors.comparison import Entry, compare
+from optimizer.motors.machines import read_machine
+from optimizer.rigs.rig_file import read_rig
 
 STUDIES = Path(__file__).parents[1]
 MACHINES = {

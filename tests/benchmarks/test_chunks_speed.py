@@ -11,10 +11,10 @@ from time import perf_counter, process_time
 
 import pytest
 
-from optimizer.brief import Brief, StockMagnet, read_brief
-from optimizer.chunked_scan import ScanUnit, scan_unit, scan_units
-from optimizer.chunks import Run, run_units, worker_pool
-from optimizer.fair import TERMS, fair_comparison
+from optimizer.brief.brief import Brief, StockMagnet, read_brief
+from optimizer.jobs.chunks import Run, run_units, worker_pool
+from optimizer.scan.chunked_scan import ScanUnit, scan_unit, scan_units
+from optimizer.surveys.like_for_like import TERMS, fair_comparison
 
 pytestmark = pytest.mark.benchmark
 PLACES = [str(place) for place in Path(__file__).parents[:2]]
@@ -79,7 +79,7 @@ from pathlib import Path
 sys.path[:0] = sys.argv[1:3]
 from peak_memory import peak_kilobytes
 from test_chunks_speed import stocked
-from optimizer.chunked_scan import scan_in_units
+from optimizer.scan.chunked_scan import scan_in_units
 found = scan_in_units(stocked(int(sys.argv[3])))
 print(found.considered, peak_kilobytes() // 1024)
 """

@@ -14,13 +14,13 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.filaments import filaments_document
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.wire import USUAL_MM, Wire
-from optimizer.brief import Brief, StockMagnet, read_brief
-from optimizer.evaluation import evaluate
-from optimizer.scan import scan
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import USUAL_MM, Wire
+from optimizer.brief.brief import Brief, StockMagnet, read_brief
+from optimizer.evaluation.chain import evaluate
+from optimizer.scan.scan import scan
 
 pytestmark = pytest.mark.benchmark
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"

@@ -12,16 +12,16 @@ from pathlib import Path
 
 import pytest
 
-from geometry.layout import Layout
-from geometry.layout_file import read_layout
-from geometry.magnet import Magnet
-from geometry.magnet_shapes import DiscMagnet
-from optimizer.drive import drive
-from optimizer.mechanisms import Pump
-from optimizer.rig import Rig
-from optimizer.rig_file import read_rig
-from optimizer.rotor import rotor_of
-from optimizer.source import source_of
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import read_layout
+from geometry.stock.magnet import Magnet
+from geometry.stock.magnet_shapes import DiscMagnet
+from optimizer.circuit.thevenin import source_of
+from optimizer.rigs.hand_drive import drive
+from optimizer.rigs.mechanisms import Pump
+from optimizer.rigs.rig import Rig
+from optimizer.rigs.rig_file import read_rig
+from optimizer.rigs.rotor import rotor_of
 
 HERE = Path(__file__).parent
 # what a builder might as well have: grade, turns, air gap in m, strokes a minute, lead of the bar in m

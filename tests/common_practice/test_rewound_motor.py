@@ -12,13 +12,13 @@ from pathlib import Path
 
 import pytest
 
-from geometry.wire import Wire
-from optimizer.compare import compare
-from optimizer.loads import OpenCircuit
-from optimizer.machines import machine_of_motor
-from optimizer.motor_file import read_rewind
-from optimizer.rewind import RewindBrief, most_turns, old_coils, output_volts, pick, rewind, sweep
-from optimizer.rig_file import read_rig
+from geometry.stock.wire import Wire
+from optimizer.circuit.loads import OpenCircuit
+from optimizer.motors.comparison import compare
+from optimizer.motors.machines import machine_of_motor
+from optimizer.motors.motor_file import read_rewind
+from optimizer.motors.rewinding import RewindBrief, most_turns, old_coils, output_volts, pick, rewind, sweep
+from optimizer.rigs.rig_file import read_rig
 
 HERE = Path(__file__).parent
 GEARS = 100 / 30

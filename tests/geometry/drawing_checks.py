@@ -6,10 +6,8 @@ from math import pi
 import pytest
 from layouts import lantern_layout
 
-from geometry.curve import Arc, Line, circle
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.primitives import (
+from geometry.curves.curve import Arc, Line, circle
+from geometry.drawing.primitives import (
     CHARACTER_WIDTH,
     Anchor,
     Circle,
@@ -18,6 +16,8 @@ from geometry.primitives import (
     Path,
     Text,
 )
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
 
 TOPOLOGIES = ["serpentine", "wedge", "round"]
 

@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.fit import carrier_room, winding_room
-from geometry.layout import Carrier, Layout, Space, Winding
-from geometry.magnet import DiscMagnet
-from geometry.wire import Wire
+from geometry.fit.rules import carrier_room, winding_room
+from geometry.machine.layout import Carrier, Layout, Space, Winding
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
 
 SIZES = ("outer", "bore", "wall", "diameter", "pitch", "inner", "outside", "width", "peg")
 THIN = Wire(diameter=0.1e-3)

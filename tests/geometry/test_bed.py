@@ -7,12 +7,12 @@ import pytest
 from layouts import lantern_layout
 from printed import SHAPES, diameter_of, loops_at, part_of, read_stl
 
-from geometry.bed import check_bed, mesh_volume, parts_for_bed, split_part
-from geometry.carrier_part import carrier_part
-from geometry.cover_part import cover_part
-from geometry.former_part import former_part
-from geometry.magnet import DiscMagnet
-from geometry.meshes import Mesh
+from geometry.parts.bed import check_bed, mesh_volume, parts_for_bed, split_part
+from geometry.parts.carrier import carrier_part
+from geometry.parts.cover import cover_part
+from geometry.parts.former import former_part
+from geometry.parts.meshes import Mesh
+from geometry.stock.magnet import DiscMagnet
 
 
 def test_bed():

@@ -8,12 +8,12 @@ from family import FAMILY
 from layouts import lantern_layout
 from shapely import LineString
 
-from geometry.connections import Tracks, connections, finish_angle
-from geometry.curve import Arc
-from geometry.drawing import draw_layout
-from geometry.filaments import coil_senses
-from geometry.primitives import Path, Text, point
-from geometry.series import series
+from geometry.curves.curve import Arc
+from geometry.drawing.connections import Tracks, connections, finish_angle
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import Path, Text, point
+from geometry.machine.filaments import coil_senses
+from geometry.machine.series import series
 
 TRACKS = Tracks(crossing=0.057, plain=0.060)
 COILED = pytest.mark.parametrize("topology", ["wedge", "round"])

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.curve import (
+from geometry.curves.curve import (
     Arc,
     Line,
     Stretch,

@@ -10,14 +10,11 @@ from golden.canonical import differences, entities, read_golden
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.curve import Arc, Line, circle, polyline
-from geometry.drawing import CUTTING, draw_layout, drawing_bounds
-from geometry.filaments import phase_filaments
-from geometry.fit import misfits
-from geometry.kerf import PARTS
-from geometry.magnet import RingMagnet
-from geometry.overlap import bundle_polygon
-from geometry.primitives import (
+from geometry.coils.topology import sector_axes
+from geometry.curves.curve import Arc, Line, circle, polyline
+from geometry.drawing.kerf import PARTS
+from geometry.drawing.layout_drawing import CUTTING, draw_layout, drawing_bounds
+from geometry.drawing.primitives import (
     Circle,
     Drawing,
     Path,
@@ -26,7 +23,10 @@ from geometry.primitives import (
     point,
     polygon,
 )
-from geometry.topology import sector_axes
+from geometry.fit.judge import bundle_polygon
+from geometry.fit.rules import misfits
+from geometry.machine.filaments import phase_filaments
+from geometry.stock.magnet import RingMagnet
 
 LAYERS = [
     *("PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "FORMER"),

@@ -10,21 +10,21 @@ from drawing_checks import boxes, doubled
 from family import FAMILY, facing_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
-from geometry.curve import polyline
-from geometry.drawing import draw_layout
-from geometry.filaments import phase_filaments
-from geometry.fit import misfits
-from geometry.kerf import with_kerf
-from geometry.layout import Layout
-from geometry.overlap import overlaps
-from geometry.plate import draw_plate
-from geometry.primitives import (
+from geometry.curves.curve import polyline
+from geometry.drawing.kerf import with_kerf
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.plate import draw_plate
+from geometry.drawing.primitives import (
     Circle,
     Drawing,
     Path,
     Text,
     point,
 )
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from geometry.machine.filaments import phase_filaments
+from geometry.machine.layout import Layout
 
 each_of_family = pytest.mark.parametrize("name", FAMILY)
 

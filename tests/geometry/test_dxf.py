@@ -13,12 +13,12 @@ from ezdxf.tools.text import plain_text
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.curve import polyline
-from geometry.drawing import draw_layout, drawing_bounds
-from geometry.dxf import dxf_bytes
-from geometry.filaments import coil_senses
-from geometry.former_outlines import former_outlines
-from geometry.primitives import Circle
+from geometry.curves.curve import polyline
+from geometry.drawing.former_outlines import former_outlines
+from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
+from geometry.drawing.primitives import Circle
+from geometry.machine.filaments import coil_senses
+from geometry.writers.dxf import dxf_bytes
 
 TOPOLOGIES = ["serpentine", "wedge", "round"]
 each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
@@ -149,7 +149,8 @@ def test_same_bytes_in_every_process():
     """Processes whose hash seeds put the sets in the DXF library in different orders, and this one."""
     root = File(__file__).parents[2]
     script = (
-        "import hashlib; from geometry.drawing import draw_layout; from geometry.dxf import dxf_bytes;"
+        "import hashlib; from geometry.drawing.layout_drawing import draw_layout;"
+        "from geometry.writers.dxf import dxf_bytes;"
         "from layouts import lantern_layout;"
         "print(hashlib.sha256(dxf_bytes(draw_layout(lantern_layout('wedge')))).hexdigest())"
     )

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.filaments import SAGITTA, STEP, coil_senses, filaments_document, phase_filaments
-from optimizer.circuit import wire_length
+from geometry.machine.filaments import SAGITTA, STEP, coil_senses, filaments_document, phase_filaments
+from optimizer.evaluation.copper import wire_length
 
 SHAPES = ("serpentine", "wedge", "round")
 

@@ -9,9 +9,9 @@ import pytest
 from layouts import lantern_layout
 from random_layouts import layout_of, near_a_limit, rooms
 
-from geometry.fit import RULES, misfits
-from geometry.magnet import DiscMagnet
-from geometry.overlap import overlaps
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import RULES, misfits
+from geometry.stock.magnet import DiscMagnet
 
 LOT = 1250  # layouts; eight lots make ten thousand
 SHAPES = ("serpentine", "wedge", "round")

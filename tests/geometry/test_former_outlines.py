@@ -6,10 +6,10 @@ from drawing_checks import dense, each_layout
 from layouts import lantern_layout
 from shapely import Point, Polygon, unary_union
 
-from geometry.curve import circle, polyline
-from geometry.former_outlines import FLANGE, former_outlines, former_radius
-from geometry.overlap import bundle_polygon, coil_polygons
-from geometry.primitives import Circle, Path
+from geometry.curves.curve import circle, polyline
+from geometry.drawing.former_outlines import FLANGE, former_outlines, former_radius
+from geometry.drawing.primitives import Circle, Path
+from geometry.fit.judge import bundle_polygon, coil_polygons
 
 
 def filled(shape: Path | Circle) -> Polygon:

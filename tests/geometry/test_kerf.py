@@ -5,13 +5,13 @@ import pytest
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.curve import Arc, Line, polyline, reversed_curve
-from geometry.drawing import draw_layout
-from geometry.dxf import dxf_bytes
-from geometry.kerf import with_kerf
-from geometry.magnet import DiscMagnet
-from geometry.offset import TooFar, enclosed_area, offset_outline, surrounds
-from geometry.primitives import Circle, Path, Text, outline, point, polygon
+from geometry.curves.curve import Arc, Line, polyline, reversed_curve
+from geometry.drawing.kerf import with_kerf
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.offset import TooFar, enclosed_area, offset_outline, surrounds
+from geometry.drawing.primitives import Circle, Path, Text, outline, point, polygon
+from geometry.stock.magnet import DiscMagnet
+from geometry.writers.dxf import dxf_bytes
 
 KERF = 0.2e-3
 SQUARE = polygon([0, 0.01, 0.01 + 0.01j, 0.01j])

@@ -8,10 +8,10 @@ from family import nine_wedges, three_serpentines
 from layouts import lantern_layout
 from shapely import LineString, Point, Polygon, box
 
-from geometry.drawing import draw_layout
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.primitives import Circle, Path, Text, drawing_bounds, point
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import Circle, Path, Text, drawing_bounds, point
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
 
 
 def wide_serpentine(**changes) -> Layout:

@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.grades import GRADES
-from geometry.layout import Carrier, Layout, Space, Winding
-from geometry.layout_file import layout_from_text, layout_text, read_layout
-from geometry.magnet import DiscMagnet, Magnet, RingMagnet
-from geometry.magnet_shapes import BlockMagnet
-from geometry.toml_reading import FileFaults
-from geometry.topology import TOPOLOGIES
-from geometry.wire import Wire
+from geometry.coils.topology import TOPOLOGIES
+from geometry.files.reading import FileFaults
+from geometry.machine.layout import Carrier, Layout, Space, Winding
+from geometry.machine.layout_file import layout_from_text, layout_text, read_layout
+from geometry.stock.grades import GRADES
+from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.stock.magnet_shapes import BlockMagnet
+from geometry.stock.wire import Wire
 
 LAYOUT = Layout(
     title='Lantern "no. 2" – 12 poles',

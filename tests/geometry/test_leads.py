@@ -9,9 +9,9 @@ import pytest
 from family import FAMILY, nine_wedges
 from layouts import lantern_layout
 
-from geometry.leads import leads, phase_ends, spare, without_spare
-from optimizer.choices import family_of, leads_of
-from optimizer.winding_card import winding_card
+from geometry.machine.leads import leads, phase_ends, spare, without_spare
+from optimizer.building.winding_card import winding_card
+from optimizer.scan.choices import family_of, leads_of
 
 MACHINES = FAMILY | {shape: lantern_layout(shape) for shape in ("serpentine", "wedge", "round")}
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from geometry.lettering import STROKES, straight_text
+from geometry.parts.lettering import STROKES, straight_text
 
 
 def test_every_letter_is_one_sound_shape_of_its_height():

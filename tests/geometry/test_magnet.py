@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.demagnetizing import disc_demagnetizing_factor
-from geometry.grades import GRADES
-from geometry.magnet import DiscMagnet
+from geometry.stock.demagnetizing import disc_demagnetizing_factor
+from geometry.stock.grades import GRADES
+from geometry.stock.magnet import DiscMagnet
 
 LENGTH = st.floats(1e-3, 0.1)
 

@@ -12,21 +12,21 @@ from hypothesis import strategies as st
 from layouts import lantern_layout
 from shapely import Point, Polygon
 
-from geometry.carrier_part import carrier_part, pocket_area, pocket_edge
-from geometry.demagnetizing import (
+from geometry.drawing.primitives import Path
+from geometry.files.reading import FileFaults
+from geometry.fit.judge import polygon_ring
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout_file import layout_from_text, layout_text
+from geometry.parts.carrier import carrier_part, pocket_area, pocket_edge
+from geometry.parts.solids import PrintOptions
+from geometry.stock.demagnetizing import (
     block_demagnetizing_factor,
     disc_demagnetizing_factor,
     ring_demagnetizing_factor,
 )
-from geometry.filaments import filaments_document
-from geometry.layout_file import layout_from_text, layout_text
-from geometry.magnet import DiscMagnet, Magnet, RingMagnet
-from geometry.magnet_shapes import SHAPES, ArcMagnet, BlockMagnet
-from geometry.overlap import polygon_ring
-from geometry.primitives import Path
-from geometry.solids import PrintOptions
-from geometry.toml_reading import FileFaults
-from optimizer.evaluation import evaluate
+from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.stock.magnet_shapes import SHAPES, ArcMagnet, BlockMagnet
+from optimizer.evaluation.chain import evaluate
 
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}
 MAGNETS: dict[str, Magnet] = {

@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.paper import (
+from geometry.writers.paper import (
     MARGIN,
     OVERLAP,
     PAPERS,

@@ -9,13 +9,13 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.drawing import draw_layout, drawing_bounds
-from geometry.magnet import DiscMagnet
-from geometry.page import text_boxes
-from geometry.paper import OVERLAP, PAPERS, WINDOW_CORNER
-from geometry.pdf import pdf_bytes
-from geometry.primitives import Drawing
-from geometry.sheets import BAR_LEVEL, template_pages
+from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
+from geometry.drawing.primitives import Drawing
+from geometry.stock.magnet import DiscMagnet
+from geometry.writers.paper import OVERLAP, PAPERS, WINDOW_CORNER
+from geometry.writers.pdf import pdf_bytes
+from geometry.writers.sheet_page import text_boxes
+from geometry.writers.sheets import BAR_LEVEL, template_pages
 
 DPI = 300
 PX = DPI / 25.4e-3  # pixels in a metre
@@ -278,8 +278,8 @@ def test_the_overview_is_never_at_full_size():
 
 def test_two_processes_write_the_same_bytes():
     script = (
-        "import hashlib; from layouts import lantern_layout; from geometry.drawing import draw_layout; "
-        "from geometry.pdf import pdf_bytes; "
+        "import hashlib; from layouts import lantern_layout; from geometry.drawing.layout_drawing import draw_layout; "
+        "from geometry.writers.pdf import pdf_bytes; "
         "print(hashlib.sha256(pdf_bytes(draw_layout(lantern_layout()), title='T')).hexdigest())"
     )
     written = set()

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.phases import (
+from geometry.coils.star_of_slots import (
     combinations,
     distribution_factor,
     handbook_winding_factor,

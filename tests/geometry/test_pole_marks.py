@@ -9,14 +9,14 @@ from family import nine_wedges, six_wedges, twelve_rounds
 from layouts import lantern_layout
 from shapely import LineString, MultiLineString, box, unary_union
 
-from geometry.clearance import Lines
-from geometry.curve import Arc, Line
-from geometry.drawing import draw_layout
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet, RingMagnet
-from geometry.magnet_shapes import ArcMagnet, BlockMagnet
-from geometry.pole_marks import FAINT
-from geometry.primitives import CHARACTER_WIDTH, Circle, Drawing, Layer, Path, Text, segment
+from geometry.curves.curve import Arc, Line
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.line_clearance import Lines
+from geometry.drawing.pole_marks import FAINT
+from geometry.drawing.primitives import CHARACTER_WIDTH, Circle, Drawing, Layer, Path, Text, segment
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet, RingMagnet
+from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 
 MARKS = ("POLES_NORTH", "POLES_SOUTH")
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.section import cell_room, layer_count, most_turns, turn_positions, turns_per_layer
-from geometry.wire import Wire
+from geometry.coils.bundle import cell_room, layer_count, most_turns, turn_positions, turns_per_layer
+from geometry.stock.wire import Wire
 
 SIZE = st.floats(5e-4, 1e-2)
 WIRE = Wire(diameter=0.4e-3)  # 0.439 mm over the enamel

@@ -10,10 +10,10 @@ from layouts import lantern_layout
 from scipy.optimize import minimize
 from shapely import LineString, MultiPoint, Point
 
-from geometry.curve import curve_length, polyline
-from geometry.layout import Layout
-from geometry.section import turn_positions
-from geometry.skein import TIGHT, skein
+from geometry.coils.bundle import turn_positions
+from geometry.curves.curve import curve_length, polyline
+from geometry.machine.layout import Layout
+from geometry.parts.skein import TIGHT, skein
 
 LAYOUTS = {
     "lantern": lantern_layout(),

@@ -15,17 +15,17 @@ from printed import COUNTS, SHAPES, center_of, diameter_of, layout_of, loops_at,
 from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate, scale
 
-from geometry.carrier_part import carrier_part
-from geometry.cover_part import cover_part
-from geometry.filaments import coil_senses
-from geometry.former_outlines import former_radius
-from geometry.former_part import former_part
-from geometry.magnet import DiscMagnet
-from geometry.overlap import bundle_polygon
-from geometry.part_files import stl_bytes, threemf_bytes
-from geometry.solids import PrintOptions, annulus, enclosed_area
-from geometry.topology import sector_axes
-from geometry.wire import Wire
+from geometry.coils.topology import sector_axes
+from geometry.drawing.former_outlines import former_radius
+from geometry.fit.judge import bundle_polygon
+from geometry.machine.filaments import coil_senses
+from geometry.parts.carrier import carrier_part
+from geometry.parts.cover import cover_part
+from geometry.parts.former import former_part
+from geometry.parts.part_files import stl_bytes, threemf_bytes
+from geometry.parts.solids import PrintOptions, annulus, enclosed_area
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
 
 
 @pytest.mark.parametrize("count", COUNTS)
@@ -296,9 +296,9 @@ from hashlib import sha256
 sys.path.insert(0, "tests")
 from layouts import lantern_layout
 from printed import COUNTS, SHAPES, center_of, diameter_of, layout_of, loops_at, part_of, read_stl
-from geometry.carrier_part import carrier_part
-from geometry.former_part import former_part
-from geometry.part_files import stl_bytes, threemf_bytes
+from geometry.parts.carrier import carrier_part
+from geometry.parts.former import former_part
+from geometry.parts.part_files import stl_bytes, threemf_bytes
 for part in (carrier_part(lantern_layout()), former_part(lantern_layout("wedge"))):
     print(sha256(stl_bytes(part) + threemf_bytes(part)).hexdigest())
 """

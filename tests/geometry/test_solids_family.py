@@ -8,11 +8,11 @@ from family import FAMILY, facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 from printed import center_of, diameter_of, loops_at, read_stl
 
-from geometry.carrier_part import carrier_part
-from geometry.former_part import former_part
-from geometry.magnet import DiscMagnet, RingMagnet
-from geometry.magnet_shapes import ArcMagnet, BlockMagnet
-from geometry.solids import PrintOptions
+from geometry.parts.carrier import carrier_part
+from geometry.parts.former import former_part
+from geometry.parts.solids import PrintOptions
+from geometry.stock.magnet import DiscMagnet, RingMagnet
+from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 
 
 @pytest.mark.parametrize("name", FAMILY)

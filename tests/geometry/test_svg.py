@@ -7,9 +7,9 @@ import pytest
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.curve import polyline
-from geometry.drawing import draw_layout, drawing_bounds
-from geometry.svg import svg_text
+from geometry.curves.curve import polyline
+from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
+from geometry.writers.svg import svg_text
 
 TOPOLOGIES = ["serpentine", "wedge", "round"]
 SVG = "{http://www.w3.org/2000/svg}"

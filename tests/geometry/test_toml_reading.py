@@ -10,8 +10,8 @@ from typing import Annotated
 
 import pytest
 
-from geometry.toml_reading import Fault, FileFaults, read_text, table_from_text
-from geometry.toml_tables import Table, key, listed, quantity, text, whole
+from geometry.files.key_tables import Table, key, listed, quantity, text, whole
+from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 
 
 class Part(Table):

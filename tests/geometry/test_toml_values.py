@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.toml_values import decimal_of, float_of, number_text, shown
+from geometry.files.values import decimal_of, float_of, number_text, shown
 
 
 @given(st.floats(min_value=1e-300, max_value=1e300))

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from geometry.curve import Arc, Curve, Line, curve_length, polyline
-from geometry.envelope import Envelope
-from geometry.topology import ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology, sector_axes
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology, sector_axes
+from geometry.curves.curve import Arc, Curve, Line, curve_length, polyline
 
 SHAPES = st.sampled_from([SERPENTINE, WEDGE, ROUND])
 LEGGED = st.sampled_from([SERPENTINE, WEDGE])

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
+from geometry.stock.wire import ENAMELLED_WIRE_MM, Wire, resistance_at
 
 
 def test_areas_and_resistance_by_hand():

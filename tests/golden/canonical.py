@@ -8,9 +8,9 @@ from pathlib import Path as File
 
 from layouts import lantern_layout
 
-from geometry.curve import Arc, Stretch
-from geometry.drawing import draw_layout
-from geometry.primitives import Circle, Drawing, Primitive, Text, arc_numbers, point
+from geometry.curves.curve import Arc, Stretch
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import Circle, Drawing, Primitive, Text, arc_numbers, point
 
 FOLDER = File(__file__).parent
 TOLERANCE = 2e-4  # mm (mm² for the product of extents): files carry four decimals

@@ -3,9 +3,9 @@
 import pytest
 from briefs import SMALL_BRIEF
 
-from optimizer.brief import Brief, brief_from_text
-from optimizer.result import Result
-from optimizer.search import optimize
+from optimizer.brief.brief import Brief, brief_from_text
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
 
 
 @pytest.fixture(scope="session")

@@ -7,10 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.fit import SLACK, carrier_room, winding_room
-from geometry.layout import Layout
-from optimizer.brief import Brief
-from optimizer.choices import (
+from geometry.fit.rules import SLACK, carrier_room, winding_room
+from geometry.machine.layout import Layout
+from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import evaluate
+from optimizer.scan.choices import (
     Dimensions,
     Family,
     families_of,
@@ -19,11 +21,9 @@ from optimizer.choices import (
     magnet_counts,
     pitch_limits,
 )
-from optimizer.evaluation import evaluate
-from optimizer.goal import GOALS
-from optimizer.moves import fits_brief
-from optimizer.turn_emf import TurnEmf
-from optimizer.wiring import bundle_of, turns_allowed
+from optimizer.scan.wiring import bundle_of, turns_allowed
+from optimizer.search.neighbours import fits_brief
+from optimizer.search.turn_emf import TurnEmf
 
 
 def families(brief: Brief) -> Iterator[Family]:

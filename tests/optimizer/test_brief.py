@@ -10,12 +10,12 @@ from pathlib import Path
 
 import pytest
 
-from geometry.layout import Space
-from geometry.magnet import DiscMagnet
-from geometry.toml_reading import FileFaults
-from geometry.wire import Wire
-from optimizer.brief import Brief, StockMagnet, brief_from_text, read_brief
-from optimizer.prices import Prices
+from geometry.files.reading import FileFaults
+from geometry.machine.layout import Space
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief, StockMagnet, brief_from_text, read_brief
+from optimizer.brief.prices import Prices
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 TEXT = LANTERN.read_text(encoding="utf-8")

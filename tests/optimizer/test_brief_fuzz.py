@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.toml_reading import Fault, FileFaults
-from optimizer.brief import brief_from_text, brief_text, read_brief
+from geometry.files.reading import Fault, FileFaults
+from optimizer.brief.brief import brief_from_text, brief_text, read_brief
 
 TEXT = (Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
 

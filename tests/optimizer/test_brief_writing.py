@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.grades import GRADES
-from geometry.layout import Space
-from geometry.magnet import DiscMagnet
-from geometry.topology import TOPOLOGIES
-from geometry.wire import Wire
-from optimizer.brief import GOALS, Brief, StockMagnet, brief_from_text, brief_text, read_brief
-from optimizer.prices import Prices
+from geometry.coils.topology import TOPOLOGIES
+from geometry.machine.layout import Space
+from geometry.stock.grades import GRADES
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import GOALS, Brief, StockMagnet, brief_from_text, brief_text, read_brief
+from optimizer.brief.prices import Prices
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 

@@ -19,11 +19,11 @@ import trimesh
 from family import FAMILY
 from layouts import lantern_layout
 
-from geometry.layout_file import layout_from_text
-from optimizer.brief import brief_from_text, read_brief
-from optimizer.build_pack import build_pack, zip_bytes
-from optimizer.pack_parts import PackFault, PackOptions, fitting_cover, pack_parts
-from optimizer.pack_readme import template_command
+from geometry.machine.layout_file import layout_from_text
+from optimizer.brief.brief import brief_from_text, read_brief
+from optimizer.building.pack_parts import PackFault, PackOptions, fitting_cover, pack_parts
+from optimizer.packs.build_pack import build_pack, zip_bytes
+from optimizer.packs.pack_readme import template_command
 
 ROOT = Path(__file__).parents[2]
 LANTERN = ROOT / "studies" / "lantern" / "brief.toml"
@@ -187,8 +187,8 @@ SCRIPT = """
 import hashlib, sys
 sys.path[:0] = ["tests"]
 from layouts import lantern_layout
-from optimizer.build_pack import build_pack, zip_bytes
-from optimizer.pack_parts import PackOptions
+from optimizer.packs.build_pack import build_pack, zip_bytes
+from optimizer.building.pack_parts import PackOptions
 files = build_pack(lantern_layout("wedge"), PackOptions()).files
 print(hashlib.sha256(zip_bytes(files)).hexdigest())
 """

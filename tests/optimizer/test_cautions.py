@@ -11,31 +11,31 @@ from family import nine_wedges
 from layouts import lantern_layout
 from rigs import crank_rig
 
-from geometry.layout import Layout
-from geometry.layout_file import layout_text
-from geometry.magnet import DiscMagnet
-from geometry.wire import Wire
-from optimizer.build_pack import build_pack
-from optimizer.caution_words import caution_document, caution_lines
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_text
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.answers.look import look
+from optimizer.answers.page_values import flat_layout
+from optimizer.building.pack_parts import PackOptions, WillBurst
+from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import source_of
 from optimizer.commands.polepitch import polepitch
-from optimizer.drive import drive
-from optimizer.evaluation import evaluate
-from optimizer.hazards import ConverterInput, layout_hazards, load_hazards
-from optimizer.load_pack import load_html
-from optimizer.load_study import study_load
-from optimizer.loads import BridgeBattery, BridgeResistor, UsbConverter
-from optimizer.pack_parts import PackOptions, WillBurst
-from optimizer.page.look import look
-from optimizer.page.reading import flat_layout
-from optimizer.report import report_html
-from optimizer.result import Entry, Result
-from optimizer.retention import retention
-from optimizer.rig import GearStage
-from optimizer.rotor import rotor_of
-from optimizer.source import source_of
-from optimizer.steady import steady_state
-from optimizer.thermal import bearable_current, warming
-from optimizer.wording import number
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.retention import retention
+from optimizer.evaluation.thermal import bearable_current, warming
+from optimizer.loads.hazards import ConverterInput, layout_hazards, load_hazards
+from optimizer.loads.load_study import study_load
+from optimizer.packs.build_pack import build_pack
+from optimizer.reports.load_pack import load_html
+from optimizer.reports.report import report_html
+from optimizer.rigs.hand_drive import drive
+from optimizer.rigs.rig import GearStage
+from optimizer.rigs.rotor import rotor_of
+from optimizer.search.result import Entry, Result
+from optimizer.words.caution_words import caution_document, caution_lines
+from optimizer.words.wording import number
 
 RIG = """
 [mechanism.crank]

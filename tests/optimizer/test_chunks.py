@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from optimizer.brief import Brief
-from optimizer.chunked_scan import scan_in_units, scan_unit, scan_units
-from optimizer.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
-from optimizer.journal import JournalFault, fingerprint, plain, restored
-from optimizer.scan import Scan, scan
+from optimizer.brief.brief import Brief
+from optimizer.jobs.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
+from optimizer.jobs.journal import JournalFault, fingerprint, plain, restored
+from optimizer.scan.chunked_scan import scan_in_units, scan_unit, scan_units
+from optimizer.scan.scan import Scan, scan
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
@@ -286,7 +286,7 @@ def test_values_come_back_to_the_bit(serial: Scan):
 
 
 @pytest.mark.parametrize(
-    "name", ["os.system", "optimizer.journal.Path", "optimizer.journal.plain", "optimizer.os.x"]
+    "name", ["os.system", "optimizer.jobs.journal.Path", "optimizer.jobs.journal.plain", "optimizer.os.x"]
 )
 def test_a_journal_can_name_nothing_but_our_values(name: str):
     with pytest.raises((ValueError, AttributeError, ImportError)):

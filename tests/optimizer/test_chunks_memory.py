@@ -6,8 +6,8 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from optimizer.brief import Brief, StockMagnet
-from optimizer.chunked_scan import ScanUnit, scan_units
+from optimizer.brief.brief import Brief, StockMagnet
+from optimizer.scan.chunked_scan import ScanUnit, scan_units
 
 TESTS = Path(__file__).parents[1]
 LANTERN = TESTS.parent / "studies" / "lantern" / "brief.toml"
@@ -17,8 +17,8 @@ LANTERN = TESTS.parent / "studies" / "lantern" / "brief.toml"
 MEMORY = """
 import sys
 from dataclasses import replace
-from optimizer.brief import StockMagnet, read_brief
-from optimizer.chunked_scan import scan_in_units
+from optimizer.brief.brief import StockMagnet, read_brief
+from optimizer.scan.chunked_scan import scan_in_units
 from peak_memory import peak_kilobytes
 brief = read_brief(sys.argv[1])
 kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]

@@ -16,8 +16,8 @@ import pytest
 from layouts import lantern_layout
 from terminal import LANTERN, ROOT, process, run
 
-from geometry.layout_file import layout_text, read_layout
-from optimizer.evaluation import evaluate
+from geometry.machine.layout_file import layout_text, read_layout
+from optimizer.evaluation.chain import evaluate
 
 FIGURES = [
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",

@@ -8,7 +8,7 @@ import pytest
 from layouts import lantern_layout
 from terminal import LANTERN, run
 
-from geometry.layout_file import layout_text
+from geometry.machine.layout_file import layout_text
 
 WRONG = {
     "odd count": ("count = 8", "count = 7", "carrier.count: must be an even number of at least 2, was 7"),

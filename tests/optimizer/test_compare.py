@@ -9,21 +9,21 @@ import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
 
-from geometry.layout_file import layout_text
-from geometry.toml_reading import FileFaults
+from geometry.files.reading import FileFaults
+from geometry.machine.layout_file import layout_text
+from optimizer.brief.prices import Prices
+from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.compare import Entry, at_speed, compare, under_rig, verdicts, with_machine
-from optimizer.compare_report import headline
-from optimizer.drive import NoDrag
-from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
-from optimizer.machines import Machine, machine_of_layout, machine_of_motor, read_machine
-from optimizer.motor import OUTPUTS
-from optimizer.motor_file import read_rewind
-from optimizer.prices import Prices
-from optimizer.rewind import pick, sweep
-from optimizer.rig import Bearings, Rig
-from optimizer.rig_file import read_rig
-from optimizer.train import train_of
+from optimizer.motors.comparison import Entry, at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.motors.machines import Machine, machine_of_layout, machine_of_motor, read_machine
+from optimizer.motors.motor import OUTPUTS
+from optimizer.motors.motor_file import read_rewind
+from optimizer.motors.rewinding import pick, sweep
+from optimizer.reports.compare_report import headline
+from optimizer.rigs.drivetrain import train_of
+from optimizer.rigs.hand_drive import NoDrag
+from optimizer.rigs.rig import Bearings, Rig
+from optimizer.rigs.rig_file import read_rig
 
 STUDIES = Path(__file__).parents[2] / "studies"
 PRACTICE = Path(__file__).parents[1] / "common_practice"

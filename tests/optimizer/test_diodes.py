@@ -7,13 +7,13 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from optimizer.diodes import DIODES, SCHOTTKY, SILICON, Diode, knee_volts
-from optimizer.load_study import study_load
-from optimizer.load_words import point_rows
-from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, UsbConverter
-from optimizer.source import Source
-from optimizer.starting import starting_speed
-from optimizer.steady import steady_state
+from optimizer.circuit.diodes import DIODES, SCHOTTKY, SILICON, Diode, knee_volts
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.cut_in import starting_speed
+from optimizer.loads.load_study import study_load
+from optimizer.words.load_words import point_rows
 
 RPM = 120.0
 MACHINE = Source(

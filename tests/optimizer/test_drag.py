@@ -5,11 +5,11 @@ from math import pi
 import numpy as np
 import pytest
 
-from optimizer.drag import electrical_drag
-from optimizer.loads import BridgeCapacitor, BridgeResistor, OpenCircuit, Resistor, UsbConverter
-from optimizer.source import Source
-from optimizer.starting import starting_speed, working_rpm
-from optimizer.steady import steady_state
+from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor, OpenCircuit, Resistor, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.cut_in import starting_speed, working_rpm
+from optimizer.loads.electromagnetic_torque import electrical_drag
 
 SOURCE = Source(
     name="x", pole_pairs=6, orders=np.array([1.0, 3.0]), flux_constants=np.array([0.08, 0.01]), resistance=3.0,

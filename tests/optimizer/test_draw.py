@@ -6,19 +6,19 @@ import pytest
 from layouts import lantern_layout
 from rigs import crank_rig, pump_rig
 
-from optimizer.draw import best_draw
-from optimizer.draw_words import draw_values
-from optimizer.drive import drive
-from optimizer.drive_words import findings, run_document
-from optimizer.load_study import study_load
-from optimizer.load_words import best_words
-from optimizer.loads import BridgeResistor, UsbConverter
-from optimizer.machine_drive import drive_layout
-from optimizer.rig import Flywheel, GearStage, Rig
-from optimizer.rotor import rotor_of
-from optimizer.source import source_of
-from optimizer.steady import steady_state
-from optimizer.wording import number
+from optimizer.circuit.loads import BridgeResistor, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import source_of
+from optimizer.loads.load_study import study_load
+from optimizer.rigs.draw import best_draw
+from optimizer.rigs.hand_drive import drive
+from optimizer.rigs.machine_drive import drive_layout
+from optimizer.rigs.rig import Flywheel, GearStage, Rig
+from optimizer.rigs.rotor import rotor_of
+from optimizer.words.draw_words import draw_values
+from optimizer.words.drive_words import findings, run_document
+from optimizer.words.load_words import best_words
+from optimizer.words.wording import number
 
 LAYOUT = lantern_layout(turns=120)
 USB = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=5.0)

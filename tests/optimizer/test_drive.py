@@ -13,17 +13,17 @@ from hypothesis import strategies as st
 from layouts import lantern_layout
 from rigs import BARE, PUMP, OhmicDrag, crank_rig, pump_rig
 
-from optimizer.drag import electrical_drag
-from optimizer.drive import HopelessRig, NoDrag, drive, drive_against
-from optimizer.drive_run import DriveRun
-from optimizer.drive_words import drive_cautions, findings, headline, run_document
-from optimizer.gauge import gauge_of
-from optimizer.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
-from optimizer.mechanisms import Cord, Crank, Spin
-from optimizer.mover import Mover
-from optimizer.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
-from optimizer.rotor import Rotor, rotor_of
-from optimizer.source import source_of
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
+from optimizer.circuit.thevenin import source_of
+from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.rigs.drive_run import DriveRun
+from optimizer.rigs.gauge import gauge_of
+from optimizer.rigs.hand_drive import HopelessRig, NoDrag, drive, drive_against
+from optimizer.rigs.mechanisms import Cord, Crank, Spin
+from optimizer.rigs.operator import Mover
+from optimizer.rigs.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
+from optimizer.rigs.rotor import Rotor, rotor_of
+from optimizer.words.drive_words import drive_cautions, findings, headline, run_document
 
 STUDY = Path(__file__).parents[1] / "common_practice"
 

@@ -8,12 +8,12 @@ from click.testing import CliRunner
 from layouts import lantern_layout
 from rigs import BARE, OhmicDrag, crank_rig, pump_rig
 
-from geometry.layout_file import layout_text
+from geometry.machine.layout_file import layout_text
 from optimizer.commands.drive import drive as command
-from optimizer.drive import drive_against
-from optimizer.drive_report import drive_files
-from optimizer.drive_words import duration, run_document, run_lines
-from optimizer.rig import Charge
+from optimizer.reports.drive_report import drive_files
+from optimizer.rigs.hand_drive import drive_against
+from optimizer.rigs.rig import Charge
+from optimizer.words.drive_words import duration, run_document, run_lines
 
 STUDY = Path(__file__).parents[1] / "common_practice"
 

@@ -6,14 +6,14 @@ from math import pi
 
 import pytest
 
-from geometry.layout import Layout
-from geometry.layout_file import layout_from_text
-from optimizer.load_curves import load_curve
-from optimizer.load_study import study_load
-from optimizer.load_words import matching_finding, note_words, point_rows
-from optimizer.loads import BridgeResistor, OpenCircuit, Resistor
-from optimizer.matching import match_wire
-from optimizer.source import source_of
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_from_text
+from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
+from optimizer.circuit.thevenin import source_of
+from optimizer.loads.load_curves import load_curve
+from optimizer.loads.load_study import study_load
+from optimizer.loads.matching import match_wire
+from optimizer.words.load_words import matching_finding, note_words, point_rows
 
 THICK = """
 title = "Twelve coils of thick wire"

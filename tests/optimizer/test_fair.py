@@ -14,13 +14,18 @@ from click.testing import CliRunner
 from layouts import lantern_layout
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
-from geometry.fit import misfits
-from geometry.overlap import overlaps
-from optimizer.brief import Brief, brief_text
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from optimizer.brief.brief import Brief, brief_text
+from optimizer.charts.fair_charts import PANELS, bars_plot, fair_figures, harmonics_plot
+from optimizer.circuit.thevenin import Source, source_of
 from optimizer.commands.polepitch import polepitch
-from optimizer.effort import COIL, CROSSING, JOINT, winding_effort
-from optimizer.emf import line_waveform, waveform
-from optimizer.fair import (
+from optimizer.evaluation.inductance import neumann_inductance
+from optimizer.field.emf import line_waveform, waveform
+from optimizer.plots.style import Figure, house_style
+from optimizer.reports.fair_report import fair_files
+from optimizer.surveys.effort import COIL, CROSSING, JOINT, winding_effort
+from optimizer.surveys.like_for_like import (
     TERMS,
     FairComparison,
     Term,
@@ -29,12 +34,7 @@ from optimizer.fair import (
     fair_comparison,
     resistive_torque,
 )
-from optimizer.fair_report import fair_files
-from optimizer.fair_words import equal_words, finding_words, headline, missing_words
-from optimizer.inductance import neumann_inductance
-from optimizer.plots.fair_plots import PANELS, bars_plot, fair_figures, harmonics_plot
-from optimizer.plots.style import Figure, house_style
-from optimizer.source import Source, source_of
+from optimizer.words.fair_words import equal_words, finding_words, headline, missing_words
 
 SHAPES = ("serpentine", "wedge", "round")
 

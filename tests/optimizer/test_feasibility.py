@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from drawn import varied
 
-from optimizer.brief import Brief, brief_from_text, brief_text, read_brief
-from optimizer.feasibility import Change, NothingFits, explain
-from optimizer.scan import scan
-from optimizer.search import optimize
+from optimizer.brief.brief import Brief, brief_from_text, brief_text, read_brief
+from optimizer.scan.scan import scan
+from optimizer.search.feasibility import Change, NothingFits, explain
+from optimizer.search.search import optimize
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 

@@ -8,9 +8,9 @@ import pytest
 from layouts import lantern_layout
 from scipy.special import ellipe, ellipk
 
-from geometry.curve import polyline
-from geometry.filaments import phase_filaments
-from optimizer.inductance import MU0, inductances, neumann_inductance
+from geometry.curves.curve import polyline
+from geometry.machine.filaments import phase_filaments
+from optimizer.evaluation.inductance import MU0, inductances, neumann_inductance
 
 
 def brute_force(layout):

@@ -7,18 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from geometry.magnet import DiscMagnet
-from optimizer.brief import Brief, StockMagnet
-from optimizer.commands.load_words import answer_lines
-from optimizer.commands.words import result_lines
-from optimizer.load_search import optimize_for_load, target_value
-from optimizer.load_target import LoadTarget
-from optimizer.loads import BridgeResistor
+from geometry.stock.magnet import DiscMagnet
+from optimizer.brief.brief import Brief, StockMagnet
+from optimizer.circuit.loads import BridgeResistor
+from optimizer.loads.load_target import LoadTarget
 from optimizer.plots.gallery import result_figures
-from optimizer.report import report_html
-from optimizer.report_tables import count_rows, textbook_rows
-from optimizer.result import Result
-from optimizer.search import optimize
+from optimizer.reports.report import report_html
+from optimizer.reports.report_tables import count_rows, textbook_rows
+from optimizer.search.load_search import optimize_for_load, target_value
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
+from optimizer.terminal.printed_load_words import answer_lines
+from optimizer.terminal.printed_words import result_lines
 
 
 @pytest.fixture(scope="module")

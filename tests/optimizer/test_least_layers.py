@@ -8,22 +8,22 @@ from pathlib import Path
 import pytest
 from drawn import varied
 
-from geometry.fit import misfits
-from geometry.section import cell_room, most_turns
-from geometry.wire import Wire
-from optimizer.brief import Brief, brief_from_text, brief_text, read_brief
-from optimizer.choices import layout_of
-from optimizer.commands.words import result_lines
-from optimizer.feasibility import explain
-from optimizer.limits import relaxations
-from optimizer.moves import fits_brief
+from geometry.coils.bundle import cell_room, most_turns
+from geometry.fit.rules import misfits
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief, brief_from_text, brief_text, read_brief
 from optimizer.plots.gallery import result_figures
-from optimizer.refine import Finals
-from optimizer.report import report_html
-from optimizer.result import Result
-from optimizer.scan import scan
-from optimizer.search import optimize
-from optimizer.textbook import textbook
+from optimizer.reports.report import report_html
+from optimizer.scan.choices import layout_of
+from optimizer.scan.scan import scan
+from optimizer.search.baseline import textbook
+from optimizer.search.feasibility import explain
+from optimizer.search.neighbours import fits_brief
+from optimizer.search.refine import Finals
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
+from optimizer.search.sensitivity import relaxations
+from optimizer.terminal.printed_words import result_lines
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 

@@ -2,14 +2,14 @@
 
 import pytest
 
-from geometry.curve import Line
-from geometry.drawing import draw_layout
-from geometry.fit import misfits
-from geometry.layout import Layout
-from geometry.layout_file import layout_from_text
-from geometry.primitives import SHORTEST, arrowed
-from optimizer.build_pack import build_pack
-from optimizer.pack_parts import PackOptions
+from geometry.curves.curve import Line
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import SHORTEST, arrowed
+from geometry.fit.rules import misfits
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_from_text
+from optimizer.building.pack_parts import PackOptions
+from optimizer.packs.build_pack import build_pack
 
 LEGLESS = """
 [space]

@@ -6,15 +6,15 @@ from pathlib import Path
 import pytest
 from drawn import varied
 
-from geometry.magnet import DiscMagnet
-from geometry.wire import Wire
-from optimizer.brief import Brief, StockMagnet, read_brief
-from optimizer.goal import GOALS
-from optimizer.limits import limit_gains, relaxations
-from optimizer.refine import best_of
-from optimizer.report_reasons import limit_words
-from optimizer.result import Entry
-from optimizer.scan import scan
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief, StockMagnet, read_brief
+from optimizer.brief.goal import GOALS
+from optimizer.reports.report_reasons import limit_words
+from optimizer.scan.scan import scan
+from optimizer.search.refine import best_of
+from optimizer.search.result import Entry
+from optimizer.search.sensitivity import limit_gains, relaxations
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 DISC = DiscMagnet.of_grade(diameter=20e-3, thickness=5e-3, grade="N42")

@@ -7,7 +7,7 @@ import sys
 import pytest
 from layouts import lantern_layout
 
-from geometry.layout_file import layout_text
+from geometry.machine.layout_file import layout_text
 
 LOAD = '[load]\nkind = "bridge-capacitor"\nresistance_ohm = 10\ncapacitance_uF = 1000\ndiode = "schottky"\n'
 

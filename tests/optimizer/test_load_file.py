@@ -4,10 +4,9 @@ import pytest
 from any_loads import any_loads
 from hypothesis import given, settings
 
-from geometry.toml_reading import FileFaults
-from optimizer.diodes import DIODES, SCHOTTKY, SILICON
-from optimizer.load_file import load_from_text, load_text
-from optimizer.loads import (
+from geometry.files.reading import FileFaults
+from optimizer.circuit.diodes import DIODES, SCHOTTKY, SILICON
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -15,6 +14,7 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
+from optimizer.loads.load_file import load_from_text, load_text
 
 LOADS = [
     OpenCircuit(),

@@ -6,15 +6,15 @@ from dataclasses import replace
 import pytest
 from briefs import SMALL_BRIEF
 
-from geometry.layout import Layout
-from geometry.toml_reading import FileFaults
-from optimizer.brief import brief_from_text, brief_text
-from optimizer.load_search import Tried, loss, optimize_for_load, target_value
-from optimizer.load_target import LoadTarget, LoadVerdict
-from optimizer.load_words import answer_words
-from optimizer.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
-from optimizer.refine import best_of
-from optimizer.scan import scan
+from geometry.files.reading import FileFaults
+from geometry.machine.layout import Layout
+from optimizer.brief.brief import brief_from_text, brief_text
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
+from optimizer.loads.load_target import LoadTarget, LoadVerdict
+from optimizer.scan.scan import scan
+from optimizer.search.load_search import Tried, loss, optimize_for_load, target_value
+from optimizer.search.refine import best_of
+from optimizer.words.load_words import answer_words
 
 WIRES = SMALL_BRIEF.replace("[0.25, 0.315]", "[0.2, 0.315, 0.5]").replace('["wedge", "round"]', '["wedge"]')
 WIRES = WIRES.replace("quantity = 8", "quantity = 4")

@@ -8,14 +8,8 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.wire import Wire
-from optimizer.emf import waveform
-from optimizer.load_curves import load_curve
-from optimizer.load_pack import study_files
-from optimizer.load_study import study_load
-from optimizer.load_target import LoadTarget, LoadVerdict
-from optimizer.load_words import answer_words, best_words, matching_finding, wire_words
-from optimizer.loads import (
+from geometry.stock.wire import Wire
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -23,11 +17,17 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.matching import match_wire, standard_wires
-from optimizer.meters import readings
-from optimizer.source import Source, source_of
-from optimizer.thermal import cooling_surface, warming
-from optimizer.wire_losses import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
+from optimizer.circuit.thevenin import Source, source_of
+from optimizer.evaluation.thermal import cooling_surface, warming
+from optimizer.evaluation.wire_losses import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
+from optimizer.field.emf import waveform
+from optimizer.loads.load_curves import load_curve
+from optimizer.loads.load_study import study_load
+from optimizer.loads.load_target import LoadTarget, LoadVerdict
+from optimizer.loads.matching import match_wire, standard_wires
+from optimizer.loads.meters import readings
+from optimizer.reports.load_pack import study_files
+from optimizer.words.load_words import answer_words, best_words, matching_finding, wire_words
 
 ANGLE = np.linspace(0, 2 * pi, 721)
 

@@ -7,15 +7,15 @@ import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
 
-from geometry.layout import Layout
-from geometry.layout_file import layout_text
-from optimizer.commands.load_words import study_lines
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_text
+from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.evaluation import evaluate
-from optimizer.load_pack import load_html
-from optimizer.load_study import LoadStudy, study_load
-from optimizer.loads import BridgeResistor
-from optimizer.machine_notes import machine_notes
+from optimizer.evaluation.chain import evaluate
+from optimizer.loads.load_study import LoadStudy, study_load
+from optimizer.reports.load_pack import load_html
+from optimizer.terminal.printed_load_words import study_lines
+from optimizer.words.machine_notes import machine_notes
 
 
 def on_steel(plate_mm: float) -> Layout:

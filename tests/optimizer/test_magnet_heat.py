@@ -5,11 +5,11 @@ from dataclasses import replace
 import pytest
 from layouts import MAGNET, lantern_layout
 
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from optimizer.caution_words import caution_lines
-from optimizer.evaluation import evaluate
-from optimizer.hazards import layout_hazards
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from optimizer.evaluation.chain import evaluate
+from optimizer.loads.hazards import layout_hazards
+from optimizer.words.caution_words import caution_lines
 
 
 def warm(temperature: float, grade: str = "N42") -> Layout:

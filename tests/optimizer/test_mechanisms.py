@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.mechanisms import (
+from optimizer.rigs.mechanisms import (
     Cord,
     Crank,
     Pump,

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.toml_reading import Fault, FileFaults
-from optimizer.motor_file import rewind_from_text
+from geometry.files.reading import Fault, FileFaults
+from optimizer.motors.motor_file import rewind_from_text
 
 WIRE = "wire_diameter_mm = 0.6"
 WOUND = ("turns = 24", "mean_turn_mm = 40")

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from optimizer import output
-from optimizer.output import OutputFault, check_folder, write_file, write_folder
+from optimizer.jobs import output
+from optimizer.jobs.output import OutputFault, check_folder, write_file, write_folder
 
 FILES = {"a.txt": b"a", "plots/b.txt": b"b"}
 

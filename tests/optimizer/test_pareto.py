@@ -8,17 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from optimizer.brief import Brief
-from optimizer.choices import layout_of
-from optimizer.chunks import Run
-from optimizer.evaluation import evaluate
-from optimizer.figures import Figures
-from optimizer.pareto import PRICES, Front, non_dominated, pareto_front
+from optimizer.brief.brief import Brief
+from optimizer.charts.sweep_charts import front_figures
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures import Figures
+from optimizer.jobs.chunks import Run
 from optimizer.plots.style import finding
-from optimizer.plots.sweep_plots import front_figures
-from optimizer.result import Entry
-from optimizer.scan import scan
-from optimizer.sweep_report import front_document, front_files, front_lines
+from optimizer.reports.sweep_report import front_document, front_files, front_lines
+from optimizer.scan.choices import layout_of
+from optimizer.scan.scan import scan
+from optimizer.search.result import Entry
+from optimizer.surveys.front import PRICES, Front, non_dominated, pareto_front
 
 values = st.one_of(st.integers(0, 5).map(float), st.floats(0, 10))
 

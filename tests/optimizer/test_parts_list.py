@@ -12,14 +12,14 @@ import trimesh
 from family import facing_wedges
 from layouts import lantern_layout
 
-from geometry.layout import Layout
-from geometry.toml_reading import FileFaults
-from optimizer.brief import Brief, brief_from_text
-from optimizer.documents import csv_bytes
-from optimizer.machines import read_prices
-from optimizer.pack_parts import PackOptions, PackParts, pack_parts
-from optimizer.parts_list import COLUMNS, PartsList, glue_volume, parts_csv, parts_list
-from optimizer.winding_card import winding_card
+from geometry.files.reading import FileFaults
+from geometry.machine.layout import Layout
+from optimizer.brief.brief import Brief, brief_from_text
+from optimizer.building.pack_parts import PackOptions, PackParts, pack_parts
+from optimizer.building.parts_list import COLUMNS, PartsList, glue_volume, parts_csv, parts_list
+from optimizer.building.winding_card import winding_card
+from optimizer.jobs.documents import csv_bytes
+from optimizer.motors.machines import read_prices
 
 BRIEF = (Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
 PRICES = '[prices]\ncurrency = "EUR"\nmagnet = 0.45\nwire_per_kg = 38\nplastic_per_kg = 22.5\n'

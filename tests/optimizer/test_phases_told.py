@@ -7,13 +7,13 @@ import pytest
 from family import nine_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
-from geometry.layout import Layout
-from geometry.phases import handbook_winding_factor
-from optimizer.commands.words import figure_lines
-from optimizer.emf import waveforms
-from optimizer.evaluation import evaluate
-from optimizer.page.figure_rows import figure_rows
-from optimizer.report_tables import build_rows
+from geometry.coils.star_of_slots import handbook_winding_factor
+from geometry.machine.layout import Layout
+from optimizer.answers.figure_rows import figure_rows
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import waveforms
+from optimizer.reports.report_tables import build_rows
+from optimizer.terminal.printed_words import figure_lines
 
 
 def rows_of(layout: Layout) -> dict[str, tuple[str, str]]:

@@ -15,10 +15,10 @@ from matplotlib.colors import to_hex
 from matplotlib.patches import Circle, PathPatch
 from shapely import LineString
 
-from geometry.topology import TOPOLOGIES
-from optimizer.emf import waveform
-from optimizer.evaluation import evaluate
-from optimizer.field import axial_field
+from geometry.coils.topology import TOPOLOGIES
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import waveform
+from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots import figure_png, figure_svg, finding, layout_figures, result_figures
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_plot
@@ -250,7 +250,7 @@ CHILD = """
 import pickle, sys
 from hashlib import sha256
 from optimizer.plots import figure_png, figure_svg, result_figures
-from optimizer.report import report_html
+from optimizer.reports.report import report_html
 result = pickle.load(sys.stdin.buffer)
 figures = result_figures(result)
 for figure in figures.values():
@@ -260,7 +260,7 @@ print(sha256(report_html(result, figures).encode()).hexdigest(), "matplotlib.pyp
 
 
 def test_same_bytes_in_another_process(figures, small_result):
-    from optimizer.report import report_html
+    from optimizer.reports.report import report_html
 
     child = subprocess.run(
         [sys.executable, "-c", CHILD], input=pickle.dumps(small_result), capture_output=True, check=True,

@@ -9,9 +9,9 @@ from html.parser import HTMLParser
 import pytest
 
 from optimizer.plots import result_figures
-from optimizer.report import report_html
-from optimizer.report_reasons import limit_words
-from optimizer.wording import many, number, quantity, signed_percent
+from optimizer.reports.report import report_html
+from optimizer.reports.report_reasons import limit_words
+from optimizer.words.wording import many, number, quantity, signed_percent
 
 VOID = {"meta", "img", "br"}
 

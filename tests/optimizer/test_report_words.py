@@ -7,19 +7,28 @@ import pytest
 from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 
-from geometry.magnet import DiscMagnet
-from optimizer.attraction import attraction
-from optimizer.caution_words import cautions
-from optimizer.commands.words import figure_lines, result_lines
-from optimizer.evaluation import evaluate
-from optimizer.field import axial_field
-from optimizer.hazards import field_reach, safe_distance
+from geometry.stock.magnet import DiscMagnet
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.attraction import attraction
+from optimizer.field.pole_harmonics import axial_field
+from optimizer.loads.hazards import field_reach, safe_distance
 from optimizer.plots import result_figures
-from optimizer.report import report_html
-from optimizer.report_reasons import limit_words, move_verdict
-from optimizer.report_tables import build_rows, phase_rows, phase_verdict
-from optimizer.result import Entry, LimitGain
-from optimizer.wording import compared, difference, many, number, percent, quantity, signed_percent, size_mm
+from optimizer.reports.report import report_html
+from optimizer.reports.report_reasons import limit_words, move_verdict
+from optimizer.reports.report_tables import build_rows, phase_rows, phase_verdict
+from optimizer.search.result import Entry, LimitGain
+from optimizer.terminal.printed_words import figure_lines, result_lines
+from optimizer.words.caution_words import cautions
+from optimizer.words.wording import (
+    compared,
+    difference,
+    many,
+    number,
+    percent,
+    quantity,
+    signed_percent,
+    size_mm,
+)
 
 
 def test_move_verdict_is_honest(small_result):

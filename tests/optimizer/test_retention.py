@@ -8,8 +8,8 @@ import pytest
 from family import facing_wedges
 from layouts import lantern_layout
 
-from geometry.solids import PrintOptions
-from optimizer.retention import (
+from geometry.parts.solids import PrintOptions
+from optimizer.evaluation.retention import (
     GLUE_STRENGTH,
     PLASTIC_DENSITY,
     carrier_inertia,

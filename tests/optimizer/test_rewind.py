@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.wire import Wire
-from optimizer.diodes import DIODES
-from optimizer.loads import BridgeResistor, Load, Resistor, UsbConverter
-from optimizer.motor import (
+from geometry.stock.wire import Wire
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeResistor, Load, Resistor, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.motors.motor import (
     OUTPUTS,
     Motor,
     brush_mean,
@@ -20,8 +21,8 @@ from optimizer.motor import (
     coil_wave,
     line_wave,
 )
-from optimizer.motor_file import read_rewind
-from optimizer.rewind import (
+from optimizer.motors.motor_file import read_rewind
+from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Armature,
     RewindBrief,
@@ -40,10 +41,9 @@ from optimizer.rewind import (
     rewind,
     sweep,
 )
-from optimizer.rewind_words import headline, leave_sentence, notes
-from optimizer.rig import GearStage
-from optimizer.steady import steady_state
-from optimizer.wording import quantity
+from optimizer.rigs.rig import GearStage
+from optimizer.words.rewind_words import headline, leave_sentence, notes
+from optimizer.words.wording import quantity
 
 MOTOR = Motor(title="toy", turns=24, diameter=0.6e-3, mean_turn=0.04, room=7.91e-6, constant=0.25 / (20 * pi))
 WIRE = Wire(diameter=0.224e-3)

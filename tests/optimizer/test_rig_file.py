@@ -10,13 +10,13 @@ from any_loads import any_loads
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from geometry.toml_reading import FileFaults
-from optimizer.diodes import DIODES
-from optimizer.loads import BridgeCapacitor
-from optimizer.mechanisms import Cord, Crank, Pump, Spin
-from optimizer.mover import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Mover
-from optimizer.rig import BEARINGS, MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
-from optimizer.rig_file import read_rig, rig_from_text, rig_text
+from geometry.files.reading import FileFaults
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeCapacitor
+from optimizer.rigs.mechanisms import Cord, Crank, Pump, Spin
+from optimizer.rigs.operator import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Mover
+from optimizer.rigs.rig import BEARINGS, MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
+from optimizer.rigs.rig_file import read_rig, rig_from_text, rig_text
 
 STUDY = Path(__file__).parents[1] / "common_practice" / "rig.toml"
 LEAST = "[mechanism.crank]\narm_mm = 100\n[mover]\ncadence_per_minute = 60\n"

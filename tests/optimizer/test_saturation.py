@@ -11,14 +11,12 @@ import pytest
 from layouts import lantern_layout
 from scipy.optimize import least_squares
 
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from optimizer.commands.words import figure_lines
-from optimizer.emf import waveform
-from optimizer.evaluation import evaluate
-from optimizer.pole_flux import half_pole_flux
-from optimizer.report_reasons import method_sentences
-from optimizer.saturation import (
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import waveform
+from optimizer.field.pole_flux import half_pole_flux
+from optimizer.field.steel import (
     BANDS,
     LAW,
     OTHER_BAND,
@@ -28,6 +26,8 @@ from optimizer.saturation import (
     plate_needed,
     saturation_table,
 )
+from optimizer.reports.report_reasons import method_sentences
+from optimizer.terminal.printed_words import figure_lines
 
 BIG = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32)
 MACHINES = {

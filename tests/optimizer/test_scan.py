@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from drawn import varied
 
-from geometry.fit import misfits
-from geometry.topology import TOPOLOGIES
-from optimizer.brief import Brief, read_brief
-from optimizer.choices import layout_of, magnet_counts, scan_grid
-from optimizer.evaluation import evaluate
-from optimizer.goal import GOALS
-from optimizer.kernel import grid_windings
-from optimizer.moves import fits_brief
-from optimizer.scan import scan, scan_count
-from optimizer.tables import field_table
-from optimizer.wiring import Bundle, best_wiring, turns_allowed
+from geometry.coils.topology import TOPOLOGIES
+from geometry.fit.rules import misfits
+from optimizer.brief.brief import Brief, read_brief
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import evaluate
+from optimizer.scan.choices import layout_of, magnet_counts, scan_grid
+from optimizer.scan.field_tables import field_table
+from optimizer.scan.kernel import grid_windings
+from optimizer.scan.scan import scan, scan_count
+from optimizer.scan.wiring import Bundle, best_wiring, turns_allowed
+from optimizer.search.neighbours import fits_brief
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 

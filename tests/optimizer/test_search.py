@@ -11,19 +11,19 @@ import numpy as np
 import pytest
 from drawn import random_best, random_near, varied
 
-from geometry.fit import misfits
-from geometry.magnet import DiscMagnet
-from geometry.overlap import overlaps
-from geometry.wire import Wire
-from optimizer.brief import Brief, StockMagnet, read_brief
-from optimizer.chunks import Run, worker_pool
-from optimizer.goal import GOALS
-from optimizer.limits import limit_gains
-from optimizer.moves import fits_brief
-from optimizer.refine import best_of
-from optimizer.result import Result
-from optimizer.scan import scan
-from optimizer.search import optimize
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief, StockMagnet, read_brief
+from optimizer.brief.goal import GOALS
+from optimizer.jobs.chunks import Run, worker_pool
+from optimizer.scan.scan import scan
+from optimizer.search.neighbours import fits_brief
+from optimizer.search.refine import best_of
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
+from optimizer.search.sensitivity import limit_gains
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 BETTER = 1.005  # how much a stray layout may beat the winner by

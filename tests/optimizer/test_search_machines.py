@@ -9,17 +9,17 @@ from pathlib import Path
 import pytest
 from drawn import families, random_best, random_near, varied
 
-from geometry.fit import misfits
-from geometry.overlap import overlaps
-from geometry.phases import combinations
-from optimizer.brief import Brief, read_brief
-from optimizer.choices import layout_of
-from optimizer.evaluation import evaluate
-from optimizer.goal import GOALS
-from optimizer.moves import fits_brief
-from optimizer.result import Result
-from optimizer.scan import scan
-from optimizer.search import optimize
+from geometry.coils.star_of_slots import combinations
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from optimizer.brief.brief import Brief, read_brief
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import evaluate
+from optimizer.scan.choices import layout_of
+from optimizer.scan.scan import scan
+from optimizer.search.neighbours import fits_brief
+from optimizer.search.result import Result
+from optimizer.search.search import optimize
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 BETTER = 1.005  # how much a stray layout may beat the winner by

@@ -2,13 +2,13 @@
 
 import pytest
 
-from geometry.fit import misfits
-from geometry.overlap import overlaps
-from optimizer.brief import Brief, brief_from_text, brief_text
-from optimizer.evaluation import evaluate
-from optimizer.feasibility import explain
-from optimizer.scan import scan
-from optimizer.search import optimize
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from optimizer.brief.brief import Brief, brief_from_text, brief_text
+from optimizer.evaluation.chain import evaluate
+from optimizer.scan.scan import scan
+from optimizer.search.feasibility import explain
+from optimizer.search.search import optimize
 
 TEXT = """
 [space]

@@ -7,9 +7,9 @@ from layouts import lantern_layout
 from matplotlib.patches import PathPatch
 from shapely import Point
 
-from geometry.magnet import RingMagnet
-from geometry.overlap import coil_polygons
-from optimizer.evaluation import evaluate
+from geometry.fit.judge import coil_polygons
+from geometry.stock.magnet import RingMagnet
+from optimizer.evaluation.chain import evaluate
 from optimizer.plots import finding, layout_figures
 
 

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from optimizer.emf import waveform
-from optimizer.evaluation import evaluate
-from optimizer.source import Source, source_of
+from optimizer.circuit.thevenin import Source, source_of
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import waveform
 
 PLAIN = {
     "name": "plain", "pole_pairs": 4, "orders": np.array([1.0, 3.0]), "flux_constants": np.array([0.02, 0.003]),

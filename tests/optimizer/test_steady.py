@@ -5,7 +5,7 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
-from optimizer.loads import (
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -13,8 +13,8 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.source import Source
-from optimizer.steady import steady_state
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
 
 RPM = 750.0  # 50 Hz with four pole pairs
 SPEED = RPM * pi / 30

@@ -7,11 +7,11 @@ import pytest
 from layouts import lantern_layout
 from terminal import LANTERN, run
 
-from geometry.layout_file import layout_text
-from optimizer.brief import brief_text, read_brief
-from optimizer.load_file import load_from_text, load_text
-from optimizer.output import OutputFault, check_places, write_folder
-from optimizer.subjects import require_no_other_layout, require_own
+from geometry.machine.layout_file import layout_text
+from optimizer.brief.brief import brief_text, read_brief
+from optimizer.jobs.output import OutputFault, check_places, write_folder
+from optimizer.loads.load_file import load_from_text, load_text
+from optimizer.terminal.subjects import require_no_other_layout, require_own
 
 ONE, OTHER = layout_text(lantern_layout()).encode(), layout_text(lantern_layout(turns=41)).encode()
 
@@ -93,7 +93,7 @@ def test_optimize_says_so_before_the_search(
     def searched(*_: object) -> None:
         raise AssertionError("the search has begun")
 
-    monkeypatch.setattr("optimizer.search.optimize", searched)
+    monkeypatch.setattr("optimizer.search.search.optimize", searched)
     out, brief = tmp_path / "out", read_brief(LANTERN)
     out.mkdir()
     (out / taken).write_text(brief_text(replace(brief, speed_rpm=brief.speed_rpm + 1)), "utf-8")

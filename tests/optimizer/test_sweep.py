@@ -12,17 +12,17 @@ from pathlib import Path
 import pytest
 from briefs import SMALL_BRIEF
 
-from geometry.toml_reading import FileFaults
-from geometry.toml_writing import with_value
-from optimizer.axes import Axis, SweepFault, key_path, read_axis
-from optimizer.brief import Brief, brief_from_text
-from optimizer.evaluation import evaluate
+from geometry.files.reading import FileFaults
+from geometry.files.writing import with_value
+from optimizer.brief.brief import Brief, brief_from_text
+from optimizer.charts.sweep_charts import axis_name, sweep_figures
+from optimizer.evaluation.chain import evaluate
 from optimizer.plots.style import figure_png, finding
-from optimizer.plots.sweep_plots import axis_name, sweep_figures
-from optimizer.result import Result
-from optimizer.scan import scan
-from optimizer.sweep import Sweep, sweep
-from optimizer.sweep_report import sweep_document, sweep_files, sweep_lines
+from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
+from optimizer.scan.scan import scan
+from optimizer.search.result import Result
+from optimizer.surveys.axes import Axis, SweepFault, key_path, read_axis
+from optimizer.surveys.sweeps import Sweep, sweep
 
 
 @pytest.fixture(scope="module")

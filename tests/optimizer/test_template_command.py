@@ -12,8 +12,8 @@ import pytest
 from click.testing import CliRunner, Result
 from layouts import lantern_layout
 
-from geometry.layout_file import layout_text
-from optimizer.brief import read_brief
+from geometry.machine.layout_file import layout_text
+from optimizer.brief.brief import read_brief
 from optimizer.commands.polepitch import polepitch
 
 ROOT = Path(__file__).parents[2]

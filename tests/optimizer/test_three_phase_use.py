@@ -7,11 +7,11 @@ import pytest
 from click.testing import CliRunner
 from family import FAMILY
 
-from geometry.layout_file import layout_text
-from optimizer.brief import brief_from_text
+from geometry.machine.layout_file import layout_text
+from optimizer.brief.brief import brief_from_text
+from optimizer.circuit.thevenin import source_of
 from optimizer.commands.polepitch import polepitch
-from optimizer.load_search import LoadResult, optimize_for_load, target_value
-from optimizer.source import source_of
+from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 
 STUDIES = Path(__file__).parents[2] / "studies"
 THREE = STUDIES / "single_or_three_phase" / "three_phases.toml"

@@ -10,16 +10,16 @@ import pytest
 from family import FAMILY, facing_wedges, nine_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
-from geometry.curve import polyline
-from geometry.filaments import phase_filaments
-from geometry.leads import JOINT_ROOM, PHASE_END
-from geometry.wire import Wire
-from optimizer.card_page import card_html
-from optimizer.circuit import wire_length
-from optimizer.emf import SAMPLES, waveform
-from optimizer.evaluation import evaluate
-from optimizer.polarity_words import polarity_test
-from optimizer.winding_card import winding_card
+from geometry.curves.curve import polyline
+from geometry.machine.filaments import phase_filaments
+from geometry.machine.leads import JOINT_ROOM, PHASE_END
+from geometry.stock.wire import Wire
+from optimizer.building.polarity_words import polarity_test
+from optimizer.building.winding_card import winding_card
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.copper import wire_length
+from optimizer.field.emf import SAMPLES, waveform
+from optimizer.packs.card_page import card_html
 
 SHAPES = ("serpentine", "wedge", "round")
 

@@ -8,19 +8,19 @@ from dataclasses import replace
 import pytest
 from family import FAMILY
 
-from geometry.filaments import coil_senses
-from optimizer.brief import Brief, brief_from_text
-from optimizer.build_pack import build_pack
-from optimizer.choices import layout_of
-from optimizer.commands.words import figure_lines
-from optimizer.evaluation import evaluate
-from optimizer.feasibility import explain
-from optimizer.load_search import optimize_for_load
-from optimizer.load_target import LoadTarget
-from optimizer.loads import BridgeResistor
-from optimizer.pack_parts import PackOptions
-from optimizer.result import Result
-from optimizer.scan import scan
+from geometry.machine.filaments import coil_senses
+from optimizer.brief.brief import Brief, brief_from_text
+from optimizer.building.pack_parts import PackOptions
+from optimizer.circuit.loads import BridgeResistor
+from optimizer.evaluation.chain import evaluate
+from optimizer.loads.load_target import LoadTarget
+from optimizer.packs.build_pack import build_pack
+from optimizer.scan.choices import layout_of
+from optimizer.scan.scan import scan
+from optimizer.search.feasibility import explain
+from optimizer.search.load_search import optimize_for_load
+from optimizer.search.result import Result
+from optimizer.terminal.printed_words import figure_lines
 
 
 def needed(layout) -> float:

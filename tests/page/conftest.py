@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser, sync_playwright
 from visiting import CHROMIUM, FLAGS, ROOT, Visit, command, ended, served
 
-from geometry.layout_file import layout_text, read_layout
+from geometry.machine.layout_file import layout_text, read_layout
 
 
 @pytest.fixture(scope="session")

@@ -21,13 +21,13 @@ from test_looks import SIZES, narrow_enough, serious
 from test_search_and_take import taken
 from visiting import ROOT, Visit
 
-from geometry.layout_file import layout_from_text, layout_text
-from optimizer.brief import brief_from_text
-from optimizer.caution_words import carrier_cautions
-from optimizer.evaluation import evaluate
-from optimizer.page.look import look
-from optimizer.page.reading import flat_layout
+from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.answers.look import look
+from optimizer.answers.page_values import flat_layout
+from optimizer.brief.brief import brief_from_text
+from optimizer.evaluation.chain import evaluate
 from optimizer.page.start import LAYOUT, bundled_text
+from optimizer.words.caution_words import carrier_cautions
 
 SHAPES = {
     "ring": {"diameter_mm": "15", "bore_mm": "5"},

@@ -10,8 +10,8 @@ import pytest
 from firefox import DARK, FIREFOX, Firefox, Tab, firefox
 from visiting import ROOT
 
-from geometry.layout_file import read_layout
-from optimizer.evaluation import evaluate
+from geometry.machine.layout_file import read_layout
+from optimizer.evaluation.chain import evaluate
 
 pytestmark = pytest.mark.skipif(
     FIREFOX is None, reason="no Firefox is installed (Debian package: firefox-esr)"

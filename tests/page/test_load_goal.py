@@ -13,16 +13,16 @@ import pytest
 from playwright.sync_api import expect
 from visiting import Visit
 
-from optimizer.brief import brief_from_text, brief_text
-from optimizer.build_pack import build_pack
-from optimizer.load_search import LoadResult, optimize_for_load, target_value
-from optimizer.load_target import LoadTarget
-from optimizer.load_words import answer_words
-from optimizer.loads import BridgeBattery, BridgeResistor
-from optimizer.pack import result_files
-from optimizer.pack_parts import PackOptions
+from optimizer.brief.brief import brief_from_text, brief_text
+from optimizer.building.pack_parts import PackOptions
+from optimizer.circuit.loads import BridgeBattery, BridgeResistor
+from optimizer.loads.load_target import LoadTarget
+from optimizer.packs.build_pack import build_pack
+from optimizer.packs.result_files import result_files
 from optimizer.page.start import BRIEF, bundled_text, start_of
-from optimizer.result import Entry
+from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
+from optimizer.search.result import Entry
+from optimizer.words.load_words import answer_words
 
 SMALL = (
     bundled_text(BRIEF)

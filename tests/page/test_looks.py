@@ -10,8 +10,8 @@ from layouts import lantern_layout
 from playwright.sync_api import Browser, Page
 from visiting import Visit
 
-from optimizer.card_page import card_html
-from optimizer.winding_card import winding_card
+from optimizer.building.winding_card import winding_card
+from optimizer.packs.card_page import card_html
 
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 SIZES = {

@@ -12,10 +12,10 @@ from test_looks import narrow_enough, serious
 from visiting import Visit
 
 from optimizer.commands.polepitch import polepitch
-from optimizer.load_file import read_load
+from optimizer.loads.load_file import read_load
 from optimizer.page.start import start_of
-from optimizer.rig import BEARINGS, MATERIALS, SEALS
-from optimizer.rig_file import read_rig
+from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
+from optimizer.rigs.rig_file import read_rig
 
 
 def worked_out(visit: Visit) -> str:

@@ -17,16 +17,16 @@ from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
 from visiting import Visit
 
-from geometry.layout_file import layout_from_text, layout_text
+from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.answers.flat import text_of_flat
+from optimizer.answers.use_files import USE_NAMES
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.diodes import DIODES
-from optimizer.load_file import load_text
-from optimizer.loads import BridgeResistor
-from optimizer.motor_file import read_rewind, rewind_from_text
-from optimizer.page.flat import text_of_flat
+from optimizer.loads.load_file import load_text
+from optimizer.motors.motor_file import read_rewind, rewind_from_text
 from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of
-from optimizer.page.use_files import USE_NAMES
-from optimizer.wording import number
+from optimizer.words.wording import number
 
 START = start_of(None)
 LOAD = {"load.kind": "bridge-resistor", "load.resistance_ohm": "20", "load.diode": "schottky"}

@@ -10,12 +10,12 @@ import pytest
 from playwright.sync_api import Browser, expect
 from visiting import ROOT, Visit, ended, served
 
-from geometry.layout_file import layout_from_text, layout_text
-from optimizer.brief import brief_from_text, read_brief
-from optimizer.diodes import DIODES
-from optimizer.evaluation import evaluate
-from optimizer.load_study import study_load
-from optimizer.loads import BridgeCapacitor
+from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.brief.brief import brief_from_text, read_brief
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeCapacitor
+from optimizer.evaluation.chain import evaluate
+from optimizer.loads.load_study import study_load
 from optimizer.page.start import BRIEF, LAYOUT, bundled_text
 
 SLIDERS = "#controls input[type=range]:visible"

@@ -10,14 +10,14 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.arrangement import magnet_stack
-from geometry.filaments import filaments_document
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from optimizer.emf import waveform
-from optimizer.evaluation import evaluate
-from optimizer.field import axial_field
-from optimizer.saturation import images_share
+from geometry.machine.arrangement import magnet_stack
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import waveform
+from optimizer.field.pole_harmonics import axial_field
+from optimizer.field.steel import images_share
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 DISC = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32)

@@ -10,10 +10,10 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet, RingMagnet
-from geometry.magnet_shapes import BlockMagnet
-from optimizer.attraction import attraction
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet, RingMagnet
+from geometry.stock.magnet_shapes import BlockMagnet
+from optimizer.field.attraction import attraction
 
 MU0 = 4e-7 * pi
 KIND = {"thickness": 0.004, "remanence": 1.3}

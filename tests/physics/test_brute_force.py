@@ -7,11 +7,11 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.filaments import filaments_document
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.wire import Wire
-from optimizer.emf import waveform
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.field.emf import waveform
 
 TOLERANCE = 5e-4  # the model promises 2e-3; a quarter of it tells sooner when something slips
 

@@ -9,19 +9,19 @@ from layouts import lantern_layout
 from rigs import BARE, PUMP, SLICK, OhmicDrag, crank_rig, pump_rig
 from scipy.integrate import solve_ivp
 
-from geometry.curve import Real
-from optimizer.drag import electrical_drag
-from optimizer.drive import NoDrag, drive, drive_against
-from optimizer.drive_run import RPM, DriveRun
-from optimizer.drive_words import findings
-from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Resistor, UsbConverter
-from optimizer.mechanisms import Cord, Spin, turning_efficiency
-from optimizer.mover import Mover
-from optimizer.pace import paced
-from optimizer.rig import Bearings, Flywheel, GearStage, Rig
-from optimizer.rotor import Rotor, rotor_of
-from optimizer.source import source_of
-from optimizer.train import POWERS, flow, train_of
+from geometry.curves.curve import Real
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Resistor, UsbConverter
+from optimizer.circuit.thevenin import source_of
+from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.rigs.drive_run import RPM, DriveRun
+from optimizer.rigs.drivetrain import POWERS, flow, train_of
+from optimizer.rigs.hand_drive import NoDrag, drive, drive_against
+from optimizer.rigs.mechanisms import Cord, Spin, turning_efficiency
+from optimizer.rigs.operator import Mover
+from optimizer.rigs.pace import paced
+from optimizer.rigs.rig import Bearings, Flywheel, GearStage, Rig
+from optimizer.rigs.rotor import Rotor, rotor_of
+from optimizer.words.drive_words import findings
 
 STEP_UP = (
     GearStage(driver_teeth=100, driven_teeth=30, efficiency=0.95),

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from rigs import BARE, OhmicDrag, crank_rig, pump_rig
 
-from optimizer.drive import NoDrag, drive_against
-from optimizer.drive_run import RPM
-from optimizer.motion import coasting, laws_of
-from optimizer.mover import Mover
-from optimizer.rig import Bearings, Charge, Flywheel
-from optimizer.train import train_of
+from optimizer.rigs.drive_run import RPM
+from optimizer.rigs.drivetrain import train_of
+from optimizer.rigs.hand_drive import NoDrag, drive_against
+from optimizer.rigs.motion import coasting, laws_of
+from optimizer.rigs.operator import Mover
+from optimizer.rigs.rig import Bearings, Charge, Flywheel
 
 
 def test_coasting_under_constant_drag():

@@ -7,9 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimizer.diodes import SCHOTTKY, SILICON
-from optimizer.drag import electrical_drag
-from optimizer.loads import (
+from optimizer.circuit.diodes import SCHOTTKY, SILICON
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -17,8 +16,9 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.source import Source
-from optimizer.steady import steady_state
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.electromagnetic_torque import electrical_drag
 
 decades = st.floats(-3, 4).map(lambda power: 10**power)
 ohms, drops = decades, st.sampled_from([0.0, 0.35, 0.8, SCHOTTKY, SILICON])

@@ -6,15 +6,15 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-import optimizer.emf
-from geometry.curve import Arc, Line
-from geometry.envelope import Envelope
-from geometry.magnet import DiscMagnet
-from geometry.topology import ROUND, SERPENTINE, WEDGE, Topology
-from optimizer.emf import height_nodes, waveform
-from optimizer.field import axial_field, disc_profile, odd_orders, pole_harmonics
-from optimizer.linkage import flux_cutting, functional, half_turn_functional
-from optimizer.quadrature import (
+import optimizer.field.emf
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import ROUND, SERPENTINE, WEDGE, Topology
+from geometry.curves.curve import Arc, Line
+from geometry.stock.magnet import DiscMagnet
+from optimizer.field.emf import height_nodes, waveform
+from optimizer.field.linkage import flux_cutting, functional, half_turn_functional
+from optimizer.field.pole_harmonics import axial_field, disc_profile, odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import (
     POINTS,
     chebyshev,
     chebyshev_basis,
@@ -129,11 +129,11 @@ def test_pole_harmonics_against_plain_fourier_sums(height: float):
 def test_finer_steps_change_nothing(shape: str, air_gap: float, monkeypatch: pytest.MonkeyPatch):
     layout = lantern_layout(shape, air_gap=air_gap)
     usual = waveform(layout)
-    monkeypatch.setattr(optimizer.emf, "OFFSETS", 16)
+    monkeypatch.setattr(optimizer.field.emf, "OFFSETS", 16)
     monkeypatch.setattr(
-        optimizer.emf, "height_nodes", lambda gap, height: gap + height * (chebyshev(24) + 1) / 2
+        optimizer.field.emf, "height_nodes", lambda gap, height: gap + height * (chebyshev(24) + 1) / 2
     )
-    monkeypatch.setattr(optimizer.emf, "even_grid", lambda low, high, step: even_grid(low, high, step / 2))
+    monkeypatch.setattr(optimizer.field.emf, "even_grid", lambda low, high, step: even_grid(low, high, step / 2))
     finer = waveform(layout)
     assert usual.rms == pytest.approx(finer.rms, rel=1e-4)
     np.testing.assert_allclose(usual.amplitudes, finer.amplitudes, atol=3e-4 * finer.rms)

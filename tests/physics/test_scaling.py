@@ -10,17 +10,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from layouts import lantern_layout
 
-from geometry.curve import Real
-from geometry.filaments import filaments_document
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.section import turn_positions
-from geometry.wire import Wire
-from optimizer.emf import Waveform, waveform
-from optimizer.evaluation import evaluate
-from optimizer.field import axial_field, disc_profile, odd_orders, pole_harmonics
-from optimizer.linkage import half_turn_functional
-from optimizer.quadrature import even_grid
+from geometry.coils.bundle import turn_positions
+from geometry.curves.curve import Real
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import Waveform, waveform
+from optimizer.field.linkage import half_turn_functional
+from optimizer.field.pole_harmonics import axial_field, disc_profile, odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import even_grid
 
 SHAPES = ("serpentine", "wedge", "round")
 

@@ -12,16 +12,16 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.arrangement import Stack
-from geometry.filaments import filaments_document
-from geometry.fit import misfits
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet, Magnet, RingMagnet
-from geometry.magnet_shapes import ArcMagnet, BlockMagnet
-from geometry.overlap import overlaps
-from optimizer.emf import waveform
-from optimizer.field import magnet_field
-from optimizer.saturation import images_share
+from geometry.fit.judge import overlaps
+from geometry.fit.rules import misfits
+from geometry.machine.arrangement import Stack
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
+from optimizer.field.emf import waveform
+from optimizer.field.pole_harmonics import magnet_field
+from optimizer.field.steel import images_share
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}

@@ -9,12 +9,12 @@ import pytest
 from layouts import lantern_layout
 from printed import layout_of
 
-from geometry.curve import Line, curve_length
-from geometry.layout import Layout
-from geometry.skein import TIGHT
-from optimizer.field import magnet_field, odd_orders, pole_harmonics
-from optimizer.linkage import flux_cutting, functional, node_counts
-from optimizer.quadrature import even_grid
+from geometry.curves.curve import Line, curve_length
+from geometry.machine.layout import Layout
+from geometry.parts.skein import TIGHT
+from optimizer.field.linkage import flux_cutting, functional, node_counts
+from optimizer.field.pole_harmonics import magnet_field, odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import even_grid
 
 LAYOUTS = {
     "eight magnets": lantern_layout(),

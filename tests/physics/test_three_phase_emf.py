@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.filaments import filaments_document
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from geometry.phases import handbook_winding_factor
-from geometry.wire import Wire
-from optimizer.emf import line_waveform, waveform, winding_factor
-from optimizer.evaluation import evaluate
+from geometry.coils.star_of_slots import handbook_winding_factor
+from geometry.machine.filaments import filaments_document
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from geometry.stock.wire import Wire
+from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import line_waveform, waveform, winding_factor
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 SMALL = DiscMagnet(diameter=0.012, thickness=0.004, remanence=1.3)

@@ -8,10 +8,9 @@ from family import FAMILY
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from optimizer.bridge import Bridge
-from optimizer.evaluation import evaluate
-from optimizer.load_point import RPM as RADIANS
-from optimizer.loads import (
+from optimizer.circuit.bridge import Bridge
+from optimizer.circuit.load_point import RPM as RADIANS
+from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
@@ -20,11 +19,12 @@ from optimizer.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.source import Source, source_of
-from optimizer.starting import starting_speed
-from optimizer.steady import steady_state
-from optimizer.steady_three import circulating_square
-from optimizer.three_bridge import ThreeBridge
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.steady_three import circulating_square
+from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.three_bridge import ThreeBridge
+from optimizer.evaluation.chain import evaluate
+from optimizer.loads.cut_in import starting_speed
 
 RPM = 750.0  # 50 Hz with four pole pairs
 SPEED = RPM * RADIANS

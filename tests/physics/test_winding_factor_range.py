@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.filaments import phase_coils, phase_turns
-from geometry.fit import misfits
-from geometry.layout import Layout
-from optimizer.emf import RETURNED, waveform, winding_factor
-from optimizer.field import magnet_field, pole_harmonics
+from geometry.fit.rules import misfits
+from geometry.machine.filaments import phase_coils, phase_turns
+from geometry.machine.layout import Layout
+from optimizer.field.emf import RETURNED, waveform, winding_factor
+from optimizer.field.pole_harmonics import magnet_field, pole_harmonics
 
 
 def quotient(layout: Layout) -> float:

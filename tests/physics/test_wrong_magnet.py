@@ -11,13 +11,13 @@ import pytest
 from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 
-from geometry.curve import polyline
-from geometry.filaments import phase_filaments
-from geometry.layout import Layout
-from geometry.magnet import DiscMagnet
-from optimizer.emf import coil_waveform, magnet_emf
-from optimizer.field import axial_field
-from optimizer.wrong_magnet import wrong_magnet
+from geometry.curves.curve import polyline
+from geometry.machine.filaments import phase_filaments
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
+from optimizer.building.wrong_magnet import wrong_magnet
+from optimizer.field.emf import coil_waveform, magnet_emf
+from optimizer.field.pole_harmonics import axial_field
 
 STEPS = 240  # angles of the disc in one turn
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import pi
 from pathlib import Path
 
-from optimizer.diodes import Diode, Drop
+from optimizer.circuit.diodes import Diode, Drop
 
 INSTALLED = shutil.which("ngspice") is not None
 OWN_DROP = (

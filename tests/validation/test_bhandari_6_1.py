@@ -8,7 +8,7 @@ from math import atan
 
 import pytest
 
-from optimizer.mechanisms import lead_angle, thread_torque
+from optimizer.rigs.mechanisms import lead_angle, thread_torque
 
 LOAD, MEAN, COLLAR = 15e3, 0.046, 0.15 * 15e3 * 0.04125
 LEAD, FRICTION = lead_angle(0.024, MEAN), atan(0.15)

@@ -15,10 +15,10 @@ import pytest
 from scipy.constants import mu_0
 from scipy.special import ellipe, ellipk
 
-from geometry.curve import Real
-from geometry.magnet import DiscMagnet
-from optimizer.field import axial_field
-from optimizer.quadrature import gauss
+from geometry.curves.curve import Real
+from geometry.stock.magnet import DiscMagnet
+from optimizer.field.pole_harmonics import axial_field
+from optimizer.numerics.quadrature import gauss
 
 # a, A, d in cm; M in nH, which is 1 cm in the old unit
 EXACT = [

@@ -12,14 +12,14 @@ import numpy as np
 import pytest
 from test_coaxial_loops import flux
 
-from geometry.curve import Real
-from geometry.envelope import Envelope
-from geometry.magnet import DiscMagnet
-from geometry.topology import ROUND
-from optimizer.emf import Waveform
-from optimizer.field import disc_profile, odd_orders, pole_harmonics
-from optimizer.linkage import half_turn_functional
-from optimizer.quadrature import even_grid
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import ROUND
+from geometry.curves.curve import Real
+from geometry.stock.magnet import DiscMagnet
+from optimizer.field.emf import Waveform
+from optimizer.field.linkage import half_turn_functional
+from optimizer.field.pole_harmonics import disc_profile, odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import even_grid
 
 DISC = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32, recoil_permeability=1.0)
 COUNT, PITCH, RADIUS, HEIGHT, SPEED = 12, 0.04, 0.01, 0.003, 300 / 60 * 2 * pi
@@ -52,7 +52,7 @@ def emf_of_one_turn(step: float) -> Waveform:
     return Waveform(orders, SPEED * 2 * np.sum(rows * harmonics, axis=1))
 
 
-# a fine grid gives the printed digits; the grid of `optimizer.emf` is chosen for 1e-5 of the fundamental
+# a fine grid gives the printed digits; the grid of `optimizer.field.emf` is chosen for 1e-5 of the fundamental
 @pytest.mark.parametrize(
     ("step", "tolerance"), [(HEIGHT / 20, 5.5e-5), (HEIGHT / 2.5, 59e-5)], ids=["fine", "usual"]
 )

@@ -16,12 +16,12 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from geometry.arrangement import magnet_stack
-from geometry.curve import Line
-from geometry.magnet_shapes import ArcMagnet
-from geometry.phases import star_of_slots
-from optimizer.field import magnet_field, odd_orders, pole_harmonics
-from optimizer.linkage import flux_cutting, functional
+from geometry.coils.star_of_slots import star_of_slots
+from geometry.curves.curve import Line
+from geometry.machine.arrangement import magnet_stack
+from geometry.stock.magnet_shapes import ArcMagnet
+from optimizer.field.linkage import flux_cutting, functional
+from optimizer.field.pole_harmonics import magnet_field, odd_orders, pole_harmonics
 
 Real = NDArray[np.float64]
 

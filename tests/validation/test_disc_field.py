@@ -21,8 +21,8 @@ from scipy.constants import mu_0
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from geometry.magnet import DiscMagnet
-from optimizer.field import axial_field, disc_profile
+from geometry.stock.magnet import DiscMagnet
+from optimizer.field.pole_harmonics import axial_field, disc_profile
 
 DISC = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32, recoil_permeability=1.0)
 

@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("ngsolve", reason="finite elements need the extra `fem`")
 
-from optimizer.saturation import saturation_table
+from optimizer.field.steel import saturation_table
 from studies.steel_plate.finite_elements import Fineness, solve
 from studies.steel_plate.machines import machine, model
 from studies.steel_plate.record import MAIN, recorded

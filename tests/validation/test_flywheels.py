@@ -8,7 +8,7 @@ from math import pi, sqrt
 
 import pytest
 
-from optimizer.rig import MATERIALS, Flywheel
+from optimizer.rigs.rig import MATERIALS, Flywheel
 
 
 def test_steel_disc_of_200_by_10_mm():

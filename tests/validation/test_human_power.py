@@ -12,7 +12,15 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from optimizer.mover import FORCE, HORSEPOWER, LASTING_POWER, TOP_SPEED, Mover, bearable_power, force_at
+from optimizer.rigs.operator import (
+    FORCE,
+    HORSEPOWER,
+    LASTING_POWER,
+    TOP_SPEED,
+    Mover,
+    bearable_power,
+    force_at,
+)
 
 
 @pytest.mark.parametrize(("minutes", "horsepower"), [(0.1, 2.0), (5, 0.5), (150, 0.4), (480, 0.2)])

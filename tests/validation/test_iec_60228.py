@@ -8,7 +8,7 @@ measured); every printed factor is 1/(1 + 0.004 (T − 20)), the standard's roun
 
 import pytest
 
-from geometry.wire import CONDUCTIVITY, CONDUCTIVITY_BAND, TEMPERATURE_COEFFICIENT, Wire, resistance_at
+from geometry.stock.wire import CONDUCTIVITY, CONDUCTIVITY_BAND, TEMPERATURE_COEFFICIENT, Wire, resistance_at
 
 KT = {5: 1.064, 25: 0.980, 40: 0.926, 50: 0.893, 60: 0.862, 75: 0.820, 80: 0.806, 90: 0.781, 100: 0.758}
 

@@ -11,7 +11,7 @@ checked against rows recalled from annex A.
 
 import pytest
 
-from geometry.wire import BARE_TOLERANCE_MM, ENAMELLED_WIRE_MM, Wire
+from geometry.stock.wire import BARE_TOLERANCE_MM, ENAMELLED_WIRE_MM, Wire
 
 # bare diameter: smallest increase grade 1, 2; largest overall diameter grade 1, 2; mm
 TABLE_1 = {

@@ -13,10 +13,10 @@ import pytest
 from layouts import lantern_layout
 from scipy.special import ellipe, ellipk
 
-from geometry.section import turn_positions
-from geometry.wire import Wire
-from optimizer.inductance import MU0, inductances
-from optimizer.inductance_formulas import coil_formula, equal_circle, wheeler_multilayer
+from geometry.coils.bundle import turn_positions
+from geometry.stock.wire import Wire
+from optimizer.evaluation.inductance import MU0, inductances
+from optimizer.evaluation.inductance_formulas import coil_formula, equal_circle, wheeler_multilayer
 
 
 def coaxial(first, second, apart):

@@ -12,7 +12,7 @@ from math import pi
 import pytest
 from scipy.constants import mu_0
 
-from geometry.demagnetizing import disc_demagnetizing_factor
+from geometry.stock.demagnetizing import disc_demagnetizing_factor
 
 MU_0 = 4e-7 * pi  # as it was defined when the table was made
 

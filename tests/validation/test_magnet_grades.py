@@ -6,8 +6,8 @@ that ours is the cautious end of them.
 
 import pytest
 
-from geometry.grades import GRADES
-from geometry.magnet import DiscMagnet
+from geometry.stock.grades import GRADES
+from geometry.stock.magnet import DiscMagnet
 
 # least and largest remanence in T that any of the three prints; least of the minimum values
 ENVELOPE = {

@@ -10,9 +10,9 @@ import numpy as np
 import pytest
 from validation.spice import INSTALLED, Case, measured, speed_of
 
-from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
-from optimizer.source import Source
-from optimizer.steady import steady_state
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
 
 PAIRS = 4
 CASES = {

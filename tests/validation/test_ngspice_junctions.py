@@ -1,8 +1,8 @@
 """Diodes that follow Shockley's law, from microamperes to amperes, against a circuit simulator.
 
-The recorded values came from ngspice 39.3 with the netlists of `spice.py`, its diodes those of `optimizer.diodes` at
-27 °C. Tolerance 0.3 %: the simulator's time steps end at a relative error of 1e-4, ours are 128 or 256 to half a
-period.
+The recorded values came from ngspice 39.3 with the netlists of `spice.py`, its diodes those of
+`optimizer.circuit.diodes` at 27 °C. Tolerance 0.3 %: the simulator's time steps end at a relative error of 1e-4,
+ours are 128 or 256 to half a period.
 """
 
 from math import pi
@@ -12,9 +12,9 @@ from validation.spice import INSTALLED, Case, ThreeCase, balanced, measured, spe
 from validation.test_ngspice import source_of
 from validation.test_ngspice_three import source_of as three_source_of
 
-from optimizer.diodes import SCHOTTKY, SILICON
-from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load
-from optimizer.steady import steady_state
+from optimizer.circuit.diodes import SCHOTTKY, SILICON
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load
+from optimizer.circuit.steady import steady_state
 
 PAIRS = 4
 DIODES = {"schottky": SCHOTTKY, "silicon": SILICON}

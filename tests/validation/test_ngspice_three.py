@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from validation.spice import INSTALLED, ThreeCase, balanced, measured, speed_of
 
-from optimizer.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
-from optimizer.source import Source
-from optimizer.steady import steady_state
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
 
 PAIRS = 4
 UNEQUAL = ({1: (10.0, 0.0), 3: (1.5, 0.0)}, {1: (9.0, -115.0)}, {1: (10.5, 118.0), 5: (0.8, 40.0)})

@@ -7,7 +7,7 @@ magnet's axis at 3 mm (stated in the project's brief; not recomputed here).
 
 import pytest
 
-from geometry.magnet import DiscMagnet
+from geometry.stock.magnet import DiscMagnet
 
 
 @pytest.mark.parametrize("cost_percent", [3.0, 3.8])

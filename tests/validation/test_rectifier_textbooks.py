@@ -13,9 +13,9 @@ from math import cos, pi, radians, sqrt
 import numpy as np
 import pytest
 
-from optimizer.loads import BridgeBattery, BridgeResistor
-from optimizer.source import Source
-from optimizer.steady import LoadPoint, steady_state
+from optimizer.circuit.loads import BridgeBattery, BridgeResistor
+from optimizer.circuit.steady import LoadPoint, steady_state
+from optimizer.circuit.thevenin import Source
 
 
 def charger(peak: float, volts: float, ohms: float) -> LoadPoint:

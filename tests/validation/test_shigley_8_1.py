@@ -8,7 +8,7 @@ from math import atan, pi
 
 import pytest
 
-from optimizer.mechanisms import lead_angle, thread_torque
+from optimizer.rigs.mechanisms import lead_angle, thread_torque
 
 LOAD, MEAN, COLLAR = 6.4e3, 0.030, 0.08 * 6.4e3 * 0.020
 LEAD, FRICTION = lead_angle(0.008, MEAN), atan(0.08)

@@ -10,11 +10,11 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
-from geometry.envelope import Envelope
-from geometry.topology import SERPENTINE, WEDGE
-from optimizer.linkage import half_turn_functional
-from optimizer.quadrature import even_grid
-from optimizer.textbook import sizing_equation
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import SERPENTINE, WEDGE
+from optimizer.field.linkage import half_turn_functional
+from optimizer.numerics.quadrature import even_grid
+from optimizer.search.baseline import sizing_equation
 
 POLES, SPEED, FIELD, RADII = 12, 300 / 60 * 2 * pi, 0.25, (0.025, 0.05)
 

@@ -12,11 +12,16 @@ from math import pi, sin
 import numpy as np
 import pytest
 
-from geometry.envelope import Envelope
-from geometry.phases import distribution_factor, handbook_winding_factor, pitch_factor, star_of_slots
-from geometry.topology import WEDGE
-from optimizer.linkage import half_turn_functional
-from optimizer.quadrature import even_grid
+from geometry.coils.envelope import Envelope
+from geometry.coils.star_of_slots import (
+    distribution_factor,
+    handbook_winding_factor,
+    pitch_factor,
+    star_of_slots,
+)
+from geometry.coils.topology import WEDGE
+from optimizer.field.linkage import half_turn_functional
+from optimizer.numerics.quadrature import even_grid
 
 # coils, poles, pitch factor recomputed from the star of slots
 TABLE = [

@@ -1,0 +1,1 @@
+"""Coils: the coil shapes, one file each, where turns lie in a bundle, and which coil belongs to which phase."""

@@ -1,0 +1,72 @@
+"""Where the turns lie in the section of a bundle, and how many a section can take."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import ceil, floor
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.curves.curve import Real
+from geometry.stock.wire import Wire
+
+
+def layer_count(turns: int, width: float, height: float) -> int:
+    """Layers that make the tightest cell of a turn as large as can be; the fewest of equally good."""
+    layers = np.arange(1, turns + 1)
+    tightest = np.minimum(width / np.ceil(turns / layers), height / layers)
+    return int(np.argmax(tightest > tightest.max() * (1 - 1e-12))) + 1
+
+
+def turns_per_layer(turns: int, layers: int) -> list[int]:
+    """Turns in each layer from the magnets up: equal, or differing by one, the fuller layers spread evenly.
+
+    The same from above as from below, but for one turn where an odd number meets an even number of layers.
+    """
+    lower = [floor(j * turns / layers + 0.5) for j in range((layers + 1) // 2)]
+    middle = [turns // 2] if layers % 2 == 0 else []
+    edges = [*lower, *middle, *(turns - below for below in reversed(lower))]
+    return [high - low for low, high in pairwise(edges)]
+
+
+def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]:
+    """Offsets across and heights above the bundle's lower face of all turns' centre lines, m, shape (turns,).
+
+    Each turn stands in the middle of its own cell; the cells of a layer share the width equally, the layers
+    share the height equally, so the turns fill the section evenly. Lower layers come first.
+    """
+    layers = layer_count(turns, width, height)
+    offsets: list[Real] = []
+    levels: list[Real] = []
+    for layer, count in enumerate(turns_per_layer(turns, layers)):
+        offsets.append(((np.arange(count) + 0.5) / count - 0.5) * width)
+        levels.append(np.full(count, (layer + 0.5) / layers * height))
+    return np.concatenate(offsets), np.concatenate(levels)
+
+
+def cell_room(turns: int, width: float, height: float, wire: Wire, pieces: int = 1) -> float:
+    """What is left of the tightest cell beside the insulated wire, m; below zero the wires would share space.
+
+    pieces: equal parts of the height that the bundle is wound in, the turns shared among them.
+    """
+    turns, height = ceil(turns / pieces), height / pieces
+    layers = layer_count(turns, width, height)
+    fullest = ceil(turns / layers)
+    return min(width / fullest, height / layers) - wire.overall_diameter
+
+
+def most_turns(
+    width: ArrayLike, height: ArrayLike, wire: Wire, fill_factor: float, pieces: int = 1, least: int = 1
+) -> Real:
+    """Largest number of turns that `width` × `height` (m, broadcast) takes: by fill factor, and in a square grid.
+
+    pieces: see `cell_room`. least: wires that each piece must be high and wide at least; none fits in a smaller one.
+    """
+    width, height = np.asarray(width, float), np.asarray(height, float)
+    slack = 1 + 1e-9
+    by_fill = np.floor(fill_factor * width * height / wire.overall_area * slack)
+    across = np.floor(width / wire.overall_diameter * slack)
+    along = np.floor(height / pieces / wire.overall_diameter * slack)
+    found = np.minimum(by_fill, pieces * across * along)
+    return np.where(np.minimum(across, along) >= least, found, 0.0)

@@ -1,0 +1,43 @@
+"""The round coil: a circular coil in each sector, hole and rim concentric.
+
+Turns are told apart by `offset`: their distance from the bundle's centre line, + away from the coil's centre.
+"""
+
+from __future__ import annotations
+
+from math import pi
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.coils.envelope import Envelope
+from geometry.curves.curve import Arc, Curve, Real, mirrored_curve, reversed_curve
+
+
+def center_radius(envelope: Envelope) -> Real:
+    """Distance of the coils' centres from the shaft, m."""
+    return (np.asarray(envelope.inner_radius, float) + np.asarray(envelope.outer_radius, float)) / 2
+
+
+def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
+    """From the turn's innermost point counter-clockwise to its outermost, on the side of positive angles.
+
+    Seen from the shaft this leads outwards; the coil's axis is the x axis.
+    """
+    radius = envelope.span / 2 - np.asarray(envelope.width) / 2 + np.asarray(offset)
+    return (Arc(center_radius(envelope) + 0j, radius, pi, -pi),)
+
+
+def closed_turn(half: Curve, envelope: Envelope) -> Curve:
+    """One turn of the coil whose axis is the x axis, clockwise, from a half turn."""
+    del envelope
+    return half + reversed_curve(mirrored_curve(half))
+
+
+def room(envelope: Envelope) -> dict[str, Real]:
+    """What is left, in m, before coils would share space or the hole would be too small; below zero they do."""
+    rim = envelope.span / 2
+    return {
+        "neighbour": center_radius(envelope) * np.sin(envelope.half_sector) - rim,
+        "hole": rim - np.asarray(envelope.width) - envelope.peg_radius,
+    }

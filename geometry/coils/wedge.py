@@ -1,0 +1,57 @@
+"""The wedge coil: a sector with two legs and two arcs, one coil in each sector, its legs along the sector's edges.
+
+Turns are told apart by `offset`: their distance from the bundle's centre line, + away from the coil's axis.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.coils.envelope import Envelope
+from geometry.curves.corner import Corner
+from geometry.curves.curve import Curve, Real, mirrored_curve, reversed_curve
+
+
+def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
+    """From the leg into the coil's inner arc."""
+    return _corner(envelope, offset, outer=False)
+
+
+def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
+    """From the leg into the coil's outer arc."""
+    return _corner(envelope, offset, outer=True)
+
+
+def inner_axis(envelope: Envelope) -> float:
+    """Polar angle at which a half turn begins: on the coil's own axis, rad."""
+    return 0.0 * envelope.half_sector
+
+
+def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
+    """One turn of the coil whose axis is the x axis, clockwise, from a half turn."""
+    del envelope
+    return half_turn + reversed_curve(mirrored_curve(half_turn))
+
+
+def room(envelope: Envelope) -> dict[str, Real]:
+    """What is left, in m, before the coil's core would vanish; below zero it has."""
+    sideways = np.asarray(envelope.width) + envelope.peg_radius
+    inner = np.asarray(envelope.inner_radius) + sideways
+    outer = np.asarray(envelope.outer_radius) - sideways
+    return {"inner_core": inner * np.sin(envelope.half_sector) - sideways, "leg": outer - inner}
+
+
+def _corner(envelope: Envelope, offset: ArrayLike, *, outer: bool) -> Corner:
+    width = np.asarray(envelope.width)
+    inset = width + envelope.peg_radius
+    edge = np.asarray(envelope.outer_radius if outer else envelope.inner_radius)
+    center_radius = edge - inset if outer else edge + inset
+    return Corner(
+        leg_angle=envelope.half_sector,
+        leg_offset=np.asarray(offset) - width / 2,
+        center_radius=center_radius,
+        bend=width / 2 + envelope.peg_radius + np.asarray(offset),
+        toward_axis=+1,
+        outer=outer,
+    )

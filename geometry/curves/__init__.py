@@ -1,0 +1,1 @@
+"""Curves: lines and arcs that broadcast, and rounded corners between them."""

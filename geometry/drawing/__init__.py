@@ -1,0 +1,1 @@
+"""Drawing: one drawing of lines, arcs and words, for every writer."""

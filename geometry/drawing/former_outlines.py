@@ -1,0 +1,31 @@
+"""What stands on the former beside the wire, seen along the shaft: cores of coils, the islands of a serpentine."""
+
+from __future__ import annotations
+
+from geometry.curves.curve import rotated_curve
+from geometry.drawing.primitives import Circle, Path, outlines
+from geometry.machine.layout import Layout
+from geometry.machine.series import coils_around
+
+FLANGE = 5e-3  # m, by which the former reaches beyond the winding: room for holes, words and the outer island
+
+
+def former_radius(layout: Layout) -> float:
+    """Of the former's rim, m; it may lie beyond the carrier's."""
+    return layout.winding.outer_radius + FLANGE
+
+
+def former_outlines(layout: Layout, side: int = 0) -> list[Path | Circle]:
+    """Closed outlines, exact, m: each core; of a serpentine rim, outer and inner edge of the channel, and bore.
+
+    The two islands of a serpentine leave a channel that is the bundle: nothing else is open between rim and bore. The
+    bundles of a three-phase serpentine take their shape one after another in the same channel, that of the first.
+    """
+    half, turn = layout.winding.width / 2, layout.topology.turn
+    if layout.topology.per_sector:
+        if layout.topology.corners is None and float(layout.envelope.span) / 2 <= 2 * half:
+            return []  # the bundle leaves no hole
+        hole = turn(layout.envelope, -half)
+        return outlines(rotated_curve(hole, coil.angle) for coil in coils_around(layout, side))
+    rim, bore = Circle(0j, former_radius(layout)), Circle(0j, layout.space.bore_radius)
+    return [rim, *outlines(turn(layout.envelope, edge) for edge in (half, -half)), bore]

@@ -1,0 +1,1 @@
+"""Files: TOML in and out, with every fault at once."""

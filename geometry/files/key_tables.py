@@ -1,0 +1,226 @@
+"""The tables of a TOML file as typed classes that say in plain words what each value must be.
+
+A table is a subclass of `Table`; each key is a field: ``x: Annotated[float, quantity(...)] = key("x_mm")``.
+Numbers come out in SI. A `rule` on a field sees the valid fields above it (`Earlier.data`). What depends on whether
+a key is there, and not on its value, is a `presence`.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Collection, Hashable, Iterable
+from decimal import Decimal
+from typing import Any, ClassVar, NoReturn
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+)
+from pydantic import ValidationInfo as Earlier
+from pydantic import field_validator as rule
+from pydantic_core import InitErrorDetails, PydanticCustomError
+
+from geometry.files.values import float_of, number_text, shown
+
+__all__ = [
+    "Earlier", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
+    "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole",
+]  # fmt: skip
+
+MILLIMETRES = "are the units millimetres?"
+LONGEST_TEXT = 200  # characters
+NUMBER = re.compile(r"\s*[-+]?(\d[\d_]*\.?\d*|\.\d+)(e[-+]?\d+)?\s*", re.IGNORECASE)  # as a text holds one
+
+
+class Table(BaseModel):
+    """A table of a TOML file: nothing is converted, unknown keys are faults, defaults are checked too."""
+
+    USUAL: ClassVar[tuple[str, ...]] = ()
+    """Keys to name beside the required ones when the whole table is missing."""
+
+    model_config = ConfigDict(strict=True, extra="forbid", frozen=True, validate_default=True)
+
+
+def key(name: str, default: object = ...) -> Any:
+    """The field's name in the file, and its default as the file would write it (required without)."""
+    return Field(default, alias=name)
+
+
+def refuse(must: str, was: str) -> NoReturn:
+    """Reject the value of a field."""
+    raise PydanticCustomError("refused", "{message}", {"message": f"must {must}, was {was}"})
+
+
+def refuse_missing() -> NoReturn:
+    """Call for a key that was left out."""
+    raise PydanticCustomError("missing", "missing")
+
+
+def refuse_table(message: str) -> NoReturn:
+    """Reject the table around a field."""
+    raise PydanticCustomError("refused_table", "{message}", {"message": message})
+
+
+def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]:
+    """A rule on whether a key may or must be there: told beside what is wrong with its value.
+
+    The static method under it is given the value as the file has it, None when the key is not there.
+    """
+
+    def decorate(check: Callable[[object, Earlier], None]) -> Any:
+        def told(cls: Any, value: object, handler: ValidatorFunctionWrapHandler, earlier: Earlier) -> object:
+            faults: list[InitErrorDetails] = []
+            try:
+                check(value, earlier)
+            except PydanticCustomError as error:
+                faults.append(_detail((), error.type, error.message()))
+            return _with_faults(faults, value, handler)
+
+        return rule(*fields, mode="wrap")(classmethod(told))
+
+    return decorate
+
+
+def quantity(
+    *,
+    most: str,
+    least: str | None = None,
+    positive: bool = False,
+    milli: bool = False,
+    micro: bool = False,
+    hint: str = "",
+) -> BeforeValidator:
+    """A finite number within limits (given as the file writes them), as a float.
+
+    milli, micro: the file's number is in thousandths (millimetres) or millionths of the SI unit.
+    hint: what to ask when a number above zero is beyond a limit; by default, with `milli`, about the units.
+    """
+    hint = hint or (MILLIMETRES if milli else "")
+
+    def check(value: object) -> float | None:
+        if value is None:
+            return None
+        number = _number(value, "be a number")
+        aside = f" ({hint})" if hint and number > 0 else ""
+        result = float_of(number, milli=milli, micro=micro)
+        if positive and not result > 0:  # a tiny number may come to nothing
+            refuse("be above 0", number_text(number))
+        if least is not None and not number >= Decimal(least):
+            refuse(f"be at least {least}{aside}", number_text(number))
+        if not number <= Decimal(most):
+            refuse(f"be at most {most}{aside}", number_text(number))
+        return result
+
+    return BeforeValidator(check)
+
+
+def whole(*, least: int, most: int, even: bool = False) -> BeforeValidator:
+    """A whole (or even) number from `least` to `most`, as an int."""
+    must = f"be {'an even' if even else 'a whole'} number of at least {least}"
+
+    def check(value: object) -> int | None:
+        if value is None:
+            return None
+        number = _number(value, must)
+        if number < least:
+            refuse(must, number_text(number))
+        if number > most:
+            refuse(f"be at most {most}", number_text(number))
+        if number % (2 if even else 1):
+            refuse(must, number_text(number))
+        return int(number)
+
+    return BeforeValidator(check)
+
+
+def text() -> BeforeValidator:
+    """One line of text."""
+
+    def check(value: object) -> object:
+        if not isinstance(value, str):
+            refuse("be text in quotes", shown(value))
+        if len(value) > LONGEST_TEXT:
+            refuse(f"be at most {LONGEST_TEXT} characters long", f"{len(value)} characters long")
+        if any(unicodedata.category(c) in ("Cc", "Zl", "Zp") or c in "\ufffe\uffff" for c in value):
+            refuse("be one line of text without control characters", shown(value))
+        return value
+
+    return BeforeValidator(check)
+
+
+def choice(names: Collection[str]) -> BeforeValidator:
+    """One of `names`."""
+    must = f"be one of {', '.join(names)}" if len(names) > 1 else f'be "{next(iter(names))}"'
+
+    def check(value: object) -> object:
+        if value is not None and not (isinstance(value, str) and value in names):
+            refuse(must, shown(value))
+        return value
+
+    return BeforeValidator(check)
+
+
+def listed(what: str, *, distinct: bool = True) -> WrapValidator:
+    """A list of at least one `what` (words for the message); with `distinct`, none of them twice."""
+
+    def check(value: object, handler: ValidatorFunctionWrapHandler) -> object:
+        if not isinstance(value, list):
+            refuse(f"be a list of {what}", shown(value))
+        if not value:
+            refuse(f"be a list of at least one of {what}", "empty")
+        return _with_faults(_repeats(value) if distinct else [], value, handler)
+
+    return WrapValidator(check)
+
+
+def _with_faults(
+    faults: list[InitErrorDetails], value: object, handler: ValidatorFunctionWrapHandler
+) -> object:
+    """What the rest makes of the value; raises ValidationError with its faults after those found already."""
+    result: object = None
+    try:
+        result = handler(value)
+    except ValidationError as error:
+        faults = [*faults, *map(_again, error.errors(include_url=False))]
+    if faults:
+        raise ValidationError.from_exception_data("key", faults)
+    return result
+
+
+def _number(value: object, must: str) -> Decimal:
+    if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
+        hint = " (leave out the quotes)" if isinstance(value, str) and NUMBER.fullmatch(value) else ""
+        refuse(must, shown(value) + hint)
+    if isinstance(value, int) and value.bit_length() >= 1000:
+        refuse(must + " that is not absurdly long", shown(value))
+    number = Decimal(repr(value)) if isinstance(value, float) else Decimal(value)
+    if not number.is_finite():
+        refuse("be a finite number", number_text(number))
+    return number
+
+
+def _repeats(values: Iterable[object]) -> list[InitErrorDetails]:
+    seen: dict[Hashable, int] = {}
+    found: list[InitErrorDetails] = []
+    for index, value in enumerate(values):
+        if not isinstance(value, str | int | Decimal) or shown(value) in ("nan", "-nan"):
+            continue
+        if seen.setdefault(value, index) != index:
+            message = f"must not repeat an earlier entry, was {shown(value)} again"
+            found.append(_detail((index,), "refused", message))
+    return found
+
+
+def _again(error: Any) -> InitErrorDetails:
+    return _detail(error["loc"], error["type"], error["msg"], error["input"])
+
+
+def _detail(loc: tuple[int | str, ...], kind: Any, message: str, value: object = None) -> InitErrorDetails:
+    error = PydanticCustomError(kind, "{message}", {"message": message})
+    return InitErrorDetails(type=error, loc=loc, input=value)

@@ -1,0 +1,104 @@
+"""Writing a TOML text with comments, laid out for people."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any, TypeAlias
+
+import tomlkit
+from tomlkit.items import Float, Trivia
+
+from geometry.files.values import decimal_of, number_text
+
+Value: TypeAlias = str | int | Decimal | Sequence[str] | Sequence[Decimal]
+Row: TypeAlias = tuple[str, Value | None, str]  # key, value (None: leave it out), comment
+
+
+def plain_row(name: str, value: float | None, comment: str = "") -> Row:
+    """A number as it is; none is left out."""
+    return name, None if value is None else decimal_of(value), comment
+
+
+def micro_row(name: str, value: float | None, comment: str = "") -> Row:
+    """A number in an SI unit, written in its millionths; none is left out."""
+    return name, None if value is None else decimal_of(value, micro=True), comment
+
+
+def length_row(name: str, length: float | None, comment: str = "") -> Row:
+    """A length in m, written in millimetres; none is left out."""
+    return name, None if length is None else decimal_of(length, milli=True), comment
+
+
+def toml_text(heading: str, top: Sequence[Row], tables: Sequence[tuple[str, Sequence[Row]]]) -> str:
+    """A TOML text: a heading comment, keys of no table, then tables by header, ``[a.b]`` or ``[[c]]``."""
+    document = tomlkit.document()
+    document.add(tomlkit.comment(heading))
+    _fill(document, top)
+    for header, rows in tables:
+        table = _fill(tomlkit.table(), rows)
+        *outer, name = header.strip("[]").split(".")
+        place: Any = document
+        for part in outer:
+            place = place[part]
+        if not header.startswith("[["):
+            place.add(name, table)
+        elif name in place:
+            place[name].append(table)
+        else:
+            many = tomlkit.aot()
+            many.append(table)
+            place.add(name, many)
+    return tomlkit.dumps(document)
+
+
+def _fill(container: Any, rows: Sequence[Row]) -> Any:
+    items = [(key, _item(value), comment) for key, value, comment in rows if value is not None]
+    widest = max((len(key) + len(item.as_string()) for key, item, _ in items), default=0)
+    for key, item, comment in items:
+        if comment:
+            item.comment(comment)
+            item.trivia.comment_ws = " " * (2 + min(widest, 40) - min(len(key) + len(item.as_string()), 40))
+        container.add(key, item)
+    return container
+
+
+def _item(value: Value) -> Any:
+    if isinstance(value, Decimal):
+        return Float(float(value), Trivia(), number_text(value))
+    if isinstance(value, str | int):
+        return tomlkit.item(value)
+    entries = tomlkit.array()
+    for entry in value:
+        entries.append(_item(entry))
+    return entries
+
+
+def with_value(text: str, path: Sequence[str | int], value: Value) -> str:
+    """A TOML text with the key at `path` (list entries counted from 0) set to `value`; the rest stays as it is.
+
+    Tables on the way that are missing are added. A list takes a single value as its only entry. Raises LookupError
+    for an entry that a list does not have, and for a way through what is no table.
+    """
+    document = tomlkit.parse(text)
+    *way, last = path
+    place: Any = document
+    for part in way:
+        if isinstance(part, str) and isinstance(place, dict) and part not in place:
+            place[part] = tomlkit.table()
+        place = _inside(place, part)
+    if not isinstance(place, dict) or not isinstance(last, str):
+        raise LookupError(last)
+    listed: Any = (
+        [value] if isinstance(place.get(last), list) and isinstance(value, str | int | Decimal) else value
+    )
+    place[last] = _item(listed)
+    return tomlkit.dumps(document)
+
+
+def _inside(place: Any, part: str | int) -> Any:
+    expected = list if isinstance(part, int) else dict
+    if not isinstance(place, expected):
+        raise LookupError(part)
+    found: Any = place
+    return found[part]

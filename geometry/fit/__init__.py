@@ -1,0 +1,1 @@
+"""Fit: clearance rules in closed form, and shapely as the judge."""

@@ -1,0 +1,148 @@
+"""Whether a layout fits: closed-form rules, the same for one layout, for the search's constraints and for its scan.
+
+Every rule gives the room left in metres (arrays broadcast); below −`SLACK` the layout does not fit. `overlap.py`
+judges the same with shapely.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.coils.bundle import cell_room
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import Topology
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout, Space
+from geometry.stock.magnet import Magnet
+
+SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Misfit:
+    """One limit that a layout breaks: its key, the rule in words, what it must be, what it was, by how much."""
+
+    key: str
+    rule: str
+    limit: float
+    value: float
+    unit: str = "mm"
+
+    @property
+    def excess(self) -> float:
+        """How much must change, in `unit`, above zero."""
+        return abs(self.value - self.limit)
+
+    @property
+    def message(self) -> str:
+        """The rule, what it asks for, what it was and by how much, in words without the key."""
+        unit = f" {self.unit}" if self.unit else ""
+        return f"{self.rule} {self.limit:.6g}{unit}, was {self.value:.6g}{unit} ({self.excess:.3g}{unit} off)"
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.message}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    key: str
+    text: str
+    least: bool = True
+
+
+RULES = {
+    "pocket_neighbour": _Rule(
+        "carrier.count", "the wall between neighbouring magnet pockets must be at least"
+    ),
+    "pocket_rim": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to rim must be at least"),
+    "pocket_bore": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to bore must be at least"),
+    "winding_bore": _Rule(
+        "winding.inner_radius_mm", "the winding's inner radius must be at least the bore's"
+    ),
+    "winding_rim": _Rule(
+        "winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False
+    ),
+    "inner_turn": _Rule(
+        "winding.inner_radius_mm",
+        "two legs meet at the inner corners: half the room between them must be at least",
+    ),
+    "between_bends": _Rule(
+        "winding.width_mm",
+        "neighbouring bends meet at the inner radius: half the room between them must be at least",
+    ),
+    "leg": _Rule(
+        "winding.outer_radius_mm",
+        "no straight leg is left between the corners: the room for it must be at least",
+    ),
+    "inner_core": _Rule(
+        "winding.width_mm",
+        "a coil's two legs meet at its inner corners: half the room between them must be at least",
+    ),
+    "neighbour": _Rule(
+        "winding.outer_radius_mm", "neighbouring coils meet: half the room between them must be at least"
+    ),
+    "hole": _Rule(
+        "winding.width_mm", "no peg fits in the coil's hole: its radius less the peg's must be at least"
+    ),
+}
+
+
+def carrier_room(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
+    """Material around each pocket beyond the wall that is asked for, m, to its neighbour, the rim and the bore."""
+    nearest, farthest = magnet.reach(pitch_radius)
+    return {
+        "pocket_neighbour": magnet.beside(pitch_radius, count) - space.wall,
+        "pocket_rim": space.outer_radius - farthest - space.wall,
+        "pocket_bore": nearest - space.bore_radius - space.wall,
+    }
+
+
+def winding_room(space: Space, topology: Topology, envelope: Envelope) -> dict[str, Real]:
+    """Room of the winding in the annulus, and of the coil shape in itself and beside its neighbours, m."""
+    return {
+        "winding_bore": np.asarray(envelope.inner_radius) - space.bore_radius,
+        "winding_rim": space.outer_radius - np.asarray(envelope.outer_radius),
+        **topology.room(envelope),
+    }
+
+
+def misfits(layout: Layout) -> tuple[Misfit, ...]:
+    """Every limit that the layout breaks; empty when it fits."""
+    space, carrier = layout.space, layout.carrier
+    rooms = carrier_room(space, carrier.magnet, carrier.count, carrier.pitch_radius)
+    rooms |= winding_room(space, layout.topology, layout.envelope)
+    limits = {
+        "pocket_neighbour": space.wall,
+        "pocket_rim": space.wall,
+        "pocket_bore": space.wall,
+        "winding_bore": space.bore_radius,
+        "winding_rim": space.outer_radius,
+    }
+    found = [
+        _misfit(name, float(room), limits.get(name, 0.0)) for name, room in rooms.items() if room < -SLACK
+    ]
+    return (*found, *_section_misfits(layout))
+
+
+def _misfit(name: str, room: float, limit: float) -> Misfit:
+    rule = RULES[name]
+    value = limit + room if rule.least else limit - room
+    return Misfit(key=rule.key, rule=rule.text, limit=limit * 1e3, value=value * 1e3)
+
+
+def _section_misfits(layout: Layout) -> list[Misfit]:
+    winding = layout.winding
+    found: list[Misfit] = []
+    fill = winding.turns * winding.wire.overall_area / (winding.width * winding.height)
+    if fill > winding.fill_factor * (1 + 1e-6):
+        rule = "the share of the bundle's section that insulated wire takes must be at most"
+        found.append(Misfit(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
+    room = cell_room(winding.turns, winding.width, winding.height, winding.wire, layout.pieces)
+    if room < -SLACK:
+        need = winding.wire.overall_diameter
+        rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
+        found.append(Misfit(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + room) * 1e3))
+    return found

@@ -1,0 +1,1 @@
+"""Machine: carriers, winding and gap in one layout, its filaments, and its file."""

@@ -1,0 +1,1 @@
+"""Parts: solids to print."""

@@ -1,0 +1,254 @@
+"""The carrier to print: a disc with a blind pocket for each magnet, every pole marked."""
+
+from __future__ import annotations
+
+from cmath import rect
+from collections.abc import Iterator
+from math import pi
+
+from shapely import get_parts, unary_union
+
+from geometry.coils.topology import sector_axes
+from geometry.curves.curve import rotated_curve
+from geometry.drawing.offset import offset_outline
+from geometry.drawing.primitives import Circle, Path, outline
+from geometry.machine.layout import Layout
+from geometry.parts.lettering import Shape, first_fit, straight_text
+from geometry.parts.meshes import BEYOND, Slab, carved
+from geometry.parts.solids import (
+    GLUE_LINE,
+    LETTER_HEIGHTS,
+    MAGNET_TOLERANCE,
+    MARGIN,
+    Part,
+    PrintOptions,
+    annulus,
+    annulus_area,
+    disc,
+    enclosed_area,
+    region,
+    ring_texts,
+)
+
+FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
+SIDES = ("SIDE 1", "SIDE 2")  # in their place when a coil stands on each side
+
+
+def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second: bool = False) -> Part:
+    """The carrier, lying on its back; its pockets hold the thickest magnet and its glue, none stands proud.
+
+    A letter names the pole that looks out of the face it is engraved in; where the face has no room beside
+    the pockets, the letter stands on the floor of the pocket and names the pole that must look up.
+    A carrier with a steel plate has no floor: its pockets go through, the magnets stand on the steel.
+    second: the carrier that faces the first: it shows S to the coil where the first shows N.
+    Raises ValueError when the clearance leaves too little wall, or the floor too little air for a coil behind it.
+    """
+    options = options or PrintOptions()
+    _check_walls(layout, options)
+    check_back(layout, options)
+    space = layout.space
+    floor = pocket_floor(layout, options)
+    top = floor + pocket_depth(layout)
+    pockets = _pockets(layout, options)
+    letters = _face_letters(layout, options, pockets, int(second))
+    words = _face_words(layout, face_text(layout, second=second), pockets, letters)
+    above = _upper_marks(layout, options, letters, words, int(second))
+    below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout, int(second))]
+    hole = pocket_area(layout, options.pocket_clearance) * pocket_depth(layout)
+    solid = annulus_area(space.bore_radius, space.outer_radius) * top
+    return Part(
+        name="carrier_second" if second else "carrier",
+        mesh=carved(
+            [Slab(annulus(space.bore_radius, space.outer_radius), 0, top)],
+            above=[*(Slab(pocket, floor if floor else -BEYOND, top) for pocket in pockets), *above],
+            below=below,
+        ),
+        volume=solid - layout.carrier.count * hole - sum(mark.volume for mark in (*above, *below)),
+        deep=unary_union(pockets),
+        thickness=top,
+        notes=_notes(layout, options, beside=bool(letters), words=bool(words), second=second),
+    )
+
+
+def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
+    """Material left around each pocket once the clearance is taken off, m."""
+    space, carrier = layout.space, layout.carrier
+    nearest, farthest = carrier.magnet.reach(carrier.pitch_radius)
+    return {
+        "its neighbour": float(carrier.magnet.beside(carrier.pitch_radius, carrier.count)) - pocket_clearance,
+        "the rim": space.outer_radius - float(farthest) - pocket_clearance / 2,
+        "the bore": float(nearest) - pocket_clearance / 2 - space.bore_radius,
+    }
+
+
+def pocket_edge(layout: Layout, pocket_clearance: float) -> Path | Circle:
+    """The edge of the pocket on the x axis: half the clearance outside the magnet's, all around."""
+    edge = outline(layout.carrier.magnet.outline(layout.carrier.pitch_radius))
+    assert edge is not None
+    return offset_outline(edge, pocket_clearance / 2) if pocket_clearance else edge
+
+
+def pocket_area(layout: Layout, pocket_clearance: float) -> float:
+    """Area of a pocket, m²."""
+    edge = pocket_edge(layout, pocket_clearance)
+    return pi * edge.radius**2 if isinstance(edge, Circle) else enclosed_area(edge.curve)
+
+
+def pocket_floor(layout: Layout, options: PrintOptions) -> float:
+    """Plastic under the magnets, m; none where they stand on a steel plate."""
+    return 0.0 if layout.carrier.plate else options.floor
+
+
+def pocket_depth(layout: Layout) -> float:
+    """Of a pocket, m: the thickest magnet and the glue under it; on steel the carrier has a glue line, too."""
+    glue = 0.0 if layout.carrier.plate else GLUE_LINE
+    return layout.carrier.magnet.thickness + MAGNET_TOLERANCE + glue
+
+
+def face_text(layout: Layout, *, second: bool = False) -> str:
+    """What the face of carrier and cover says."""
+    if layout.sides > 1:
+        return SIDES[0]
+    return f"{FACE_TEXT} 2" if second else FACE_TEXT
+
+
+def check_back(layout: Layout, options: PrintOptions) -> float:
+    """Air left between the floor under the magnets and a coil behind it, m; ValueError when it is too little."""
+    left = layout.air_gap - GLUE_LINE - options.floor - options.peg_rise
+    if layout.sides > 1 and left < options.running_clearance - 1e-9:
+        raise ValueError(
+            f"floor ({options.floor * 1e3:g} mm) and glue ({GLUE_LINE * 1e3:g} mm) must leave "
+            f"{options.running_clearance * 1e3:g} mm of the air gap "
+            f"({layout.air_gap * 1e3:g} mm) on the second side to run in, but left {left * 1e3:.3g} mm: "
+            "take a thinner floor or a larger air gap"
+        )
+    return left
+
+
+def _check_walls(layout: Layout, options: PrintOptions) -> None:
+    where, wall = min(pocket_walls(layout, options.pocket_clearance).items(), key=lambda item: item[1])
+    if wall < options.least_wall - 1e-9:
+        raise ValueError(
+            f"pocket_clearance must leave a wall of at least {options.least_wall * 1e3:.3g} mm from pocket "
+            f"to {where}, "
+            f"but {options.pocket_clearance * 1e3:.3g} mm leaves {wall * 1e3:.3g} mm: take less clearance, "
+            "or a layout with more wall"
+        )
+
+
+def _pockets(layout: Layout, options: PrintOptions) -> list[Shape]:
+    edge = pocket_edge(layout, options.pocket_clearance)
+    axes = sector_axes(layout.carrier.count)
+    if isinstance(edge, Circle):
+        return [disc(edge.center * rect(1, angle), edge.radius) for angle in axes]
+    return [region(rotated_curve(edge.curve, angle)) for angle in axes]
+
+
+def _letters(layout: Layout, radius: float, height: float, first: int, mirrored: bool = False) -> list[Shape]:
+    """A letter at each magnet's angle, tops outward; `first` is 0 for N on the first magnet, 1 for S."""
+    return [
+        straight_text("NS"[(index + first) % 2], height, rect(radius, angle), angle - pi / 2, mirrored)
+        for index, angle in enumerate(sector_axes(layout.carrier.count))
+    ]
+
+
+def _large(layout: Layout) -> float:
+    return min(0.5 * layout.carrier.magnet.across, 8e-3)
+
+
+def _face_letters(layout: Layout, options: PrintOptions, pockets: list[Shape], first: int) -> list[Shape]:
+    free = _free(layout, pockets)
+    for letters in _letter_rings(layout, options, first):
+        apart = unary_union([letter.buffer(MARGIN) for letter in letters])
+        if free.contains(unary_union(letters)) and len(get_parts(apart)) == len(letters):
+            return letters
+    return []
+
+
+def _letter_rings(layout: Layout, options: PrintOptions, first: int) -> Iterator[list[Shape]]:
+    carrier = layout.carrier
+    nearest, farthest = (float(edge) for edge in carrier.magnet.reach(carrier.pitch_radius))
+    for height in LETTER_HEIGHTS:
+        away = options.pocket_clearance / 2 + height / 2 + 1.2 * MARGIN
+        for radius in (farthest + away, nearest - away):
+            if radius > 0:
+                yield _letters(layout, radius, height, first)
+
+
+def _free(layout: Layout, taken: list[Shape]) -> Shape:
+    space = layout.space
+    return annulus(space.bore_radius, space.outer_radius).difference(unary_union(taken)).buffer(-MARGIN)
+
+
+def _face_words(layout: Layout, text: str, pockets: list[Shape], letters: list[Shape]) -> list[Shape]:
+    free, space = _free(layout, [*pockets, *letters]), layout.space
+    between = [(k + 0.5) * 2 * pi / layout.carrier.count for k in (0, layout.carrier.count // 2)]
+    radii = [(space.outer_radius, -1), (space.bore_radius, 1), (layout.carrier.pitch_radius, 0)]
+    found = first_fit(ring_texts(text, radii, between), free)
+    return [found] if found else []
+
+
+def _upper_marks(
+    layout: Layout, options: PrintOptions, letters: list[Shape], words: list[Shape], first: int
+) -> list[Slab]:
+    """Letters and words of the face; letters on the pockets' floors when the face has none."""
+    depth, floor = options.letter_depth, pocket_floor(layout, options)
+    top = floor + pocket_depth(layout)
+    if letters:
+        return [Slab(shape, top - depth, top) for shape in (*letters, *words)]
+    inside = _letters(layout, layout.carrier.pitch_radius, _large(layout), first) if floor else []
+    floors = [Slab(shape, floor - depth, floor) for shape in inside]
+    return [*floors, *(Slab(shape, top - depth, top) for shape in words)]
+
+
+def _back_marks(layout: Layout, first: int) -> list[Shape]:
+    if layout.carrier.plate:
+        return []
+    letters = _letters(layout, layout.carrier.pitch_radius, _large(layout), 1 - first, mirrored=True)
+    radii = [(layout.space.bore_radius, 1), (layout.space.outer_radius, -1), (layout.carrier.pitch_radius, 0)]
+    between = [pi / layout.carrier.count]
+    back = SIDES[1] if layout.sides > 1 else BACK_TEXT
+    words = first_fit(ring_texts(back, radii, between, mirrored=True), _free(layout, letters))
+    return [*letters, words] if words else letters
+
+
+def _notes(
+    layout: Layout, options: PrintOptions, *, beside: bool, words: bool, second: bool
+) -> tuple[str, ...]:
+    where = "beside each pocket" if beside else "on the floor of each pocket"
+    clearance = f"{options.pocket_clearance * 1e3:g} mm"
+    recess = (
+        f"a magnet may be {MAGNET_TOLERANCE * 1e3:g} mm thicker or thinner than it is sold, so its face lies up to "
+        f"{2 * MAGNET_TOLERANCE * 1e3:g} mm below the face that looks at the coil, and never stands proud of it."
+    )
+    said = f" and says {face_text(layout, second=second)}" if words else ""
+    if layout.carrier.plate:
+        notes = [
+            f"Print on its back. Each pocket is {clearance} wider than its magnet and goes through: glue the carrier "
+            f"to its steel plate and the magnets to the steel, all with the same thin line of glue "
+            f"({GLUE_LINE * 1e3:g} mm); {recess}",
+            f"The letter {where} names the pole that looks at the coil."
+            if beside
+            else "There is no room for letters beside the pockets: mark the poles on the steel, as the template shows.",
+            f"The steel lies behind the magnets; the other face looks at the coil{said}.",
+        ]
+    else:
+        notes = [
+            f"Print on its back. Each pocket is {clearance} wider than its magnet and "
+            f"{(pocket_depth(layout) - layout.carrier.magnet.thickness) * 1e3:g} mm deeper, for a line of glue "
+            f"({GLUE_LINE * 1e3:g} mm) under it: {recess}",
+            f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
+            "pole that looks out of the back, so it is the other one.",
+            f"The face with the open pockets looks at the coil{said}.",
+        ]
+    if layout.sides > 1:
+        notes[-1] = (
+            f"A coil stands on each side: {SIDES[0]} is the face with the open pockets, {SIDES[1]} the other. The "
+            f"floor ({options.floor * 1e3:g} mm) and the glue on it are part of the air gap of side 2."
+        )
+    if second:
+        notes.append(
+            "Where the first carrier shows N to the coil, this one shows S: turn it until each N faces an S; they pull "
+            "each other into that place, hard: lower it with screws or wedges, never by hand."
+        )
+    return tuple(notes)

@@ -1,0 +1,1 @@
+"""Stock: what can be bought: wire, magnet grades and magnet shapes, with the sources of their figures."""

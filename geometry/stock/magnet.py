@@ -1,0 +1,263 @@
+"""The magnet: shape, remanence, and the effective polarization that its own demagnetizing field leaves.
+
+One class for each shape (blocks and arcs: `magnet_shapes.py`), all magnetized along their thickness and symmetric about
+the radial line they stand on. Each says where its face lies in the carrier, and how far it is to the shaft, to the rim
+and to its neighbour.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from math import pi, sin
+from typing import Any, ClassVar, Self
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from geometry.curves.curve import Curve, Real, circle
+from geometry.stock.demagnetizing import disc_demagnetizing_factor, ring_demagnetizing_factor
+from geometry.stock.grades import GRADES, Grade
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Magnet(ABC):
+    """What all shapes share.
+
+    thickness: m, along the shaft and the magnetization, above zero.
+    remanence: T, above zero.
+    grade: the trade grade that the remanence came from, or None when it was given as a number.
+    recoil_permeability: relative, at least 1.
+    temperature: of the magnet in use, °C; the remanence is that at 20 °C.
+    Raises ValueError outside these ranges.
+    """
+
+    thickness: float
+    remanence: float
+    grade: str | None = None
+    recoil_permeability: float = 1.05
+    temperature: float = 20.0
+
+    shape: ClassVar[str]
+    """Name of the shape in files and figures."""
+    SIZES: ClassVar[tuple[str, ...]]
+    """Fields with the sizes of the face."""
+
+    def __post_init__(self) -> None:
+        for name in (*self.SIZES, "thickness", "remanence"):
+            value = getattr(self, name)
+            if not value > 0:
+                raise ValueError(f"magnet {name} must be above zero, was {value:g}")
+        if not self.recoil_permeability >= 1:
+            raise ValueError(f"recoil permeability must be at least 1, was {self.recoil_permeability:g}")
+        self._check()
+
+    def _check(self) -> None:  # noqa: B027  most shapes have nothing to check
+        """Raise ValueError for sizes that do not go together."""
+
+    @classmethod
+    def of_grade(cls, *, grade: str, **sizes: Any) -> Self:
+        """The magnet of a trade grade, with the grade's least guaranteed remanence; sizes in m by name."""
+        row = GRADES[grade]
+        recoil = row.recoil_permeability
+        return cls(**sizes, remanence=row.remanence, grade=grade, recoil_permeability=recoil)
+
+    @property
+    @abstractmethod
+    def area(self) -> float:
+        """Of the face, m²."""
+
+    @property
+    @abstractmethod
+    def across(self) -> float:
+        """Smallest size across the face, m: what a mark on it must keep within."""
+
+    @property
+    @abstractmethod
+    def size_label(self) -> str:
+        """Its sizes in millimetres, as on an order: "⌀ 15 × 4 mm"."""
+
+    @abstractmethod
+    def factor(self, thickness: float) -> float:
+        """Demagnetizing factor of a magnet of this face and of `thickness` (m)."""
+
+    @abstractmethod
+    def outline(self, pitch_radius: float) -> Curve:
+        """The edge of its face, on the x axis at `pitch_radius` (m), counter-clockwise."""
+
+    def hole(self, pitch_radius: float) -> Curve:
+        """The edge of what its face leaves open, placed and turned as its outline; nothing unless it has a hole."""
+        return ()
+
+    @property
+    def mark_room(self) -> tuple[float, float]:
+        """What a mark on its face must keep within, and how far from the face's middle it stands at least, m."""
+        return self.across, 0.0
+
+    @abstractmethod
+    def reach(self, pitch_radius: ArrayLike) -> tuple[Real, Real]:
+        """Distances of the nearest and of the farthest point of the face from the shaft, m."""
+
+    @abstractmethod
+    def beside(self, pitch_radius: ArrayLike, count: ArrayLike) -> Real:
+        """Distance to the neighbour when `count` stand evenly on a pitch circle, m; below zero they overlap."""
+
+    @abstractmethod
+    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
+        """Pitch radii at which the face keeps between these distances from the shaft, m; the first above if none."""
+
+    @abstractmethod
+    def closest_pitch_radius(self, count: int, wall: float) -> float:
+        """Pitch radius at which `count` stand a `wall` apart, m."""
+
+    @abstractmethod
+    def gyration_square(self, pitch_radius: float) -> float:
+        """Mean square distance of the face from the shaft, m²: its moment of inertia over its mass."""
+
+    def placed(self, pitch_radius: float) -> float:
+        """The pitch radius that it takes when asked for this one, m: an arc has only its own."""
+        return pitch_radius
+
+    @property
+    def demagnetizing_factor(self) -> float:
+        """Magnetometric factor of the magnet by itself, see `geometry.stock.demagnetizing`."""
+        return self.factor(self.thickness)
+
+    @property
+    def polarization(self) -> float:
+        """Effective polarization in T of the magnet by itself, see `effective_polarization`."""
+        return self.effective_polarization(backed=0.0)
+
+    def effective_polarization(self, *, backed: float) -> float:
+        """What the field is computed from: warm remanence/(1 + n (μr − 1)), T.
+
+        n is the demagnetizing factor of the magnet's shape; with a steel plate behind it, of the magnet together with
+        its image, a magnet of twice the thickness. backed: from 0, no plate, to 1, one that carries all the flux.
+        """
+        free, whole = (
+            self.warm_remanence / (1 + self.factor(self.thickness * length) * (self.recoil_permeability - 1))
+            for length in (1, 2)
+        )
+        return free + backed * (whole - free)
+
+    @property
+    def warm_remanence(self) -> float:
+        """Remanence in T at the magnet's temperature, by its grade's reversible coefficient."""
+        return self.remanence * (1 + self.material.remanence_coefficient * (self.temperature - 20.0))
+
+    @property
+    def volume(self) -> float:
+        """m³."""
+        return self.area * self.thickness
+
+    @property
+    def mass(self) -> float:
+        """kg, with the density of the grade (neodymium when no grade is given and the remanence is above 0.6 T)."""
+        return self.volume * self.material.density
+
+    @property
+    def material(self) -> Grade:
+        """The grade's row; without a grade N42's above 0.6 T, else C5's: only for density and temperature."""
+        row = GRADES.get(self.grade) if self.grade else None
+        return row or (GRADES["N42"] if self.remanence > 0.6 else GRADES["C5"])
+
+    @property
+    def sizes(self) -> dict[str, float]:
+        """Sizes by their keys in files, as these state them: mm and degrees; thickness last."""
+        names = (*self.SIZES, "thickness")
+        return {size_key(name): getattr(self, name) * (1 if name.endswith("_deg") else 1e3) for name in names}
+
+    @property
+    def label(self) -> str:
+        """Shape and sizes in words: "disc ⌀ 15 × 4 mm"."""
+        return f"{self.shape} {self.size_label}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DiscMagnet(Magnet):
+    """A disc. diameter: m, above zero."""
+
+    diameter: float
+
+    shape = "disc"
+    SIZES = ("diameter",)
+
+    @property
+    def area(self) -> float:
+        return pi / 4 * self.diameter**2
+
+    @property
+    def across(self) -> float:
+        return self.diameter
+
+    @property
+    def size_label(self) -> str:
+        return f"⌀ {mm_text(self.diameter)} × {mm_text(self.thickness)} mm"
+
+    def factor(self, thickness: float) -> float:
+        return disc_demagnetizing_factor(self.diameter, thickness)
+
+    def outline(self, pitch_radius: float) -> Curve:
+        return circle(complex(pitch_radius), self.diameter / 2)
+
+    def reach(self, pitch_radius: ArrayLike) -> tuple[Real, Real]:
+        pitch_radius = np.asarray(pitch_radius, float)
+        return pitch_radius - self.diameter / 2, pitch_radius + self.diameter / 2
+
+    def beside(self, pitch_radius: ArrayLike, count: ArrayLike) -> Real:
+        return 2 * np.asarray(pitch_radius, float) * np.sin(pi / np.asarray(count)) - self.diameter
+
+    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
+        return least + self.diameter / 2, most - self.diameter / 2
+
+    def closest_pitch_radius(self, count: int, wall: float) -> float:
+        return (self.diameter + wall) / (2 * sin(pi / count))
+
+    def gyration_square(self, pitch_radius: float) -> float:
+        return pitch_radius**2 + self.diameter**2 / 8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingMagnet(DiscMagnet):
+    """A disc with a hole. bore: its diameter, m, above zero and below the ring's."""
+
+    bore: float
+
+    shape = "ring"
+    SIZES = ("diameter", "bore")
+
+    def _check(self) -> None:
+        if not self.bore < self.diameter:
+            raise ValueError(f"magnet bore must be below the diameter ({self.diameter:g}), was {self.bore:g}")
+
+    @property
+    def area(self) -> float:
+        return pi / 4 * (self.diameter**2 - self.bore**2)
+
+    @property
+    def size_label(self) -> str:
+        return f"⌀ {mm_text(self.diameter)} / {mm_text(self.bore)} × {mm_text(self.thickness)} mm"
+
+    def hole(self, pitch_radius: float) -> Curve:
+        return circle(complex(pitch_radius), self.bore / 2)
+
+    @property
+    def mark_room(self) -> tuple[float, float]:
+        wall = (self.diameter - self.bore) / 2
+        return min(3 * wall, self.across), (self.diameter + self.bore) / 4
+
+    def factor(self, thickness: float) -> float:
+        return ring_demagnetizing_factor(self.diameter, self.bore, thickness)
+
+    def gyration_square(self, pitch_radius: float) -> float:
+        return pitch_radius**2 + (self.diameter**2 + self.bore**2) / 8
+
+
+def size_key(name: str) -> str:
+    """The key in files of a size, by its field's name."""
+    return name if name.endswith("_deg") else f"{name}_mm"
+
+
+def mm_text(length: float) -> str:
+    """A length in m as a number of millimetres."""
+    return f"{length * 1e3:.6g}"

@@ -1,0 +1,1 @@
+"""Writers: the drawing as DXF, SVG and PDF."""

@@ -1,0 +1,117 @@
+"""The first page of a paper template: the whole at reduced scale, marked as not to scale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from geometry.drawing.primitives import (
+    CHARACTER_WIDTH,
+    Anchor,
+    Drawing,
+    Layer,
+    Primitive,
+    Text,
+    drawing_bounds,
+    polygon,
+    segment,
+)
+from geometry.writers.legend import legend_layers, legend_rows, notes, wrapped
+from geometry.writers.paper import Tiling
+from geometry.writers.sheet_page import PRINT_NOTE, Page, View, dashed, marks, text_boxes, trimmed
+
+EDGE = 12e-3  # m, margin of the overview
+LARGEST_SCALE = 0.7  # of the overview, so that nobody takes it for full size
+
+
+def overview_page(drawing: Drawing, shown: tuple[Layer, ...], tiling: Tiling, title: str) -> Page:
+    """The whole at reduced scale with the map of its sheets, the legend and what one must know."""
+    paper = tiling.paper
+    lines = _instructions(drawing, tiling, paper.width - 2 * EDGE)
+    rows = legend_rows(shown)
+    text_top = EDGE + 3.8e-3 * len(lines)
+    legend_top = text_top + 3e-3 + 5e-3 * rows
+    low, high = complex(EDGE, legend_top + 3e-3), complex(paper.width - EDGE, paper.height - EDGE - 20e-3)
+    view = _reduced(shown, low, high)
+    map_lines, map_numbers = _sheet_map(tiling, view)
+    text = [
+        Text(line, complex(EDGE, text_top - 3.8e-3 * (index + 1) + 1e-3), 2e-3, Anchor.START)
+        for index, line in enumerate(lines)
+    ]
+    legend = legend_layers(shown, complex(EDGE, legend_top), (paper.width - 2 * EDGE) / 2)
+    return Page(
+        name="Overview",
+        views=(view,),
+        layers=(dashed(map_lines), marks([*_title(tiling, title), *map_numbers, *text]), *legend),
+    )
+
+
+def _title(tiling: Tiling, title: str) -> Iterator[Primitive]:
+    paper = tiling.paper
+    top, right = paper.height - EDGE, paper.width - EDGE
+    sheets = "1 sheet" if tiling.count == 1 else f"{tiling.count} sheets"
+    about = f"Overview. The template follows at full size on {sheets} of {paper.name}."
+    yield Text(trimmed(title, 4e-3, right - EDGE), complex(EDGE, top - 4e-3), 4e-3, Anchor.START)
+    yield Text(about, complex(EDGE, top - 13e-3), 2.2e-3, Anchor.START)
+    box = [complex(right, top - 7.5e-3), complex(right - 52e-3, top - 7.5e-3)]
+    yield polygon([*box, box[1] - 9e-3j, box[0] - 9e-3j])
+    yield Text("NOT TO SCALE", complex(right - 26e-3, top - 14e-3), 4e-3)
+
+
+def _instructions(drawing: Drawing, tiling: Tiling, width: float) -> list[str]:
+    """Lines of text for the foot of the overview."""
+    sentences = [*notes(drawing), PRINT_NOTE.replace("Both bars", "The two bars on each sheet")]
+    if tiling.count > 1:
+        sentences.append(
+            "To join the sheets, cut each along the dashed lines at its right and at its lower edge (✂), lay "
+            "the cut edge on the dashed line of the next sheet so that the rings close, and tape."
+        )
+    return [line for sentence in sentences for line in wrapped(sentence, 2e-3, width)]
+
+
+def _reduced(layers: Sequence[Layer], low: complex, high: complex) -> View:
+    """All layers between two corners of the page (m)."""
+    least, most = drawing_bounds(Drawing(title="", layers=tuple(layers)))
+    room, size = high - low, most - least + 8e-3 * (1 + 1j)
+    scale = min(room.real / size.real, room.imag / size.imag, LARGEST_SCALE)
+    shift = (low + high) / 2 - scale * (least + most) / 2
+    return View(layers=tuple(layers), scale=scale, shift=shift, low=low, high=high)
+
+
+def _sheet_map(tiling: Tiling, view: View) -> tuple[list[Primitive], list[Primitive]]:
+    """Borders of the sheets over the reduced drawing, and a number in the corner of each."""
+    least, most = drawing_bounds(Drawing(title="", layers=view.layers))
+    margin = 3e-3 * (1 + 1j)
+    low, high = least - margin, most + margin
+    xs, ys = [low.real, *tiling.cuts_x, high.real], [low.imag, *tiling.cuts_y, high.imag]
+    ends = [(complex(x, low.imag), complex(x, high.imag)) for x in xs]
+    ends += [(complex(low.real, y), complex(high.real, y)) for y in ys]
+    lines: list[Primitive] = [segment(*(view.scale * z + view.shift for z in pair)) for pair in ends]
+    size = min(3e-3, 0.12 * view.scale * min(b - a for a, b in (*pairwise(xs), *pairwise(ys))))
+    taken = [tuple(view.scale * z + view.shift for z in box) for box in text_boxes(view.layers)]
+    numbers: list[Primitive] = []
+    for sheet in tiling.sheets():
+        left, right = xs[sheet.column - 1 : sheet.column + 1]
+        bottom, top = ys[tiling.rows - sheet.row : tiling.rows - sheet.row + 2]
+        cell = [view.scale * complex(*z) + view.shift for z in ((left, bottom), (right, top))]
+        numbers.append(_sheet_label(f"Sheet {sheet.number}", size, cell, taken))
+    return lines, numbers
+
+
+def _sheet_label(text: str, size: float, cell: Sequence[complex], taken: Sequence[Sequence[complex]]) -> Text:
+    """A label in that corner of a cell, the upper left one if it can be, where it covers the fewest texts."""
+    (low, high), inset = cell, 0.6 * size
+    width = CHARACTER_WIDTH * size * len(text)
+    level, upright = (
+        (low.real + inset, high.real - inset - width),
+        (high.imag - inset - size, low.imag + inset),
+    )
+
+    def covered(place: complex) -> int:
+        end = place + complex(width, size)
+        return sum(
+            a.real < end.real and b.real > place.real and a.imag < end.imag and b.imag > place.imag
+            for a, b in taken
+        )
+
+    return Text(text, min((complex(x, y) for y in upright for x in level), key=covered), size, Anchor.START)

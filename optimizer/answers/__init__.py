@@ -1,0 +1,1 @@
+"""Answers: what the page is told of a machine, a search, a load, a rig: plain values in, plain values out."""

@@ -1,0 +1,123 @@
+"""One look at a machine: its drawing, what does not fit and where, its figures and its waveform."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from geometry.drawing.layout_drawing import arrangement_sentences, draw_layout
+from geometry.fit.rules import Misfit, misfits
+from geometry.machine.layout import Layout
+from geometry.machine.series import phase_letter
+from geometry.writers.legend import NOTE_LAYERS
+from geometry.writers.svg import svg_text
+from optimizer.answers.bounds import no_voltage, too_much_to_draw
+from optimizer.answers.figure_rows import figure_rows
+from optimizer.answers.flat import Flat
+from optimizer.answers.page_values import layout_of
+from optimizer.answers.task import Tell, Told
+from optimizer.answers.trouble import areas, of_rotor, place
+from optimizer.evaluation.chain import figures_of
+from optimizer.field.emf import Waveform, waveforms_and_factor
+from optimizer.loads.hazards import layout_hazards
+from optimizer.words.caution_words import caution_document
+
+SAMPLES = 180  # of the waveform over one electrical period
+PICTURE = ("CARRIER_OUTLINE", "POCKETS", "COIL_OUTLINE")  # how the names of a small picture's layers begin
+_CORNERS = (np.pi / 4, -np.pi / 4, 3 * np.pi / 4, -3 * np.pi / 4)  # where there is room for words
+PAPER = ' style="background:#fff"'  # the page has its own colours, and its policy forbids inline styles
+
+
+def look(design: Flat, tell: Tell) -> dict[str, Any]:
+    """All that the page shows of a design while it is being adjusted. Raises `Told` for a design that is none."""
+    del tell
+    layout = layout_of(design)
+    if words := too_much_to_draw(layout):
+        raise Told([("", words)])
+    found = misfits(layout)
+    return {
+        "svg": drawing_svg(layout),
+        "misfits": [
+            _misfit(layout, misfit, _CORNERS[at % 4] + 0.4 * (at // 4)) for at, misfit in enumerate(found)
+        ],
+        "areas": [
+            {"path": area.path, "repeat": area.repeat, "rotor": area.rotor} for area in areas(layout, found)
+        ],
+        "count": layout.carrier.count,
+        "notes": [*_sides(layout), *arrangement_sentences(layout)],
+        **_electrical(layout, fits=not found),
+    }
+
+
+def _sides(layout: Layout) -> list[str]:
+    """What the drawing cannot show of a carrier with a coil on each side."""
+    if layout.sides == 1:
+        return []
+    return [
+        "One carrier with a coil on each side; drawn is the near one: seen from behind, N and S change places"
+    ]
+
+
+def drawing_svg(layout: Layout) -> str:
+    """The template's drawing without its notes below the disc."""
+    drawing = draw_layout(layout)
+    kept = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
+    return _bare(svg_text(replace(drawing, layers=kept)))
+
+
+def picture_svg(layout: Layout) -> str:
+    """The template's outlines alone, for a small picture."""
+    drawing = draw_layout(layout)
+    kept = tuple(layer for layer in drawing.layers if layer.name.startswith(PICTURE))
+    return _bare(svg_text(replace(drawing, layers=kept)))
+
+
+def _bare(svg: str) -> str:
+    return svg.replace(PAPER, "", 1)
+
+
+def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
+    spot = place(layout, misfit, toward)
+    return {
+        "key": misfit.key,
+        "words": misfit.message[:1].upper() + misfit.message[1:].replace("was -", "was −"),
+        "x": round(spot.real * 1e3, 4),
+        "y": round(-spot.imag * 1e3, 4),
+        "rotor": of_rotor(misfit),
+    }
+
+
+def _electrical(layout: Layout, *, fits: bool) -> dict[str, Any]:
+    """Figures, waveform and, of a design that fits, what bites."""
+    if words := no_voltage(layout):
+        return {"cautions": [], "figures": None, "waveform": None, "why": words}
+    waves, factor = waveforms_and_factor(layout)
+    figures = figures_of(layout, waves, factor)
+    return {
+        "cautions": caution_document(layout_hazards(layout, figures)) if fits else [],
+        "figures": figure_rows(layout, figures),
+        "waveform": _samples(layout, waves),
+        "why": None,
+    }
+
+
+def _samples(layout: Layout, waves: Sequence[Waveform]) -> dict[str, Any]:
+    """One period of the first phase, and of all phases by letter; one phase alone has no letter."""
+    return {
+        "volts": _volts(waves[0]),
+        "rms": waves[0].rms,
+        "peak": max(emf.peak for emf in waves),
+        "phases": [
+            {"name": phase_letter(layout, phase), "volts": _volts(emf)}
+            for phase, emf in enumerate(waves)
+            if layout.phases > 1
+        ],
+    }
+
+
+def _volts(emf: Waveform) -> list[float]:
+    angles = np.linspace(0, 2 * np.pi, SAMPLES + 1)
+    return [float(f"{volt:.5g}") for volt in emf.at(angles)]

@@ -1,0 +1,1 @@
+"""Brief: what someone has and needs, and the goal."""

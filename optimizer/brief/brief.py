@@ -1,0 +1,226 @@
+"""The brief: what someone has and needs, read from TOML with every fault at once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from geometry.files.reading import read_back, read_text, table_from_text
+from geometry.files.values import decimal_of
+from geometry.files.writing import Row, length_row, toml_text
+from geometry.machine.layout import Space
+from geometry.machine.machine_tables import (
+    magnet_of,
+    magnet_rows,
+)
+from geometry.stock.magnet import Magnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief_tables import BriefTable
+from optimizer.brief.goal_tables import GOALS, goal_rows, target_of
+from optimizer.brief.prices import Prices, price_rows, prices_of
+from optimizer.loads.load_target import LoadTarget
+
+HEADING = "A brief: the magnets and the wire at hand, the space, the speed. Lengths in millimetres."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockMagnet:
+    """A magnet that can be had, and how many (None: any number). Raises ValueError for a quantity below 2."""
+
+    magnet: Magnet
+    quantity: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.quantity is not None and self.quantity < 2:
+            raise ValueError(f"magnet quantity must be at least 2, was {self.quantity}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Brief:
+    """What a search starts from.
+
+    air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along
+    the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand for the turns of
+    all phases, their ends, joints and spare, m, or None. resistance: the most one phase may have at 20 °C, Ω, or
+    None. fill_factor: the most that insulated wire takes of a bundle's section. peg_radius: least radius of the
+    former's corners, m.
+    least_layers: least height and width of a bundle, or of each half of an interleaved one, in wires with enamel.
+    goal: "emf_rms" or "power". phases: numbers of phases to try, of 1 and 3. arrangement, plate: of the carriers, see
+    `geometry.machine.layout.Carrier`. bed: width and depth of the printer's bed, m, or None. prices: for the bill of
+    materials, or None; the search heeds neither. target: a load to search for (`optimizer.search.load_search`), or
+    None; every other search goes by the goal. Raises ValueError when there is nothing to choose from, no
+    limit to the wire, or no such goal.
+    """
+
+    title: str
+    space: Space
+    air_gap: float
+    coil_height: float
+    speed_rpm: float
+    magnets: tuple[StockMagnet, ...]
+    wires: tuple[Wire, ...]
+    length: float | None
+    resistance: float | None
+    fill_factor: float
+    peg_radius: float
+    topologies: tuple[str, ...]
+    goal: str
+    least_layers: int = 3
+    bed: tuple[float, float] | None = None
+    prices: Prices | None = None
+    phases: tuple[int, ...] = (1,)
+    arrangement: str = "single"
+    plate: float = 0.0
+    target: LoadTarget | None = None
+
+    @property
+    def carriers(self) -> int:
+        """Number of carrier discs."""
+        return 2 if self.arrangement == "facing" else 1
+
+    def __post_init__(self) -> None:
+        for name in ("magnets", "wires", "topologies"):
+            if not getattr(self, name):
+                raise ValueError(f"{name} must hold at least one, was empty")
+        for name in (
+            "air_gap",
+            "coil_height",
+            "speed_rpm",
+            "fill_factor",
+            "peg_radius",
+            "length",
+            "resistance",
+            "least_layers",
+        ):
+            if (value := getattr(self, name)) is not None and not value > 0:
+                raise ValueError(f"{name} must be above zero, was {value:g}")
+        if self.bed is not None and not all(side > 0 for side in self.bed):
+            raise ValueError(f"bed must be two lengths above zero, was {self.bed}")
+        if self.length is None and self.resistance is None:
+            raise ValueError("length or resistance must be given, was None")
+        if self.goal not in GOALS:
+            raise ValueError(f"goal must be one of {', '.join(GOALS)}, was {self.goal}")
+
+
+def read_brief(path: str | os.PathLike[str], kind: type[BriefTable] = BriefTable) -> Brief:
+    """The brief of a file, held to the rules of `kind`. Raises FileFaults with every fault in it."""
+    return brief_from_text(read_text(path), os.fspath(path), kind)
+
+
+def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -> Brief:
+    """The brief that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    table = table_from_text(text, name, kind)
+    space, wire = table.space, table.wire
+    return Brief(
+        title=table.title,
+        space=Space(outer_diameter=space.outer_diameter, bore_diameter=space.bore_diameter, wall=space.wall),
+        air_gap=space.air_gap,
+        coil_height=space.coil_height,
+        speed_rpm=table.speed.rpm,
+        magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
+        wires=tuple(Wire(diameter=diameter, grade=wire.enamel_grade) for diameter in wire.diameters),
+        length=wire.length,
+        resistance=wire.resistance,
+        fill_factor=wire.fill_factor,
+        peg_radius=wire.peg_diameter / 2,
+        topologies=tuple(table.coil.topologies),
+        least_layers=table.coil.least_layers,
+        goal=table.goal.maximise if table.load is None else "emf_rms",
+        target=target_of(table.goal, table.load),
+        bed=(table.printer.bed[0], table.printer.bed[1]) if table.printer else None,
+        prices=prices_of(table.prices) if table.prices else None,
+        phases=tuple(table.coil.phases),
+        arrangement=table.rotor.arrangement,
+        plate=table.rotor.plate,
+    )
+
+
+def brief_text(brief: Brief) -> str:
+    """The file of a brief, with comments; the exact inverse of `brief_from_text`.
+
+    Raises ValueError for a brief that the file could not give back: a value beyond the file's limits, a
+    remanence that is not its grade's, or wires of different enamel.
+    """
+    grades = sorted({wire.grade for wire in brief.wires})
+    if len(grades) > 1:
+        raise ValueError(f"all wires of a brief must have one grade of enamel, was {grades}")
+    stock = [("[[magnets]]", _stock_rows(entry)) for entry in brief.magnets]
+    written = toml_text(
+        HEADING,
+        [("title", brief.title, "")],
+        [
+            ("[space]", _space_rows(brief)),
+            ("[speed]", [("rpm", decimal_of(brief.speed_rpm), "turns of the disc in a minute")]),
+            *stock,
+            ("[wire]", _wire_rows(brief)),
+            ("[coil]", _coil_rows(brief)),
+            *_rotor_tables(brief),
+            *goal_rows(brief.goal, brief.target),
+            *_workshop_tables(brief),
+        ],
+    )
+    read_back(written, "brief", brief_from_text)
+    return written
+
+
+def _coil_rows(brief: Brief) -> list[Row]:
+    phases = None if brief.phases == (1,) else [Decimal(number) for number in brief.phases]
+    return [
+        ("topologies", brief.topologies, "the shapes to try"),
+        ("phases", phases, "numbers of phases to try"),
+        ("least_layers", brief.least_layers, "least height and width of a bundle, in wires"),
+    ]
+
+
+def _rotor_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
+    """Written only for what differs from one plain carrier."""
+    if brief.arrangement != "single" or brief.plate:
+        plate = decimal_of(brief.plate, milli=True)
+        rows: list[Row] = [("arrangement", brief.arrangement, "single, facing or two-sided")]
+        yield "[rotor]", [*rows, ("plate_mm", plate, "steel behind the magnets")]
+
+
+def _workshop_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
+    """What the search does not need but the build pack does."""
+    if brief.bed is not None:
+        sides = [decimal_of(side, milli=True) for side in brief.bed]
+        yield "[printer]", [("bed_mm", sides, "width and depth that parts are printed on")]
+    if brief.prices is not None:
+        yield "[prices]", price_rows(brief.prices)
+
+
+def _space_rows(brief: Brief) -> list[Row]:
+    return [
+        length_row("outer_diameter_mm", brief.space.outer_diameter, "of the carrier disc"),
+        length_row("bore_diameter_mm", brief.space.bore_diameter, "kept clear for shaft and bearing"),
+        length_row("wall_mm", brief.space.wall, "least material around each magnet pocket"),
+        length_row("air_gap_mm", brief.air_gap, "magnet face to insulated copper, any cover included"),
+        length_row("coil_height_mm", brief.coil_height, "the most the winding may take along the shaft"),
+    ]
+
+
+def _stock_rows(stock: StockMagnet) -> list[Row]:
+    return [
+        *magnet_rows(stock.magnet),
+        ("quantity", stock.quantity, "at hand; leave out if any number can be had"),
+    ]
+
+
+def _wire_rows(brief: Brief) -> list[Row]:
+    diameters = [decimal_of(wire.diameter, milli=True) for wire in brief.wires]
+    length = None if brief.length is None else decimal_of(brief.length)
+    resistance = None if brief.resistance is None else decimal_of(brief.resistance)
+    return [
+        ("diameters_mm", diameters, "bare copper, from 0.05 to 3"),
+        ("enamel_grade", brief.wires[0].grade, "1 or 2, 2 being the thicker enamel"),
+        ("length_m", length, "at hand, all phases together"),
+        ("resistance_ohm", resistance, "the most one phase may have"),
+        (
+            "fill_factor",
+            decimal_of(brief.fill_factor),
+            "most of its section that insulated wire may take",
+        ),
+        length_row("peg_diameter_mm", 2 * brief.peg_radius, "least peg of the winding former"),
+    ]

@@ -1,0 +1,1 @@
+"""Building: what the builder needs: winding card, parts list, parts to print."""

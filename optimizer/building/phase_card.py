@@ -1,0 +1,126 @@
+"""What the card of a three-phase winding adds: line voltage, readings between terminals, checks of the joint."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
+
+from geometry.curves.curve import Complex
+from geometry.drawing.coil_drawing import joint_words, stacking_words
+from geometry.machine.filaments import coil_senses, phase_coils
+from geometry.machine.layout import Layout
+from optimizer.field.emf import Waveform, lines_of, waveforms
+from optimizer.words.wording import quantity
+
+LIKE = 0.005  # share by which phases or pairs may differ and still be told as one
+CIRCULATING = 0.05  # of a phase's EMF; more across the open delta heats it when it is closed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PhaseCard:
+    """Three phases joined in star or delta. EMFs open circuit, V rms at the layout's speed.
+
+    joint: how they are joined; stacking: how the bundles lie over each other, empty for coils side by side.
+    emfs: of each phase alone; bundles farther from the magnets give less. lines: between the pairs of terminals AB, BC,
+    CA once the phases are joined: without what runs around a closed delta.
+    line_share: resistance between two terminals over that of a phase.
+    one_reversed: least and most that a phase gives with one of its coils the wrong way round. phase_reversed: likewise
+    of the pairs of terminals that show a phase the wrong way round, in star. open_corner: across the last joint of a
+    delta before it is closed; open_corner_reversed: at least, with one phase the wrong way round.
+    """
+
+    connection: str
+    joint: str
+    stacking: str
+    emfs: tuple[float, ...]
+    lines: tuple[float, ...]
+    line_share: float
+    one_reversed: tuple[float, float]
+    phase_reversed: tuple[float, float]
+    open_corner: float
+    open_corner_reversed: float
+
+    @property
+    def star(self) -> bool:
+        """Whether the phases are joined in star."""
+        return self.connection == "star"
+
+    @property
+    def circulates(self) -> bool:
+        """Whether a closed delta drives a current worth speaking of around itself."""
+        return not self.star and self.open_corner > CIRCULATING * max(self.emfs)
+
+    @property
+    def one_reversed_words(self) -> str:
+        """What a phase gives with one of its coils the wrong way round."""
+        least, most = self.one_reversed
+        if most < LIKE * max(self.emfs):
+            return "next to nothing"
+        return quantity(least, "V") + (f" to {quantity(most, 'V')}" if most > 1.01 * least else "")
+
+    @property
+    def phase_words(self) -> str:
+        """The voltage across each phase."""
+        return each_words(self.emfs, "each phase", "ABC")
+
+    @property
+    def line_words(self) -> str:
+        """The voltage between terminals."""
+        return each_words(self.lines, "any two terminals", ("A and B", "B and C", "C and A"))
+
+
+def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
+    """The card of three phases; None when there is only one. emf: of the first phase."""
+    if layout.phases == 1:
+        return None
+    found = waveforms(layout)
+    a, b, c = (np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found)
+    star = layout.winding.connection == "star"
+    sums = [_rms(a + b), _rms(b + c), _rms(c + a)]
+    return PhaseCard(
+        connection=layout.winding.connection,
+        joint=joint_words(layout),
+        stacking="" if layout.topology.per_sector else stacking_words(layout),
+        emfs=tuple(wave.rms for wave in found),
+        lines=tuple(line.rms for line in lines_of(layout, found)),
+        line_share=2.0 if star else 2 / 3,
+        one_reversed=_one_reversed(layout, emf.rms),
+        phase_reversed=(min(sums), max(sums)),
+        open_corner=_rms(a + b + c),
+        open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),
+    )
+
+
+def each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:
+    """One value for all when they are alike, else one by one: "0.40 V between any two", "0.4 V (A), …"."""
+    if max(values) <= (1 + LIKE) * min(values):
+        return f"{quantity(values[0], 'V')} across {where}"
+    return ", ".join(
+        f"{quantity(value, 'V')} across {name}" for value, name in zip(values, names, strict=True)
+    )
+
+
+def coil_share(layout: Layout) -> float:
+    """The EMF of one coil over that of its phase, by the fundamental: coils of a phase may be out of step."""
+    return 1 / abs(_phasors(layout).sum())
+
+
+def _phasors(layout: Layout) -> Complex:
+    """The fundamental EMFs of a phase's coils, both sides, each of length 1."""
+    axes = coil_senses(layout)
+    members = phase_coils(layout)[0] * layout.sides
+    turned = np.array([axes[index][0] for index, _ in members]) * layout.carrier.pole_pairs
+    return np.array([sense for _, sense in members]) * np.exp(-1j * turned)
+
+
+def _one_reversed(layout: Layout, emf_rms: float) -> tuple[float, float]:
+    phasors = _phasors(layout)
+    left = np.abs(phasors.sum() - 2 * phasors) / abs(phasors.sum()) * emf_rms
+    return float(left.min()), float(left.max())
+
+
+def _rms(phasors: Complex) -> float:
+    return float(sqrt(0.5 * np.sum(np.abs(phasors) ** 2)))

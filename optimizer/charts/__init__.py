@@ -1,0 +1,1 @@
+"""Charts: pictures of loads, runs, sweeps, fronts, comparisons and rewound motors."""

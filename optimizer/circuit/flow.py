@@ -1,0 +1,54 @@
+"""What flows through a load in its periodic steady state, whatever feeds it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.circuit.load_point import Waves
+
+HALF = 360  # steps of the waveforms over half a period
+LARGEST_CAPACITOR = 1e5  # its time constant in radians; what is larger ripples no less visibly
+ORDERS_KEPT = 1e-4  # of the largest amplitude; weaker harmonics are left out
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Flow:
+    """A circuit's steady state: means over the period.
+
+    charge: mean of the load's |i|, A; square: of its i², A²; copper_square: sum over the phases' windings of i², A²;
+    volts, volts_square: means of v and v² at a capacitor; share: of the period in which current flows.
+    diode_watts: lost in the diodes, W.
+    """
+
+    charge: float
+    square: float
+    copper_square: float
+    volts: float
+    volts_square: float
+    share: float
+    waves: Waves
+    diode_watts: float = 0.0
+
+
+def period() -> Real:
+    """Electrical angles of one period, in rad, both ends included."""
+    return np.linspace(0, 2 * pi, 2 * HALF + 1)
+
+
+def steady_current(emf: float, amps: float, *, resistance: float, ohms: float, sink: float, drop: float) -> Flow:
+    """The flow of a commutated source: one current in A through two diodes of `drop` V each, `resistance` Ω of the
+    winding, and a load of `ohms` Ω and `sink` V."""
+    angle = period()
+    level, volts = np.ones_like(angle), sink + ohms * amps
+    waves = Waves(
+        angle=angle, emf=emf * level, current=amps * level,
+        terminal_volts=(emf - resistance * amps) * level, load_volts=volts * level,
+    )  # fmt: skip
+    return Flow(
+        charge=amps, square=amps**2, copper_square=amps**2, volts=volts, volts_square=volts**2,
+        share=1.0 if amps else 0.0, waves=waves, diode_watts=2 * drop * amps,
+    )  # fmt: skip

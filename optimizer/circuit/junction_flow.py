@@ -1,0 +1,136 @@
+"""What flows from one phase or three, or from brushes, through diodes that follow Shockley's law."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.circuit.diodes import Diode
+from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, period, steady_current
+from optimizer.circuit.junction_steady import Half, steady_half
+from optimizer.circuit.junctions import Junctions
+from optimizer.circuit.load_point import Waves
+from optimizer.circuit.loads import BridgeCapacitor
+from optimizer.circuit.steady_three import winding_square
+from optimizer.circuit.thevenin import Source
+from optimizer.numerics.roots import root_between
+
+FLOWS = 0.01  # share of the highest current from which the bridge is said to conduct
+NEAR = 1e-9  # of a steady current, relative
+
+
+def junction_flow(
+    source: Source, speed: float, diode: Diode,
+    *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
+) -> Flow:  # fmt: skip
+    """Into a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
+    if source.kind == "commutated":
+        return _direct(source, speed, diode, sink, capacitor.ohms if capacitor else ohms)
+    bridge = _bridge(source, speed, diode, sink, ohms, capacitor)
+    half = steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, sink))
+    knee, mean = half.knee, half.mean
+    terminals = mean(np.sum(knee.current**2, axis=1))
+    single = source.phases == 1
+    rail_watts = mean(half.volts * knee.rail)
+    given = mean(np.sum(knee.potential * knee.current, axis=1)) + terminals * diode.ohms
+    return Flow(
+        charge=mean(knee.rail),
+        square=mean(knee.rail**2),
+        copper_square=terminals / 2 if single else winding_square(source, speed, terminals),
+        volts=mean(half.volts),
+        volts_square=mean(half.volts**2),
+        share=mean(np.asarray(knee.rail > FLOWS * knee.rail.max(), np.float64)),
+        waves=_waves(source, speed, diode, half),
+        diode_watts=max(given - rail_watts, 0.0),
+    )
+
+
+def junction_charger(source: Source, speed: float, diode: Diode) -> Callable[[float], float]:
+    """Mean current in A into a sink without resistance, against its volts; each search starts from the one before."""
+    if source.kind == "commutated":
+        return lambda volts: _direct(source, speed, diode, volts, 0.0).charge
+    last: list[Half] = []
+
+    def charge(volts: float) -> float:
+        bridge = _bridge(source, speed, diode, volts, 0.0, None)
+        start = last.pop() if last else None
+        last.append(
+            steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, volts), start)
+        )
+        return last[0].mean(last[0].knee.rail)
+
+    return charge
+
+
+def _bridge(
+    source: Source, speed: float, diode: Diode, sink: float, ohms: float, capacitor: BridgeCapacitor | None
+) -> Junctions:
+    """One phase is two arms, each with half of it."""
+    radians = source.pole_pairs * speed
+    arm = source.arm if source.connection else (source.resistance / 2, source.inductance / 2)
+    time = min(radians * capacitor.farads * capacitor.ohms, LARGEST_CAPACITOR) if capacitor else 0.0
+    return Junctions(
+        saturation=diode.saturation,
+        slope=diode.slope,
+        resistance=arm[0] + diode.ohms,
+        reactance=radians * arm[1],
+        ohms=capacitor.ohms if capacitor else ohms,
+        sink=sink,
+        time=time,
+    )
+
+
+def _emf(source: Source, speed: float, angle: Real) -> Real:
+    """V of the arms at electrical angles (M,), (M, n)."""
+    if source.connection:
+        waves = np.exp(1j * np.multiply.outer(angle, source.orders)) @ source.star_constants.T
+        return np.asarray(waves.imag * speed, np.float64)
+    whole = source.emf(angle / source.pole_pairs, speed)
+    return np.stack((whole / 2, -whole / 2), axis=1)
+
+
+def _guess(bridge: Junctions, sink: float) -> Callable[[Real], Real]:
+    def volts(waves: Real) -> Real:
+        share = bridge.ohms / (bridge.ohms + 2 * bridge.resistance)
+        between = np.ptp(waves, axis=1)
+        if sink > 0:
+            return np.full(between.shape, sink)
+        return np.full(between.shape, 0.8 * share * between.max()) if bridge.time > 0 else share * between
+
+    return volts
+
+
+def _waves(source: Source, speed: float, diode: Diode, half: Half) -> Waves:
+    """Over a whole period, on the angles that all waves have."""
+    angle = period()
+    within = angle[: angle.size // 2 + 1]
+
+    def whole(values: Real, sign: float) -> Real:
+        first = np.interp(within, half.angle, values)
+        return np.concatenate((first, sign * first[1:]))
+
+    knee = half.knee
+    potential = knee.potential + diode.ohms * knee.current
+    return Waves(
+        angle=angle,
+        emf=source.emf(angle / source.pole_pairs, speed),
+        current=whole(knee.current[:, 0], -1.0),
+        terminal_volts=whole(potential[:, 0] - potential[:, 1], -1.0),
+        load_volts=whole(half.volts, 1.0),
+    )
+
+
+def _direct(source: Source, speed: float, diode: Diode, sink: float, ohms: float) -> Flow:
+    """A commutated source: steady current, a capacitor idle at its volts."""
+    emf, inner = source.emf_constant * speed, source.resistance + ohms
+
+    def left(amps: float) -> float:
+        return emf - sink - inner * amps - 2 * diode.drop_at(amps)
+
+    most = max(emf - sink, 0.0) / inner
+    current = root_between(left, 0.0, most, NEAR * most) if most else 0.0
+    return steady_current(
+        emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=diode.drop_at(current)
+    )

@@ -1,0 +1,1 @@
+"""Evaluation: ohms, henries, losses and warmth of one machine, and the whole chain that gives its figures."""

@@ -1,0 +1,243 @@
+"""Inductance of a phase: Neumann's double integral over the actual turns, coil by coil and between coils.
+
+The mutual inductance of two turns a distance d apart (in the bundle's section) behaves like −μ0 ℓ/(2π) ln d;
+the rest is smooth in their offsets and their difference in height. The rest is computed at a few Chebyshev
+nodes, where the vector potential of each chord is taken in closed form, and interpolated to every pair of turns;
+the logarithm is added pair by pair. A turn's own distance is the geometric mean distance of its round wire,
+r·e^(−1/4) (uniform current), from Maxwell and Grover (Inductance Calculations, 1946).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import combinations_with_replacement
+from math import exp, pi
+
+import numpy as np
+
+from geometry.curves.curve import Complex, Curve, Real, polyline, rotated_curve
+from geometry.machine.filaments import coil_senses, phase_coils, phase_turns
+from geometry.machine.layout import Layout
+from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, gauss
+
+MU0 = 4e-7 * pi  # H/m
+WIRE_GMD = exp(-0.25)  # of a round section, over its radius
+RECTANGLE_GMD = 0.2236  # of a rectangle, over the sum of its sides (Grover; within 0.2 % for any ratio)
+ACROSS, ALONG = 6, 5  # Chebyshev nodes of offset and of squared height difference
+CLOSE = 0.02  # least distance at the nodes, of the section's larger side
+STEP, SAGITTA = 1.5e-3, 2e-6  # m, of the chords
+CELLS = 3  # of images between two plates, both ways
+RISES, SAMPLED = 6, 60  # height differences between phases; turns of which they are taken
+MOST_TURNS = 900  # beyond it, equal parts of the section stand for the turns
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inductances:
+    """H. phase: all its coils in series. coil: one coil alone. mutual: what all else adds to each coil.
+
+    That is the phase's other coils, on both sides of the magnets, and all coils' images in steel plates.
+    """
+
+    phase: float
+    coil: float
+    mutual: float
+
+
+def neumann_inductance(layout: Layout) -> float:
+    """Inductance in H of one phase, its coils in series in their senses."""
+    return inductances(layout).phase
+
+
+def inductances(layout: Layout) -> Inductances:
+    """The inductance of one phase, and its parts, from every pair of turns; steel as infinitely permeable."""
+    turns, weights = _Turns.of(layout), _pair_weights(layout)
+    own, others = _smooth_parts(layout, turns, weights)
+    scale = layout.winding.turns**2 / turns.offsets.size**2
+    coil = (_summed(turns, own) - turns.logarithms(layout)) * scale
+    mutual = _summed(turns, others) * scale + _far_part(layout, turns, weights)
+    coils = len(phase_coils(layout)[0]) * layout.sides
+    return Inductances(phase=coils * (coil + mutual), coil=coil, mutual=mutual)
+
+
+def mutual_inductance(layout: Layout) -> float:
+    """Mean mutual inductance in H of two phases of three, each in its senses; below zero as a rule.
+
+    The turns of both bundles stand at Gauss's points across, and at a few typical differences of height. Raises
+    ValueError for one phase.
+    """
+    if layout.phases != 3:
+        raise ValueError(f"phases must be 3 for one to act on another, was {layout.phases}")
+    pairs = ((0, 1),) if layout.topology.per_sector else ((0, 1), (1, 2), (0, 2))
+    return sum(_between(layout, *pair) for pair in pairs) / len(pairs)
+
+
+def _between(layout: Layout, first: int, second: int) -> float:
+    """Mutual inductance of two phases, H."""
+    weights = _phase_weights(layout, first, second)
+    rise, half = _typical_rises(layout, first, second), layout.winding.width / 2
+    nodes, shares = gauss(3)
+    near = 0.0
+    for u, share in zip(2 * nodes - 1, shares, strict=True):
+        target = _gauss_points(layout.topology.half_turn(layout.envelope, float(u * half)))
+        for v, other in zip(2 * nodes - 1, shares, strict=True):
+            curve = layout.topology.turn(layout.envelope, float(v * half))
+            near += share * other * float(_weighted(target, curve, rise, weights).mean())
+    coil = _halves(layout) * layout.winding.turns**2 * near + _far_part(layout, _Turns.of(layout), weights)
+    return len(phase_coils(layout)[first]) * layout.sides * coil
+
+
+def _typical_rises(layout: Layout, first: int, second: int) -> Real:
+    """A few height differences, m, that stand for those of all pairs of turns of two phases."""
+    levels = [phase_turns(layout, phase)[1] for phase in (first, second)]
+    thinned = [each[:: max(1, each.size // SAMPLED)] for each in levels]
+    gaps = np.sort(np.abs(thinned[0][:, None] - thinned[1]).ravel())
+    groups = np.array_split(gaps, min(RISES, gaps.size))
+    return np.maximum([group.mean() for group in groups], layout.winding.wire.overall_diameter)
+
+
+def _phase_weights(layout: Layout, first: int, second: int) -> list[tuple[float, float]]:
+    """Angles between coils of two phases, and the mean over a phase's coils of the product of senses there.
+
+    Each angle counts half to either side: half a turn stands for the whole, and its other half is its mirror image.
+    """
+    axes, members = coil_senses(layout), phase_coils(layout)
+    found: dict[float, float] = {}
+    for one, sense in members[first]:
+        for other, other_sense in members[second]:
+            for angle in (axes[other][0] - axes[one][0], axes[one][0] - axes[other][0]):
+                key = round(angle % (2 * pi), 9)
+                found[key] = found.get(key, 0.0) + sense * other_sense / (2 * len(members[first]))
+    return [(angle, weight) for angle, weight in sorted(found.items()) if weight]
+
+
+@dataclass(frozen=True, slots=True)
+class _Turns:
+    """The turns in the section, or equal parts that stand for them: offsets, levels, a part's own distance, m."""
+
+    offsets: Real
+    levels: Real
+    own: float
+
+    @classmethod
+    def of(cls, layout: Layout) -> _Turns:
+        winding = layout.winding
+        own = winding.wire.diameter / 2 * WIRE_GMD
+        if winding.turns > MOST_TURNS:
+            layout = replace(layout, winding=replace(winding, turns=MOST_TURNS))
+            own = RECTANGLE_GMD * 2 * (winding.width * winding.height / MOST_TURNS) ** 0.5
+        return cls(*phase_turns(layout), own)
+
+    def logarithms(self, layout: Layout) -> float:
+        """Sum over all pairs of one coil of μ0 ℓ/(2π) ln d, H."""
+        gaps = np.hypot(self.offsets[:, None] - self.offsets, self.levels[:, None] - self.levels)
+        np.fill_diagonal(gaps, self.own)
+        root = np.sqrt(_coil_length(layout, self.offsets))
+        return float(MU0 / (2 * pi) * root @ np.log(gaps) @ root)
+
+
+def _coil_length(layout: Layout, offsets: Real) -> Real:
+    return layout.topology.turn_length(layout.envelope, offsets) / layout.topology.coils(layout.sectors)
+
+
+def _pair_weights(layout: Layout) -> list[tuple[float, float]]:
+    """Angles between coils of a phase, and the mean over its coils of the product of senses at that angle.
+
+    The angle of a coil with itself comes first.
+    """
+    axes, members = coil_senses(layout), phase_coils(layout)[0]
+    products = np.zeros(len(axes))
+    for first, sense in members:
+        for second, other in members:
+            products[(second - first) % len(axes)] += sense * other / len(members)
+    return [(2 * pi * step / len(axes), float(products[step])) for step in range(len(axes)) if products[step]]
+
+
+def _summed(turns: _Turns, smooth: Real) -> float:
+    """Interpolate (ACROSS, ACROSS, ALONG) to every pair of turns, and add up."""
+    half, tall = np.abs(turns.offsets).max() or 1.0, np.ptp(turns.levels) or 1.0
+    across = chebyshev_basis(ACROSS, turns.offsets / half)
+    levels, level = np.unique(turns.levels, return_inverse=True)
+    rows = np.stack([across[level == j].sum(axis=0) for j in range(levels.size)])
+    along = chebyshev_basis(ALONG, 2 * ((levels[:, None] - levels) / tall) ** 2 - 1)
+    return float(np.einsum("iu,jv,ijh,uvh->", rows, rows, along, smooth, optimize=True))
+
+
+def _smooth_parts(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> tuple[Real, Real]:
+    """At the nodes (ACROSS, ACROSS, ALONG), H: one coil with itself, logarithm out, and with its fellows."""
+    half, tall = np.abs(turns.offsets).max(), np.ptp(turns.levels)
+    nearest = CLOSE * max(layout.winding.width, layout.winding.height)
+    offsets = chebyshev(ACROSS) * half
+    rise = np.hypot(tall * np.sqrt((chebyshev(ALONG) + 1) / 2), nearest)
+    targets = [_gauss_points(layout.topology.half_turn(layout.envelope, float(u))) for u in offsets]
+    curves = [layout.topology.turn(layout.envelope, float(u)) for u in offsets]
+    root = np.sqrt(_coil_length(layout, offsets))
+    halves = _halves(layout)
+    own, others = np.zeros((2, ACROSS, ACROSS, ALONG))
+    for a, b in combinations_with_replacement(range(ACROSS), 2):
+        logarithm = np.log(np.hypot(offsets[a] - offsets[b], rise))
+        alone = halves * _neumann(*targets[a], curves[b], rise)
+        own[a, b] = own[b, a] = alone + MU0 / (2 * pi) * root[a] * root[b] * logarithm
+        others[a, b] = others[b, a] = halves * _weighted(targets[a], curves[b], rise, weights[1:])
+    return own, others
+
+
+def _halves(layout: Layout) -> float:
+    """Half turns, all alike, in a turn of one coil."""
+    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+
+
+def _weighted(
+    target: tuple[Complex, Complex], curve: Curve, rise: Real, weights: list[tuple[float, float]]
+) -> Real:
+    """Mutual inductance with `curve` turned by every angle, weighted, `rise` (H,) higher."""
+    parts = [weight * _neumann(*target, rotated_curve(curve, angle), rise) for angle, weight in weights]
+    return np.sum(parts, axis=0) if parts else np.zeros(rise.size)
+
+
+def _far_part(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> float:
+    """What coils beyond the magnets and images in steel add to each coil, H; bundles as their middle turns."""
+    separations = _separations(layout, layout.air_gap + float(turns.levels.mean()))
+    if not separations:
+        return 0.0
+    target = _gauss_points(layout.topology.half_turn(layout.envelope, 0.0))
+    found = _weighted(target, layout.topology.turn(layout.envelope, 0.0), np.array(separations), weights)
+    return _halves(layout) * layout.winding.turns**2 * float(found.sum())
+
+
+def _separations(layout: Layout, middle: float) -> list[float]:
+    """Along the shaft, m, from a coil at `middle` above the magnet faces to the other side's and to images."""
+    carrier, thickness = layout.carrier, layout.carrier.magnet.thickness
+    if layout.sides == 2:
+        return [2 * middle + thickness]
+    if not carrier.plate:
+        return []
+    mirrored = 2 * (middle + thickness)
+    if carrier.arrangement != "facing":
+        return [mirrored]
+    period = 2 * (layout.clear + 2 * thickness)
+    cells = [cell * period for cell in range(-CELLS, CELLS + 1)]
+    return [abs(mirrored - cell) for cell in cells] + [abs(cell) for cell in cells if cell]
+
+
+def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
+    """Two Gauss points on each chord of an open curve, and the steps they stand for."""
+    corners = np.append(polyline(half_turn, step=STEP, sagitta=SAGITTA), half_turn[-1].at(1.0))
+    step = np.diff(corners)
+    nodes = np.array([0.5 - 12**-0.5, 0.5 + 12**-0.5])
+    return (corners[:-1] + nodes[:, None] * step).ravel(), np.tile(step / 2, 2)
+
+
+def _neumann(points: Complex, steps: Complex, curve: Curve, rise: Real) -> Real:
+    """Mutual inductance (H,) between the stepped points and the chords of `curve`."""
+    corners = polyline(curve, step=STEP, sagitta=SAGITTA)
+    chords = np.roll(corners, -1) - corners
+    lengths = np.abs(chords)
+    directions = chords / lengths
+    toward = np.abs(points[:, None] - corners) ** 2
+    product = (steps[:, None] * directions.conj()).real
+    found = np.empty(rise.size)
+    for index, height in enumerate(rise):
+        distance = np.sqrt(toward + height**2)
+        ends = distance + np.roll(distance, -1, axis=1)
+        found[index] = np.sum(product * np.log((ends + lengths) / (ends - lengths)))
+    return MU0 / (4 * pi) * found

@@ -1,0 +1,1 @@
+"""Field: from magnets to volts: charged faces, pole harmonics, steel, linkage, EMF and pull."""

@@ -1,0 +1,228 @@
+"""The EMF of one layout: pole harmonics of the field, linked by every turn of the bundle."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from math import log, sqrt
+
+import numpy as np
+
+from geometry.curves.curve import Complex, Real
+from geometry.machine.arrangement import Stack
+from geometry.machine.filaments import coil_senses, phase_coils, phase_turns
+from geometry.machine.layout import Layout
+from optimizer.field.linkage import half_turn_functional
+from optimizer.field.machine_field import machine_stack
+from optimizer.field.pole_harmonics import MagnetField, magnet_field, odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, even_grid, even_weights
+
+OFFSETS = 8  # Chebyshev nodes across the bundle
+RETURNED = 0.01  # share of a full-pitch leg's EMF that its ends may lose to the field beside the magnets
+SAMPLES = 1440  # of the waveform over one electrical period
+
+
+@dataclass(frozen=True, slots=True)
+class Waveform:
+    """Open-circuit EMF, e(θ) = Σ amplitudes[i] sin(orders[i] p θ + angles[i]), V; all arrays (K,), orders odd.
+
+    Angles are zero for a phase that is symmetric about a magnet's axis, as one phase always is.
+    """
+
+    orders: Real
+    amplitudes: Real
+    angles: Real = field(default_factory=lambda: np.zeros(1))
+
+    @property
+    def rms(self) -> float:
+        """V."""
+        return float(sqrt(0.5 * np.sum(self.amplitudes**2)))
+
+    def at(self, electrical_angle: Real) -> Real:
+        """Volts at electrical angles p θ in rad."""
+        return np.sin(np.multiply.outer(electrical_angle, self.orders) + self.angles) @ self.amplitudes
+
+    @property
+    def peak(self) -> float:
+        """V."""
+        return float(np.abs(self.at(np.linspace(0, np.pi, SAMPLES // 2 + 1))).max())
+
+    @property
+    def distortion(self) -> float:
+        """Harmonics' RMS over the fundamental's."""
+        return float(np.linalg.norm(self.amplitudes[1:]) / abs(self.amplitudes[0]))
+
+
+def height_nodes(air_gap: float, height: float) -> Real:
+    """Heights in m at which the field is taken: Chebyshev nodes over the bundle, as many as the gap calls for.
+
+    The field is singular at the magnet faces only, so the interpolation error falls as ρ^−n with the Bernstein
+    radius ρ of that point.
+    """
+    away = 1 + 2 * air_gap / height
+    bernstein = away + sqrt(away**2 - 1)
+    count = int(np.clip(np.ceil(log(1e4) / log(bernstein)), 4, 14))
+    return air_gap + height * (chebyshev(count) + 1) / 2
+
+
+def waveform(layout: Layout, phase: int = 0, images: float | None = None) -> Waveform:
+    """A phase's open-circuit EMF from all its turns, spread over the bundle's section.
+
+    images: share of the steel plates' images, in place of that which the plates leave.
+    """
+    return _waveforms(layout, (phase,), None if images is None else layout.stack(images))[0]
+
+
+def waveforms(layout: Layout) -> tuple[Waveform, ...]:
+    """The open-circuit EMF of every phase; the field and what links it are worked out once for all."""
+    return _waveforms(layout, range(layout.phases))
+
+
+def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float | None]:
+    """What `waveforms` and `winding_factor` give, with the field worked out once for both."""
+    orders = _orders(layout)
+    seen = _Seen.of(layout, orders)
+    return _waves(layout, seen, orders, range(layout.phases)), _factor(layout, seen, orders)
+
+
+def _waveforms(layout: Layout, phases: Iterable[int], stack: Stack | None = None) -> tuple[Waveform, ...]:
+    orders = _orders(layout)
+    return _waves(layout, _Seen.of(layout, orders, stack), orders, phases)
+
+
+def _orders(layout: Layout) -> Real:
+    return odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
+
+
+def _waves(layout: Layout, seen: _Seen, orders: Real, phases: Iterable[int]) -> tuple[Waveform, ...]:
+    return tuple(
+        _wave(orders, _amplitudes(layout, seen, phase) * _coil_phasors(layout, orders, phase))
+        for phase in phases
+    )
+
+
+def _wave(orders: Real, phasors: Complex) -> Waveform:
+    real = np.max(np.abs(phasors.imag)) <= 1e-12 * np.max(np.abs(phasors))
+    if real:
+        return Waveform(orders, phasors.real)
+    return Waveform(orders, np.abs(phasors), np.angle(phasors))
+
+
+def line_waveform(layout: Layout) -> Waveform:
+    """The open-circuit EMF between two terminals: a phase's own; in star the difference of two.
+
+    In delta a phase's without what the three have in common: that runs around the delta and never shows outside.
+    """
+    return line_of(layout, waveforms(layout))
+
+
+def line_of(layout: Layout, waves: Sequence[Waveform]) -> Waveform:
+    """The EMF between two terminals, as `line_waveform` gives it, from those of all phases."""
+    return lines_of(layout, waves)[0]
+
+
+def lines_of(layout: Layout, waves: Sequence[Waveform]) -> tuple[Waveform, ...]:
+    """The EMFs between the pairs of terminals AB, BC and CA, as `line_of` gives the first; of one phase its own."""
+    if layout.phases == 1:
+        return (waves[0],)
+    phasors = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves])
+    star = layout.winding.connection == "star"
+    lines = phasors - (np.roll(phasors, -1, axis=0) if star else phasors.mean(axis=0))
+    return tuple(Waveform(waves[0].orders, np.abs(line), np.angle(line)) for line in lines)
+
+
+def winding_factor(layout: Layout) -> float | None:
+    """Distribution and pitch of the actual turns: their fundamental EMF over that of straight full-pitch legs.
+
+    The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
+    magnet's axis, all in phase: what a handbook's factor of 1 stands for. None where these give less than the actual
+    turns: beside the magnets the field turns round, and legs that reach there lose from what they have gathered. Up to
+    `RETURNED` of that, as where turns round off their corners, still counts as 1.
+    """
+    first = np.array([1.0])
+    return _factor(layout, _Seen.of(layout, first), first)
+
+
+def _factor(layout: Layout, seen: _Seen, orders: Real) -> float | None:
+    """From what was worked out for orders of which the first is the fundamental."""
+    turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
+    full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
+    legs = len(phase_coils(layout)[0]) * _half_turns(layout)
+    speed = layout.speed_rpm * 2 * np.pi / 60
+    most = float(speed * legs * full)
+    linked = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
+    actual = float(np.abs(linked))
+    return min(actual / most, 1.0) if 0 < actual <= (1 + RETURNED) * most else None
+
+
+def coil_waveform(layout: Layout, phase: int = 0) -> Waveform:
+    """The open-circuit EMF of one coil of a phase alone, about its own axis."""
+    orders = _orders(layout)
+    return Waveform(orders, _amplitudes(layout, _Seen.of(layout, orders), phase) * _half_turns(layout))
+
+
+def magnet_emf(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
+    """What one magnet of the first carrier drives in one coil of a phase, when it stands alone: an EMF over a whole
+    turn of the disc, e(θ) = Σ e_n sin(n θ) about the coil's axis, V; its orders n (M,) and e_n (M,).
+    """
+    highest = int(_orders(layout)[-1]) * layout.carrier.pole_pairs
+    orders = np.arange(1, highest + 1, dtype=float)
+    seen = _Seen.of(layout, orders, machine_stack(layout, lower=True), count=2)
+    # a ring of two stands for twice the one magnet in `pole_harmonics`
+    return orders, _amplitudes(layout, seen, phase) * _half_turns(layout) / 2
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What the winding sees, by order k: radii over it, m, (R,); the field's pole harmonics there, T, (K, heights, R);
+    EMF per half turn at the bundle's nodes, V, (K, offsets, heights)."""
+
+    profile: MagnetField
+    grid: Real
+    harmonics: Real
+    linked: Real
+
+    @classmethod
+    def of(cls, layout: Layout, orders: Real, stack: Stack | None = None, count: int | None = None) -> _Seen:
+        """Of a layout, for odd orders; with another `count` of magnets or `stack`, orders go by half that count."""
+        carrier, winding, count = layout.carrier, layout.winding, count or layout.carrier.count
+        heights = height_nodes(layout.air_gap, layout.stack_height)
+        reach = carrier.pitch_radius + winding.outer_radius
+        profile = magnet_field(carrier.magnet, heights, reach, stack or machine_stack(layout))
+        grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
+        harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)[0]
+        return cls(profile, grid, harmonics, _linked(layout, orders * (count // 2), grid, harmonics))
+
+
+def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
+    """Sum over a phase's coils of sense · e^(−i k p α), in half turns per coil, (K,)."""
+    axes, members = coil_senses(layout), phase_coils(layout)[phase]
+    angles = np.array([axes[coil][0] for coil, _ in members])
+    senses = np.array([sense for _, sense in members], float)
+    turned = np.exp(-1j * np.outer(orders * layout.carrier.pole_pairs, angles))
+    return np.asarray(layout.sides * _half_turns(layout) * (turned @ senses), complex)
+
+
+def _half_turns(layout: Layout) -> float:
+    """Half turns in each turn of a coil."""
+    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+
+
+def _linked(layout: Layout, poles: Real, grid: Real, harmonics: Real) -> Real:
+    """poles: orders of the whole circle, (K,)."""
+    offsets = chebyshev(OFFSETS) * layout.winding.width / 2
+    rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, poles)
+    speed = layout.speed_rpm * 2 * np.pi / 60
+    return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
+
+
+def _amplitudes(layout: Layout, seen: _Seen, phase: int) -> Real:
+    """EMF of one half turn after another of one coil, all turns together, V per half turn, (K,)."""
+    return np.einsum("kuz,uz->k", seen.linked, _turns_at_nodes(layout, seen.profile, phase))
+
+
+def _turns_at_nodes(layout: Layout, profile: MagnetField, phase: int) -> Real:
+    offsets, levels = phase_turns(layout, phase)
+    across = chebyshev_basis(OFFSETS, 2 * offsets / layout.winding.width)
+    along = chebyshev_basis(profile.heights.size, 2 * levels / layout.stack_height - 1)
+    return across.T @ along

@@ -1,0 +1,206 @@
+"""The magnets' axial field and its pole harmonics around the shaft. The only door to magpylib.
+
+A disc's or ring's field depends only on the distance from its own axis and the height, so magpylib is asked once per
+magnet: a profile over distance at a few heights, interpolated by a spline. Blocks and arcs: `charged_faces.py`.
+N magnets of alternating polarity on one pitch circle, each symmetric about its radial line, then have, at radius r,
+only the odd orders k of their p = N/2 pole pairs, and each is N times the same Fourier coefficient of a single
+magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol, Self
+
+import numpy as np
+from magpylib.core import magnet_cylinder_axial_Bfield
+from numpy.typing import ArrayLike
+from scipy.interpolate import CubicSpline, PPoly
+
+from geometry.curves.curve import Real
+from geometry.machine.arrangement import Stack, magnet_stack
+from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
+from optimizer.field.charged_faces import ArcField, BlockField, charged_faces
+
+RESOLUTION = (
+    0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
+)
+STRIP = 9.0  # samples per turn, in units of radius over height: leaves an error of about 1e-6 of the field
+
+
+class MagnetField(Protocol):
+    """B_z of one magnet with its images, known at a few heights."""
+
+    @property
+    def heights(self) -> Real:
+        """(Z,), m above the magnet's face."""
+        ...
+
+    @property
+    def scale(self) -> float:
+        """Lowest height, m: the field's finest detail."""
+        ...
+
+    def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
+        """B_z in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), the magnet at angle 0, (R, A, Z)."""
+        ...
+
+    def toward(self, other: Self, share: float) -> Self:
+        """The field that lies `share` of the way to another's of the same magnet at the same heights."""
+        ...
+
+
+def axial_field(
+    magnet: DiscMagnet,
+    distance: ArrayLike,
+    height: ArrayLike,
+    stack: Stack | None = None,
+) -> Real:
+    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from magpylib.
+
+    distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand
+    and how strong they are; None for the magnet alone.
+    """
+    stack = stack or _alone(magnet)
+    total = np.zeros(np.broadcast_shapes(np.shape(distance), np.shape(height)))
+    for edge, sign in _edges(magnet):
+        total += sign * _disc_field(edge, magnet.thickness, distance, height, stack)
+    return total
+
+
+def _alone(magnet: Magnet) -> Stack:
+    return magnet_stack(magnet, "single", images=0.0, clear=0.0, reach=0.0)
+
+
+def _edges(magnet: DiscMagnet) -> list[tuple[float, int]]:
+    """Radii of the solid discs that make up the magnet, m: a ring is one disc less another."""
+    hole = [(magnet.bore / 2, -1)] if isinstance(magnet, RingMagnet) else []
+    return [(magnet.diameter / 2, 1), *hole]
+
+
+def _disc_field(
+    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, stack: Stack
+) -> Real:
+    """B_z of a solid disc and its images."""
+    distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
+    axial = (height.ravel() - np.array(stack.middles)[:, None]) / radius
+    off_axis = np.broadcast_to(distance.ravel() / radius, axial.shape).ravel()
+    half = np.full(axial.size, thickness / 2 / radius)
+    unit = magnet_cylinder_axial_Bfield(z0=half, r=off_axis, z=axial.ravel())[2]
+    return (np.array(stack.polarizations) @ np.asarray(unit).reshape(axial.shape)).reshape(distance.shape)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """B_z of one disc or ring over the distance from its axis, at `heights` (Z,) in m above its face.
+
+    parts: for each edge its radius in m and the field of the solid disc within it, T, over a stretched distance.
+    """
+
+    heights: Real
+    parts: tuple[tuple[float, PPoly], ...]
+
+    @property
+    def scale(self) -> float:
+        """Lowest height, m: the field's finest detail."""
+        return float(self.heights.min())
+
+    def __call__(self, distance: Real) -> Real:
+        """Field in T, shape of `distance` + (Z,)."""
+        return sum(
+            (spline(np.arcsinh((distance - edge) / self.scale)) for edge, spline in self.parts), np.zeros(())
+        )
+
+    def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
+        """See `MagnetField`."""
+        cosine, ring = np.cos(np.linspace(0, np.pi, steps + 1)), radii[:, None]
+        return self(np.sqrt(np.maximum(pitch_radius**2 + ring**2 - 2 * pitch_radius * ring * cosine, 0)))
+
+    def toward(self, other: Profile, share: float) -> Profile:
+        """See `MagnetField`."""
+        parts = (
+            (edge, PPoly.construct_fast(own.c + share * (theirs.c - own.c), own.x))
+            for (edge, own), (_, theirs) in zip(self.parts, other.parts, strict=True)
+        )
+        return Profile(self.heights, tuple(parts))
+
+
+def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None) -> MagnetField:
+    """The field of one magnet of any shape at `heights` (Z,), m, out to `reach` (m) from its middle.
+
+    stack: see `axial_field`.
+    """
+    if isinstance(magnet, DiscMagnet):
+        return disc_profile(magnet, heights, reach, stack)
+    faces = charged_faces(stack or _alone(magnet), magnet.thickness)
+    if isinstance(magnet, BlockMagnet):
+        return BlockField(magnet=magnet, heights=heights, faces=faces)
+    assert isinstance(magnet, ArcMagnet)
+    return ArcField(magnet=magnet, heights=heights, faces=faces)
+
+
+def disc_profile(
+    magnet: DiscMagnet, heights: Real, reach: float, stack: Stack | None = None
+) -> Profile:
+    """The profile of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
+
+    stack: see `axial_field`.
+    """
+    scale, parts = float(heights.min()), list[tuple[float, PPoly]]()
+    stack = stack or _alone(magnet)
+    for edge, sign in _edges(magnet):
+        low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
+        stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
+        distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
+        values = _disc_field(edge, magnet.thickness, distance[:, None], heights[None, :], stack)
+        parts.append((edge, CubicSpline(stretched, sign * values)))
+    return Profile(heights, tuple(parts))
+
+
+def angles_needed(scale: float, radius: float, highest: int) -> int:
+    """Equal steps over half a turn for orders up to `highest` at `radius` (m), `scale` (m) above the magnets."""
+    return int(np.ceil((STRIP * radius / scale + highest) / 2))
+
+
+def pole_harmonics(
+    profile: MagnetField, count: int, pitch_radius: ArrayLike, radii: Real, orders: Real
+) -> Real:
+    """Amplitudes b_k in T of the ring of `count` magnets.
+
+    pitch_radius: (P,) m; radii: (R,) m; orders: (K,) odd multiples k. Returns shape (P, K, Z, R).
+    """
+    steps = angles_needed(profile.scale, float(radii.max()), int(orders.max()) * count // 2)
+    samples = magnet_samples(profile, pitch_radius, radii, steps)
+    return ring_harmonics(samples, count, orders)
+
+
+def magnet_samples(
+    profile: MagnetField, pitch_radius: ArrayLike, radii: Real, steps: int, weights: Real | None = None
+) -> Real:
+    """B_z of one magnet on a half circle of each radius, shape (P, R, Z, A): `steps` + 1 angles, 0 and π included.
+
+    weights: (H, Z) to average over the heights; the result then is (P, R, H, A).
+    """
+    found: list[Real] = []
+    for pitch in np.atleast_1d(np.asarray(pitch_radius, float)):
+        values = profile.half_circle(float(pitch), radii, steps)
+        found.append(np.moveaxis(values if weights is None else values @ weights.T, -1, 1))
+    return np.stack(found)
+
+
+def ring_harmonics(samples: Real, count: int, orders: Real) -> Real:
+    """Pole harmonics (P, K, Z, R) of a ring of `count` magnets from `magnet_samples`."""
+    steps = samples.shape[-1] - 1
+    angle = np.linspace(0, np.pi, steps + 1)
+    weight = np.full(steps + 1, 2 * count / steps)
+    weight[[0, -1]] /= 2
+    projector = weight[:, None] * np.cos(np.outer(angle, orders * (count // 2)))
+    flat = samples.reshape(-1, steps + 1) @ projector  # one product: many small ones wake BLAS's threads each time
+    return np.moveaxis(flat.reshape(*samples.shape[:-1], -1), (1, 2, 3), (3, 2, 1))
+
+
+def odd_orders(count: int, radius: float, height: float, depth: float = 8.0) -> Real:
+    """Odd orders k whose field at `height` and `radius` (m) has not yet died away by e^−`depth`, at least 4."""
+    highest = max(int(depth * radius / height / (count / 2)), 7)
+    return np.arange(1, highest + 1, 2, dtype=float)

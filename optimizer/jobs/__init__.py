@@ -1,0 +1,1 @@
+"""Jobs: work in units on any executor, journals to go on from, files written whole or not at all."""

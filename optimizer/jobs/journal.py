@@ -1,0 +1,239 @@
+"""The journal of a long job: a file of JSON lines, one per finished unit, only ever added to.
+
+The first line says which job it belongs to; a file that does not begin so is never touched. Each line ends with a
+checksum of itself. A line that was being written when the power went is cut off on opening.
+Numbers come back to the bit: JSON holds the shortest decimal of each.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
+from decimal import Decimal
+from hashlib import sha256
+from importlib import import_module
+from pathlib import Path
+from typing import Any, Self
+
+import numpy as np
+
+from geometry.coils.topology import TOPOLOGIES, Topology
+from optimizer.jobs.output import OutputFault
+from optimizer.jobs.versions import versions
+
+FORMAT = 2
+LONGEST_HEAD = 10_000  # bytes of a first line, in which a file shows whether it is a journal
+OWN = b'{"journal": '  # how one begins
+UNIT = b'{"unit": '  # how its other lines do
+CHECKED = re.compile(rb'(\{.*), "sum": "([0-9a-f]{12})"\}\n', re.DOTALL)
+OURS = ("geometry.", "optimizer.")  # where the types that a journal may name are
+
+
+class JournalFault(OutputFault):
+    """A journal that cannot be used; the message names the file and says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Journal:
+    """An open journal. known: index of a unit to its result, as far as they were finished before."""
+
+    path: Path
+    known: Mapping[int, Any]
+
+    @classmethod
+    def open(cls, path: Path, job: Iterable[object]) -> Self:
+        """The journal at `path`, new or with what it holds; the parts of `job` are the same whenever the job is.
+
+        Raises JournalFault when the file belongs to another job, was made by other versions of the libraries,
+        is no journal or cannot be written.
+        """
+        head = {"journal": FORMAT, "job": fingerprint(job), "versions": versions()}
+        try:
+            if path.exists() and not path.is_file():
+                raise JournalFault(f"--resume: must be a file, was {path}, which is none")
+            if not path.exists() or path.stat().st_size == 0:
+                _append(path, [head])
+                return cls(path, {})
+            return cls(path, _known(path, head))
+        except OSError as error:
+            raise JournalFault(f"--resume: cannot use {path}: {error.strerror or error}") from error
+
+    def add(self, results: Mapping[int, Any]) -> None:
+        """Put finished units down, on the disk when this returns."""
+        try:
+            rows = [{"unit": unit, "result": plain(result)} for unit, result in results.items()]
+            _append(self.path, rows)
+        except OSError as error:
+            raise JournalFault(f"--resume: cannot write {self.path}: {error.strerror or error}") from error
+
+
+def fingerprint(job: Iterable[object]) -> str:
+    """A hash of the values of all parts of a job."""
+    found = sha256()
+    for part in job:
+        found.update(json.dumps(plain(part), sort_keys=True).encode() + b"\n")
+    return found.hexdigest()
+
+
+def _line(row: dict[str, Any]) -> bytes:
+    """A row as a line that ends with its checksum."""
+    held = json.dumps(row, ensure_ascii=False, allow_nan=True).encode()[:-1]
+    return held + f', "sum": "{_sum(held)}"}}\n'.encode()
+
+
+def _sum(held: bytes) -> str:
+    return sha256(held).hexdigest()[:12]
+
+
+def _append(path: Path, rows: list[dict[str, Any]]) -> None:
+    handle = os.open(path, os.O_WRONLY | os.O_APPEND | os.O_CREAT, 0o666)
+    try:
+        data = b"".join(map(_line, rows))
+        while data:
+            data = data[os.write(handle, data) :]
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
+    """The finished units of a journal, once every line of it was found whole; a torn last line is cut off."""
+    known: dict[int, Any] = {}
+    with path.open("rb") as file:
+        first = file.readline(LONGEST_HEAD)
+        if _torn_head(path, first, head):
+            whole = 0
+        else:
+            _check_head(path, first, head)
+            whole = len(first)
+            for number, line in enumerate(file, 2):
+                if not line.endswith(b"\n"):
+                    _check_torn(path, number, line)
+                    break
+                unit, result = _unit(path, number, line)
+                known[unit] = result
+                whole += len(line)
+    if whole < path.stat().st_size:
+        os.truncate(path, whole)
+    if whole == 0:
+        _append(path, [head])
+    return known
+
+
+def _unit(path: Path, number: int, line: bytes) -> tuple[int, Any]:
+    found = CHECKED.fullmatch(line)
+    if found is None or not line.startswith(UNIT):
+        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
+    if _sum(found[1]) != found[2].decode():
+        raise JournalFault(
+            f"{path}:{number}: must be as it was written, was changed since (its checksum does not match); "
+            f"{_mend(number)}"
+        )
+    try:
+        row = json.loads(line)
+        return int(row["unit"]), restored(row["result"])
+    except (ValueError, KeyError, TypeError, AttributeError, ImportError) as error:
+        raise JournalFault(
+            f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}"
+        ) from error
+
+
+def _mend(number: int) -> str:
+    return f"delete line {number} to have its part worked out again, or name another file to start anew"
+
+
+def _check_torn(path: Path, number: int, line: bytes) -> None:
+    """JournalFault unless the file's end, which has no line feed, can be the beginning of a line of ours."""
+    if line[: len(UNIT)] != UNIT[: len(line)]:
+        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
+
+
+def _torn_head(path: Path, first: bytes, head: dict[str, Any]) -> bool:
+    """Whether the file is no more than the beginning of this very job's first line. JournalFault for a foreign file."""
+    if not first.startswith(OWN):
+        raise JournalFault(
+            f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
+        )
+    return not first.endswith(b"\n") and _line(head).startswith(first)
+
+
+def _check_head(path: Path, first: bytes, head: dict[str, Any]) -> None:
+    try:
+        row = json.loads(first)
+    except ValueError:
+        row = None
+    anew = "name another file to start anew"
+    if isinstance(row, dict) and row.get("journal") == 1:
+        raise JournalFault(
+            f"{path}: must be a journal whose lines carry checksums, was one of an earlier version; it was left as it "
+            f"is: {anew}"
+        )
+    found = CHECKED.fullmatch(first)
+    if not isinstance(row, dict) or row.get("journal") != FORMAT or found is None:
+        raise JournalFault(
+            f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
+        )
+    if _sum(found[1]) != found[2].decode():
+        raise JournalFault(
+            f"{path}:1: must be as it was written, was changed since (its checksum does not match); {anew}"
+        )
+    if row.get("job") != head["job"]:
+        raise JournalFault(
+            f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); {anew}"
+        )
+    if row.get("versions") != head["versions"]:
+        raise JournalFault(
+            f"{path}: must come from the same versions of the libraries, was {row.get('versions')}; {anew}"
+        )
+
+
+def plain(value: Any) -> Any:
+    """`value` as JSON can hold it: numbers, texts, lists, mappings by text, and our own dataclasses by name."""
+    if value is None or isinstance(value, bool | int | float | str | np.generic):
+        return value.item() if isinstance(value, np.generic) else value
+    if isinstance(value, Topology):
+        return {"=": "topology", "name": value.name}
+    if isinstance(value, Decimal):
+        return {"=": "decimal", "text": str(value)}
+    if is_dataclass(value) and not isinstance(value, type):
+        kind = type(value)
+        held = {field.name: plain(getattr(value, field.name)) for field in fields(value)}
+        return {"=": f"{kind.__module__}.{kind.__qualname__}", **held}
+    if isinstance(value, list | tuple):
+        kind = "list" if isinstance(value, list) else "tuple"
+        return {"=": kind, "of": [plain(item) for item in value]}
+    if isinstance(value, dict) and all(isinstance(key, str) for key in value):
+        return {"=": "dict", "of": {key: plain(item) for key, item in value.items()}}
+    raise TypeError(
+        f"a journal holds numbers, texts, lists, mappings and our own types, was {type(value).__name__}"
+    )
+
+
+def restored(data: Any) -> Any:
+    """What `plain` was given."""
+    if not isinstance(data, dict):
+        return data
+    kind = data["="]
+    if kind == "topology":
+        return TOPOLOGIES[data["name"]]
+    if kind == "decimal":
+        return Decimal(data["text"])
+    if kind == "dict":
+        return {key: restored(item) for key, item in data["of"].items()}
+    if kind in ("list", "tuple"):
+        items = [restored(item) for item in data["of"]]
+        return items if kind == "list" else tuple(items)
+    return _type_named(kind)(**{key: restored(item) for key, item in data.items() if key != "="})
+
+
+def _type_named(name: str) -> Any:
+    if not name.startswith(OURS):
+        raise ValueError(f"a journal's types must be ours, was {name}")
+    module, _, kind = name.rpartition(".")
+    found = getattr(import_module(module), kind)
+    if not (isinstance(found, type) and is_dataclass(found)):
+        raise ValueError(f"a journal's types must be dataclasses, was {name}")
+    return found

@@ -1,0 +1,49 @@
+"""At what speed a load begins to work, and at what speed it gets the watts it needs."""
+
+from __future__ import annotations
+
+from optimizer.circuit.diodes import knee_volts
+from optimizer.circuit.load_point import RPM
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.numerics.roots import root_between
+
+FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
+FINE = 1e-6  # of a speed, relative
+
+
+def barrier_volts(load: Load) -> float:
+    """What the EMF's peak must beat before any current flows, V."""
+    match load:
+        case BridgeResistor() | BridgeCapacitor():
+            return 2 * knee_volts(load.drop)
+        case BridgeBattery():
+            return load.volts + 2 * knee_volts(load.drop)
+        case UsbConverter():
+            return load.least_input + 2 * knee_volts(load.drop)
+        case _:
+            return 0.0
+
+
+def starting_speed(source: Source, load: Load) -> float:
+    """Speed of the shaft in rad/s at which output begins."""
+    return barrier_volts(load) / source.peak_constant
+
+
+def working_rpm(source: Source, load: Load, watts: float) -> float | None:
+    """Lowest speed at which the load gets `watts`; None when there is none below 60 000 rpm.
+
+    A converter cannot get more than its own most. With a large reactance the watts level off, so some are never got.
+    """
+    low = starting_speed(source, load) / RPM
+    if watts <= 0:
+        return low
+    high = max(1.5 * low, 1.0)
+    while steady_state(source, load, high).load_watts < watts:
+        low, high = high, 1.5 * high
+        if high > FASTEST:
+            return None
+    return root_between(
+        lambda rpm: steady_state(source, load, rpm).load_watts - watts, low, high, FINE * high
+    )

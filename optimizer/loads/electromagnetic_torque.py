@@ -1,0 +1,173 @@
+"""What a load takes from the shaft at any speed, fast enough for a simulation of the motion.
+
+The load points at a few speeds are interpolated as watts over speed squared (monotone cubics); torque times speed
+is the sum of the powers at every speed by construction.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.interpolate import PchipInterpolator
+
+from geometry.curves.curve import Real
+from optimizer.circuit.diodes import Diode, knee_volts
+from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.loads import Load, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.cut_in import starting_speed
+
+POINTS = 64  # speeds at which load points are computed
+FEW = 10  # the same of a converter that gives all it can, whose curves are smooth
+STEP = 1e-4  # relative width of the step at which a converter gives all it can
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ElectricalDrag:
+    """Means over an electrical period against the shaft's speed in rad/s (any shape; its sign does not matter).
+
+    Beyond the fastest speed that was asked for, the torque stays what it is there, but for that of eddy currents, which
+    grows with the speed everywhere. eddy: W per (rad/s)².
+    """
+
+    fastest: float
+    starts_at: float
+    eddy: float
+    _squares: PchipInterpolator
+    _amps: PchipInterpolator
+    _volts: PchipInterpolator
+
+    def torque(self, speed: ArrayLike) -> Real:
+        """Against the motion, N·m; the sign of `speed`."""
+        over_speed = self._over_square(speed).sum(axis=-1) + self.eddy
+        return over_speed * np.asarray(speed, float)
+
+    def shaft_watts(self, speed: ArrayLike) -> Real:
+        """Sum of all the powers, W."""
+        return self.torque(speed) * np.asarray(speed, float)
+
+    def load_watts(self, speed: ArrayLike) -> Real:
+        """W; see `LoadPoint`."""
+        return self._watts(speed, 0)
+
+    def copper_watts(self, speed: ArrayLike) -> Real:
+        """W, in the winding."""
+        return self._watts(speed, 1)
+
+    def diode_watts(self, speed: ArrayLike) -> Real:
+        """W."""
+        return self._watts(speed, 2)
+
+    def converter_watts(self, speed: ArrayLike) -> Real:
+        """W."""
+        return self._watts(speed, 3)
+
+    def eddy_watts(self, speed: ArrayLike) -> Real:
+        """W, by eddy currents in the wire."""
+        return self.eddy * np.asarray(speed, float) ** 2
+
+    def dc_volts(self, speed: ArrayLike) -> Real:
+        """V; see `LoadPoint`."""
+        return self._direct(self._volts, speed)
+
+    def dc_amps(self, speed: ArrayLike) -> Real:
+        """A; see `LoadPoint`."""
+        return self._direct(self._amps, speed)
+
+    def _direct(self, found: PchipInterpolator, speed: ArrayLike) -> Real:
+        """Nothing where output has not begun; the curve is not asked beyond the speeds that it knows."""
+        within = self._within(speed)
+        known = np.maximum(within, float(found.x[0]))
+        return np.where(within > self.starts_at, np.asarray(found(known), float), 0.0)
+
+    def _within(self, speed: ArrayLike) -> Real:
+        return np.minimum(np.abs(np.asarray(speed, float)), self.fastest)
+
+    def _over_square(self, speed: ArrayLike) -> Real:
+        """Watts over speed squared, with four places at the end."""
+        within = self._within(speed)
+        beyond = within / np.maximum(np.abs(np.asarray(speed, float)), 1e-300)
+        held = np.where(within < self.fastest, 1.0, beyond)
+        found = np.asarray(self._squares(within), float) * held[..., None]
+        return np.where((within > self.starts_at)[..., None], np.maximum(found, 0.0), 0.0)
+
+    def _watts(self, speed: ArrayLike, place: int) -> Real:
+        return self._over_square(speed)[..., place] * np.asarray(speed, float) ** 2
+
+
+def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> ElectricalDrag:
+    """The drag up to `fastest_rpm` (above zero)."""
+    if not 0 < fastest_rpm < float("inf"):
+        raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
+    fastest = fastest_rpm * RPM
+    starts = 0.0 if source.connection == "delta" else _begins(source, load)
+    points = {speed: steady_state(source, load, speed / RPM) for speed in _all_speeds(source, load, fastest)}
+    if isinstance(load, UsbConverter):
+        points |= _step(source, load, points)
+    return _through(source, points, starts, fastest)
+
+
+def full_drag(source: Source, load: UsbConverter, from_rpm: float, fastest_rpm: float) -> ElectricalDrag:
+    """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
+    starts, fastest = from_rpm * RPM, fastest_rpm * RPM
+    speeds = np.linspace(starts, fastest, FEW).tolist()
+    return _through(source, {speed: steady_state(source, load, speed / RPM) for speed in speeds}, starts, fastest)
+
+
+def _through(
+    source: Source, points: dict[float, LoadPoint], starts: float, fastest: float
+) -> ElectricalDrag:
+    """The drag through load points by their speeds in rad/s."""
+    speeds = np.array(sorted(points))
+    ordered = [points[speed] for speed in speeds.tolist()]
+    squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2
+    return ElectricalDrag(
+        fastest,
+        starts,
+        source.eddy,
+        PchipInterpolator(speeds, squares),
+        PchipInterpolator(speeds, [point.dc_amps for point in ordered]),
+        PchipInterpolator(speeds, [point.dc_volts for point in ordered]),
+    )
+
+
+def _all_speeds(source: Source, load: Load, fastest: float) -> list[float]:
+    """Speeds at which load points are taken; in a delta a current may run before there is any output."""
+    speeds = _speeds(min(_begins(source, load), fastest), fastest)
+    return sorted({*speeds, *_speeds(0.0, fastest)}) if source.connection == "delta" else speeds
+
+
+def _begins(source: Source, load: Load) -> float:
+    """Speed in rad/s below which nothing worth the name is taken: half that of a milliampere behind real diodes."""
+    starts, drop = starting_speed(source, load), getattr(load, "drop", 0.0)
+    return starts - knee_volts(drop) / source.peak_constant if isinstance(drop, Diode) else starts
+
+
+def _speeds(starts: float, fastest: float) -> list[float]:
+    """Speeds at which load points are taken: from where output begins, closer together there."""
+    if starts >= fastest:
+        return [fastest * 0.5, fastest]
+    least = max(starts, 1e-3 * fastest)
+    return (least + (fastest - least) * np.linspace(0, 1, POINTS) ** 2).tolist()
+
+
+def _step(source: Source, load: UsbConverter, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
+    """Points on both sides of the speed at which a converter goes over to all it can give, if it does."""
+    speeds = sorted(points)
+    after = next((index for index, speed in enumerate(speeds) if points[speed].full), 0)
+    if after == 0:
+        return {}
+    low, high = speeds[after - 1], speeds[after]
+    while high - low > STEP * high:
+        middle = (low + high) / 2
+        low, high = (low, middle) if steady_state(source, load, middle / RPM).full else (middle, high)
+    return {
+        speed: steady_state(source, load, speed / RPM) for speed in (low * 0.999, low, high, high * 1.001)
+    }
+
+
+def _powers(point: LoadPoint) -> tuple[float, float, float, float]:
+    return point.load_watts, point.copper_watts, point.diode_watts, point.converter_watts

@@ -1,0 +1,115 @@
+"""What a winding gives against the load and against the speed, and the load that gets the most."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import exp, log
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.circuit.diodes import Drop, knee_volts
+from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.cut_in import starting_speed
+
+POINTS = 33
+WIDE = 40.0  # times the source's resistance, both ways
+GOLDEN = (5**0.5 - 1) / 2
+FINE = 1e-3  # relative; how near the best load is found
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class LoadCurve:
+    """Load points (M) at `values` of the load's quantity: "ohms" or "volts". best: the value of most watts."""
+
+    quantity: str
+    values: Real
+    points: tuple[LoadPoint, ...]
+    best: float
+    best_point: LoadPoint
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SpeedCurve:
+    """Load points (M) at speeds in rpm."""
+
+    speeds_rpm: Real
+    points: tuple[LoadPoint, ...]
+
+
+def load_curve(source: Source, load: Load, speed_rpm: float) -> LoadCurve | None:
+    """Against the resistance of the load, or the volts that a battery or a converter holds; None without output.
+
+    A converter's curve is what the winding gives behind its bridge while the input is held at any volts.
+    """
+    held = _held(source, load, speed_rpm)
+    if held is not None:
+        drop, highest = held
+        if highest <= 0:
+            return None
+        values = highest * np.linspace(0.02, 0.998, POINTS)
+        internal = load.ohms if isinstance(load, BridgeBattery) else 0.0
+        return _curve(
+            "volts",
+            values,
+            lambda v: steady_state(source, BridgeBattery(volts=v, ohms=internal, drop=drop), speed_rpm),
+        )
+    resistive = Resistor(ohms=1.0) if isinstance(load, OpenCircuit) else load
+    assert isinstance(resistive, Resistor | BridgeResistor | BridgeCapacitor)
+    values = source.resistance * np.exp(np.linspace(-log(WIDE), log(WIDE), POINTS))
+    curve = _curve(
+        "ohms", values, lambda ohms: steady_state(source, replace(resistive, ohms=ohms), speed_rpm)
+    )
+    return curve if curve.best_point.starts else None
+
+
+def _held(source: Source, load: Load, speed_rpm: float) -> tuple[Drop, float] | None:
+    """A diode's drop, and the most volts that can be held behind the bridge."""
+    if not isinstance(load, BridgeBattery | UsbConverter):
+        return None
+    return load.drop, source.peak_constant * speed_rpm * RPM - 2 * knee_volts(load.drop)
+
+
+def speed_curve(source: Source, load: Load, fastest_rpm: float) -> SpeedCurve:
+    """From standstill to `fastest_rpm`."""
+    starts = starting_speed(source, load) / RPM
+    speeds = np.unique(np.append(np.linspace(0, fastest_rpm, POINTS), min(starts, fastest_rpm)))
+    return SpeedCurve(
+        speeds_rpm=speeds, points=tuple(steady_state(source, load, float(rpm)) for rpm in speeds)
+    )
+
+
+def _curve(quantity: str, values: Real, point: Callable[[float], LoadPoint]) -> LoadCurve:
+    points = tuple(point(float(value)) for value in values)
+    top = int(np.argmax([p.load_watts for p in points]))
+    low, high = log(values[max(top - 1, 0)]), log(values[min(top + 1, values.size - 1)])
+    best = exp(_peak(lambda x: point(exp(x)).load_watts, low, high))
+    return LoadCurve(quantity=quantity, values=values, points=points, best=best, best_point=point(best))
+
+
+def _peak(function: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function of one peak has it (golden section)."""
+    left, right = high - GOLDEN * (high - low), low + GOLDEN * (high - low)
+    at_left, at_right = function(left), function(right)
+    while high - low > FINE:
+        if at_left >= at_right:
+            high, right, at_right = right, left, at_left
+            left = high - GOLDEN * (high - low)
+            at_left = function(left)
+        else:
+            low, left, at_left = left, right, at_right
+            right = low + GOLDEN * (high - low)
+            at_right = function(right)
+    return (low + high) / 2

@@ -1,0 +1,1 @@
+"""Motors: a salvaged motor as found and rewound, and machines side by side."""

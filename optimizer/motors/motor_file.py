@@ -1,0 +1,247 @@
+"""A motor as measured, read from TOML with every fault at once: tables in, values in SI out."""
+
+from __future__ import annotations
+
+import os
+from math import pi, radians, sqrt
+from typing import NamedTuple
+
+from geometry.files.lines import line_of
+from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
+from geometry.machine.machine_tables import millimetres
+from geometry.stock.wire import CONDUCTIVITY, Wire
+from optimizer.brief.prices import prices_of
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import Resistor
+from optimizer.motors.motor import Motor, brush_share
+from optimizer.motors.motor_tables import MotorTable, RewindTable, SpecTable
+from optimizer.motors.rewinding import RewindBrief, Turning, most_turns
+from optimizer.rigs.rig import GearStage
+
+# mean turn of a coil over the root of its wire's section: a coil about nothing has π, one about a tooth some 10 to 20,
+# one over several teeth twice that; beyond these the count or the ohms are wrong. Common practice, no source
+LEAST_TURN = pi
+MOST_TURN = {"tooth": 40.0, "several teeth": 80.0}
+# of the ohms that turns and wire come to, what is read may be this share, or they this share of it: beyond it a
+# measurement must be wrong, since micrometer, tape and meter together may be out by a third
+LEAST_SHARE = 0.7
+USUAL_BRUSHES = 0.5  # Ω of brushes and leads that nobody is asked about; common practice, no source
+
+
+def read_rewind(path: str | os.PathLike[str]) -> RewindBrief:
+    """The motor of a file with what to make of it. Raises FileFaults with every fault in it."""
+    return rewind_from_text(read_text(path), os.fspath(path))
+
+
+def rewind_from_text(text: str, name: str) -> RewindBrief:
+    """What `text` holds; `name` stands for the file in messages. Raises FileFaults."""
+    table = table_from_text(text, name, SpecTable)
+    faults = [*_winding_faults(table), *_use_faults(table)]
+    motor = None if faults else _motor_of(table)
+    if motor is not None:
+        faults = _fit_faults(table, motor)
+    if motor is None or faults:
+        raise FileFaults(
+            tuple(Fault(name, line_of(text, where), where, message) for where, message in faults)
+        )
+    plan = table.rewind
+    return RewindBrief(
+        motor=motor,
+        wires=_wires(plan),
+        turns=plan.turns,
+        output=plan.output,
+        turning=_turning_of(table),
+        load=None if plan.load is None else Resistor(ohms=plan.load),
+        drop=DIODES[plan.diode],
+        prices=prices_of(table.prices) if table.prices else None,
+    )
+
+
+def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
+    """Measurements that contradict one another."""
+    motor = table.motor
+    known = _known(motor)
+    found = _refuted(motor, known) if motor.turns is not None and motor.mean_turn is not None else []
+    found += _implied_faults(motor, known)
+    least = known.turns * _circle(motor)
+    if motor.slot_area is not None and motor.slot_area * 1e-6 < least:
+        found.append((
+            "motor.slot_area_mm2",
+            f"must be at least {least * 1e6:.3g}, the insulated wire of the old winding, was "
+            f"{motor.slot_area:g}",
+        ))  # fmt: skip
+    return found
+
+
+def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
+    """A turn count or a length of a turn that follows from the ohms, and cannot well be."""
+    if known.reckoned not in ("turns", "mean_turn"):
+        return []
+    root = sqrt(known.turns * _circle(motor))
+    least, most = LEAST_TURN * root, MOST_TURN["tooth" if motor.coils == 3 else "several teeth"] * root
+    if least <= known.mean_turn <= most:
+        return []
+    if known.reckoned == "mean_turn":
+        key, was, way = "turns", f"{known.turns:g}", "unwind one turn and give mean_turn_mm"
+        implied = f"a turn of {known.mean_turn * 1e3:.3g} mm"
+    else:
+        key, was, way = "mean_turn_mm", millimetres(known.mean_turn), "count and give turns"
+        implied = f"{known.turns:.3g} turns"
+    return [(
+        f"motor.{key}",
+        f"must go with resistance_ohm: together they come to {implied}, and a coil of that much wire measures about "
+        f"{least * 1e3:.2g} to {most * 1e3:.2g} mm around (measure the ohms again, less those of the probes held "
+        f"together, or {way} as well), was {was}",
+    )]  # fmt: skip
+
+
+def _refuted(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
+    """Turns, their length and the ohms read, which ought to agree."""
+    if motor.resistance is None:
+        return []
+    reckoned = known.turns * known.mean_turn * _ohms_per_metre(motor) * brush_share(motor.coils)
+    told = (
+        f"{known.turns:g} turns of {millimetres(_diameter(motor))} mm wire, {millimetres(known.mean_turn)} mm a turn, "
+        f"come to {reckoned:.3g} Ω in {motor.coils} coils between the brushes"
+    )
+    read = motor.resistance - (motor.brushes or 0.0)
+    if read < LEAST_SHARE * reckoned:
+        return [(
+            "motor.resistance_ohm",
+            f"must be at least about {reckoned + (motor.brushes or 0.0):.3g}, since {told}, was {motor.resistance:g} "
+            "(count again, or measure again: is a coil shorted?)",
+        )]  # fmt: skip
+    spare = read - reckoned
+    if LEAST_SHARE * read <= reckoned or (motor.brushes is None and spare <= USUAL_BRUSHES):
+        return []
+    way_out = f"; if brushes and leads do take {spare:.3g} Ω of it, say brushes_ohm = {spare:.3g}"
+    return [(
+        "motor.turns",
+        f"must agree with resistance_ohm and mean_turn_mm: {told}, but {read:.3g} Ω were read for them, which "
+        f"{known.turns * read / reckoned:.0f} turns would have, was {known.turns:g} (count one coil again, or measure "
+        f"one turn again{way_out if motor.brushes is None else ''})",
+    )]  # fmt: skip
+
+
+def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
+    found = []
+    if table.rewind.output != "commutator" and table.motor.coils != 3:
+        found.append((
+            "rewind.output",
+            f'must be "commutator" for an armature of {table.motor.coils} coils (star and delta take three), was '
+            f'"{table.rewind.output}"',
+        ))  # fmt: skip
+    if _turning_of(table).relative_rpm == 0:
+        found.append((
+            "turning",
+            "shaft_rpm and body_rpm must differ, since only the speed of one against the other makes "
+            f"volts; were {table.turning.shaft:g} and {table.turning.body:g}",
+        ))  # fmt: skip
+    return found
+
+
+def _fit_faults(table: SpecTable, motor: Motor) -> list[tuple[str, str]]:
+    """No wire at hand that fits as often as wanted."""
+    thinnest = min(_wires(table.rewind), key=lambda wire: wire.diameter)
+    most = most_turns(motor, thinnest)
+    if most >= (table.rewind.turns or 1):
+        return []
+    room = f"the room of {motor.room * 1e6:.3g} mm² takes at most {most} turns of {thinnest.diameter_mm:g} mm"
+    if table.rewind.turns is None:
+        return [
+            (
+                "rewind.wires_mm",
+                f"must hold a wire that fits: {room}, was {thinnest.diameter_mm:g} at the thinnest",
+            )
+        ]
+    return [("rewind.turns", f"must fit with a wire at hand: {room}, was {table.rewind.turns}")]
+
+
+class _Known(NamedTuple):
+    """The winding as found, of one coil; brushes in Ω; which of the three followed from the others."""
+
+    turns: float
+    mean_turn: float
+    brushes: float
+    reckoned: str
+
+
+def _known(motor: MotorTable) -> _Known:
+    """Ω between the brushes = turns · mean turn · Ω/m · brush share + brushes: any one of them follows from the others.
+
+    With all of the winding's three and no brushes stated, what the measured resistance has beyond the winding's is put
+    down to brushes and leads.
+    """
+    per_metre, share = _ohms_per_metre(motor), brush_share(motor.coils)
+    turns, mean_turn, brushes = motor.turns, motor.mean_turn, motor.brushes or 0.0
+    ohms = 0.0 if motor.resistance is None else motor.resistance - brushes
+    if turns is None:
+        assert mean_turn is not None
+        return _Known(ohms / share / per_metre / mean_turn, mean_turn, brushes, "turns")
+    if mean_turn is None:
+        return _Known(turns, ohms / share / per_metre / turns, brushes, "mean_turn")
+    if motor.resistance is None or motor.brushes is not None:
+        return _Known(turns, mean_turn, brushes, "resistance")
+    return _Known(turns, mean_turn, max(ohms - turns * mean_turn * per_metre * share, 0.0), "brushes")
+
+
+def _ohms_per_metre(motor: MotorTable) -> float:
+    return 1 / (CONDUCTIVITY * pi / 4 * _diameter(motor) ** 2)
+
+
+def _diameter(motor: MotorTable) -> float:
+    assert motor.wire_diameter is not None  # the table's own rule
+    return motor.wire_diameter
+
+
+def _circle(motor: MotorTable) -> float:
+    """Section of the old wire with its enamel, m²."""
+    return Wire(diameter=_diameter(motor)).overall_area
+
+
+def _motor_of(table: SpecTable) -> Motor:
+    found, plan = table.motor, table.rewind
+    known = _known(found)
+    room = (
+        known.turns * _circle(found) if found.slot_area is None else found.slot_area * 1e-6 * plan.fill_factor
+    )
+    constant = _constant(found)
+    return Motor(
+        title=table.title,
+        coils=found.coils,
+        turns=known.turns,
+        diameter=_diameter(found),
+        mean_turn=known.mean_turn,
+        room=room * plan.room_ratio,
+        constant=constant,
+        brush_resistance=known.brushes,
+        magnet_arc=radians(found.magnet_arc),
+        inductance=found.inductance,
+        idle_torque=None if found.idle_current is None else constant * found.idle_current,
+        mass=found.mass,
+        reckoned=known.reckoned,
+    )
+
+
+def _constant(found: MotorTable) -> float:
+    """V·s/rad."""
+    if found.speed_constant is not None:
+        return 30 / pi / found.speed_constant
+    assert found.volts is not None
+    assert found.rpm is not None
+    return found.volts / (found.rpm * pi / 30)
+
+
+def _turning_of(table: SpecTable) -> Turning:
+    return Turning(
+        shaft_rpm=table.turning.shaft,
+        body_rpm=table.turning.body,
+        gears=tuple(
+            GearStage(driver_teeth=row.driver, driven_teeth=row.driven, efficiency=row.efficiency)
+            for row in table.gears
+        ),
+    )
+
+
+def _wires(plan: RewindTable) -> tuple[Wire, ...]:
+    return tuple(Wire(diameter=diameter, grade=plan.enamel_grade) for diameter in plan.wires)

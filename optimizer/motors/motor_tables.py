@@ -1,0 +1,172 @@
+"""The tables of a motor's file: what was found, what to wind, who turns it. Plain checks of one table at a time.
+
+Where a measurement is missing the message says how to take it.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from geometry.files.key_tables import (
+    Earlier,
+    Table,
+    choice,
+    key,
+    listed,
+    presence,
+    quantity,
+    refuse,
+    refuse_table,
+    rule,
+    text,
+    whole,
+)
+from geometry.files.values import decimal_of, shown
+from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
+from optimizer.brief.prices import PricesTable
+from optimizer.circuit.diodes import DIODES
+from optimizer.loads.load_file import USUAL_DIODE
+from optimizer.motors.motor import OUTPUTS
+
+STANDARD_WIRES = [decimal_of(size) for size in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63)]
+
+HOW_WIRE = "be given: scrape the enamel off the old wire and measure its bare copper with a micrometer"
+HOW_VOLTS = (
+    "be given with rpm (or speed_constant_rpm_per_V in their place): turn the shaft at a known speed, "
+    "with a drill or a timed crank, and read the direct volts between the brushes with nothing joined "
+    "to them"
+)
+HOW_WINDING = (
+    "be given, or both mean_turn_mm and resistance_ohm in its place: count the turns while unwinding "
+    "one coil; unwind one turn and measure it; read the ohms between the brushes, less those of the "
+    "probes held together, as the mean over one slow turn of the shaft"
+)
+HOW_TURN = (
+    "be given, or resistance_ohm in its place: unwind one turn and measure it, or read the ohms between "
+    "the brushes, less those of the probes held together, as the mean over one slow turn of the shaft"
+)
+
+
+class MotorTable(Table):
+    """What was measured on the motor as found."""
+
+    coils: Annotated[int, whole(least=3, most=31)] = key("coils", 3)
+    wire_diameter: Annotated[float | None, quantity(least="0.02", most="3", milli=True)] = key(
+        "wire_diameter_mm", None
+    )
+    resistance: Annotated[float | None, quantity(least="0.001", most="100000")] = key("resistance_ohm", None)
+    brushes: Annotated[float | None, quantity(least="0", most="1000")] = key("brushes_ohm", None)
+    mean_turn: Annotated[float | None, quantity(least="2", most="1000", milli=True)] = key(
+        "mean_turn_mm", None
+    )
+    turns: Annotated[int | None, whole(least=1, most=100_000)] = key("turns", None)
+    rpm: Annotated[float | None, quantity(least="1", most="200000")] = key("rpm", None)
+    volts: Annotated[float | None, quantity(positive=True, most="1000")] = key("volts", None)
+    speed_constant: Annotated[float | None, quantity(least="1", most="1000000")] = key(
+        "speed_constant_rpm_per_V", None
+    )
+    slot_area: Annotated[float | None, quantity(positive=True, most="100000")] = key("slot_area_mm2", None)
+    magnet_arc: Annotated[float, quantity(least="60", most="180", hint="is the unit degrees?")] = key(
+        "magnet_arc_deg", 140
+    )
+    inductance: Annotated[
+        float | None, quantity(least="0", most="1000", milli=True, hint="is the unit millihenry?")
+    ] = key("inductance_mH", None)
+    idle_current: Annotated[float | None, quantity(least="0", most="1000")] = key("no_load_A", None)
+    mass: Annotated[
+        float | None, quantity(positive=True, most="100000", milli=True, hint="is the unit grams?")
+    ] = key("mass_g", None)
+
+    @rule("coils")
+    @classmethod
+    def _odd(cls, coils: int) -> int:
+        if coils % 2 == 0:
+            refuse("be an odd number of at least 3 (count the poles of the armature)", str(coils))
+        return coils
+
+    @rule("wire_diameter")
+    @classmethod
+    def _measured(cls, diameter: float | None) -> float:
+        if diameter is None:
+            refuse_table(f"wire_diameter_mm must {HOW_WIRE}; was missing")
+        return diameter
+
+    @rule("brushes")
+    @classmethod
+    def _a_part(cls, brushes: float | None, earlier: Earlier) -> float | None:
+        whole = earlier.data.get("resistance")
+        if brushes is not None and whole is not None and brushes >= whole:
+            refuse(f"be less than resistance_ohm ({shown(whole)}), which it is a part of", shown(brushes))
+        return brushes
+
+    @rule("turns")
+    @classmethod
+    def _counted(cls, turns: int | None, earlier: Earlier) -> int | None:
+        resistance, mean_turn = (earlier.data.get(name, 0) for name in ("resistance", "mean_turn"))
+        if turns is None and (resistance is None or mean_turn is None):
+            refuse_table(f"turns must {HOW_WINDING}; was missing")
+        if resistance is None and mean_turn is None:
+            refuse_table(f"mean_turn_mm must {HOW_TURN}; was missing")
+        return turns
+
+    @presence("speed_constant")
+    @staticmethod
+    def _turned(constant: object, earlier: Earlier) -> None:
+        volts, rpm = (earlier.data.get(name, 0) for name in ("volts", "rpm"))
+        if constant is not None and (volts is not None or rpm is not None):
+            refuse("be left out when volts or rpm is given", shown(constant))
+        if constant is None and volts is None:
+            refuse_table(f"volts must {HOW_VOLTS}; was missing")
+        if constant is None and rpm is None:
+            refuse_table("rpm must be given: the speed at which the volts were read; was missing")
+
+
+class RewindTable(Table):
+    """What to wind it with, and what for."""
+
+    wires: Annotated[list[WireSize], listed("wire diameters")] = key("wires_mm", STANDARD_WIRES)
+    enamel_grade: EnamelGrade = key("enamel_grade", 1)
+    turns: Annotated[int | None, whole(least=1, most=100_000)] = key("turns", None)
+    fill_factor: FillFactor = key("fill_factor", 0.6)
+    room_ratio: Annotated[float, quantity(least="0.1", most="2")] = key("room_ratio", 1)
+    output: Annotated[str, choice(OUTPUTS)] = key("output", "commutator")
+    diode: Annotated[str, choice(DIODES)] = key("diode", USUAL_DIODE)
+    load: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("load_ohm", None)
+
+
+class GearTable(Table):
+    """A pair of gears ahead of the end that turns."""
+
+    driver: Annotated[int, whole(least=4, most=2000)] = key("driver_teeth")
+    driven: Annotated[int, whole(least=4, most=2000)] = key("driven_teeth")
+    efficiency: Annotated[float, quantity(positive=True, most="1", hint="a share, not a percentage")] = key(
+        "efficiency", decimal_of(0.97)
+    )
+
+
+_Rpm = Annotated[float, quantity(least="-100000", most="100000")]
+
+
+class TurningTable(Table):
+    """Which ends turn; see `optimizer.motors.rewinding.Turning`."""
+
+    shaft: _Rpm = key("shaft_rpm", 0)
+    body: _Rpm = key("body_rpm", 0)
+
+
+class SpecTable(Table):
+    """The whole file."""
+
+    title: Annotated[str, text()] = key("title", "Untitled")
+    motor: MotorTable = key("motor")
+    rewind: RewindTable = key("rewind", RewindTable())
+    turning: TurningTable = key("turning", TurningTable())
+    gears: list[GearTable] = key("gears", [])
+    prices: PricesTable | None = key("prices", None)
+
+    @rule("gears", mode="before")
+    @classmethod
+    def _a_list(cls, gears: object) -> object:
+        if not isinstance(gears, list):
+            refuse("be a list of [[gears]] tables, in double brackets", shown(gears))
+        return gears

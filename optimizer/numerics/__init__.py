@@ -1,0 +1,1 @@
+"""Numerics: quadrature and roots."""

@@ -1,0 +1,66 @@
+"""Nodes, weights and interpolation: Gauss–Legendre, Chebyshev and local Lagrange."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from geometry.curves.curve import Real
+
+POINTS = 6  # of the local Lagrange interpolation on an even grid
+
+
+@cache
+def gauss(count: int) -> tuple[Real, Real]:
+    """Gauss–Legendre nodes and weights on [0, 1], shape (count,) each."""
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return (nodes + 1) / 2, weights / 2
+
+
+@cache
+def chebyshev(count: int) -> Real:
+    """Chebyshev nodes on [−1, 1], the roots of T_count, ascending, shape (count,)."""
+    return -np.cos(np.pi * (np.arange(count) + 0.5) / count)
+
+
+def chebyshev_basis(count: int, x: Real) -> Real:
+    """Values at `x` (any shape, within [−1, 1]) of the Lagrange basis on the Chebyshev nodes: x.shape + (count,)."""
+    degree = np.arange(count)
+    at_x = np.cos(degree * np.arccos(np.clip(x, -1, 1))[..., None])
+    at_nodes = np.cos(np.outer(degree, np.arccos(chebyshev(count))))
+    norm = np.where(degree == 0, 1.0, 2.0)[:, None] / count
+    return at_x @ (norm * at_nodes)
+
+
+def even_grid(low: float, high: float, step: float) -> Real:
+    """Evenly spaced points from `low` to `high` no further apart than `step`, enough of them to interpolate."""
+    return np.linspace(low, high, max(int(np.ceil((high - low) / step)) + 1, POINTS))
+
+
+def lagrange_stencil(grid: Real, x: Real) -> tuple[Real, Real]:
+    """First grid index (as an integer array) and the `POINTS` weights (POINTS, …) that interpolate at `x` (…)."""
+    position = (x - grid[0]) / (grid[1] - grid[0])
+    first = np.clip(np.floor(position).astype(np.intp) - (POINTS // 2 - 1), 0, grid.size - POINTS)
+    t = position - first
+    gaps = [t - j for j in range(POINTS)]
+    below, above = [np.ones_like(t)], [np.ones_like(t)]
+    for j in range(POINTS - 1):
+        below.append(below[-1] * gaps[j])
+        above.append(above[-1] * gaps[POINTS - 1 - j])
+    weights = np.stack([below[j] * above[POINTS - 1 - j] / _LAGRANGE[j] for j in range(POINTS)])
+    return first, weights
+
+
+def even_weights(grid: Real) -> Real:
+    """Weights that integrate over an even grid what `lagrange_stencil` interpolates on it, shape (grid.size,)."""
+    nodes, shares = gauss(POINTS // 2)  # exact for the interpolation's degree
+    step = grid[1] - grid[0]
+    first, weights = lagrange_stencil(grid, (grid[:-1, None] + step * nodes).ravel())
+    parts = weights * np.tile(step * shares, grid.size - 1)
+    found = np.zeros(grid.size)
+    np.add.at(found, (first + np.arange(POINTS)[:, None]).astype(np.intp), parts)
+    return found
+
+
+_LAGRANGE = [float(np.prod([j - i for i in range(POINTS) if i != j])) for j in range(POINTS)]

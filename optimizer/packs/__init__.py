@@ -1,0 +1,1 @@
+"""Packs: the folders of a search and of a build, whole."""

@@ -1,0 +1,130 @@
+"""The build pack: all that someone who was not there needs to build one machine, as files by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from io import BytesIO
+from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+
+from geometry.drawing.kerf import with_kerf
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.plate import draw_plate
+from geometry.drawing.primitives import Drawing
+from geometry.machine.layout import Layout
+from geometry.machine.layout_file import layout_text
+from geometry.parts.part_files import stl_bytes, threemf_bytes
+from geometry.writers.dxf import dxf_bytes
+from geometry.writers.pdf import pdf_bytes
+from geometry.writers.svg import svg_text
+from optimizer.brief.brief import Brief, brief_text
+from optimizer.building.pack_parts import PackFault, PackOptions, PackParts, WillBurst, pack_parts
+from optimizer.building.parts_list import parts_csv
+from optimizer.evaluation.retention import retention
+from optimizer.jobs.documents import json_bytes
+from optimizer.jobs.versions import versions_json
+from optimizer.loads.hazards import Hazard
+from optimizer.packs.card_page import card_html
+from optimizer.packs.pack_readme import readme_text
+from optimizer.plots import result_figures
+from optimizer.reports.machine_report import MachineReport, machine_report_html
+from optimizer.reports.report import report_html
+from optimizer.search.result import Result
+from optimizer.words.caution_words import burst_fault
+
+ZIP_NAME = "build_pack.zip"
+_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip archive can hold
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """The files of a pack by name, what the builder must be warned of, and what bites at the machine's own speed."""
+
+    files: dict[str, bytes]
+    warnings: tuple[str, ...]
+    hazards: tuple[Hazard, ...] = ()
+
+
+def build_pack(
+    layout: Layout, options: PackOptions, brief: Brief | None = None, result: Result | None = None
+) -> Pack:
+    """All files of a pack. The same input gives the same bytes.
+
+    brief: gives bed and prices, and is handed on. result: the search that found the layout; its report stands
+    in for that of the machine alone. Raises PackFault that names the option, what it must be and what it was.
+    """
+    brief = brief or (result.brief if result else None)
+    _require_holding(layout, options)
+    parts = pack_parts(layout, options, brief.bed if brief else None)
+    machine = MachineReport.of(layout, parts, brief)
+    files: dict[str, bytes] = {}
+    if brief is not None:
+        files["brief.toml"] = brief_text(brief).encode()
+    files["layout.toml"] = layout_text(layout).encode()
+    files |= _drawings(layout, options)
+    files |= dict(_printed(parts))
+    files["winding_card.html"] = card_html(layout, machine.card).encode()
+    files["parts.csv"] = parts_csv(machine.listed)
+    files |= _reports(machine, result)
+    files["versions.json"] = versions_json()
+    files["README.md"] = readme_text(machine, options, list(files), searched=result is not None).encode()
+    return Pack(files, machine.warnings, machine.hazards)
+
+
+def _require_holding(layout: Layout, options: PackOptions) -> None:
+    held = retention(layout)
+    if held.burst_rpm <= layout.speed_rpm and not options.even_so:
+        raise WillBurst(burst_fault(held))
+
+
+def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:
+    """The files in one archive, in a folder of its own; the same files give the same bytes."""
+    packed = BytesIO()
+    with ZipFile(packed, "w") as archive:
+        for name, content in files.items():
+            entry = ZipInfo(f"{folder}/{name}", _DATE)
+            entry.create_system = 3
+            entry.external_attr = 0o644 << 16
+            entry.compress_type = ZIP_DEFLATED
+            archive.writestr(entry, content, compresslevel=6)
+    return packed.getvalue()
+
+
+def _drawings(layout: Layout, options: PackOptions) -> dict[str, bytes]:
+    files: dict[str, bytes] = {}
+    for side in range(layout.sides):
+        drawing, stem = draw_layout(layout, side), "template_side_2" if side else "template"
+        try:
+            files[f"{stem}.pdf"] = pdf_bytes(drawing, options.paper, title=drawing.title)
+        except ValueError as error:
+            raise PackFault(str(error)) from error
+        files |= _cut_files(drawing, options, stem)
+    plate = draw_plate(layout)
+    return files if plate is None else files | _cut_files(plate, options, "plate")
+
+
+def _cut_files(drawing: Drawing, options: PackOptions, stem: str) -> dict[str, bytes]:
+    cut = _cut_drawing(drawing, options)
+    return {f"{stem}.dxf": dxf_bytes(cut), f"{stem}.svg": svg_text(cut).encode()}
+
+
+def _cut_drawing(drawing: Drawing, options: PackOptions) -> Drawing:
+    try:
+        return with_kerf(drawing, options.kerf)
+    except ValueError as error:
+        raise PackFault(str(error)) from error
+
+
+def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
+    for part in parts.pieces:
+        yield f"{part.name}.stl", stl_bytes(part)
+        yield f"{part.name}.3mf", threemf_bytes(part)
+
+
+def _reports(machine: MachineReport, result: Result | None) -> dict[str, bytes]:
+    if result is None:
+        return {"report.html": machine_report_html(machine).encode()}
+    return {
+        "report.html": report_html(result, result_figures(result), machine).encode(),
+        "result.json": json_bytes(result.document(), indent=1),
+    }

@@ -1,0 +1,1 @@
+"""Reports: pages made from results, and the files beside them."""

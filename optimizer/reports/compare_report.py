@@ -1,0 +1,173 @@
+"""A comparison for people and programs: table, headline, JSON, page and all files."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from optimizer.charts.compare_charts import compare_figures
+from optimizer.circuit.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
+from optimizer.loads.load_file import load_document
+from optimizer.motors.comparison import RPM, TIE, Entry, verdicts
+from optimizer.reports.pages import page
+from optimizer.reports.pictures import pictures, plot_files
+from optimizer.rigs.rig import Rig
+from optimizer.words.caution_words import (
+    CELLS,
+    GUARD,
+    RULES,
+    Caution,
+    caution_document,
+    said,
+    voltage_caution,
+)
+from optimizer.words.machine_notes import plate_document
+from optimizer.words.wording import SPACE, number, percent, quantity
+
+
+def load_words(load: Load | None) -> str:
+    """The load in a few words."""
+    match load:
+        case None:
+            words = "each into the resistance that gets the most of it"
+        case OpenCircuit():
+            words = "nothing joined"
+        case Resistor():
+            words = f"{number(load.ohms)}{SPACE}Ω straight across"
+        case BridgeResistor():
+            words = f"a bridge into {number(load.ohms)}{SPACE}Ω"
+        case BridgeCapacitor():
+            words = f"a bridge into {number(load.ohms)}{SPACE}Ω with {number(load.farads * 1e6)}{SPACE}µF"
+        case BridgeBattery():
+            words = f"a bridge into a battery of {number(load.volts)}{SPACE}V"
+        case UsbConverter():
+            words = f"a converter to {number(load.output)}{SPACE}V that starts at {number(load.least_input)}{SPACE}V"
+    return words
+
+
+def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:
+    """What all machines were put to."""
+    turned = (
+        f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
+    )
+    return f"{turned}, {load_words(load)}"
+
+
+def headline(entries: Sequence[Entry]) -> str:
+    """Which machine gives the load most, and by how much."""
+    ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
+    if not ranked:
+        return "None of them brings this load to work."
+    first = ranked[0]
+    told = [
+        f"{one.machine.name} {quantity(one.watts, 'W')} at {volts_words(one.volts, one.load_kind)}" for one in ranked
+    ]
+    alike = [one for one in ranked if one.watts >= (1 - TIE) * first.watts]
+    if len(alike) > 1:
+        who = "All of them" if len(alike) == len(ranked) == len(entries) else f"{len(alike)} of them"
+        return f"{who} give the load as much, within {percent(TIE)}: {'; '.join(told)}."
+    words = f"{first.machine.name} gives the load most:{told[0].removeprefix(first.machine.name)}"
+    return "; ".join([words, *told[1:]]) + "."
+
+
+def volts_words(volts: float, kind: str) -> str:
+    """Volts with what they are."""
+    return quantity(volts, f"V {kind}")
+
+
+def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
+    """One machine for JSON and CSV; keys carry their units."""
+    machine = entry.machine
+    return {
+        "name": machine.name,
+        "kind": machine.kind,
+        "built": machine.built,
+        "rpm": entry.rpm,
+        "open_V": entry.open_volts,
+        "open_kind": entry.open_kind,
+        "source_resistance_ohm": machine.ohms,
+        "load_V": entry.volts,
+        "load_kind": entry.load_kind,
+        "load_W": entry.watts,
+        "hand_W": entry.hand_watts,
+        "hand_torque_Nm": entry.hand_torque,
+        "hand_force_N": entry.hand_force,
+        "efficiency": entry.efficiency,
+        "useful_after_s": entry.useful_after,
+        "cost": machine.cost,
+        "currency": machine.currency or None,
+        "mass_g": machine.mass * 1e3,
+        "magnets": machine.magnets,
+        "magnet_mass_g": machine.magnet_mass * 1e3,
+        "copper_mass_g": machine.copper_mass * 1e3,
+        "wire_length_m": machine.wire_length,
+        "failure": entry.failure or None,
+        "good_for": verdict.replace(SPACE, " "),
+    }
+
+
+def compare_document(
+    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+) -> dict[str, Any]:
+    """The whole comparison for JSON."""
+    rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
+    document = {
+        "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],
+        "rig": rig.title if rig else None,
+        "speed_rpm": None if rig else speed_rpm,
+        "load": None if load is None else load_document(load),
+        "machines": [row | {"plate": _plate(entry)} for row, entry in zip(rows, entries, strict=True)],
+    }
+    return rounded(document)
+
+
+def _plate(entry: Entry) -> dict[str, Any] | None:
+    layout = entry.machine.layout
+    return plate_document(layout) if layout else None
+
+
+def named(entry: Entry, caution: Caution) -> Caution:
+    """A caution with the machine that it is of before it."""
+    return Caution(f"{entry.machine.name}: {caution.title[:1].lower()}{caution.title[1:]}", caution.text)
+
+
+def compare_cautions(entries: Sequence[Entry]) -> tuple[Caution, ...]:
+    """What to mind with any of them, whatever bites."""
+    most = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
+    peak = most.machine.source.peak_constant * most.rpm * RPM
+    volts = (voltage_caution(peak, most.rpm),) if peak else ()
+    return GUARD, *volts, CELLS, RULES
+
+
+def compare_files(
+    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+) -> dict[str, bytes]:
+    """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
+    document = compare_document(entries, load, rig, speed_rpm)
+    figures = compare_figures(entries)
+    html = page(
+        "compare.html",
+        headline=headline(entries),
+        condition=condition_words(load, rig, speed_rpm),
+        rows=list(zip(entries, verdicts(entries), strict=True)),
+        has_rig=rig is not None,
+        has_cost=any(entry.machine.cost is not None for entry in entries),
+        pictures=pictures(figures),
+        bites=[named(entry, said(hazard)) for entry in entries for hazard in entry.hazards],
+        cautions=compare_cautions(entries),
+    )
+    return {
+        "compare.json": json_bytes(document),
+        "compare.csv": csv_bytes(document["machines"]),
+        "compare.html": html.encode(),
+        **plot_files(figures),
+    }

@@ -1,0 +1,73 @@
+"""All files of a fair comparison: page, JSON, table, plots."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.writers.svg import svg_text
+from optimizer.charts.fair_charts import fair_figures
+from optimizer.evaluation.retention import retention
+from optimizer.jobs.documents import csv_bytes, json_bytes
+from optimizer.loads.hazards import layout_hazards
+from optimizer.plots.style import Figure
+from optimizer.reports.pages import page
+from optimizer.reports.pictures import pictures, plot_files, svg_uri
+from optimizer.surveys import effort
+from optimizer.surveys.like_for_like import FairComparison, Term
+from optimizer.words.caution_words import cautions, told_cautions
+from optimizer.words.fair_words import (
+    HEADINGS,
+    base_words,
+    effort_words,
+    equal_words,
+    fair_document,
+    finding_words,
+    headline,
+    missing_words,
+    table_rows,
+)
+from optimizer.words.wording import many
+
+
+def fair_files(comparison: FairComparison) -> dict[str, bytes]:
+    """Name to bytes: `comparison.json`, `comparison.csv`, `comparison.html`, plots as PNG and SVG."""
+    figures = fair_figures(comparison)
+    return {
+        "comparison.json": json_bytes(fair_document(comparison)),
+        "comparison.csv": csv_bytes(comparison.rows()),
+        "comparison.html": fair_html(comparison, figures).encode(),
+        **plot_files(figures),
+    }
+
+
+def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
+    """The page: one HTML file that needs nothing but itself."""
+    return page(
+        "fair.html",
+        title=comparison.brief.title,
+        headline=headline(comparison),
+        base=base_words(comparison),
+        terms=[
+            (
+                term, HEADINGS[term.equal], equal_words(comparison, term), finding_words(term), missing_words(term),
+                table_rows(term),
+            )
+            for term in comparison.terms
+        ],
+        drawings=drawings(comparison.terms[0]),
+        effort_words=effort_words,
+        weights={"coil": effort.COIL, "joint": effort.JOINT, "crossing": effort.CROSSING},
+        considered=many(comparison.considered),
+        pictures=pictures(figures),
+        bites=told_cautions(layout_hazards(comparison.best.layout, comparison.best.figures)),
+        held=retention(comparison.best.layout),
+        cautions=cautions(comparison.best.layout, comparison.best.figures),
+    )  # fmt: skip
+
+
+def drawings(term: Term) -> list[tuple[str, str]]:
+    """Name and drawing, as a URI, of every shape of a term."""
+    return [
+        (each.name, svg_uri(svg_text(draw_layout(each.entry.layout)).encode())) for each in term.contestants
+    ]

@@ -1,0 +1,1 @@
+"""Rigs: a hand, a mechanism and a flywheel, in time."""

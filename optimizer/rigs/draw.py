@@ -1,0 +1,167 @@
+"""How much a converter may draw: what charges fastest, the cliff above it, and the speed to reach before plugging in.
+
+While the source gives a converter all that it draws, its input stands high and little current flows. Asked for more,
+the input sinks to the least that the converter takes: the current grows, the copper takes the power and, with a hand,
+its drag holds the rotor down. Which of both comes about below the cliff depends on the speed at which it is plugged in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.circuit.load_point import RPM
+from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source
+from optimizer.loads.cut_in import starting_speed, working_rpm
+from optimizer.loads.electromagnetic_torque import electrical_drag, full_drag
+from optimizer.loads.load_curves import LoadCurve, load_curve
+from optimizer.rigs.drivetrain import Drag, top_speed, train_of
+from optimizer.rigs.motion import TooStiff, laws_of, track
+from optimizer.rigs.nodes import nodes_of
+from optimizer.rigs.pace import in_full_swing, paced
+from optimizer.rigs.rig import Rig
+from optimizer.rigs.rotor import Rotor
+
+PERIODS, LEAST_SECONDS = 24, 10.0  # of a run that tells whether a draw is held
+SPEEDS = 9  # at which the most that the winding gives is worked out
+FINE = 1.05  # how near the cliff is found, a ratio
+SURE = 1.01  # times the speed at which a draw is only just given
+ALL = 0.99  # of a draw that must come about for it to be held
+STEP = 0.999  # of a draw that is as good as all of it
+UNLIMITED = 1e9  # W
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """The draw at a converter's output that charges fastest, W. plug_rpm: speed of the rotor above which it is held.
+
+    cliff: W from which on it is not held; None where more draw never brings less. beyond: W that come of a draw above
+    the cliff. hand: W of the hand that holds it; zero at a steady speed. set_rpm: speed above which the draw that
+    `load` is set to is held, None at none that comes about.
+    """
+
+    load: UsbConverter
+
+    watts: float
+    plug_rpm: float
+    cliff: float | None
+    beyond: float
+    hand: float = 0.0
+    set_rpm: float | None = None
+
+
+def steady_draw(source: Source, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
+    """At a steady speed; `curve`: of the volts held there. None of another load, or without output.
+
+    plug_rpm is then that speed: at any lower one the draw is not held.
+    """
+    if not isinstance(load, UsbConverter) or curve is None:
+        return None
+    eager = steady_state(source, replace(load, most_watts=UNLIMITED), rpm)
+    if not eager.starts:
+        return None
+    most = load.efficiency * curve.best_point.load_watts if curve.best > load.least_input else 0.0
+    best, cliff = max(most, eager.load_watts), most if most > eager.load_watts else None
+    held = working_rpm(source, load, STEP * load.most_watts) if load.most_watts <= best else None
+    return Draw(load=load, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)
+
+
+def best_draw(source: Source, load: Load, rig: Rig, rotor: Rotor) -> Draw | None:
+    """On a rig that turns, of a hand in full swing. None of another load, or where nothing comes of it."""
+    if not isinstance(load, UsbConverter):
+        return None
+    try:
+        trial = _trial(source, load, rig, rotor)
+        return _search(trial) if trial else None
+    except TooStiff:
+        return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Trial:
+    """What a draw is tried on. speeds, roots: of the rotor, rpm, and the root of the most W that the winding then gives
+    the converter without its input sinking."""
+
+    source: Source
+    load: UsbConverter
+    rig: Rig
+    rotor: Rotor
+    speeds: Real
+    roots: Real
+
+    @property
+    def most(self) -> float:
+        """W at the fastest."""
+        return float(self.roots[-1]) ** 2
+
+    def beyond(self) -> float:
+        """W with the input sunk to the least that the converter takes."""
+        load = self.load
+        sink = BridgeBattery(volts=load.least_input, ohms=0.0, drop=load.drop)
+        return load.efficiency * self.brought(electrical_drag(self.source, sink, self._fastest))[0]
+
+    def hold(self, watts: float) -> Draw | None:
+        """The draw of so many W if it is held; its cliff is not known yet."""
+        load, rpm = replace(self.load, most_watts=watts), self.held_from(watts)
+        if rpm is None:
+            return None
+        brought, hand = self.brought(full_drag(self.source, load, rpm, self._fastest))
+        if brought <= ALL * watts:
+            return None
+        return Draw(load=self.load, watts=watts, plug_rpm=rpm, cliff=None, beyond=0.0, hand=hand)
+
+    def held_from(self, watts: float) -> float | None:
+        """Speed in rpm above which the winding gives so many W; None where the hand does not reach it."""
+        rpm = SURE * float(np.interp(watts**0.5, self.roots, self.speeds))
+        return rpm if rpm < self.speeds[-1] else None
+
+    def brought(self, drag: Drag) -> tuple[float, float]:
+        """Mean W of the load and of the hand, in full swing from the beat on."""
+        train = paced(in_full_swing(train_of(drag, self.rig, self.rotor)))
+        laws = laws_of(train)
+        seconds = max(PERIODS * self.rig.mover.period, LEAST_SECONDS)
+        path = track(train, laws, seconds, train.beat_speed)
+        starts = [start for start in path.stroke_starts if start > seconds / 2]
+        begin, end = (starts[0], starts[-1]) if len(starts) > 1 else (seconds / 2, seconds)
+        part = nodes_of(train, laws, path.steps).between(begin, end)
+        took = part.integral(np.ones_like(part.time))  # long steps reach over both ends
+        load, hand = (part.integral(part.powers[name]) / took for name in ("load", "hand"))
+        return load, hand
+
+    @property
+    def _fastest(self) -> float:
+        return 1.05 * float(self.speeds[-1])
+
+
+def _trial(source: Source, load: UsbConverter, rig: Rig, rotor: Rotor) -> _Trial | None:
+    starts, top = starting_speed(source, load) / RPM, top_speed(rig) / RPM
+    if starts >= top:
+        return None
+    speeds = np.linspace(starts, top, SPEEDS)
+    curves = [load_curve(source, load, rpm) for rpm in speeds[1:].tolist()]
+    drawn = [
+        steady_draw(source, load, curve, rpm) for curve, rpm in zip(curves, speeds[1:].tolist(), strict=True)
+    ]
+    roots = np.array([0.0, *(draw.watts**0.5 if draw else 0.0 for draw in drawn)])
+    return _Trial(source=source, load=load, rig=rig, rotor=rotor, speeds=speeds, roots=roots)
+
+
+def _search(trial: _Trial) -> Draw | None:
+    """Only a draw above what comes of an exorbitant one can be the best; between it and the winding's own most lies the
+    cliff, which is halved into."""
+    beyond = trial.beyond()
+    low, high = max(FINE * beyond, trial.most / 100), trial.most
+    found = trial.hold(low) if low < high else None
+    if found is None:
+        started = float(trial.speeds[0])
+        bare = Draw(load=trial.load, watts=beyond, plug_rpm=started, cliff=None, beyond=beyond)
+        return bare if beyond > 0 else None
+    while high > FINE * low:
+        middle = (low * high) ** 0.5
+        tried = trial.hold(middle)
+        found, low, high = (found, low, middle) if tried is None else (tried, middle, high)
+    return replace(found, cliff=high, beyond=beyond, set_rpm=trial.held_from(trial.load.most_watts))

@@ -1,0 +1,290 @@
+"""The chain from hand to load as one turning mass: torques, powers and acceleration at any speed of the rotor."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
+from math import inf, pi
+from typing import Protocol
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.rigs.mechanisms import Transmission, transmission_of
+from optimizer.rigs.operator import EASING, Mover, eased
+from optimizer.rigs.rig import BEARINGS, Rig, gear_train
+from optimizer.rigs.rotor import GRAVITY, Rotor, air_torque, bearing_torque
+
+
+class Drag(Protocol):
+    """What source and load ask of the shaft, over its speed in rad/s; torque times speed is the sum of all powers."""
+
+    @property
+    def torque(self) -> Callable[[Real], Real]:
+        """N·m."""
+        ...
+
+    @property
+    def load_watts(self) -> Callable[[Real], Real]:
+        """W in the load."""
+        ...
+
+    @property
+    def copper_watts(self) -> Callable[[Real], Real]:
+        """W in the winding."""
+        ...
+
+    @property
+    def diode_watts(self) -> Callable[[Real], Real]:
+        """W in the rectifier."""
+        ...
+
+    @property
+    def eddy_watts(self) -> Callable[[Real], Real]:
+        """W by eddy currents in the wire."""
+        ...
+
+    @property
+    def dc_volts(self) -> Callable[[Real], Real]:
+        """V at the load."""
+        ...
+
+    @property
+    def dc_amps(self) -> Callable[[Real], Real]:
+        """A in the load."""
+        ...
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shaft:
+    """A turning mass with what brakes it. inertia: kg m²; rubbing: constant torque, N m; radius: in the air, m."""
+
+    inertia: float
+    rubbing: float
+    radius: float
+
+    def braking(self, speed: Real) -> Real:
+        """N m at `speed` (rad/s)."""
+        return self.rubbing + air_torque(self.radius, speed)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Train:
+    """A rig with its generator, ready to move; see `flow`.
+
+    beat: speed at which the hand keeps the cadence asked for, m/s; pace: speed from which it eases off, see `pace`.
+    power_cap: most that the hand gives while it drives, W. inner, outer: ratio and efficiency of the gears before
+    and after the flywheel's shaft. wheel: that shaft, without inertia where no flywheel stands on a shaft of its
+    own; rotor: the generator's.
+    """
+
+    mover: Mover
+    transmission: Transmission
+    beat: float
+    pace: float
+    power_cap: float
+    inner: tuple[float, float]
+    outer: tuple[float, float]
+    wheel: Shaft
+    rotor: Shaft
+    drag: Drag
+    burst_speed: float
+
+    @property
+    def travel_per_radian(self) -> float:
+        """Of the hand, per radian of the rotor, m/rad."""
+        return self.transmission.travel_per_radian / (self.inner[0] * self.outer[0])
+
+    @property
+    def ceiling(self) -> float:
+        """Fastest that the hand moves, m/s."""
+        return hand_ceiling(self.mover, self.pace)
+
+    @property
+    def beat_speed(self) -> float:
+        """Of the rotor while the hand drives it at the cadence asked for, rad/s."""
+        return self.beat / self.travel_per_radian
+
+    @property
+    def top_speed(self) -> float:
+        """Fastest that the hand can turn the rotor, rad/s."""
+        return self.ceiling / self.travel_per_radian
+
+    @property
+    def inertia(self) -> float:
+        """Of all that turns, as felt on the rotor's shaft, kg m²."""
+        return self.rotor.inertia + self.wheel.inertia / self.outer[0] ** 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flow:
+    """Forces (N), speeds (m/s), powers (W) and acceleration (rad/s²) at each of many speeds of the rotor.
+
+    hand = spring + mechanism + gears + bearings + air + electrical + the rate at which motion is stored.
+    electrical = load + copper + diodes + converter + eddy.
+    """
+
+    hand_force: Real
+    hand_speed: Real
+    hand: Real
+    spring: Real
+    mechanism: Real
+    gears: Real
+    bearings: Real
+    air: Real
+    load: Real
+    copper: Real
+    diodes: Real
+    converter: Real
+    eddy: Real
+    acceleration: Real
+
+
+POWERS = tuple(
+    field.name for field in fields(Flow) if field.name not in ("hand_force", "hand_speed", "acceleration")
+)
+
+
+def hand_beat(rig: Rig, transmission: Transmission) -> float:
+    """Speed in m/s at which the hand keeps the rig's cadence."""
+    if transmission.stroke is None:
+        return 2 * pi * transmission.travel_per_radian / rig.mover.period
+    return transmission.stroke / (rig.mover.push_share * rig.mover.period)
+
+
+def hand_ceiling(mover: Mover, pace: float) -> float:
+    """Fastest that the hand moves, m/s: a little above its pace, and never beyond its top speed."""
+    return min((1 + EASING) * pace, mover.top_speed)
+
+
+def top_speed(rig: Rig) -> float:
+    """Fastest that the rig's hand can turn the rotor, rad/s: how far a drag need reach."""
+    transmission = transmission_of(rig.mechanism)
+    ratio = gear_train(rig.gears)[0]
+    return hand_ceiling(rig.mover, hand_beat(rig, transmission)) * ratio / transmission.travel_per_radian
+
+
+def train_of(drag: Drag, rig: Rig, rotor: Rotor) -> Train:
+    """The train of a rig that turns `rotor` against `drag`, the hand easing off from its beat on."""
+    transmission = transmission_of(rig.mechanism)
+    inner, outer = gear_train(rig.gears[: rig.split]), gear_train(rig.gears[rig.split :])
+    wheel, shaft = _shafts(rig, rotor)
+    wheel_burst = rig.flywheel.burst_speed if rig.flywheel else inf
+    goes_round = transmission.stroke is None
+    beat = hand_beat(rig, transmission)
+    return Train(
+        mover=rig.mover,
+        transmission=transmission,
+        beat=beat,
+        pace=beat,
+        power_cap=rig.mover.lasting_power / rig.mover.working_share if goes_round else inf,
+        inner=inner,
+        outer=outer,
+        wheel=wheel,
+        rotor=shaft,
+        drag=drag,
+        burst_speed=min(rotor.burst_speed, wheel_burst * outer[0]),
+    )
+
+
+def _shafts(rig: Rig, rotor: Rotor) -> tuple[Shaft, Shaft]:
+    """The flywheel's shaft and the rotor's; where both are one the former is empty, and the air brakes two discs."""
+    wheel = rig.flywheel
+    inertia, mass = (wheel.inertia, wheel.mass or 0.0) if wheel else (0.0, 0.0)
+    radius = (wheel.outer_diameter or 0.0) / 2 if wheel else 0.0
+    if rig.split < len(rig.gears):
+        return (
+            Shaft(inertia=inertia, rubbing=_rubbing(rig, mass), radius=radius),
+            Shaft(
+                inertia=rotor.inertia,
+                rubbing=_rubbing(rig, rotor.mass) if rotor.idle_torque is None else rotor.idle_torque,
+                radius=rotor.radius,
+            ),
+        )
+    both = (
+        radius**5 + rotor.radius**5
+    ) ** 0.2  # as the torques add, but for the weak influence of Reynolds' number
+    return (
+        Shaft(inertia=0.0, rubbing=0.0, radius=0.0),
+        Shaft(
+            inertia=inertia + rotor.inertia,
+            rubbing=_rubbing(rig, mass + rotor.mass) + (rotor.idle_torque or 0.0),
+            radius=both,
+        ),
+    )
+
+
+def _rubbing(rig: Rig, mass: float) -> float:
+    bearings = rig.bearings
+    load = mass * GRAVITY if bearings.load is None else bearings.load
+    return bearing_torque(BEARINGS[bearings.kind], load, bearings.bore) + bearings.rubbing
+
+
+def rubbed(train: Train, factor: float) -> Train:
+    """The train with `factor` times the friction of bearings and seals."""
+    wheel, rotor = (replace(shaft, rubbing=factor * shaft.rubbing) for shaft in (train.wheel, train.rotor))
+    return replace(train, wheel=wheel, rotor=rotor)
+
+
+def flow(train: Train, speed: Real, pushing: bool) -> Flow:
+    """Everything at each `speed` (rad/s of the rotor), with the hand pushing or off.
+
+    The hand has no mass: while the rotor outruns it, the clutch slips and it moves on at its ceiling.
+    """
+    force, hand_speed, net = _hand(train, speed, pushing)
+    chain, (ratio, efficiency) = train.transmission, train.inner
+    given = (
+        net * chain.travel_per_radian * chain.efficiency / ratio
+    )  # torque on the flywheel's shaft before gear loss
+    wheel_speed = speed / train.outer[0]
+    wheel_brake, rotor_brake = train.wheel.braking(wheel_speed), train.rotor.braking(speed)
+    electrical = np.asarray(train.drag.torque(speed), float)
+    acceleration, mesh_loss = _turning(
+        train, given * efficiency - wheel_brake, electrical + rotor_brake, speed
+    )
+    load, copper, diodes, eddy = (
+        np.asarray(watts(speed), float)
+        for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts, train.drag.eddy_watts)
+    )
+    rubbing = train.wheel.rubbing * wheel_speed + train.rotor.rubbing * speed
+    return Flow(
+        hand_force=force,
+        hand_speed=hand_speed,
+        hand=force * hand_speed,
+        spring=(force - net) * hand_speed,
+        mechanism=net * hand_speed * (1 - chain.efficiency),
+        gears=given * (1 - efficiency) * wheel_speed + mesh_loss,
+        bearings=rubbing,
+        air=wheel_brake * wheel_speed + rotor_brake * speed - rubbing,
+        load=load,
+        copper=copper,
+        diodes=diodes,
+        converter=electrical * speed - load - copper - diodes - eddy,
+        eddy=eddy,
+        acceleration=acceleration,
+    )
+
+
+def _hand(train: Train, speed: Real, pushing: bool) -> tuple[Real, Real, Real]:
+    """Force and speed of the hand, and what of the force drives."""
+    if not pushing:
+        return np.zeros_like(speed), np.zeros_like(speed), np.zeros_like(speed)
+    along = speed * train.travel_per_radian
+    wanted = eased(train.mover, along, train.pace)
+    wanted = np.minimum(wanted, train.power_cap / np.maximum(along, 1e-12))
+    spring = train.transmission.return_force
+    net = np.maximum(wanted - spring, 0.0)
+    return net + spring, np.minimum(along, train.ceiling), net
+
+
+def _turning(train: Train, driving: Real, braking: Real, speed: Real) -> tuple[Real, Real]:
+    """Acceleration of the rotor and power lost in the gears between flywheel and rotor, whichever drives the other."""
+    ratio, efficiency = train.outer
+    inertia, wheel = train.rotor.inertia, train.wheel.inertia
+    forward = (efficiency * driving / ratio - braking) / (inertia + efficiency * wheel / ratio**2)
+    backward = (driving / (efficiency * ratio) - braking) / (inertia + wheel / (efficiency * ratio**2))
+    through = driving - wheel * forward / ratio  # torque that enters the gears from the flywheel's side
+    acceleration = np.where(through >= 0, forward, backward)
+    through = driving - wheel * acceleration / ratio
+    loss = np.where(through >= 0, 1 - efficiency, 1 - 1 / efficiency) * through * speed / ratio
+    return acceleration, loss

@@ -1,0 +1,234 @@
+"""The tables of a rig file, each with the limits that its values must keep."""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeAlias
+
+from geometry.files.key_tables import (
+    Earlier,
+    Table,
+    choice,
+    key,
+    listed,
+    presence,
+    quantity,
+    refuse,
+    refuse_table,
+    rule,
+    text,
+    whole,
+)
+from geometry.files.values import shown
+from geometry.machine.machine_tables import millimetres
+from optimizer.loads.load_file import LoadTable
+from optimizer.rigs.operator import CURVES, FORCE, LASTING_POWER, TOP_SPEED
+from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALED, SEALS, SHAPES
+
+Length: TypeAlias = Annotated[float, quantity(least="0.1", most="5000", milli=True)]
+SomeLength: TypeAlias = Annotated[float | None, quantity(least="0.1", most="5000", milli=True)]
+Share: TypeAlias = Annotated[float, quantity(positive=True, most="1", hint="a share, not a percentage")]
+Newtons: TypeAlias = Annotated[float, quantity(least="0", most="2000", hint="is the unit newton?")]
+Degrees: TypeAlias = Annotated[float, quantity(least="0", most="36000")]
+Teeth: TypeAlias = Annotated[int, whole(least=1, most=10_000)]
+
+
+class CrankTable(Table):
+    """[mechanism.crank]"""
+
+    arm: Length = key("arm_mm")
+
+
+class SpinTable(Table):
+    """[mechanism.spin]"""
+
+    radius: Length = key("radius_mm")
+    stroke: Length = key("stroke_mm")
+
+
+class CordTable(Table):
+    """[mechanism.cord]"""
+
+    drum_diameter: Length = key("drum_diameter_mm")
+    cord_diameter: Length = key("cord_diameter_mm", 2)
+    stroke: Length = key("stroke_mm")
+    efficiency: Share = key("efficiency", 0.95)
+    return_force: Newtons = key("return_force_N", 0)
+    take_up_deg: Degrees = key("take_up_deg", 0)
+
+
+class PumpTable(Table):
+    """[mechanism.pump]"""
+
+    lead: Length = key("lead_mm")
+    contact_diameter: Length = key("contact_diameter_mm")
+    stroke: Length = key("stroke_mm")
+    friction_coefficient: Annotated[float | None, quantity(least="0", most="5")] = key(
+        "friction_coefficient", None
+    )
+    friction_angle_deg: Annotated[float | None, quantity(least="0", most="80")] = key(
+        "friction_angle_deg", None
+    )
+    return_force: Newtons = key("return_force_N", 0)
+    take_up_deg: Degrees = key("take_up_deg", 0)
+
+    @presence("friction_angle_deg")
+    @staticmethod
+    def _exactly_one(angle: object, earlier: Earlier) -> None:
+        coefficient = earlier.data.get("friction_coefficient", "a wrong one")
+        if angle is None and coefficient is None:
+            refuse_table("friction_coefficient or friction_angle_deg must be given, was missing")
+        if angle is not None and coefficient is not None:
+            refuse("be left out when friction_coefficient is given", shown(angle))
+
+
+class MechanismTable(Table):
+    """[mechanism]: exactly one of the four."""
+
+    crank: CrankTable | None = key("crank", None)
+    cord: CordTable | None = key("cord", None)
+    pump: PumpTable | None = key("pump", None)
+    spin: SpinTable | None = key("spin", None)
+
+    @rule("spin")
+    @classmethod
+    def _exactly_one(cls, spin: SpinTable | None, earlier: Earlier) -> SpinTable | None:
+        if len(earlier.data) < 3:
+            return spin  # one of the others is wrong, and given
+        given = [name for name, table in {**earlier.data, "spin": spin}.items() if table is not None]
+        if len(given) != 1:
+            was = " and ".join(given) or "none of them"
+            refuse_table(f"must hold exactly one of the tables crank, cord, pump and spin, was {was}")
+        return spin
+
+
+class MoverTable(Table):
+    """[mover]"""
+
+    cadence_per_minute: Annotated[float, quantity(least="1", most="600")] = key("cadence_per_minute")
+    force: Annotated[float, quantity(positive=True, most="2000", hint="is the unit newton?")] = key(
+        "force_N", FORCE
+    )
+    top_speed: Annotated[float, quantity(least="0.01", most="20", hint="metres per second")] = key(
+        "top_speed_m_per_s", TOP_SPEED
+    )
+    curve: Annotated[str, choice(CURVES)] = key("force_curve", CURVES[0])
+    lasting_power: Annotated[float, quantity(least="0.1", most="1500", hint="is the unit watt?")] = key(
+        "lasting_power_W", LASTING_POWER
+    )
+    push_share: Annotated[float, quantity(least="0.05", most="0.95", hint="a share, not a percentage")] = key(
+        "push_share", 0.5
+    )
+    work: Annotated[float, quantity(least="1", most="86400")] = key("work_s", 30)
+    rest: Annotated[float, quantity(least="0", most="86400")] = key("rest_s", 0)
+
+
+class GearTable(Table):
+    """[[gears]]"""
+
+    driver_teeth: Teeth = key("driver_teeth")
+    driven_teeth: Teeth = key("driven_teeth")
+    efficiency: Share = key("efficiency", 0.97)
+
+
+class FlywheelTable(Table):
+    """[flywheel]: inertia, or mass and shape."""
+
+    inertia_given: Annotated[float | None, quantity(positive=True, most="1000")] = key("inertia_kg_m2", None)
+    mass: Annotated[float | None, quantity(positive=True, most="1000")] = key("mass_kg", None)
+    shape: Annotated[str, choice(SHAPES)] = key("shape", SHAPES[0])
+    outer_diameter: SomeLength = key("outer_diameter_mm", None)
+    inner_diameter: SomeLength = key("inner_diameter_mm", None)
+    material: Annotated[str, choice(MATERIALS)] = key("material", "steel")
+    after_stage: Annotated[int | None, whole(least=0, most=100)] = key("after_stage", None)
+
+    @rule("outer_diameter")
+    @classmethod
+    def _enough(cls, outer: float | None, earlier: Earlier) -> float | None:
+        if earlier.data.get("inertia_given", "a wrong one") is None and "mass" in earlier.data:
+            if earlier.data["mass"] is None:
+                refuse_table("inertia_kg_m2, or mass_kg and outer_diameter_mm, must be given, was missing")
+            if outer is None:
+                refuse_table("outer_diameter_mm must be given with mass_kg, was missing")
+        return outer
+
+    @presence("inner_diameter")
+    @staticmethod
+    def _of_a_ring(inner: object, earlier: Earlier) -> None:
+        shape, outer = earlier.data.get("shape"), earlier.data.get("outer_diameter")
+        if inner is None:
+            if shape == "ring" and outer is not None and earlier.data.get("inertia_given") is None:
+                refuse_table("inner_diameter_mm must be given for a ring, was missing")
+        elif shape == "disc":
+            refuse("be left out for a disc", shown(inner))
+
+    @rule("inner_diameter")
+    @classmethod
+    def _inside(cls, inner: float | None, earlier: Earlier) -> float | None:
+        outer = earlier.data.get("outer_diameter")
+        if inner is not None and outer is not None and inner >= outer:
+            refuse(f"be less than outer_diameter_mm ({millimetres(outer)})", millimetres(inner))
+        return inner
+
+
+class BearingTable(Table):
+    """[bearings]"""
+
+    kind: Annotated[str, choice(BEARINGS)] = key("kind", "deep-groove")
+    bore: Annotated[float, quantity(least="0.1", most="500", milli=True)] = key("bore_mm", 8)
+    load: Annotated[float | None, quantity(least="0", most="100000")] = key("load_N", None)
+    seals: Annotated[str | None, choice(SEALS)] = key("seals", None)
+    seal_torque: Annotated[float | None, quantity(least="0", most="100")] = key("seal_torque_Nm", None)
+
+    @presence("seals")
+    @staticmethod
+    def _of_what_can_be_sealed(seals: object, earlier: Earlier) -> None:
+        kind = earlier.data.get("kind", SEALED)
+        if seals is not None and kind != SEALED:
+            refuse(f'be left out for kind "{kind}": only "{SEALED}" is sold with them', shown(seals))
+
+    @presence("seal_torque")
+    @staticmethod
+    def _said_once(torque: object, earlier: Earlier) -> None:
+        if torque is not None and earlier.data.get("seals", "wrong ones") is not None:
+            refuse("be left out when seals are given", shown(torque))
+
+
+class ChargeTable(Table):
+    """[charge]"""
+
+    volts: Annotated[float, quantity(positive=True, most="1000")] = key("volts")
+    energy_wh: Annotated[float | None, quantity(positive=True, most="100000")] = key("energy_Wh", None)
+    capacity_mah: Annotated[float | None, quantity(positive=True, most="10000000")] = key(
+        "capacity_mAh", None
+    )
+    efficiency: Share = key("efficiency", 0.85)
+
+    @presence("capacity_mah")
+    @staticmethod
+    def _at_most_one(capacity: object, earlier: Earlier) -> None:
+        if capacity is not None and earlier.data.get("energy_wh", "a wrong one") is not None:
+            refuse("be left out when energy_Wh is given", shown(capacity))
+
+
+class RigTable(Table):
+    """The whole file."""
+
+    title: Annotated[str, text()] = key("title", "Untitled")
+    mechanism: MechanismTable = key("mechanism")
+    mover: MoverTable = key("mover")
+    gears: Annotated[list[GearTable], listed("[[gears]] tables", distinct=False)] | None = key("gears", None)
+    flywheel: FlywheelTable | None = key("flywheel", None)
+    bearings: BearingTable = key("bearings", BearingTable())
+    charge: ChargeTable | None = key("charge", None)
+    load: LoadTable | None = key("load", None)
+
+    @rule("flywheel")
+    @classmethod
+    def _on_a_shaft(cls, wheel: FlywheelTable | None, earlier: Earlier) -> FlywheelTable | None:
+        stages = len(earlier.data.get("gears") or [])
+        if wheel and "gears" in earlier.data and (wheel.after_stage or 0) > stages:
+            known = (
+                "0 (there are no gears)" if stages == 0 else f"at most {stages} (the number of gear stages)"
+            )
+            refuse(f"have an after_stage of {known}", str(wheel.after_stage))
+        return wheel

@@ -1,0 +1,1 @@
+"""Scan: the search space and its exhaustive scan."""

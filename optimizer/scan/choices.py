@@ -1,0 +1,207 @@
+"""The search space: what a brief leaves open, discrete and continuous, and the grid the scan looks at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from math import ceil, log
+
+import numpy as np
+
+from geometry.coils.envelope import Envelope
+from geometry.coils.star_of_slots import PhaseCoils, combinations, distribution_factor, star_of_slots
+from geometry.coils.topology import TOPOLOGIES, Topology
+from geometry.curves.curve import Real
+from geometry.machine.layout import Carrier, Layout, Winding
+from geometry.machine.leads import Leads, leads_among
+from geometry.stock.magnet import Magnet
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief, StockMagnet
+
+PITCHES, RADII, WIDTHS, HEIGHTS = 14, 28, 16, 8  # most points of the scan's grid
+WIDER, TALLER = 1.3, 1.4  # from one width and one height of the grid to the next, at least
+MOST_MAGNETS = 1000  # as many as a layout file takes
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """What the continuous search leaves alone: the magnet, how many, the coil shape, phases and coils.
+
+    coils: of three phases together, around one side; None for one coil per magnet and for a serpentine.
+    sides: of the carrier that have coils.
+    """
+
+    magnet: Magnet
+    count: int
+    topology: Topology
+    phases: int = 1
+    coils: int | None = None
+    sides: int = 1
+
+    @property
+    def sectors(self) -> int:
+        """Equal sectors that share the circle."""
+        return self.coils or self.count
+
+    @property
+    def stacked(self) -> int:
+        """Bundles one above the other: a three-phase serpentine's."""
+        return 1 if self.topology.per_sector else self.phases
+
+    @property
+    def pieces(self) -> int:
+        """Pieces that each bundle is wound in: interleaved ones lie in two halves."""
+        return 2 if self.stacked > 1 else 1
+
+    @property
+    def members(self) -> PhaseCoils:
+        """Coils of the first phase on one side, in series order."""
+        return star_of_slots(self.sectors, self.count, self.phases)[0] if self.topology.per_sector else ((0, 1),)
+
+    @property
+    def half_turns(self) -> float:
+        """Half turns in one turn of every coil of a phase."""
+        around = self.topology.half_turns(self.sectors)
+        return self.sides * around / (self.phases if self.topology.per_sector else 1)
+
+    def phase_turn_length(self, envelope: Envelope) -> Real:
+        """Length of one turn of every coil of a phase, m (broadcasts)."""
+        shared = self.phases if self.topology.per_sector else 1
+        return self.topology.turn_length(envelope) * (self.sides / shared)
+
+    def distribution(self, orders: Real) -> Real:
+        """Distribution factors (K,) of a phase's coils at odd orders (K,) of the pole pairs."""
+        if not self.topology.per_sector or self.phases == 1:
+            return np.ones(orders.size)
+        return np.array([distribution_factor(self.members, self.sectors, self.count, int(k)) for k in orders])
+
+
+@lru_cache(maxsize=64)
+def leads_of(family: Family) -> Leads:
+    """What is led out of the coils of each phase of a family."""
+    return leads_among(family.members, family.sectors, family.sides, family.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Dimensions:
+    """What the continuous search moves, m."""
+
+    pitch_radius: float
+    inner_radius: float
+    outer_radius: float
+    width: float
+    height: float
+
+    def as_array(self) -> Real:
+        """In the order of the fields, shape (5,)."""
+        return np.array([self.pitch_radius, self.inner_radius, self.outer_radius, self.width, self.height])
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The scan's points, m: pitch radii (P,), inner and outer radii (I,) and (O,), widths (W,), heights (H,).
+
+    heights: of all bundles on one side together.
+    """
+
+    pitch_radii: Real
+    inner_radii: Real
+    outer_radii: Real
+    widths: Real
+    heights: Real
+
+
+def pitch_limits(brief: Brief, magnet: Magnet) -> tuple[float, float]:
+    """Least and largest pitch radius that walls to bore and rim leave, m; least above largest when none does."""
+    space = brief.space
+    return magnet.pitch_limits(space.bore_radius + space.wall, space.outer_radius - space.wall)
+
+
+def closest_pitch_radius(brief: Brief, magnet: Magnet, count: int) -> float:
+    """Pitch radius at which `count` pockets stand a wall apart, m."""
+    return magnet.closest_pitch_radius(count, brief.space.wall)
+
+
+def magnet_counts(brief: Brief, stock: StockMagnet) -> list[int]:
+    """Even magnet counts that the stock and the carrier allow."""
+    low, high = pitch_limits(brief, stock.magnet)
+    if low > high + 1e-9:
+        return []
+    counts = np.arange(2, MOST_MAGNETS + 1, 2)
+    if stock.quantity is not None:
+        counts = counts[counts <= stock.quantity // brief.carriers]
+    return counts[stock.magnet.beside(high, counts) >= brief.space.wall - 1e-12].tolist()
+
+
+def families_of(brief: Brief, magnet: Magnet, count: int) -> Iterator[Family]:
+    """The families of one magnet and one count."""
+    sides = 2 if brief.arrangement == "two-sided" else 1
+    for name in brief.topologies:
+        topology = TOPOLOGIES[name]
+        for phases in brief.phases:
+            shared = topology.per_sector and phases > 1
+            for coils in combinations(count, phases) if shared else [None]:
+                yield Family(magnet, count, topology, phases, coils, sides)
+
+
+def family_of(layout: Layout) -> Family:
+    """The family that a layout belongs to."""
+    carrier, winding = layout.carrier, layout.winding
+    return Family(carrier.magnet, carrier.count, layout.topology, winding.phases, winding.coils, layout.sides)
+
+
+def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
+    """The scan's points for one magnet: even in the radii, geometric in the bundle's section."""
+    low, high = pitch_limits(brief, stock.magnet)
+    closest = [closest_pitch_radius(brief, stock.magnet, count) for count in magnet_counts(brief, stock)]
+    pitches = [*np.linspace(low, high, PITCHES), *(radius for radius in closest if low < radius <= high)]
+    space = brief.space
+    least = brief.least_layers * min(wire.overall_diameter for wire in brief.wires)
+    edges = np.linspace(space.bore_radius, space.outer_radius, RADII + 1)
+    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, least)
+    return Grid(
+        pitch_radii=np.unique(np.round(pitches, 12)),
+        inner_radii=edges[:-1],
+        outer_radii=edges[1:],
+        widths=_steps(least, widest, WIDER, WIDTHS),
+        heights=_steps(min(least, brief.coil_height), brief.coil_height, TALLER, HEIGHTS),
+    )
+
+
+def _steps(low: float, high: float, ratio: float, most: int) -> Real:
+    """Down from `high` by the same ratio to `low` and with it, so that a lower end takes nothing from the others."""
+    ratio = max(ratio, (high / low) ** (1 / (most - 1)))
+    count = ceil(log(high / low) / log(ratio) - 1e-9)
+    return np.unique([low, *(high / ratio ** np.arange(count))])
+
+
+def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, wire: Wire) -> Layout:
+    """The layout with these choices made."""
+    return Layout(
+        title=brief.title,
+        space=brief.space,
+        carrier=Carrier(
+            magnet=family.magnet,
+            count=family.count,
+            pitch_radius=family.magnet.placed(dimensions.pitch_radius),
+            arrangement=brief.arrangement,
+            plate=brief.plate,
+        ),
+        winding=Winding(
+            topology=family.topology.name,
+            inner_radius=dimensions.inner_radius,
+            outer_radius=dimensions.outer_radius,
+            width=dimensions.width,
+            height=dimensions.height,
+            turns=turns,
+            wire=wire,
+            peg_radius=brief.peg_radius,
+            fill_factor=brief.fill_factor,
+            phases=family.phases,
+            coils=family.coils,
+            stacking="interleaved" if family.pieces > 1 else "layered",
+        ),
+        air_gap=brief.air_gap,
+        speed_rpm=brief.speed_rpm,
+    )

@@ -1,0 +1,155 @@
+"""The scan's inner loops: mean square EMF of one turn for every winding of the grid, in plain numpy.
+
+Both coil families reduce to sums of two tables, so that a pair of radii costs one addition and one product per
+order. A leg's half turn splits at a fixed radius into an outer part that knows only the outer radius and an inner
+part that knows only the inner one. A round bundle is all turns up to its rim less all turns up to its hole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.coils.envelope import Envelope
+from geometry.coils.topology import CornerRule, Topology
+from geometry.curves.curve import Line, Real, Truth
+from geometry.fit.rules import SLACK, winding_room
+from geometry.machine.layout import Space
+from optimizer.brief.brief import Brief
+from optimizer.field.linkage import bundle_functional, node_counts
+from optimizer.numerics.quadrature import gauss
+from optimizer.scan.choices import Grid
+
+OFFSETS = 3  # Gauss nodes across a legged bundle
+CENTERS, RIMS = 29, 26  # points of the round coils' grid
+
+Tables = tuple[Real, Real]
+Linker = Callable[[Real, Real], Tables]
+
+
+@dataclass(frozen=True, slots=True)
+class Windings:
+    """All windings of one coil shape on the grid; F are its three axes (legged: W, I, O; round: C, hole, rim).
+
+    envelope: arrays that broadcast to F. fits: (F) bool. scale: what the squares are multiplied by, broadcasts to F.
+    tables: from poles (K,) and mean harmonics (K, R, P, H) to two tables (P, K, H, F[0], F[1]) and (…, F[0], F[2])
+    whose sum is √scale times the linked integral of one turn, mean over the bundle.
+    """
+
+    topology: Topology
+    envelope: Envelope
+    fits: Truth
+    scale: Real
+    tables: Linker
+
+    def squares(self, poles: Real, means: Real) -> Iterator[Real]:
+        """Σ_k I_k² for every winding, (H, F), one array per pitch radius."""
+        for low, high in zip(*self.tables(poles, means), strict=True):
+            yield _sum_of_squares(low, high, self.scale)
+
+    def sizes(self, index: tuple[int, ...]) -> tuple[float, float, float]:
+        """Inner radius, outer radius and width in m at an index into F."""
+        axes = (self.envelope.inner_radius, self.envelope.outer_radius, self.envelope.width)
+        inner, outer, width = (float(np.broadcast_to(axis, self.fits.shape)[index]) for axis in axes)
+        return inner, outer, width
+
+
+def grid_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
+    """Every winding of a coil shape on the grid, for `count` sectors; radii (R,) is the field's grid."""
+    build = _round_windings if topology.corners is None else _legged_windings
+    return build(brief, topology, count, grid, radii)
+
+
+def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
+    rooms = winding_room(space, topology, envelope)
+    return np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
+
+
+def _sum_of_squares(low: Real, high: Real, scale: Real) -> Real:
+    """scale · Σ_k (low[k, …, i] + high[k, …, o])² over (K, H, X, I) and (K, H, X, O), as (H, X, I, O)."""
+    shape = (*low.shape[1:], high.shape[-1])
+    total, term = np.zeros(shape), np.empty(shape)
+    for inner, outer in zip(low, high, strict=True):
+        np.add(inner[..., :, None], outer[..., None, :], out=term)
+        np.multiply(term, term, out=term)
+        np.add(total, term, out=total)
+    return np.multiply(total, scale, out=total)
+
+
+def _legged_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
+    def envelope(width: Real, inner: Real, outer: Real) -> Envelope:
+        return Envelope(
+            inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius
+        )  # fmt: skip
+
+    assert topology.corners is not None
+    inner_rule, outer_rule = topology.corners
+    width = grid.widths[:, None, None]
+
+    def tables(poles: Real, means: Real) -> Tables:
+        inner = envelope(width, grid.inner_radii[:, None], np.array(0.0))
+        outer = envelope(width, np.array(0.0), grid.outer_radii[:, None])
+        return (
+            _apply(_half_leg_rows(inner_rule, inner, radii, poles), means, width.shape[0]),
+            _apply(_half_leg_rows(outer_rule, outer, radii, poles), means, width.shape[0]),
+        )
+
+    whole = envelope(width, grid.inner_radii[:, None], grid.outer_radii)
+    return Windings(topology, whole, _fits(brief.space, topology, whole), np.array(1.0), tables)
+
+
+def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Real) -> Real:
+    """Functionals (K, W·X, R) of the part of a half turn on one side of the middle radius, mean over the bundle."""
+    t, w = gauss(OFFSETS)
+    corner = rule(envelope, (t - 0.5) * np.asarray(envelope.width))
+    leg = Line(corner.leg_point((radii[0] + radii[-1]) / 2), corner.tangent_point)
+    share = w if corner.outer else -w
+    return bundle_functional([leg, corner.fillet()], [8 + int(0.4 * radii.size), 6], share, radii, poles)
+
+
+def _apply(rows: Real, means: Real, leading: int) -> Real:
+    """Rows (K, F0·X, R) on mean harmonics (K, R, P, H), as (P, K, H, F0, X)."""
+    linked = (rows @ means.reshape(*means.shape[:2], -1)).reshape(
+        rows.shape[0], leading, -1, *means.shape[2:]
+    )
+    return np.ascontiguousarray(linked.transpose(3, 0, 4, 1, 2))
+
+
+def _round_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
+    del grid
+    space, peg, sine = brief.space, brief.peg_radius, np.sin(np.pi / count)
+    largest = max(
+        min((space.outer_radius - space.bore_radius) / 2, space.outer_radius * sine / (1 + sine)), peg * 1.01
+    )
+    rims = np.linspace(peg, largest, RIMS)
+    centers = np.linspace(space.bore_radius + peg, space.outer_radius - peg, CENTERS)
+    center, hole, rim = centers[:, None, None], rims[:, None], rims
+    width = np.maximum(rim - hole, 1e-12)
+    envelope = Envelope(
+        inner_radius=center - rim, outer_radius=center + rim, width=width, sectors=count, peg_radius=peg
+    )  # fmt: skip
+
+    def tables(poles: Real, means: Real) -> Tables:
+        panels = _apply(_turn_rows(topology, centers, rims, (radii, count), poles), means, CENTERS)
+        summed = np.zeros((*panels.shape[:-1], RIMS))
+        np.cumsum(panels, axis=-1, out=summed[..., 1:])
+        return -summed, summed
+
+    fits = _fits(space, topology, envelope) & (rim > hole)
+    return Windings(topology, envelope, fits, np.where(rim > hole, width, np.inf) ** -2.0, tables)
+
+
+def _turn_rows(topology: Topology, centers: Real, rims: Real, field: tuple[Real, int], poles: Real) -> Real:
+    """Functionals (K, C·(RIMS − 1), R) of the turns between neighbouring radii, times the radii's distance."""
+    radii, count = field
+    middles = ((rims[1:] + rims[:-1]) / 2)[:, None]
+    turns = Envelope(
+        inner_radius=centers[:, None, None] - middles, outer_radius=centers[:, None, None] + middles, width=0.0,
+        sectors=count, peg_radius=float(rims[0]),
+    )  # fmt: skip
+    stretches = topology.half_turn(turns, 0.0)
+    return bundle_functional(
+        stretches, node_counts(stretches, radii), np.array([rims[1] - rims[0]]), radii, poles
+    )

@@ -1,0 +1,246 @@
+"""Why nothing fits, and the smallest change of one limit that would let a layout fit.
+
+Four questions in order: are there magnets for every carrier, does any even number of them fit on it, does one turn of
+any coil shape fit in the annulus, and is there wire for it. The fewest magnets are the easiest to wind for, so they
+stand for all.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from math import ceil, floor, log10
+
+import numpy as np
+
+from geometry.machine.layout import LARGEST
+from geometry.stock.magnet import size_key
+from optimizer.brief.brief import Brief, StockMagnet
+from optimizer.numerics.quadrature import even_grid
+from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid
+from optimizer.scan.kernel import grid_windings
+from optimizer.scan.wiring import wiring_of
+
+CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tightest of them a little"
+BISECTIONS = 26
+FEWEST = 2  # numbers of magnets tried, the smallest that the carriers take; three phases may need the second
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One limit whose change alone would do: the brief's key, its value now, and the nearest one that would do."""
+
+    key: str
+    unit: str
+    was: float
+    needed: float
+
+    @property
+    def share(self) -> float:
+        """Relative size of the change."""
+        return abs(self.needed - self.was) / max(abs(self.was), 1e-12)
+
+    def __str__(self) -> str:
+        unit = f" {self.unit}" if self.unit else ""
+        bound = "at least" if self.needed > self.was else "at most"
+        return f"{self.key}: must be {bound} {self.needed:g}{unit}, was {self.was:g}{unit}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reason:
+    """One thing that does not fit, in words, and the changes that would mend it, each alone, the smallest first."""
+
+    text: str
+    changes: tuple[Change, ...]
+
+
+class NothingFits(Exception):  # noqa: N818
+    """No layout fits the brief; every one of `reasons` must be mended."""
+
+    def __init__(self, reasons: tuple[Reason, ...]) -> None:
+        self.reasons = reasons
+        lines = [line for reason in reasons for line in _lines(reason)]
+        super().__init__("\n".join(["nothing fits this brief", *lines]))
+
+
+def _lines(reason: Reason) -> list[str]:
+    if not reason.changes:
+        return [reason.text, "  no change of a single limit mends this"]
+    return [
+        f"{reason.text}; any one of these changes would let a layout fit:",
+        *(f"  {c}" for c in reason.changes),
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Knob:
+    """A limit that could be changed: `far` is the most that is worth asking for, in `unit`; whole: by whole numbers."""
+
+    key: str
+    unit: str
+    was: float
+    far: float
+    turn: Callable[[float], Brief]
+    whole: bool = False
+
+    def middle(self, a: float, b: float) -> float:
+        """A value that halves the way between two; one of the two themselves where no whole number lies between."""
+        if self.whole:
+            return (a + b) // 2
+        return float(np.sqrt(a * b)) if min(a, b) > 0 else (a + b) / 2
+
+
+def explain(brief: Brief) -> tuple[Reason, ...]:
+    """What keeps every layout from fitting; the later questions are asked as if the earlier ones were mended."""
+    reasons: list[Reason] = []
+    for text, question in _QUESTIONS:
+        if question(brief):
+            continue
+        found = [(change, knob) for knob in _knobs(brief) for change in [_needed(knob, question)] if change]
+        found.sort(key=lambda pair: pair[0].share)
+        reasons.append(Reason(text=text, changes=tuple(change for change, _ in found)))
+        if not found:
+            break
+        brief = found[0][1].turn(found[0][0].needed)
+    return tuple(reasons) or (Reason(text=CLOSE, changes=()),)
+
+
+def stock_suffices(brief: Brief) -> bool:
+    """Whether there are two magnets of any kind for each carrier."""
+    return any(stock.quantity is None or stock.quantity >= 2 * brief.carriers for stock in brief.magnets)
+
+
+def carrier_fits(brief: Brief) -> bool:
+    """Whether two magnets of any kind fit on the carrier."""
+    return any(magnet_counts(brief, stock) for stock in brief.magnets)
+
+
+def coil_fits(brief: Brief) -> bool:
+    """Whether one turn of some wire fits in the annulus, however long."""
+    return wire_suffices(replace(brief, length=1e9, resistance=None))
+
+
+def wire_suffices(brief: Brief) -> bool:
+    """Whether one turn of some wire fits in the annulus within wire length and resistance."""
+    stock = next((stock for stock in brief.magnets if magnet_counts(brief, stock)), brief.magnets[0])
+    grid = scan_grid(brief, stock)
+    radii = even_grid(brief.space.bore_radius, brief.space.outer_radius, brief.space.outer_radius / 50)
+    for count in sorted({count for each in brief.magnets for count in magnet_counts(brief, each)[:FEWEST]}):
+        for family in families_of(brief, stock.magnet, count):
+            windings = grid_windings(brief, family.topology, family.sectors, grid, radii)
+            if wiring_of(brief, family, windings, grid.heights / family.stacked).merit.any():
+                return True
+    return False
+
+
+_QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
+    ("the magnets at hand do not give two to each carrier", stock_suffices),
+    ("no two magnets fit on the carrier", carrier_fits),
+    ("not one turn of wire fits in the annulus", coil_fits),
+    ("the wire does not suffice for one turn", wire_suffices),
+)
+
+
+def _knobs(brief: Brief) -> Iterator[_Knob]:
+    space = brief.space
+
+    def in_space(name: str) -> Callable[[float], Brief]:
+        return lambda mm: replace(brief, space=replace(space, **{name: mm / 1e3}))
+
+    bore, peg, height = space.bore_diameter * 1e3, brief.peg_radius * 2e3, brief.coil_height * 1e3
+    yield _Knob(
+        "space.outer_diameter_mm", "mm", space.outer_diameter * 1e3, LARGEST * 1e3, in_space("outer_diameter")
+    )
+    yield _Knob("space.bore_diameter_mm", "mm", bore, min(1.0, bore), in_space("bore_diameter"))
+    yield _Knob("space.wall_mm", "mm", space.wall * 1e3, 0.0, in_space("wall"))
+    yield _Knob(
+        "space.coil_height_mm", "mm", height, 10 * height, lambda mm: replace(brief, coil_height=mm / 1e3)
+    )
+    yield _Knob(
+        "wire.peg_diameter_mm", "mm", peg, min(0.5, peg), lambda mm: replace(brief, peg_radius=mm / 2e3)
+    )
+    yield _Knob(
+        "wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share)
+    )
+    yield _Knob(
+        "coil.least_layers",
+        "",
+        brief.least_layers,
+        1,
+        lambda wires: replace(brief, least_layers=int(wires)),
+        whole=True,
+    )
+    yield from _stock_knobs(brief)
+    if brief.length is not None:
+        yield _Knob("wire.length_m", "m", brief.length, 1e6, lambda m: replace(brief, length=m))
+    if brief.resistance is not None:
+        yield _Knob(
+            "wire.resistance_ohm", "Ω", brief.resistance, 1e6, lambda ohms: replace(brief, resistance=ohms)
+        )
+
+
+def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
+    for index, stock in enumerate(brief.magnets):
+        if stock.quantity is not None:
+            yield _quantity_knob(brief, index, stock.quantity)
+        for name in stock.magnet.SIZES:
+            if name not in _HOLES:
+                yield _size_knob(brief, index, name)
+
+
+def _quantity_knob(brief: Brief, index: int, quantity: int) -> _Knob:
+    def stocked(value: float) -> Brief:
+        return _with_stock(brief, index, replace(brief.magnets[index], quantity=int(value)))
+
+    most = MOST_MAGNETS * brief.carriers
+    return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(most, quantity), stocked, whole=True)
+
+
+def _with_stock(brief: Brief, index: int, stock: StockMagnet) -> Brief:
+    return replace(brief, magnets=(*brief.magnets[:index], stock, *brief.magnets[index + 1 :]))
+
+
+_HOLES = {"bore": "diameter", "inner_radius": "outer_radius"}  # sizes of what must stay within another
+
+
+def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
+    magnet, unit, scale = brief.magnets[index].magnet, "mm", 1e3
+    if name.endswith("_deg"):
+        unit, scale = "°", 1.0
+
+    def smaller(value: float) -> Brief:
+        stock = replace(brief.magnets[index], magnet=replace(magnet, **{name: value / scale}))
+        return _with_stock(brief, index, stock)
+
+    size = getattr(magnet, name) * scale
+    within = [
+        getattr(magnet, hole) * scale
+        for hole, around in _HOLES.items()
+        if around == name and hole in magnet.SIZES
+    ]
+    least = min(1.0 + sum(within), size)
+    return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, least, smaller)
+
+
+def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
+    """The value nearest to the knob's own that answers the question with yes, rounded away from it."""
+    if knob.far == knob.was or not question(knob.turn(knob.far)):
+        return None
+    no, yes = knob.was, knob.far
+    for _ in range(BISECTIONS):
+        middle = knob.middle(no, yes)
+        if middle in (no, yes):
+            break
+        no, yes = (no, middle) if question(knob.turn(middle)) else (middle, yes)
+    needed = next((value for value in _rounded(yes, knob) if question(knob.turn(value))), yes)
+    return Change(key=knob.key, unit=knob.unit, was=round(knob.was, 6), needed=needed)
+
+
+def _rounded(value: float, knob: _Knob) -> list[float]:
+    """`value` in hundredths of a millimetre, or to three digits, the two nearest away from the knob's own value."""
+    if knob.whole:
+        return [value]
+    step = 0.01 if knob.unit == "mm" else 10.0 ** (floor(log10(value)) - 2)
+    away = ceil(value / step - 2e-2) if value > knob.was else -ceil(-value / step - 2e-2)
+    outward = 1 if value > knob.was else -1
+    return [round((away + outward * extra) * step, 9) for extra in (0, 1)]

@@ -1,0 +1,235 @@
+"""The search for a load: the layout that gives it the most, or that makes it work at the lowest speed.
+
+With more EMF, or with less resistance, a load never gets less (the inductance apart, which is small at these speeds).
+So the best layout lies on the front of the greatest EMF for each resistance: the search for EMF is run with one
+resistance limit after another, and once for matched power; each answer, refined to what can be built, is judged with
+the actual load, inductance and waveform included. The best of them is then searched to the end, with its reasons.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from geometry.machine.layout import Layout
+from optimizer.brief.brief import Brief
+from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.steady import steady_state
+from optimizer.circuit.thevenin import Source, source_of
+from optimizer.jobs.documents import rounded
+from optimizer.loads.cut_in import starting_speed, working_rpm
+from optimizer.loads.load_file import kind_of
+from optimizer.loads.load_target import LoadTarget, LoadVerdict
+from optimizer.loads.matching import SAME
+from optimizer.scan.scan import scan_each
+from optimizer.search.feasibility import NothingFits, explain
+from optimizer.search.refine import best_of
+from optimizer.search.result import Entry, Result
+from optimizer.search.search import Better, Progress, optimize
+
+COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
+ROUNDS = 2  # of refinement, two limits each
+UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """One point of the front: the search's goal and limit in Ω, its layout's own Ω, the target's value in W or rpm.
+
+    starts_rpm: where the layout's output begins.
+    """
+
+    goal: str
+    limit: float | None
+    ohms: float
+    value: float
+    starts_rpm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadResult:
+    """The answer: the search's result, with its verdict on the load, the load point at its speed, and the front tried.
+
+    The result is that at the best resistance limit; its brief is the one that was asked, but for the goal.
+    """
+
+    result: Result
+    verdict: LoadVerdict
+    point: LoadPoint
+    tried: tuple[Tried, ...]
+
+    @property
+    def target(self) -> LoadTarget:
+        """What was searched for."""
+        return self.verdict.target
+
+    @property
+    def value(self) -> float | None:
+        """W for "load_power", rpm for "lowest_speed" (None when the load never works)."""
+        return self.verdict.value
+
+    @property
+    def unit(self) -> str:
+        """Of the value."""
+        return "W" if self.target.kind == "load_power" else "rpm"
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON."""
+        return {
+            **self.verdict.as_dict(),
+            "load_kind": kind_of(self.target.load),
+            "dc_V": rounded(self.point.dc_volts),
+            "dc_A": rounded(self.point.dc_amps),
+            "shaft_W": rounded(self.point.shaft_watts),
+        }
+
+
+def optimize_for_load(
+    brief: Brief,
+    target: LoadTarget,
+    progress: Progress = lambda stage, share: None,
+    better: Better = lambda entry: None,
+) -> LoadResult:
+    """Search every layout that fits the brief for the target; raises `NothingFits` when none fits.
+
+    The brief's own resistance limit, if any, is kept; its goal is not heeded. One phase and three are searched each by
+    themselves, and the better of them to the end. better: told of each layout that is better for the target than all
+    before it.
+    """
+    best = _Best(target, better)
+    fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress))]
+    if not fronts:
+        raise NothingFits(explain(brief))
+    front = min(fronts, key=lambda each: loss(each.best, target))
+    result = optimize(front.limited(front.best.goal, front.best.limit), progress)
+    return _judged(result, brief, front)
+
+
+def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
+    """The answer, of the search at the front's best limit."""
+    layout, target = result.best.layout, front.target
+    source = source_of(layout)
+    value = _value(source, layout.speed_rpm, target)
+    point = steady_state(source, target.load, layout.speed_rpm)
+    verdict = LoadVerdict(
+        target=target,
+        value=value if value < UNLIMITED else None,
+        watts=point.load_watts,
+        limit=front.best.limit,
+        peak=source.peak_constant * layout.speed_rpm * RPM,
+        starts_rpm=starting_speed(source, target.load) / RPM,
+        alike=max(len({t.ohms for t in front.tried if abs(t.value - value) <= SAME * value}), 1),
+        tried=len({t.ohms for t in front.tried}),
+    )
+    return LoadResult(
+        result=replace(_fed(result, target), brief=replace(asked, goal=result.brief.goal), load=verdict),
+        verdict=verdict,
+        point=point,
+        tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
+    )
+
+
+def _fed(result: Result, target: LoadTarget) -> Result:
+    """The result with what the load gets of each machine that is shown."""
+
+    def fed(entry: Entry) -> Entry:
+        point = steady_state(source_of(entry.layout), target.load, entry.layout.speed_rpm)
+        return replace(entry, load_watts=point.load_watts)
+
+    shown = {*result.by_magnet_count, *result.by_topology, *result.by_phases, result.best}
+    known = {entry: fed(entry) for entry in sorted(shown, key=lambda entry: entry.figures.emf_rms_V)}
+    return replace(
+        result,
+        best=known[result.best],
+        by_magnet_count=tuple(known[entry] for entry in result.by_magnet_count),
+        by_topology=tuple(known[entry] for entry in result.by_topology),
+        by_phases=tuple(known[entry] for entry in result.by_phases),
+    )
+
+
+def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, float], None]) -> _Front | None:
+    """The front of layouts of so many phases; None when none fits."""
+    target = best.target
+    front = _Front(replace(brief, phases=(phases,)), best, progress)
+    first = front.ask([("emf_rms", brief.resistance)])
+    if first and (target.kind == "load_power" or target.needed_watts > 0):
+        front.explore(first[0].ohms)
+    return front if first else None
+
+
+def target_value(layout: Layout, target: LoadTarget) -> float:
+    """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
+    return _value(source_of(layout), layout.speed_rpm, target)
+
+
+def _value(source: Source, speed_rpm: float, target: LoadTarget) -> float:
+    if target.kind == "load_power":
+        return steady_state(source, target.load, speed_rpm).load_watts
+    if target.needed_watts == 0:
+        return starting_speed(source, target.load) / RPM
+    return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
+
+
+def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
+    """What is least for the best; of equals, such as many that give nothing, the one whose output begins first."""
+    return tried.value if target.kind == "lowest_speed" else -tried.value, tried.starts_rpm
+
+
+class _Best:
+    """The best layout for the target so far, of all fronts; tells of each better one."""
+
+    def __init__(self, target: LoadTarget, better: Better) -> None:
+        self.target = target
+        self._better, self._least = better, (float("inf"), float("inf"))
+
+    def hear(self, entry: Entry, lost: tuple[float, float]) -> None:
+        """Take note of a layout."""
+        if lost < self._least:
+            self._least = lost
+            self._better(entry)
+
+
+class _Front:
+    """The greatest EMF for one resistance limit after another, judged by the target."""
+
+    def __init__(self, brief: Brief, best: _Best, progress: Callable[[str, float], None]) -> None:
+        self.brief, self.target, self.tried = brief, best.target, list[Tried]()
+        self._of_all, self._progress = best, progress
+
+    @property
+    def best(self) -> Tried:
+        """Of all tried."""
+        return min(self.tried, key=lambda tried: loss(tried, self.target))
+
+    def limited(self, goal: str, limit: float | None) -> Brief:
+        """The brief with this goal and this resistance limit."""
+        return replace(self.brief, goal=goal, resistance=limit)
+
+    def ask(self, wanted: Sequence[tuple[str, float | None]]) -> list[Tried]:
+        """Search quickly, in one scan, with each goal and limit in Ω; those within which nothing fits are left out."""
+        self._progress("Matching the load", len(self.tried) / (2 + STEPS + 2 * ROUNDS))
+        briefs = [self.limited(goal, limit) for goal, limit in wanted]
+        found: list[Tried] = []
+        for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
+            entry = best_of(brief, scanned.seeds) if scanned.seeds else None
+            if entry is not None:
+                source = source_of(entry.layout)
+                value = _value(source, entry.layout.speed_rpm, self.target)
+                starts = starting_speed(source, self.target.load) / RPM
+                found.append(Tried(goal, limit, entry.figures.resistance_ohm, value, starts))
+                self._of_all.hear(entry, loss(found[-1], self.target))
+        self.tried += found
+        return found
+
+    def explore(self, highest: float) -> None:
+        """Matched power and coarse steps down from `highest` (Ω), then between the best limit's neighbours."""
+        coarse = [("emf_rms", highest / COARSE**step) for step in range(1, STEPS + 1)]
+        self.ask([("power", self.brief.resistance), *coarse])
+        ratio = COARSE
+        for _ in range(ROUNDS):
+            ratio **= 0.5
+            ohms = self.best.ohms
+            between = [limit for limit in (ohms * ratio, ohms / ratio) if limit < highest]
+            if between:
+                self.ask([("emf_rms", limit) for limit in between])

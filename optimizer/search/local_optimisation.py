@@ -1,0 +1,212 @@
+"""The continuous search: scipy climbs from a grid point to the best dimensions and turns.
+
+The door to scipy.optimize.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+from math import floor
+
+import numpy as np
+from scipy.optimize import minimize
+
+from geometry.coils.bundle import cell_room
+from geometry.curves.curve import Real
+from geometry.fit.rules import carrier_room, winding_room
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.scan.choices import Dimensions, Family
+from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
+from optimizer.search.turn_emf import TurnEmf
+
+STEP_MM = 2e-4  # of the finite differences
+ROUNDED_MM = 0.01  # what a workshop can set
+FAR_MM = 1e3  # room of a rule that does not apply
+TOLERANCE = 1e-7  # of the constraints, in mm or relative
+NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
+MANY_TURNS = 150  # above which one turn more or less hardly shows
+TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
+
+
+@dataclass(frozen=True, slots=True)
+class Optimum:
+    """Where a climb ended: dimensions, turns (whole or not) and the goal's value with an evenly filled section."""
+
+    dimensions: Dimensions
+    turns: float
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Slope:
+    """What is climbed: one family wound with one wire within one brief.
+
+    Points come as rows (E, 6): the five dimensions in m, then the turns.
+    """
+
+    brief: Brief
+    family: Family
+    wire: Wire
+    emf: TurnEmf
+
+    def values(self, rows: Real) -> Real:
+        """The goal's value with an evenly filled section, (E,)."""
+        goal = GOALS[self.brief.goal]
+        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire, self.family.phases)
+        return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
+
+    def value(self, dimensions: Dimensions, turns: float) -> float:
+        """The goal's value with an evenly filled section."""
+        return float(self.values(_row(dimensions, turns))[0])
+
+    def turn_lengths(self, rows: Real) -> Real:
+        """Length of one turn of every coil of a phase, m, (E,)."""
+        return self._bundles(rows).turn
+
+    def _bundles(self, rows: Real) -> Bundle:
+        envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
+        return bundle_of(self.family, envelope, rows[:, 4])
+
+    def rooms(self, rows: Real) -> Real:
+        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
+        brief, family = self.brief, self.family
+        pitch, inner, outer, width, height, turns = rows.T
+        least = brief.least_layers * self.wire.overall_diameter
+        carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
+        winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
+        lengths = np.stack(
+            np.broadcast_arrays(
+                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
+                width - least, height / family.pieces - least,
+            ),
+            axis=1,
+        )
+        fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
+        bundles = self._bundles(rows)
+        wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
+        shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
+        return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
+
+    def turns_allowed(self, rows: Real) -> Real:
+        """Most whole turns at each point, (E,)."""
+        return turns_allowed(self.brief, self.wire, self._bundles(rows))
+
+    def fits(self, dimensions: Dimensions, turns: float) -> bool:
+        """Whether every limit is kept, and each of a whole number of turns finds its place."""
+        if (self.rooms(_row(dimensions, turns)) < -TOLERANCE).any():
+            return False
+        return turns != int(turns) or self.cell_room(turns, dimensions.width, dimensions.height) > -1e-9
+
+    def cell_room(self, turns: float, width: float, height: float) -> float:
+        """What a whole number of turns leaves of the tightest turn's place, m."""
+        return cell_room(int(turns), width, height, self.wire, self.family.pieces)
+
+
+def _row(dimensions: Dimensions, turns: float) -> Real:
+    return np.append(dimensions.as_array(), turns)[None]
+
+
+def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
+    """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
+
+    None when the climb ends where something does not fit, or no bundle of this wire is ever low enough.
+    """
+    path = _Path(slope, float(turns) if whole else None)
+    first, bounds = path.pack(start, turns), path.bounds()
+    if bounds is None:
+        return None
+    found = minimize(
+        path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=bounds,
+        constraints={"type": "ineq", "fun": path.room, "jac": path.room_gradient},
+        options={"ftol": 1e-6, "maxiter": 60},
+    )  # fmt: skip
+    row = path.rows(found.x[None])
+    if (slope.rooms(row) < -NEARLY).any():
+        return None
+    return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(slope.values(row)[0]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Path:
+    """The climb in scipy's terms: x is the dimensions in mm and, unless `turns` are kept, their scaled logarithm."""
+
+    slope: Slope
+    turns: float | None
+
+    def pack(self, dimensions: Dimensions, turns: float) -> Real:
+        sizes = dimensions.as_array() * 1e3
+        return sizes if self.turns is not None else np.append(sizes, np.log(turns) * TURNS_SCALE)
+
+    def rows(self, x: Real) -> Real:
+        turns = np.full(len(x), self.turns) if self.turns is not None else np.exp(x[:, 5] / TURNS_SCALE)
+        return np.column_stack((x[:, :5] * 1e-3, turns))
+
+    def bounds(self) -> list[tuple[float, float]] | None:
+        """None when no bundle of this wire is ever low enough."""
+        brief, family, wire = self.slope.brief, self.slope.family, self.slope.wire.overall_diameter * 1e3
+        least, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
+        low, high = least * family.pieces, brief.coil_height / family.stacked * 1e3
+        if low > high + TOLERANCE:
+            return None
+        sizes = [(wire, edge)] * 3 + [(least, edge), (low, max(low, high))]
+        return sizes if self.turns is not None else [*sizes, (0.0, 12.0 * TURNS_SCALE)]
+
+    def loss(self, x: Real) -> float:
+        return float(self._losses(x[None])[0])
+
+    def loss_gradient(self, x: Real) -> Real:
+        losses = self._losses(_steps(x))
+        return (losses[1:] - losses[0]) / STEP_MM
+
+    def room(self, x: Real) -> Real:
+        return self._rooms(x[None])[0]
+
+    def room_gradient(self, x: Real) -> Real:
+        rooms = self._rooms(_steps(x))
+        return (rooms[1:] - rooms[0]).T / STEP_MM
+
+    def _losses(self, x: Real) -> Real:
+        return -np.log(np.maximum(self.slope.values(self.rows(x)), 1e-30))
+
+    def _rooms(self, x: Real) -> Real:
+        rows = self.rows(x)
+        rooms = self.slope.rooms(rows)
+        if self.turns is None:
+            return rooms
+        cells = [self.slope.cell_room(self.turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
+        return np.column_stack((rooms, cells))
+
+
+def _steps(x: Real) -> Real:
+    """`x` and, row by row, `x` with one coordinate stepped by `STEP_MM`."""
+    return np.vstack((x, x + STEP_MM * np.eye(x.size)))
+
+
+def settle(slope: Slope, near: Optimum) -> list[Optimum]:
+    """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
+
+    Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways,
+    winds as many turns as fit and keeps the best of each end. Empty when nothing fits.
+    """
+    below = max(floor(near.turns + 1e-6), 1)
+    whole = [below, below + 1] if near.turns < MANY_TURNS else [below]
+    ends = [near, *(climb(slope, near.dimensions, turns, whole=True) for turns in whole)]
+    rounded = [_rounded(slope, end.dimensions) for end in ends if end is not None]
+    return [optimum for optimum in rounded if optimum is not None]
+
+
+def _rounded(slope: Slope, dimensions: Dimensions) -> Optimum | None:
+    exact = dimensions.as_array() * 1e3 / ROUNDED_MM
+    sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
+    rows = np.array([[round(x * ROUNDED_MM / 1e3, 8) for x in corner] for corner in product(*sides)])
+    turns = slope.turns_allowed(rows)
+    rows = np.column_stack((rows, turns))[turns >= 1]
+    rows = rows[~(slope.rooms(rows) < -TOLERANCE).any(axis=1)]
+    if not len(rows):
+        return None
+    values = slope.values(rows)
+    best = int(np.argmax(values))
+    return Optimum(Dimensions(*rows[best, :5].tolist()), float(rows[best, 5]), float(values[best]))

@@ -1,0 +1,148 @@
+"""The answer of a search: the best machine, the best of every kind, and the reasons. Saved as JSON."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.machine.layout import Layout
+from geometry.writers.svg import svg_text
+from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.figures import Figures
+from optimizer.loads.hazards import Hazard, layout_hazards, load_hazards
+from optimizer.loads.load_target import LoadVerdict
+from optimizer.words.caution_words import caution_document
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One machine with its figures. load_watts: what the load of a search for one gets of it, W, else None."""
+
+    layout: Layout
+    figures: Figures
+    load_watts: float | None = None
+
+    def as_dict(self) -> dict[str, Any]:
+        """For JSON: the figures, and `load_W` of a search for a load."""
+        load = {} if self.load_watts is None else {"load_W": _rounded(self.load_watts)}
+        return self.figures.as_dict() | load
+
+    def _repr_svg_(self) -> str:
+        """The machine's drawing, for a notebook."""
+        return svg_text(draw_layout(self.layout))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitGain:
+    """What relaxing one limit of the brief would bring, the other limits as they are.
+
+    key: the brief's key; was, relaxed: its value and the relaxed one in `unit`; gain: relative gain of the goal,
+    0.02 for 2 %; binds: whether that is worth speaking of; magnets: how many it takes, when only the relaxed limit
+    lets so many in, else None.
+    """
+
+    key: str
+    unit: str
+    was: float
+    relaxed: float
+    gain: float
+    binds: bool
+    magnets: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Move:
+    """One single-variable move away from the winner.
+
+    variable: in the words of the layout file; was, moved: its values in mm, turns or a wire's mm; change: relative
+    change of the goal; fits: whether the moved layout fits the brief.
+    """
+
+    variable: str
+    was: float
+    moved: float
+    change: float
+    fits: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Textbook:
+    """The layout that a textbook's rules of thumb give, what its sizing equation promises, and what it really does."""
+
+    entry: Entry
+    sizing_equation_V: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """Everything a search found. `by_magnet_count` ascends in count; `by_topology` keeps the brief's order.
+
+    by_phases: the best machine of each number of phases, fewest first; empty when the brief tries only one number.
+    load: what a load gets of the best machine, when the search was for one; the machines are compared by `brief.goal`.
+    """
+
+    brief: Brief
+    best: Entry
+    by_magnet_count: tuple[Entry, ...]
+    by_topology: tuple[Entry, ...]
+    textbook: Textbook | None
+    limits: tuple[LimitGain, ...]
+    moves: tuple[Move, ...]
+    layouts_considered: int
+    scan_best: float
+    by_phases: tuple[Entry, ...] = ()
+    load: LoadVerdict | None = None
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites at the best machine's own speed, and of the load that the search was for."""
+        load = self.load.target.load if self.load else None
+        layout, figures = self.best.layout, self.best.figures
+        fed = load_hazards(load, figures.emf_terminal_peak_V, figures.speed_rpm)
+        return *layout_hazards(layout, figures), *fed
+
+    def contract(self, elapsed_s: float) -> dict[str, Any]:
+        """What `polepitch optimize --json` prints."""
+        by_phases = [entry.as_dict() for entry in self.by_phases]
+        return {
+            "cautions": caution_document(self.hazards),
+            "best": self.best.as_dict(),
+            "by_magnet_count": [entry.as_dict() for entry in self.by_magnet_count],
+            "by_topology": [entry.as_dict() for entry in self.by_topology],
+            **({"by_phases": by_phases} if by_phases else {}),
+            "layouts_considered": self.layouts_considered,
+            "elapsed_s": round(elapsed_s, 3),
+        }
+
+    def document(self) -> dict[str, Any]:
+        """What `result.json` holds: no time and no date, so that the same brief gives the same bytes."""
+        printed = self.contract(0.0)
+        del printed["elapsed_s"]
+        goal = GOALS[self.brief.goal]
+        return {
+            "title": self.brief.title,
+            "goal": goal.name,
+            **({"load": self.load.as_dict()} if self.load else {}),
+            **printed,
+            "textbook": self.textbook and {
+                **self.textbook.entry.figures.as_dict(),
+                "sizing_equation_V": self.textbook.sizing_equation_V,
+            },
+            "limits": [_plain(limit) for limit in self.limits],
+            "audit": {
+                "scan_best": _rounded(self.scan_best),
+                "refined_best": goal.value(self.best.figures),
+                "single_moves": [_plain(move) for move in self.moves],
+            },
+        }  # fmt: skip
+
+
+def _plain(row: LimitGain | Move) -> dict[str, Any]:
+    values = {name: getattr(row, name) for name in row.__slots__}
+    return {name: _rounded(value) if isinstance(value, float) else value for name, value in values.items()}
+
+
+def _rounded(value: float) -> float:
+    return float(f"{value:.6g}")

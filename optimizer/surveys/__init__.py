@@ -1,0 +1,1 @@
+"""Surveys: sweeps, fronts and comparisons of coil shapes like for like."""

@@ -1,0 +1,345 @@
+"""Coil shapes compared fairly: the same magnets in the same places, and one more thing made equal.
+
+All shapes meet the carrier of the brief's best layout (magnet, count, pitch radius), its air gap and speed, and the
+brief's fill factor, enamel, corners and space. On top of that, one of `TERMS`:
+
+- envelope: every winding may use the brief's whole annulus and height, with the best layout's wire and as much of it as
+  it likes, and is the best it can be for power into a matched load (the measure that does not depend on the gauge).
+- copper: every winding takes the same volume of copper, that of the best layout, in whatever wire of the brief's list
+  is best for power.
+- wire: every winding takes the same length of the same wire, the best layout's, and is the best it can be for EMF.
+
+Copper and wire are those of turns, ends, joints and spare together, as one cuts them off the spool.
+
+Turns are whole, so copper and wire are equal to within one turn of all coils; `Term.spread` tells how closely. A shape
+that cannot take so much (its space is full, or more would do harm) lowers the measure for all, until all take it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from math import atan2, hypot, pi, sqrt
+from typing import Any
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from geometry.machine.layout import Carrier, Layout
+from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.circuit.thevenin import Source
+from optimizer.evaluation.copper import resistance, wire_length
+from optimizer.evaluation.inductance import neumann_inductance
+from optimizer.field.emf import Waveform, line_waveform, waveform
+from optimizer.jobs.chunks import HERE, Run
+from optimizer.scan.choices import Family, scan_grid
+from optimizer.scan.field_tables import field_table
+from optimizer.scan.scan import Seed, scan_count
+from optimizer.search.refine import best_of
+from optimizer.search.result import Entry
+from optimizer.search.winner import winner
+from optimizer.surveys.effort import Effort, winding_effort
+from optimizer.surveys.sweeps import alike, flat_figures
+
+TERMS = ("envelope", "copper", "wire")
+ENDLESS = 1e6  # m of wire, when wire is no limit
+ROUNDS = 6  # of lowering the measure until all shapes take it
+WORTHY = 0.97  # of the best gauge's grid point: worth refining
+CANCELLED = 1e-9  # share of the fundamental below which a harmonic is rounding
+SHOWN_ORDERS = 9  # highest harmonic that is told apart
+DIGITS = 6  # of saved figures
+SAMPLES = 720  # of the torque over half an electrical period
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contestant:
+    """One coil shape at its best under a term.
+
+    name: see `shape_name`. emf_per_metre: V rms of a phase for each metre of its wire. emf_per_root_ohm: of the whole
+    machine, V/√Ω, twice the root of its matched power, so that phases weigh alike. harmonics: between two terminals,
+    order to share of the fundamental, signed, up to the ninth; distortion: of all together. inductance: of a phase, H;
+    reactance: at the fundamental, Ω.
+    torque: mean, N·m, and torque_ripple: peak to peak over the mean, each phase on a resistor of its own resistance.
+    """
+
+    name: str
+    entry: Entry
+    emf_per_metre: float
+    emf_per_root_ohm: float
+    harmonics: tuple[tuple[int, float], ...]
+    distortion: float
+    inductance: float
+    reactance: float
+    torque: float
+    torque_ripple: float
+    effort: Effort
+
+    def row(self) -> dict[str, Any]:
+        """Its figures, flat, units in the keys."""
+        effort = self.effort
+        added = {
+            "emf_per_metre_V": self.emf_per_metre,
+            "machine_emf_per_root_ohm": self.emf_per_root_ohm,
+            "terminal_distortion": self.distortion,
+            **{f"harmonic_{order}": share for order, share in self.harmonics},
+            "inductance_mH": self.inductance * 1e3,
+            "reactance_ohm": self.reactance,
+            "torque_mNm": self.torque * 1e3,
+            "torque_ripple": self.torque_ripple,
+        }
+        counted = {
+            "total_turns": effort.turns,
+            "bends_per_turn": effort.bends_per_turn,
+            "joints": effort.joints,
+            "crossings": effort.crossings,
+            "hand_motions": effort.motions,
+        }
+        rounded = {name: float(f"{value:.{DIGITS}g}") for name, value in added.items()}
+        return {**flat_figures(self.entry), **rounded, **counted}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Term:
+    """One comparison. equal: a name of `TERMS`; measure: what all have, m³ of copper or m of wire (None: envelope);
+    spread: largest over smallest of it, less 1; contestants: in the brief's order; missing: shapes that do not fit."""
+
+    equal: str
+    measure: float | None
+    spread: float
+    contestants: tuple[Contestant, ...]
+    missing: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FairComparison:
+    """Coil shapes on one or more equal terms. best: the brief's best layout, whose carrier all shapes meet."""
+
+    brief: Brief
+    best: Entry
+    terms: tuple[Term, ...]
+    considered: int
+
+    @property
+    def carrier(self) -> Carrier:
+        """The magnets that all shapes meet."""
+        return self.best.layout.carrier
+
+    def rows(self) -> list[dict[str, Any]]:
+        """A tidy table: one flat dictionary for each term and shape, all with the same keys."""
+        return alike(
+            {"equal": term.equal, "shape": each.name, **each.row()}
+            for term in self.terms
+            for each in term.contestants
+        )
+
+
+def fair_comparison(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HERE) -> FairComparison:
+    """The brief's coil shapes on each of the `equal` terms, best carrier and all found by search.
+
+    Raises ValueError for an unknown, doubled or missing term, NothingFits when nothing fits the brief.
+    """
+    if not equal or len(set(equal)) < len(equal) or not set(equal) <= set(TERMS):
+        raise ValueError(
+            f"equal must be distinct terms of {', '.join(TERMS)}, was {', '.join(equal) or 'none'}"
+        )
+    best, considered = winner(brief, run=replace(run, journal=None))
+    field = _Field(brief, best)
+    terms = [_MAKERS[name](field) for name in equal]
+    return FairComparison(
+        brief=brief, best=best, terms=tuple(terms), considered=considered + sum(field.considered)
+    )
+
+
+class _Field:
+    """The carrier that all shapes meet, scanned under changing limits; counts the layouts it has considered."""
+
+    def __init__(self, brief: Brief, best: Entry) -> None:
+        carrier = best.layout.carrier
+        self.brief, self.best, self.pitch = brief, best, carrier.pitch_radius
+        self.stock = next(stock for stock in brief.magnets if stock.magnet == carrier.magnet)
+        self.grid = replace(scan_grid(brief, self.stock), pitch_radii=np.array([self.pitch]))
+        self.table = field_table(brief, carrier.magnet, self.grid)
+        self.considered: list[int] = []
+
+    def seeds(self, limited: Brief) -> list[Seed]:
+        """The grid's best winding of every shape under the limits of `limited`."""
+        count = self.best.layout.carrier.count
+        found, considered = scan_count(limited, self.stock, count, self.grid, self.table)
+        self.considered.append(considered)
+        return sorted(found, key=lambda seed: -seed.value)
+
+    def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
+        """The best layout of every shape that fits, by name, within any of the briefs (of one goal)."""
+        pairs = [(limited, seed) for limited in briefs for seed in self.seeds(limited)]
+        found: dict[str, Entry] = {}
+        for name in shapes(self.brief):
+            own = [pair for pair in pairs if shape_name(pair[1].family) == name]
+            best = self._best(sorted(own, key=lambda pair: -pair[1].value))
+            if best is not None:
+                found[name] = best
+        return found
+
+    def _best(self, ranked: Sequence[tuple[Brief, Seed]]) -> Entry | None:
+        """The best layout that seeds (best first) lead to; the less worthy ones only when no other can be built."""
+        found: list[Entry] = []
+        for limited, seed in ranked:
+            if found and seed.value < WORTHY * ranked[0][1].value:
+                break
+            entry = best_of(limited, [seed], self.pitch)
+            found += [entry] if entry is not None else []
+        return max(found, key=lambda entry: GOALS[ranked[0][0].goal].value(entry.figures), default=None)
+
+
+def _envelope(field: _Field) -> Term:
+    wire = field.best.layout.winding.wire
+    limited = replace(field.brief, goal="power", wires=(wire,), length=ENDLESS, resistance=None)
+    return _term(field, "envelope", None, field.best_of_each([limited]))
+
+
+def _wire(field: _Field) -> Term:
+    wire = field.best.layout.winding.wire
+
+    def briefs(length: float) -> list[Brief]:
+        return [replace(field.brief, goal="emf_rms", wires=(wire,), length=length, resistance=None)]
+
+    return _equal_measure(field, "wire", wire_used, briefs)
+
+
+def _copper(field: _Field) -> Term:
+    def briefs(volume: float) -> list[Brief]:
+        return [
+            replace(
+                field.brief, goal="power", wires=(wire,), length=volume / wire.copper_area, resistance=None
+            )
+            for wire in field.brief.wires
+        ]
+
+    return _equal_measure(field, "copper", copper_used, briefs)
+
+
+_MAKERS: dict[str, Callable[[_Field], Term]] = {"envelope": _envelope, "copper": _copper, "wire": _wire}
+
+
+def wire_used(entry: Entry) -> float:
+    """Wire of all phases together, ends, joints and spare included, m."""
+    return entry.figures.wire_needed_m
+
+
+def copper_used(entry: Entry) -> float:
+    """Volume of the copper of all that wire, m³."""
+    return wire_used(entry) * entry.layout.winding.wire.copper_area
+
+
+def _equal_measure(
+    field: _Field, name: str, used: Callable[[Entry], float], briefs: Callable[[float], list[Brief]]
+) -> Term:
+    """Every shape's best with the same measure of something, lowered until every shape takes it to within a turn."""
+    measure = used(field.best)
+    found: dict[str, Entry] = {}
+    for _ in range(ROUNDS):
+        found = field.best_of_each(briefs(measure * (1 + 1e-9)))
+        taken = [(used(entry), _turn_share(entry) * used(entry)) for entry in found.values()]
+        if all(amount + turn > measure for amount, turn in taken):
+            break
+        measure = min(amount for amount, _ in taken)
+    return _term(field, name, measure, found, used)
+
+
+def _turn_share(entry: Entry) -> float:
+    """Share of all its wire that one turn of every coil takes; ends and joints are there once."""
+    figures = entry.figures
+    return figures.wire_length_m / (figures.wire_length_m + figures.wire_ends_m) / figures.turns
+
+
+def _term(
+    field: _Field,
+    name: str,
+    measure: float | None,
+    found: dict[str, Entry],
+    used: Callable[[Entry], float] | None = None,
+) -> Term:
+    amounts = [used(entry) for entry in found.values()] if used else [1.0]
+    return Term(
+        equal=name,
+        measure=measure,
+        spread=max(amounts, default=1.0) / min(amounts, default=1.0) - 1,
+        contestants=tuple(contestant(name, entry) for name, entry in found.items()),
+        missing=tuple(shape for shape in shapes(field.brief) if shape not in found),
+    )
+
+
+def shapes(brief: Brief) -> list[str]:
+    """Names of all that compete: every coil shape, in every number of phases of the brief."""
+    return [_shape_name(name, phases) for phases in brief.phases for name in brief.topologies]
+
+
+def shape_name(family: Family) -> str:
+    """The name a family competes under: its coil shape, and its phases when it has three."""
+    return _shape_name(family.topology.name, family.phases)
+
+
+def _shape_name(topology: str, phases: int) -> str:
+    return topology if phases == 1 else f"three-phase {topology}"
+
+
+def contestant(name: str, entry: Entry) -> Contestant:
+    """One layout with all that a comparison shows, under a name."""
+    source, line = phase_source(entry.layout), line_waveform(entry.layout)
+    speed = entry.layout.speed_rpm * 2 * pi / 60
+    harmonics = zip(line.orders.astype(int).tolist(), harmonic_shares(line).tolist(), strict=True)
+    mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
+    return Contestant(
+        name=name,
+        entry=entry,
+        emf_per_metre=entry.figures.emf_rms_V * entry.layout.phases / entry.figures.wire_length_m,
+        emf_per_root_ohm=2 * sqrt(entry.figures.matched_power_W),
+        distortion=line.distortion,
+        harmonics=tuple((order, value) for order, value in harmonics if 1 < order <= SHOWN_ORDERS),
+        inductance=source.inductance,
+        reactance=2 * pi * source.frequency(speed) * source.inductance,
+        torque=mean,
+        torque_ripple=ripple,
+        effort=winding_effort(entry.layout),
+    )
+
+
+def harmonic_shares(emf: Waveform) -> Real:
+    """Harmonics over the fundamental, (K,): positive where they rise with it from its zero, 0 where they cancel."""
+    phasors = emf.amplitudes * np.exp(1j * emf.angles)
+    aligned = phasors * np.exp(-1j * emf.orders * np.angle(phasors[0]))
+    shares = np.copysign(np.abs(phasors), aligned.real) / abs(phasors[0])
+    return np.where(np.abs(shares) > CANCELLED, shares, 0.0)
+
+
+def phase_source(layout: Layout) -> Source:
+    """The first phase of a layout, of however many, as a source of its own."""
+    emf = waveform(layout)
+    return Source(
+        name=layout.title,
+        pole_pairs=layout.carrier.pole_pairs,
+        orders=emf.orders,
+        flux_constants=emf.amplitudes / (layout.speed_rpm * 2 * pi / 60),
+        resistance=resistance(layout, wire_length(layout)),
+        inductance=neumann_inductance(layout),
+    )
+
+
+def resistive_torque(source: Source, speed: float, load: float, phases: int = 1) -> tuple[float, float]:
+    """Mean torque in N·m, and its ripple (peak to peak over the mean), with every phase on its own resistor.
+
+    source: one phase; speed: of the shaft, rad/s; load: Ω; phases: equal, evenly shifted. Every harmonic drives its own
+    current through resistance and inductance; torque is the sum of torque constant times current.
+    """
+    angle = np.arange(2 * SAMPLES) * pi / SAMPLES  # electrical
+    torque = np.zeros(angle.size)
+    for phase in range(phases):
+        shifted = np.multiply.outer(angle - 2 * pi * phase / phases, source.orders)
+        ohms = source.resistance + load
+        reactance = source.orders * source.pole_pairs * speed * source.inductance
+        lag = np.array([atan2(x, ohms) for x in reactance])
+        current = np.sin(shifted - lag) @ (
+            speed * source.flux_constants / np.array([hypot(ohms, x) for x in reactance])
+        )
+        torque += current * (np.sin(shifted) @ source.flux_constants)
+    return float(torque.mean()), float(np.ptp(torque) / torque.mean())

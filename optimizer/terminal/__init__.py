@@ -1,0 +1,1 @@
+"""Terminal: what the commands share: options, numbers, progress, words."""

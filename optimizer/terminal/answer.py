@@ -1,0 +1,38 @@
+"""How a command answers: files into a folder, then one JSON object or lines for people."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Collection, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import click
+
+from optimizer.jobs.output import write_folder
+
+
+def answer(document: Mapping[str, Any], lines: Sequence[str], as_json: bool) -> None:
+    """Print `document` as one JSON object, or `lines`."""
+    click.echo(json.dumps(document, ensure_ascii=False) if as_json else "\n".join(lines))
+
+
+def written(folder: Path | None, make: Callable[[], Mapping[str, bytes]]) -> list[str]:
+    """Write the files that `make` makes, if there is a folder for them; lines that say so."""
+    if folder is None:
+        return []
+    files = make()
+    write_own(folder, files)
+    return ["", wrote(folder, files)]
+
+
+def write_own(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write files into a folder that is about nothing else, all or none of them. Raises OutputFault."""
+    from optimizer.terminal.subjects import require_own
+
+    write_folder(folder, require_own(folder, files))
+
+
+def wrote(folder: Path, names: Collection[str]) -> str:
+    """What was written, in words."""
+    return f"wrote {len(names)} files to {folder}: {', '.join(names)}"

@@ -1,0 +1,51 @@
+"""Arguments and options that several commands take."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from optimizer.jobs.output import check_folder
+
+_Command = TypeVar("_Command", bound=Callable[..., Any])
+
+
+class _NamedPath(click.Path):
+    """A path that is not empty: an empty one would stand for the folder in which one is."""
+
+    def convert(
+        self, value: str | os.PathLike[str], param: click.Parameter | None, ctx: click.Context | None
+    ) -> str | bytes | os.PathLike[str]:
+        if not os.fspath(value):
+            self.fail("must be a path, was empty", param, ctx)
+        return super().convert(value, param, ctx)
+
+
+FILE = _NamedPath(path_type=Path)
+
+json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
+
+
+even_so_option = click.option(
+    "--even-so", is_flag=True, help="Also write the parts of a machine that bursts at its own speed."
+)
+
+
+def file_option(flag: str, name: str, words: str) -> Callable[[_Command], _Command]:
+    """A file, as a path; `name` of the command's parameter, `words` for its help."""
+    return click.option(flag, name, type=FILE, help=words)
+
+
+def out_option(words: str, *, required: bool = False) -> Callable[[_Command], _Command]:
+    """The folder for all files, as `folder`, checked before any work."""
+    return click.option("--out", "folder", type=FILE, required=required, callback=_writable, help=words)
+
+
+def _writable(context: click.Context, option: click.Parameter, folder: Path | None) -> Path | None:
+    if folder is not None:
+        check_folder(folder)
+    return folder

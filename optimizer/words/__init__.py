@@ -1,0 +1,1 @@
+"""Words: the sentences for people."""

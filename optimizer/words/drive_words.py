@@ -1,0 +1,312 @@
+"""A run in words: can it, how long, how hard, what is dangerous; and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from math import isfinite
+from typing import Any
+
+from optimizer.jobs.documents import rounded
+from optimizer.rigs.drive_run import DriveRun
+from optimizer.rigs.hand_drive import LONGEST_COAST
+from optimizer.rigs.operator import bearable_power
+from optimizer.rigs.rotor import GRAVITY
+from optimizer.words.caution_words import (
+    CELLS,
+    GUARD,
+    RULES,
+    Caution,
+    caution_document,
+    caution_lines,
+    voltage_caution,
+)
+from optimizer.words.draw_words import draw_values, draw_words
+from optimizer.words.wording import number, percent, quantity
+
+EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
+LITTLE_ENERGY = 1.0  # J; 1 kg falling a hand's width
+
+
+def headline(run: DriveRun) -> str:
+    """The run in one sentence."""
+    settled = run.settled
+    return (
+        f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and "
+        f"{quantity(settled.load_watts, 'W')} at {number(settled.rpm)} rpm, "
+        f"for {quantity(settled.hand_watts, 'W')} from the hand{'' if keeps_beat(run) else ', ' + _beat_missed(run)}."
+    )
+
+
+def keeps_beat(run: DriveRun) -> bool:
+    """Whether the cadence asked for is the one that comes about, in the digits that are shown."""
+    return number(run.settled.cadence_per_minute) == number(run.rig.mover.cadence_per_minute)
+
+
+def _beat_missed(run: DriveRun) -> str:
+    asked, reached = run.rig.mover.cadence_per_minute, run.settled.cadence_per_minute
+    return f"at {number(reached)} {_beats(run)} a minute, not the {number(asked)} asked for"
+
+
+def _beats(run: DriveRun) -> str:
+    return "strokes" if run.settled.strokes_per_minute else "turns"
+
+
+def findings(run: DriveRun) -> tuple[str, ...]:
+    """What it comes to, plainly, the answer to what was asked first."""
+    return (
+        *_volts(run), *_charging(run), *_drawing(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run),
+        *run.notes,
+    )  # fmt: skip
+
+
+def _volts(run: DriveRun) -> Iterator[str]:
+    settled, useful = run.settled, run.useful_volts
+    least, most = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
+    swing = f", swinging from {least} to {most}" if settled.most_volts > 1.01 * settled.least_volts else ""
+    yield f"It settles at {number(settled.rpm)} rpm{_asked_rpm(run)} and {quantity(settled.dc_volts, 'V')}{swing}."
+    yield from _no_output(run)
+    if useful is None:
+        return
+    if run.useful_after is not None:
+        yield f"{quantity(useful, 'V')} are reached {duration(run.useful_after)} after starting from rest."
+    elif run.most_possible_volts < useful:
+        yield (
+            f"It never gives {quantity(useful, 'V')}: at this cadence the hand turns the rotor at "
+            f"{number(run.top_rpm)} rpm at most, which gives {quantity(run.most_possible_volts, 'V')}. "
+            "More turns, a faster beat or more gear would."
+        )
+    else:
+        yield (
+            f"It does not give {quantity(useful, 'V')} within {duration(run.seconds)}: the most was "
+            f"{quantity(float(run.series.dc_volts.max()), 'V')}. The hand, not the winding, is the limit, or more "
+            "time is needed."
+        )
+
+
+def _asked_rpm(run: DriveRun) -> str:
+    """The rotor's speed at the cadence asked for, where it is not the one reached."""
+    asked = number(run.asked_rpm)
+    if asked == number(run.settled.rpm):
+        return ""
+    return f" in the mean ({asked} rpm while the hand drives at the cadence asked for)"
+
+
+def _no_output(run: DriveRun) -> Iterator[str]:
+    reached = run.turning.rpm
+    if run.energies.load > 0 or not 0 < reached < run.starts_rpm:
+        return
+    more = number(run.starts_rpm / reached)
+    yield (
+        f"Nothing comes out: output begins at {number(run.starts_rpm)} rpm of the rotor, and the hand brings it to "
+        f"{number(reached)} rpm. It takes more than {more} times the gear, or the turns, for output to begin."
+    )
+
+
+def _charging(run: DriveRun) -> Iterator[str]:
+    charge = run.rig.charge
+    if charge is None or charge.needed is None:
+        return
+    asked = (
+        f"{quantity(charge.capacity_mah, 'mAh')} at {quantity(charge.volts, 'V')}"
+        if charge.capacity_mah
+        else f"{quantity(charge.energy_wh or 0.0, 'Wh')}"
+    )
+    if run.charge_seconds is None:
+        yield f"No, it cannot charge {asked}: nothing useful flows at {quantity(charge.volts, 'V')} or more."
+        return
+    yield (
+        f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
+        f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work."
+    )
+
+
+def _drawing(run: DriveRun) -> Iterator[str]:
+    if run.draw is not None:
+        yield from draw_words(run.draw)
+
+
+def _hand(run: DriveRun) -> Iterator[str]:
+    settled, mover = run.settled, run.rig.mover
+    joules = quantity(settled.hand_watts * 60, "J")
+    yield (
+        f"The hand gives {quantity(settled.hand_watts, 'W')} in the mean, {joules} a minute, of which "
+        f"{quantity(settled.load_watts * 60, 'J')} reach the load; it feels {quantity(settled.mean_force, 'N')} "
+        f"while it drives, {quantity(max(s.peak_force for s in run.strokes), 'N')} at the most."
+    )
+    yield from _beat(run)
+    limit = bearable_power(run.seconds)
+    if settled.hand_watts > limit:
+        yield (
+            f"Nobody keeps that up: an ordinary person's whole body gives {quantity(limit, 'W')} for so long "
+            "(Wilkie 1960)."
+        )
+    elif settled.hand_watts > 0.97 * mover.lasting_power:
+        yield f"It is all that the hand is said to keep up ({quantity(mover.lasting_power, 'W')})."
+
+
+def _beat(run: DriveRun) -> Iterator[str]:
+    if run.settled.strokes_per_minute:
+        last = run.strokes[max(len(run.strokes) - 2, 0)]
+        taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
+        yield f"One stroke takes {taken} and brings {brought} to the load."
+    if keeps_beat(run):
+        yield f"The hand keeps the {number(run.rig.mover.cadence_per_minute)} {_beats(run)} a minute asked for."
+    else:
+        rests = " After each rest it has to gather speed first." if run.rig.mover.rest else ""
+        missed = _beat_missed(run).removeprefix("at ")
+        yield f"The hand comes to {missed}: it cannot do more against this load.{rests}"
+
+
+def _eddies(run: DriveRun) -> Iterator[str]:
+    lost, hand = run.energies.eddy, run.energies.hand
+    if lost > EDDY_MATTERS * hand:
+        yield (
+            f"Eddy currents in the wire take {percent(lost / hand)} of the hand's work, load or not: thinner wire, "
+            "several strands of it wound in hand, or fewer turns a minute of the rotor make them smaller."
+        )
+
+
+def _run_down(run: DriveRun) -> Iterator[str]:
+    if run.coast_seconds is None:
+        yield f"With the hand off it still turns after {duration(LONGEST_COAST)}: next to nothing brakes it."
+    else:
+        yield (
+            f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coast_seconds)}; in "
+            f"{_coast_range(run)}, by how its bearings run and whether the load is on."
+        )
+    if run.coast_useful_seconds is not None and run.useful_volts is not None:
+        yield f"It stays above {quantity(run.useful_volts, 'V')} for {duration(run.coast_useful_seconds)} of that."
+
+
+def _coast_range(run: DriveRun) -> str:
+    """The shortest and the longest that it may go on with the hand off."""
+    least, most = (LONGEST_COAST if time is None else time for time in run.coast_range)
+    longer = " and longer" if run.coast_range[1] is None else ""
+    return f"{duration(least)} to {duration(most)}{longer}" if least < most else f"{duration(most)}{longer}"
+
+
+def _hurry(run: DriveRun) -> Iterator[str]:
+    mover = run.rig.mover
+    if run.burst:
+        yield f"STOP: after {duration(run.seconds)} the {run.burst_of} may burst; the run ends there."
+    if run.series.hand_speed.max() > 0.98 * mover.top_speed:
+        yield f"The beat asks for a faster hand than there is: its top speed is {quantity(mover.top_speed, 'm/s')}."
+
+
+def duration(seconds: float) -> str:
+    """A time as people say it: 0.8 s, 12 s, 3.4 min, 2.6 h, 5.1 days."""
+    for unit, length, most in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
+        if seconds < most:
+            return quantity(seconds / length, unit, 2 if seconds / length < 100 else 3)
+    return quantity(seconds / 86400, "days", 3)
+
+
+def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
+    """What to mind with this rig whatever bites, the most urgent first."""
+    stored = _stored_caution(run)
+    first = (GUARD, stored) if run.most_stored < LITTLE_ENERGY else (stored, GUARD)
+    volts = (voltage_caution(run.open_peak, float(run.series.rpm.max())),) if run.open_peak else ()
+    return *first, *volts, CELLS, RULES
+
+
+def _stored_caution(run: DriveRun) -> Caution:
+    drop = run.most_stored / GRAVITY
+    stored = f"Up to {quantity(run.most_stored, 'J')} here"
+    wheel = "key the flywheel to its shaft" if run.rig.flywheel else "fix the rotor to its shaft"
+    check = f"{wheel} and check both before each use."
+    if isfinite(run.burst_rpm):
+        check += f" The {run.burst_of} may burst at {number(run.burst_rpm)} rpm of the rotor."
+    if run.most_stored < LITTLE_ENERGY:
+        return Caution(
+            "What turns stores little energy", f"{stored}: too little to hurt by itself. Still, {check}"
+        )
+    return Caution(
+        "What turns stores energy",
+        f"{stored}: as much as 1 kg falling {quantity(drop, 'm')}. It goes on for {_coast_range(run)} after "
+        "the hand has stopped, longest with the load unplugged and bearings that run easily, and lets go all at once "
+        "when something jams or breaks loose. Let it run down before you reach in; "
+        f"{check}",
+    )
+
+
+def energy_rows(run: DriveRun) -> tuple[tuple[str, float], ...]:
+    """Where the work of the hand went in the whole run, by name, J."""
+    found = run.energies
+    return (
+        ("the load", found.load), ("copper", found.copper), ("diodes", found.diodes), ("converter", found.converter),
+        ("eddy currents in the wire", found.eddy),
+        ("mechanism", found.mechanism), ("return spring", found.spring), ("gears", found.gears),
+        ("bearings and seals", found.bearings), ("air", found.air), ("still turning", found.stored),
+    )  # fmt: skip
+
+
+def run_lines(run: DriveRun) -> list[str]:
+    """The run for a terminal."""
+    total = run.energies.hand or 1.0
+    rows = [(name, joules) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total]
+    went = [f"  {name:<19} {number(joules):>9} J {percent(joules / total):>7}" for name, joules in rows]
+    warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)]
+    return [
+        run.rig.title, "", *caution_lines(run.hazards), headline(run), "", *(f"- {text}" for text in findings(run)), "",
+        f"Of {quantity(run.energies.hand, 'J')} from the hand in {duration(run.seconds)}", *went, "", "Mind", *warned,
+    ]  # fmt: skip
+
+
+def run_document(run: DriveRun) -> dict[str, Any]:
+    """The run as JSON, without its series."""
+    document = {
+        "title": run.rig.title,
+        "cautions": caution_document(run.hazards),
+        "seconds": run.seconds,
+        "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
+        "asked_per_minute": run.rig.mover.cadence_per_minute,
+        "reached_per_minute": run.settled.cadence_per_minute,
+        "asked_rpm": run.asked_rpm,
+        "volts_meaning": run.volts_meaning,
+        "useful_volts_V": run.useful_volts,
+        "useful_after_s": run.useful_after,
+        "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
+        "charge_s": run.charge_seconds,
+        "plate": run.plate,
+        **draw_values(run.draw),
+        "load_J_per_minute": run.settled.load_watts * 60,
+        "hand_J_per_minute": run.settled.hand_watts * 60,
+        "hand_peak_force_N": max(stroke.peak_force for stroke in run.strokes),
+        "hand_peak_torque_Nm": max(stroke.peak_force for stroke in run.strokes) * run.travel_per_radian,
+        "hand_mean_torque_Nm": run.settled.mean_force * run.travel_per_radian,
+        "coast_from_rpm": run.coast_rpm,
+        "coast_s": run.coast_seconds,
+        "coast_useful_s": run.coast_useful_seconds,
+        "coast_without_load_s": run.coast_free_seconds,
+        "coast_least_s": run.coast_range[0],
+        "coast_most_s": run.coast_range[1],
+        "inertia_kg_m2": run.inertia,
+        "most_stored_J": run.most_stored,
+        "top_rpm": run.top_rpm,
+        "burst_rpm": run.burst_rpm if isfinite(run.burst_rpm) else None,
+        "ended_at_burst": run.burst,
+        "energies_J": {**asdict(run.energies), "imbalance": run.energies.imbalance},
+        "strokes": [
+            {_unit_key(name): value for name, value in asdict(stroke).items()} for stroke in run.strokes
+        ],
+        "findings": [text.replace("\u00a0", " ") for text in findings(run)],
+    }
+    return rounded(document)
+
+
+_UNITS = {"rpm": "", "volts": "_V", "amps": "_A", "watts": "_W", "force": "_N", "joules": "_J", "minute": ""}
+
+
+def _unit_key(name: str) -> str:
+    """A field's name with its unit: dc_volts_V as `dc_V`, hand_joules as `hand_J`, start as `start_s`."""
+    stem, _, last = name.rpartition("_")
+    match last or name:
+        case "volts" | "amps" | "watts" | "joules":
+            return stem + _UNITS[last]
+        case "seconds":
+            return f"{stem}_s" if stem else "seconds"
+        case "start" | "end":
+            return f"{name}_s"
+        case _:
+            return name + _UNITS.get(last or name, "")

@@ -1,0 +1,365 @@
+"""A load study in words and rows, shared by the terminal and the page."""
+
+from __future__ import annotations
+
+from optimizer.circuit.diodes import Diode, Drop, knee_volts
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    BridgeResistor,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
+from optimizer.evaluation.wire_losses import SMALL
+from optimizer.loads.cut_in import barrier_volts
+from optimizer.loads.load_file import NAMES, kind_of
+from optimizer.loads.load_study import LoadStudy
+from optimizer.loads.load_target import LoadTarget, LoadVerdict
+from optimizer.loads.matching import ALIKE, Matching
+from optimizer.words.draw_words import draw_words
+from optimizer.words.wording import number, percent, quantity
+
+EDDY_MATTERS = 0.03  # share of the shaft's power from which eddy currents are told
+UNFELT = 0.1  # K; warmth below this is not told in figures
+
+RowOfWords = tuple[str, str, str]  # name, value, remark
+
+
+def load_words(load: Load) -> str:
+    """The load in a few words."""
+    name = NAMES[kind_of(load)]
+    match load:
+        case Resistor() | BridgeResistor():
+            return f"{name}, {quantity(load.ohms, 'Ω')}"
+        case BridgeCapacitor():
+            return f"{name}, {quantity(load.ohms, 'Ω')} with {quantity(load.farads * 1e6, 'µF')}"
+        case BridgeBattery():
+            return f"{name}, {quantity(load.volts, 'V')}"
+        case UsbConverter():
+            return (
+                f"{name} from {quantity(load.least_input, 'V')} or more to {quantity(load.output, 'V')}, "
+                f"{quantity(load.most_watts, 'W')} at most"
+            )
+        case OpenCircuit():
+            return name
+
+
+def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
+    """What the load does with the layout that a search for it found, to follow its name."""
+    if verdict.target.kind == "load_power":
+        if verdict.watts == 0:
+            return _unfed_words(verdict, speed_rpm)
+        return f"gets {watts_text(verdict.watts)} at {speed_rpm:g} rpm, {_among(verdict, 'the most')}"
+    if verdict.value is None:
+        return "does not work at any speed with any layout tried"
+    return f"works from {verdict.value:.3g} rpm, {_among(verdict, 'the lowest')}"
+
+
+def _among(verdict: LoadVerdict, rank: str) -> str:
+    """How the answer stands among the layouts tried; ties are told."""
+    if verdict.alike == 1:
+        return f"{rank} of all tried"
+    return f"as do {verdict.alike - 1} more of {verdict.tried} tried"
+
+
+def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
+    """That no layout feeds the load, why, and from what speed the one handed over would."""
+    load = verdict.target.load
+    return (
+        f"gets nothing at {speed_rpm:g} rpm from any layout tried. No current flows until the EMF between the"
+        f" terminals peaks above {quantity(barrier_volts(load), 'V')}, {_barrier_words(load)}; the layout found"
+        f" reaches {quantity(verdict.peak, 'V')}. Its output would begin at {number(verdict.starts_rpm)} rpm, the"
+        " lowest of all tried"
+    )
+
+
+def _barrier_words(load: Load) -> str:
+    """What makes up the volts that the EMF must beat."""
+    match load:
+        case BridgeBattery():
+            return f"the sink's own volts and {_two_drops(load.drop)}"
+        case UsbConverter():
+            return f"the least that the converter takes and {_two_drops(load.drop)}"
+        case BridgeResistor() | BridgeCapacitor():
+            return _two_drops(load.drop)
+        case _:
+            return "nothing"
+
+
+def _two_drops(drop: Drop) -> str:
+    return f"the drop of two diodes{' at a milliampere' if isinstance(drop, Diode) else ''}"
+
+
+def target_words(target: LoadTarget) -> str:
+    """What a search for a load is after, to follow "the goal was"."""
+    load = load_words(target.load)
+    if target.kind == "load_power":
+        return f"the most power for the load: {load}"
+    needed = f" (from {watts_text(target.watts)} on)" if target.watts else ""
+    return f"the lowest speed at which the load works{needed}: {load}"
+
+
+def compared_words(verdict: LoadVerdict, label: str) -> str:
+    """What the layouts beside the winner of a search for a load are compared by. label: of the goal's name."""
+    within = "" if verdict.limit is None else f" with at most {quantity(verdict.limit, 'Ω')} in the winding"
+    suits = "" if verdict.limit is None else ", the limit that suits the load best"
+    name = label if label.isupper() else label[:1].lower() + label[1:]
+    by = f"Layouts are compared by their {name}{within}{suits}"
+    return f"{by}, not by what the load gets of each, which stands beside."
+
+
+def source_rows(study: LoadStudy) -> list[RowOfWords]:
+    """The winding as a source."""
+    source, losses, formula = study.source, study.losses, study.formula
+    emf = study.meters.open_circuit
+    off = formula.inductance / study.inductances.coil - 1
+    skin = "small" if losses.resistance_rise < SMALL else "not small"
+    between = _terminals(study) if source.phases == 3 else "open circuit"
+    copper = f"copper at {number(study.temperature)} °C"
+    if source.phases == 3:
+        copper = f"between two terminals, {copper}; each phase {quantity(source.resistance, 'Ω')}"
+    return [
+        ("EMF", quantity(emf.true_rms, "V") + " rms", f"{between}, {quantity(emf.peak, 'V')} peak"),
+        ("Resistance", quantity(source.terminal_resistance, "Ω"), copper),
+        (
+            "Inductance of a phase" if source.phases == 3 else "Inductance",
+            _henries(study.inductances.phase),
+            f"sum over all turns; one coil {_henries(study.inductances.coil)}, by formula "
+            f"({formula.name}) {_henries(formula.inductance)}, {percent(abs(off))} {'more' if off > 0 else 'less'}",
+        ),
+        *_mutual_rows(study),
+        ("Reactance", quantity(study.reactance, "Ω"), f"at {quantity(study.point.frequency_Hz, 'Hz')}"),
+        (
+            "Skin effect",
+            percent(losses.resistance_rise),
+            f"more resistance: {skin}; skin depth {quantity(losses.skin_depth * 1e3, 'mm')}",
+        ),
+    ]
+
+
+def _mutual_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What three phases do to one another."""
+    source = study.source
+    if source.phases == 1:
+        return []
+    sign = "−" if source.mutual < 0 else ""
+    rows: list[RowOfWords] = [
+        ("Between two phases", sign + _henries(abs(source.mutual)), "mean mutual inductance")
+    ]
+    if source.connection == "delta":
+        watts = study.around_watts
+        rows.append(
+            ("Around the delta", watts_text(watts), "lost by harmonics that all phases share, load or not")
+        )
+    return rows
+
+
+def point_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What the load gets, and where the rest goes."""
+    point, load = study.point, study.load
+    shaft: RowOfWords = (
+        "From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN·m')}"
+    )  # fmt: skip
+    eddy: RowOfWords = ("Lost in eddy currents", watts_text(point.eddy_watts), _eddy_remark(point))
+    if isinstance(load, OpenCircuit):
+        return [("Power of the load", watts_text(0.0), "nothing is connected"), shaft, eddy]
+    rows: list[RowOfWords] = []
+    three = study.source.phases == 3
+    if isinstance(load, Resistor):
+        amps = amps_text(point.load_rms / load.ohms) + " rms"
+        each = f"{amps}, in each of three joined in {study.source.connection}" if three else amps
+        rows.append(("Load", quantity(point.load_rms, "V") + " rms", each))
+    else:
+        at = "at the converter's input" if isinstance(load, UsbConverter) else "mean, at the load"
+        rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
+    rows += [
+        ("Power of the load", watts_text(point.load_watts), _verdict(study)),
+        shaft,
+        (
+            "Lost in the copper",
+            watts_text(point.copper_watts),
+            f"{amps_text(point.current_rms)} rms in {'each phase' if three else 'the winding'}",
+        ),
+    ]
+    if not isinstance(load, Resistor):
+        rows.append(("Lost in the diodes", watts_text(point.diode_watts), _diode_remark(load.drop, point)))
+    if isinstance(load, UsbConverter):
+        rows.append(
+            (
+                "Lost in the converter",
+                watts_text(point.converter_watts),
+                f"efficiency {percent(load.efficiency)}",
+            )
+        )
+    warm = study.warming
+    rows += [
+        eddy,
+        ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
+    ]
+    if study.starts_rpm > 0:
+        begins = f"{number(study.starts_rpm)} rpm"
+        rows.append(("Output begins", begins, f"where the EMF's peak beats {_barrier_words(load)}"))
+    if study.burns:
+        bears = f"the enamel bears {quantity(study.bearable_amps, 'A')} rms in the winding all the time"
+        rows.append(("Winding", "would burn", bears))
+    elif warm.most < UNFELT:
+        rows.append(("Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"))
+    else:
+        band = f"{number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves"
+        rows.append(("Winding warms by", quantity(warm.rise, "K"), f"in the long run, {band}"))
+    return rows
+
+
+def meter_rows(study: LoadStudy) -> list[RowOfWords]:
+    """What meters show."""
+    free, loaded, table = study.meters.open_circuit, study.meters.winding, study.meters
+    three = study.source.phases == 3
+    at = (f"{_terminals(study)}, ", _terminals(study)) if three else ("", "at the winding")
+    return [
+        (
+            "Cheap AC meter, winding free",
+            quantity(free.average_responding, "V"),
+            f"{at[0]}responds to the average",
+        ),
+        ("True-RMS AC meter, winding free", quantity(free.true_rms, "V"), at[0].removesuffix(", ")),
+        ("Scope, winding free", quantity(free.peak, "V"), f"{at[0]}peak"),
+        ("DC meter behind a bridge, no load", quantity(table.behind_bridge, "V"), "mean"),
+        ("the same with a capacitor", quantity(table.behind_capacitor, "V"), "peak less two diodes"),
+        ("Cheap AC meter, load on", quantity(loaded.average_responding, "V"), at[1]),
+        ("True-RMS AC meter, load on", quantity(loaded.true_rms, "V"), at[1]),
+        ("DC meter at the load", quantity(table.load.direct, "V"), ""),
+    ]
+
+
+def _diode_remark(drop: Drop, point: LoadPoint) -> str:
+    share = f"{percent(point.conducting_share)} of the time"
+    if not isinstance(drop, Diode) or not point.dc_amps > 0:
+        return f"two of {quantity(knee_volts(drop), 'V')} in the way, {share}"
+    each = point.diode_watts / (2 * point.dc_amps)
+    return f"two, {drop.name}, by their law: {quantity(each, 'V')} each at this current, {share}"
+
+
+def _eddy_remark(point: LoadPoint) -> str:
+    share = point.eddy_watts / point.shaft_watts if point.shaft_watts > 0 else 0.0
+    return f"in the wire, by the passing magnets: at most, {percent(share)} of what the shaft brings"
+
+
+def note_words(study: LoadStudy) -> tuple[str, ...]:
+    """What stands beside the figures: what helps against eddy currents, where they matter; the study's notes."""
+    point, wire = study.point, study.layout.winding.wire
+    if isinstance(study.load, OpenCircuit) or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
+        return study.notes
+    eddy = (
+        f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
+        "the shaft, load or not. At equal copper they fall with the square of a wire's diameter: four wires of "
+        f"{wire.diameter_mm / 2:.2g} mm wound in hand, twisted and joined at their ends, in place of one of "
+        f"{wire.diameter_mm:g} mm bring them to a quarter at the same volts and ohms, if there is room for their "
+        "enamel; so does half the speed."
+    )
+    return (eddy, *study.notes)
+
+
+def best_words(study: LoadStudy) -> str:
+    """The best load."""
+    curve = study.curve
+    if curve is None:
+        return "At this speed the winding gives nothing behind its bridge."
+    most, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
+    best = quantity(curve.best, unit)
+    match study.load:
+        case OpenCircuit():
+            three = study.source.phases == 3
+            what = (
+                "three resistors joined as the phases are"
+                if three
+                else "a resistor straight across the winding"
+            )
+            return f"The most that {what} can get is {most}, at {best}{' each' if three else ''}."
+        case UsbConverter():
+            behind = f"{most}, with the converter's input at {best}"
+            drawn = draw_words(study.draw) if study.draw else ()
+            return " ".join([f"The most that the winding gives behind its bridge is {behind}.", *drawn])
+        case BridgeBattery():
+            return f"The most that the winding gives such a load is {most}, to a sink of {best}{_near(study)}."
+        case _:
+            return f"The most that the winding gives such a load is {most}, at {best}{_near(study)}."
+
+
+def _near(study: LoadStudy) -> str:
+    """That the load could not do much better, where that is so."""
+    assert study.curve is not None
+    near = study.point.load_watts >= study.curve.best_point.load_watts * (1 - ALIKE)
+    return "; this one gets as much within 1 %" if near else ""
+
+
+def wire_words(study: LoadStudy) -> str:
+    """The wire that suits the load."""
+    chosen, point = study.matching.chosen, study.point
+    if isinstance(study.load, OpenCircuit):
+        return "With a load, the wire that suits it is picked here."
+    if not chosen.point.starts:
+        return "No standard wire in this bundle makes the load work at this speed."
+    would, now = watts_text(chosen.point.load_watts), watts_text(point.load_watts)
+    if point.load_watts >= chosen.point.load_watts * (1 - ALIKE):
+        return f"As it is wound the bundle gives the load {now}; filled with another wire it would give no more."
+    wound = f"{chosen.wire.diameter_mm:g} mm wire ({chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all)"
+    against = f"the bundle would give the load {would}, against {now} as it is"
+    if len(study.matching.alike) == 1:
+        return f"Filled with {wound} {against}."
+    return f"Filled with {wound} {against}; {_sizes(study.matching)} give it as much within 1 %."
+
+
+def matching_finding(matching: Matching) -> str:
+    """Which wires give the load the most, as a title."""
+    chosen = matching.chosen
+    if not chosen.point.starts:
+        return "No wire makes this load work at this speed"
+    if len(matching.alike) == 1:
+        return f"Filled with {chosen.wire.diameter_mm:g} mm wire the bundle gives this load the most"
+    return f"{_sizes(matching)} give this load {watts_text(chosen.point.load_watts)}, alike within 1 %"
+
+
+def _sizes(matching: Matching) -> str:
+    """Wires that give the load alike, as the subject of a sentence."""
+    sizes = [choice.wire.diameter_mm for choice in matching.alike]
+    if len(sizes) == 2:
+        return f"{sizes[0]:g} and {sizes[1]:g} mm"
+    return f"{len(sizes)} wires from {sizes[0]:g} to {sizes[-1]:g} mm"
+
+
+def _terminals(study: LoadStudy) -> str:
+    """Between what the volts of three phases are: bundles at their own heights do not give equal ones."""
+    equal = study.layout.topology.per_sector
+    return "between two terminals" if equal else "between terminals A and B"
+
+
+def _verdict(study: LoadStudy) -> str:
+    point = study.point
+    if not point.starts and number(study.starts_rpm) == number(point.speed_rpm):
+        return "only just too slow for it to work"
+    if not point.starts:
+        return f"it does not work below {number(study.starts_rpm)} rpm"
+    if isinstance(study.load, UsbConverter):
+        return (
+            "all that it can give"
+            if point.full
+            else "not all it could give: its input sinks to the least it takes"
+        )
+    return ""
+
+
+def watts_text(watts: float) -> str:
+    """Watts, small ones in mW."""
+    return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
+
+
+def amps_text(amps: float) -> str:
+    """Amps, small ones in mA."""
+    return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
+
+
+def _henries(henries: float) -> str:
+    return quantity(henries * 1e6, "µH") if henries < 1e-3 else quantity(henries * 1e3, "mH")

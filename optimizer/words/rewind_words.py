@@ -1,0 +1,356 @@
+"""What a rewinding comes to, in words and as JSON: headline, sweep, how to tap the armature, what was assumed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import isfinite, pi
+from typing import Any, NamedTuple
+
+from optimizer.circuit.diodes import Diode, Drop
+from optimizer.jobs.documents import rounded
+from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
+from optimizer.motors.motor import OUTPUTS, POLE_PAIRS, brush_share
+from optimizer.motors.rewinding import (
+    LEAST_GAIN,
+    Option,
+    RewindBrief,
+    Turning,
+    Volts,
+    best_old,
+    best_power,
+    full_sweep,
+    gain,
+    most_turns,
+    no_load_volts,
+    old_coils,
+    output_volts,
+    peak_volts,
+    resistance,
+)
+from optimizer.words.caution_words import caution_document
+from optimizer.words.wording import SPACE, number, percent, plural, quantity, size_mm
+
+
+class Tap(NamedTuple):
+    """One way of tapping the same winding: its name, volts at no load and whether they alternate, Ω,
+    best W and the load's Ω for it."""
+
+    output: str
+    volts: float
+    alternating: bool
+    ohms: float
+    best_watts: float
+    best_ohms: float
+
+
+def taps(brief: RewindBrief, chosen: Option) -> tuple[Tap, ...]:
+    """Every way of tapping the chosen winding; other than through the commutator, of three coils only."""
+    rpm = brief.turning.relative_rpm
+    outputs = OUTPUTS if brief.motor.coils == 3 else ("commutator",)
+    found = [replace(chosen.armature, output=output) for output in outputs]
+    return tuple(
+        Tap(
+            one.output,
+            output_volts(one, rpm),
+            one.output in ("star", "delta"),
+            resistance(one),
+            best_power(one, rpm).watts,
+            best_power(one, rpm).ohms,
+        )
+        for one in found
+    )
+
+
+def wire_name(option: Option) -> str:
+    """Bare diameter of a row's wire, mm."""
+    return f"{option.armature.wire.diameter_mm:.4g}"
+
+
+def old_name(option: Option) -> str:
+    """What becomes of the old coils in one of their rows."""
+    output = option.armature.output
+    if output == "commutator":
+        return "leave the old coils: through the commutator, as found"
+    six = ", six diodes" if output.endswith("-bridge") else ""
+    return f"leave the old coils: open the commutator, join them in {output.removesuffix('-bridge')}{six}"
+
+
+def headline(brief: RewindBrief, chosen: Option) -> str:
+    """What to do and what it gives: leave the old coils where rewinding brings too little, else what to wind."""
+    old = old_coils(brief)
+    before, brings = best_old(old, chosen), gain(old, chosen)
+    if brings >= LEAST_GAIN:
+        words = f"{_wind(brief, chosen)} {_gained(before, brings)}"
+    elif brief.load is None and before.worth > 0 and chosen.volts > (1 + LEAST_GAIN) * before.volts:
+        words = (
+            f"{_wind(brief, chosen)} That is {number(chosen.volts / before.volts)} times the volts of the old coils, "
+            f"but {_little(brings)} in watts: where volts are not the aim, {_left(before)}."
+        )
+    else:
+        leave, coils = _left(before), plural(brief.motor.coils, "coil")
+        words = (
+            f"{leave[0].upper()}{leave[1:]}. Rewinding brings {_little(brings)}: {coils} of "
+            f"{chosen.armature.turns:g} turns of {wire_name(chosen)}{SPACE}mm would give {quantity(chosen.worth, 'W')}."
+        )
+    return f"{words} {_with_brushes(old[-1], max(before, chosen, key=lambda row: row.worth))}".rstrip()
+
+
+def _with_brushes(found: Option, without: Option) -> str:
+    """That the motor as found does better than without its brushes; nothing where it does not."""
+    if without.armature.output == "commutator" or found.worth <= (1 + LEAST_GAIN) * without.worth:
+        return ""
+    where = "into its best load" if found.load_watts is None else "to the stated load"
+    gives = f"{quantity(found.worth, 'W')} {where}"
+    return f"As found, through its commutator, the motor gives {gives}: more than without brushes."
+
+
+def leave_sentence(brief: RewindBrief, chosen: Option) -> str | None:
+    """That the old coils do as well for the stated load; None where rewinding brings more."""
+    old = old_coils(brief)
+    if brief.load is None or gain(old, chosen) >= LEAST_GAIN:
+        return None
+    how = old_name(best_old(old, chosen)).removeprefix("leave the old coils: ")
+    brings = _little(gain(old, chosen))
+    return f"For the load that its wire is picked for, rewinding brings {brings}, beside the old coils {how}."
+
+
+def _little(brings: float) -> str:
+    """A gain below the least in words."""
+    if brings <= -0.005:
+        return f"{percent(-brings)} less"
+    return "nothing" if brings < 0.005 else f"only {percent(brings)} more, under {percent(LEAST_GAIN)}"
+
+
+def _wind(brief: RewindBrief, chosen: Option) -> str:
+    """The chosen winding, its volts and watts."""
+    motor, new = brief.motor, chosen.armature
+    return (
+        f"Wind {motor.coils} coils of {new.turns:g} turns of {wire_name(chosen)}{SPACE}mm enamelled wire in place of "
+        f"{motor.turns:.3g} turns of {motor.diameter * 1e3:.3g}{SPACE}mm. At {number(brief.turning.relative_rpm)}"
+        f"{SPACE}rpm of shaft against body they give {_gives(chosen)}."
+    )
+
+
+def _gives(option: Option) -> str:
+    """Volts, ohms, and watts of a row, into the stated load or its best one."""
+    words = f"{volts_words(option)} with nothing joined, have {quantity(option.ohms, 'Ω')} and bring at best "
+    words += quantity(option.best_watts, "W")
+    if option.best_watts > 0:
+        words += f" into {quantity(option.best_ohms, 'Ω')}"
+    if option.load_watts is None or option.load_volts is None:
+        return words
+    return f"{words}; the stated load gets {quantity(option.load_watts, 'W')} at {quantity(option.load_volts, 'V')}"
+
+
+def volts_words(option: Option) -> str:
+    """No-load volts with what they are."""
+    output = option.armature.output
+    kind = "V rms between two lines" if output in ("star", "delta") else "V direct"
+    behind = " behind six diodes" if option.armature.diodes else " behind ideal diodes"
+    return quantity(option.volts, kind) + ("" if option.armature.diodes is None else behind)
+
+
+def _left(before: Option) -> str:
+    """To leave the old coils, how, and what they give."""
+    return f"{old_name(before)}; they give {_gives(before)}"
+
+
+def _gained(before: Option, brings: float) -> str:
+    """What rewinding brings over the old coils."""
+    if not isfinite(brings):
+        return "The old coils, however they are joined, give this load nothing."
+    times = f"{number(1 + brings)} times" if brings >= 1 else f"{percent(brings)} more than"
+    how = old_name(before).removeprefix("leave the old coils: ")
+    return f"That is {times} the {quantity(before.worth, 'W')} of the old coils ({how})."
+
+
+def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
+    """What bites at the speed of shaft against body. Of how its copper cools nothing is known."""
+    rpm = brief.turning.relative_rpm
+    peak = peak_volts(chosen.armature, rpm)
+    return *voltage_hazards(peak, rpm), *load_hazards(brief.load, peak, rpm)
+
+
+def notes(brief: RewindBrief, chosen: Option) -> list[str]:
+    """What carries the figures, and what to know before winding."""
+    return [
+        *_winding_notes(brief, chosen),
+        *_measurement_notes(brief),
+        turning_note(brief.turning, chosen.armature.output),
+        *_output_notes(brief, chosen),
+        *_three_loads_notes(brief, chosen),
+    ]
+
+
+def _winding_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
+    new, motor = chosen.armature, brief.motor
+    yield (
+        f"Volts go by turns: {new.turns:g} for {motor.turns:.3g} is {number(new.turns_ratio)} times. Field, iron and "
+        f"the length of a turn stay. {_copper_words(brief, chosen)}"
+    )
+    yield (
+        f"The new wire takes {percent(new.room_share)} of the room of "
+        f"{number(motor.room * 1e6)}{SPACE}mm² (circles over the enamel); "
+        f"{plural(most_turns(motor, new.wire), 'turn')} of it would fit. Wind in layers: a "
+        "loose winding takes more."
+    )
+    if brief.load is None:
+        yield "No load was stated: the wire is the one of the best power into a load that suits it. State one."
+
+
+def _copper_words(brief: RewindBrief, chosen: Option) -> str:
+    """Why the watts at best are what they were, or are not: copper, brushes, diodes."""
+    new, motor = chosen.armature, brief.motor
+    copper = new.turns * new.wire.copper_area / (motor.turns * motor.copper_area)
+    same = replace(new, wire=replace(new.wire, diameter=motor.diameter, grade=1), turns=motor.turns)
+    before = best_power(same, brief.turning.relative_rpm).watts
+    words = (
+        "The watts of the winding itself go by the section of copper in the slot, whatever the turns, and the new "
+        f"winding has {percent(copper)} of the old one's: tapped in the same way the old coils give "
+        f"{quantity(before, 'W')} at best, the new ones {quantity(chosen.best_watts, 'W')}."
+    )
+    if new.output == "commutator" and motor.brush_resistance > 0:
+        return f"{words} Brushes and leads keep their ohms, which weigh less the more ohms the winding has."
+    if new.diodes:
+        return f"{words} Two diodes keep their volts, which weigh less the more volts the winding makes."
+    return words
+
+
+def _measurement_notes(brief: RewindBrief) -> Iterator[str]:
+    motor = brief.motor
+    if motor.reckoned == "turns":
+        yield f"The old turns were not counted: {motor.turns:.3g} a coil, from resistance, wire and length."
+    if motor.reckoned == "mean_turn":
+        yield f"The length of a turn, {size_mm(motor.mean_turn * 1e3)}, follows from resistance, wire and turns."
+    if motor.brush_resistance > 0:
+        yield (
+            f"The resistance read is {quantity(motor.brush_resistance, 'Ω')} above the winding's; it is "
+            "put down to brushes and leads and stays."
+        )
+    if motor.inductance is None:
+        yield "No inductance was measured: it is taken to be none, which flatters alternating output at high speed."
+    if motor.idle_torque is None:
+        yield "no_load_A was not measured: brushes, bearings and iron are taken to cost nothing."
+    else:
+        yield f"Brushes, bearings and iron take {quantity(motor.idle_torque * 1e3, 'mN·m')}, by the no-load current."
+    yield (
+        "Teeth snap from magnet to magnet as the armature turns: the pull is not in these figures, "
+        "averages to nothing over a turn and is felt at low speed."
+    )
+
+
+def turning_note(turning: Turning, output: str) -> str:
+    """Which end turns, and how the leads leave."""
+    rpm = f"{number(turning.relative_rpm)}{SPACE}rpm"
+    geared = f" behind gears of {number(turning.step_up)} : 1" if turning.gears else ""
+    coils_out = output != "commutator"
+    if turning.shaft_rpm == 0:
+        leads = (
+            "the coils stand still, so their three leads go straight out" if coils_out else
+            "the brushes go round with it, so direct current needs two slip rings on the body"
+        )  # fmt: skip
+        return f"The shaft is held and the body turns{geared}, {rpm} of one against the other: {leads}."
+    leads = (
+        "the coils go round and need three slip rings; hold the shaft and turn the body to do without" if coils_out
+        else "the brushes stand still and their leads go straight out"
+    )  # fmt: skip
+    if turning.body_rpm == 0:
+        return f"The body is held and the shaft turns{geared}, {rpm} of one against the other: {leads}."
+    way = "against" if turning.shaft_rpm * turning.body_rpm < 0 else "after"
+    rings = "three slip rings" if coils_out else "two slip rings on the body"
+    return f"Shaft{geared} and body turn, one {way} the other, {rpm} between them: that counts. It takes {rings}."
+
+
+def _output_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
+    coils, output = brief.motor.coils, chosen.armature.output
+    half = coils // 2
+    if output == "commutator":
+        yield (
+            f"Between the brushes lie two paths in parallel, of {plural(half, 'coil')} and of "
+            f"{plural(half + 1, 'coil')} (a lap winding with a segment at every joint): "
+            f"{number(brush_share(coils))} of one coil's ohms. Brushes are taken to have no width; ones "
+            "that bridge two segments short a coil for that while."
+        )
+    else:
+        yield (
+            "The coils are cut from the commutator. Star: one end of each joined together, the others "
+            "are the lines; √3 times the volts and 3 times the ohms of delta, where they stay joined in "
+            "a ring. The watts are the same."
+        )
+    if chosen.armature.diodes is not None:
+        yield (
+            f"Two of the six diodes stand in the current's way, {_diode_words(chosen.armature.diodes)}, and are "
+            "in all these figures; rewind.diode names another kind."
+        )
+
+
+def _diode_words(drop: Drop) -> str:
+    if not isinstance(drop, Diode):
+        return f"{quantity(drop, 'V')} each"
+    few, many = (quantity(drop.drop_at(amps), "V") for amps in (0.01, 1.0))
+    return f"{drop.name}, {few} each at 10{SPACE}mA and {many} at 1{SPACE}A"
+
+
+def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
+    """What star and delta give beyond the one load that all figures are for."""
+    tap = next((tap for tap in taps(brief, chosen) if tap.output == "star"), None)
+    if tap is not None:
+        yield (
+            "Star and delta stand here with one load, across two of their three lines, which takes half of what the "
+            "winding can give, old wire or new. Three equal loads, one for "
+            f"each phase, would take {quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
+        )
+
+
+def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, Any]:
+    """All figures for JSON; keys carry their units."""
+    motor, turning, old = brief.motor, brief.turning, old_coils(brief)
+    brings = gain(old, chosen)
+    document = {
+        "title": motor.title,
+        "cautions": caution_document(rewind_hazards(brief, chosen)),
+        "found": {
+            "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
+            "mean_turn_mm": motor.mean_turn * 1e3, "coil_resistance_ohm": motor.coil_resistance,
+            "brush_resistance_ohm": motor.brush_resistance, "speed_constant_rpm_per_V": 30 / pi / motor.constant,
+            "room_mm2": motor.room * 1e6, "reckoned": motor.reckoned, "volts": old[-1].volts,
+            "resistance_ohm": old[-1].ohms, "best_power_W": old[-1].best_watts,
+        },
+        "turning": {
+            "shaft_rpm": turning.shaft_rpm, "body_rpm": turning.body_rpm, "gear_ratio": turning.step_up,
+            "relative_rpm": turning.relative_rpm, "frequency_Hz": POLE_PAIRS * turning.relative_rpm / 60,
+        },
+        "old_coils": [option_document(option) for option in old],
+        "gain_over_old_coils": brings if isfinite(brings) else None, "leave_old_coils": brings < LEAST_GAIN,
+        "best": option_document(chosen) | _volts_document(no_load_volts(chosen.armature, turning.relative_rpm)),
+        "taps": [tap._asdict() for tap in taps(brief, chosen)],
+        "sweep": [option_document(option) for option in options],
+        "full_slot": [option_document(option) for option in full_sweep(brief)],
+        "headline": headline(brief, chosen).replace(SPACE, " "),
+        "notes": [note.replace(SPACE, " ") for note in notes(brief, chosen)],
+    }  # fmt: skip
+    return rounded(document)
+
+
+def option_document(option: Option) -> dict[str, Any]:
+    """One row of the sweep."""
+    new = option.armature
+    row = {
+        "wire_diameter_mm": new.wire.diameter_mm, "turns": new.turns, "turns_ratio": new.turns_ratio,
+        "room_share": new.room_share, "output": new.output, "volts": option.volts,
+        "resistance_ohm": option.ohms,
+        "volts_squared_per_ohm": option.volts**2 / option.ohms, "best_power_W": option.best_watts,
+        "best_load_ohm": option.best_ohms,
+        "load_volts": option.load_volts, "load_W": option.load_watts, "wire_length_m": new.wire_length,
+        "copper_mass_g": new.copper_mass * 1e3, "coil_resistance_ohm": new.coil_resistance,
+    }  # fmt: skip
+    return rounded(row)
+
+
+def _volts_document(volts: Volts) -> dict[str, Any]:
+    return {
+        "commutator_V": volts.commutator, "phase_rms_V": volts.phase, "star_line_rms_V": volts.star_line or None,
+        "delta_line_rms_V": volts.phase if volts.star_line else None, "star_bridge_V": volts.star_bridge or None,
+        "delta_bridge_V": volts.delta_bridge or None,
+    }  # fmt: skip
