@@ -1,9 +1,11 @@
 """The house rules, read from the sources: which way imports go, one door per library, sizes, no traces of a machine."""
 
 import ast
+import re
 import subprocess
 import sys
 import tomllib
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from statistics import median, quantiles
@@ -12,6 +14,41 @@ import pytest
 
 ROOT = Path(__file__).parent.parent
 FLOORS = ("geometry", "optimizer", "studies")  # a floor may import from itself and from those before it
+ROOMS = (
+    "geometry.files",
+    "geometry.curves",
+    "geometry.stock",
+    "geometry.coils",
+    "geometry.machine",
+    "geometry.fit",
+    "geometry.drawing",
+    "geometry.writers",
+    "geometry.parts",
+    "optimizer.numerics",
+    "optimizer.jobs",
+    "optimizer.field",
+    "optimizer.evaluation",
+    "optimizer.circuit",
+    "optimizer.loads",
+    "optimizer.brief",
+    "optimizer.scan",
+    "optimizer.search",
+    "optimizer.surveys",
+    "optimizer.rigs",
+    "optimizer.motors",
+    "optimizer.words",
+    "optimizer.documents",
+    "optimizer.plots",
+    "optimizer.charts",
+    "optimizer.building",
+    "optimizer.reports",
+    "optimizer.packs",
+    "optimizer.answers",
+    "optimizer.page",
+    "optimizer.terminal",
+    "optimizer.commands",
+)  # a room imports only from itself and from those before it
+MOST_MODULES = 16  # in one folder
 LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 400, 30, 8
 
 # library: the files that may import it
@@ -84,13 +121,6 @@ def imports(tree: ast.AST) -> Iterator[str]:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
-def imports_at_start(tree: ast.Module) -> Iterator[str]:
-    """What is imported when the module is, not later inside a function and not for type checkers alone."""
-    for node in tree.body:
-        if isinstance(node, ast.Import | ast.ImportFrom):
-            yield from imports(node)
-
-
 def parsed(path: Path) -> ast.Module:
     """The syntax tree."""
     return ast.parse(path.read_text("utf-8"))
@@ -107,6 +137,90 @@ def test_imports_go_one_way():
     assert not wrong
 
 
+def room_of(module: str) -> str:
+    """The room of a module; of a floor's own face and door, the floor."""
+    floor, *inside = module.split(".")
+    room = ".".join([floor, *inside[:1]])
+    return room if room in ROOMS else floor
+
+
+def test_rooms_import_only_from_rooms_before_them():
+    rooms = {name_of(path): room_of(name_of(path)) for path in sources()}
+    backwards = [
+        f"{module} imports {name}"
+        for module, names in import_graph().items()
+        for name in names
+        if rooms[module] in ROOMS and rooms[name] in ROOMS
+        if ROOMS.index(rooms[name]) > ROOMS.index(rooms[module])
+    ]
+    assert not backwards
+
+
+def test_rooms_use_of_each_other_what_they_export():
+    """A room's `__all__` is the modules that other rooms and studies import, no more and no fewer."""
+    used = {
+        (room_of(name), name.rsplit(".", 1)[-1])
+        for module, names in import_graph().items()
+        for name in names
+        if room_of(name) in ROOMS and room_of(name) != room_of(module) and name not in ROOMS
+    }
+    assert used == {(room, name) for room in ROOMS for name in exports(room)}
+
+
+def exports(room: str) -> list[str]:
+    """The modules in a room's `__all__`."""
+    tree = parsed(ROOT / room.replace(".", "/") / "__init__.py")
+    lists = [
+        node.value
+        for node in tree.body
+        if isinstance(node, ast.Assign) and [ast.unparse(to) for to in node.targets] == ["__all__"]
+    ]
+    return ast.literal_eval(lists[0]) if lists else []
+
+
+def test_every_module_has_its_room():
+    assert {name_of(path) for path in sources() if room_of(name_of(path)) in FLOORS[:2]} == {
+        "geometry", "optimizer", "optimizer.cli",
+    }  # fmt: skip
+
+
+def test_no_folder_is_a_corridor():
+    folders = Counter(path.parent for path in sources() if path.stem != "__init__")
+    assert {path.name: count for path, count in folders.items() if count > MOST_MODULES} == {}
+
+
+def test_each_room_says_what_is_in_it():
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    rows = re.findall(r"^\| `((?:geometry|optimizer)/\w+)/` \| (.+?) \|", guide, re.M)
+    said = [(room.replace("/", "."), sentence) for room, sentence in rows]
+    assert said == [(room, sentence_of(room)) for room in ROOMS]
+
+
+def sentence_of(room: str) -> str:
+    """The first paragraph of a room's docstring, without the room's name."""
+    text = ast.get_docstring(parsed(ROOT / room.replace(".", "/") / "__init__.py")) or ""
+    return " ".join(text.split("\n\n")[0].split()).partition(": ")[2]
+
+
+def test_a_strangers_questions_have_answers():
+    guide = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    answers = re.findall(r"^\| Where is (.+)\? \| `(.+)` \|", guide, re.M)
+    assert len(answers) >= 12
+    assert not [(question, path) for question, path in answers if not (ROOT / path).is_file()]
+
+
+def test_names_of_modules_and_public_classes_stand_for_one_thing():
+    ours = [path for path in sources() if path.parts[len(ROOT.parts)] != "studies"]
+    modules = Counter(path.stem for path in ours if path.stem != "__init__" and path.parent.name != "commands")
+    classes = Counter(
+        node.name
+        for path in ours
+        for node in parsed(path).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert not [name for name, count in (modules + classes).items() if count > 1]
+
+
 def test_no_tests_in_the_product():
     assert not [
         path
@@ -116,10 +230,10 @@ def test_no_tests_in_the_product():
 
 
 def import_graph() -> dict[str, set[str]]:
-    """Which of our modules import which when they start."""
+    """Which of our modules import which, inside functions too."""
     ours = {name_of(path): path for path in sources()}
     return {
-        module: {name for name in imports_at_start(parsed(path)) if name in ours} - {module}
+        module: {name for name in imports(parsed(path)) if name in ours} - {module}
         for module, path in ours.items()
     }
 

@@ -12,7 +12,6 @@ from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_back, read_text, table_from_text
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row, length_row, toml_text
-from geometry.fit.rules import misfits
 from geometry.machine.layout import CONNECTIONS, STACKINGS, Carrier, Layout, Space, Winding
 from geometry.machine.machine_tables import (
     AirGap,
@@ -131,19 +130,6 @@ def layout_from_text(text: str, name: str) -> Layout:
         air_gap=table.operation.air_gap,
         speed_rpm=table.operation.speed_rpm,
     )
-
-
-def read_fitting_layout(path: str | os.PathLike[str]) -> Layout:
-    """The layout of a file, read once. Raises FileFaults with every fault in it, or every limit that it breaks."""
-    return fitting_layout_from_text(read_text(path), os.fspath(path))
-
-
-def fitting_layout_from_text(text: str, name: str) -> Layout:
-    """The layout that `text` holds, which fits. Raises FileFaults, for each limit that it breaks with its line."""
-    layout = layout_from_text(text, name)
-    if found := misfits(layout):
-        raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
-    return layout
 
 
 def layout_text(layout: Layout) -> str:

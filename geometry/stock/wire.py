@@ -12,6 +12,7 @@ from math import pi
 
 CONDUCTIVITY = 58.5e6  # S/m at 20 °C, nominal of IEC 60317-0-1
 DENSITY = 8890.0  # kg/m³, annealed copper at 20 °C (IEC 60028; from memory)
+ENAMEL_DENSITY = 1400.0  # kg/m³, polyurethane and polyester enamels; common value, from memory
 TEMPERATURE_COEFFICIENT = 0.00393  # 1/K at 20 °C, IEC 60028 and IEC 60287-1-1 table 1
 
 LEAST_MM, MOST_MM = 0.02, 3.0  # bare copper: what an old winding may hold, and what a hand still bends
@@ -116,6 +117,12 @@ class Wire:
     def copper_area(self) -> float:
         """Bare copper section, m²."""
         return pi / 4 * self.diameter**2
+
+    @property
+    def mass_per_metre(self) -> float:
+        """Of copper and enamel, kg/m."""
+        enamel = (self.overall_diameter**2 - self.diameter**2) * pi / 4 * ENAMEL_DENSITY
+        return self.copper_area * DENSITY + enamel
 
     @property
     def resistance_per_metre(self) -> float:

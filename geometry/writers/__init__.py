@@ -1,1 +1,3 @@
 """Writers: the drawing as DXF, SVG and PDF."""
+
+__all__ = ["dxf", "legend", "pdf", "svg"]

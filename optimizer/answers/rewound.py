@@ -8,7 +8,7 @@ from typing import Any
 
 from geometry.machine.layout import Layout
 from optimizer.circuit.loads import Load
-from optimizer.motors.comparison import Entry, compare, verdicts
+from optimizer.motors.comparison import ComparisonEntry, compare, verdicts
 from optimizer.motors.machines import machine_of_layout, machine_of_motor
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.rewinding import Option, RewindBrief, old_coils, pick, sweep
@@ -16,6 +16,7 @@ from optimizer.reports.compare_report import condition_words, volts_words
 from optimizer.reports.compare_report import headline as compare_headline
 from optimizer.rigs.rig import Rig
 from optimizer.words.caution_words import caution_document
+from optimizer.words.comparison_words import built_words
 from optimizer.words.rewind_words import headline, notes, old_name, rewind_hazards, taps, wire_name
 from optimizer.words.wording import number, percent, quantity
 
@@ -42,7 +43,7 @@ def rewound_beside(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | No
     }
 
 
-def entries_of(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | None) -> tuple[Entry, ...]:
+def entries_of(layout: Layout, motor: RewindBrief, load: Load, rig: Rig | None) -> tuple[ComparisonEntry, ...]:
     """Design and motor as `polepitch compare` sets them side by side, at the design's speed or on the rig."""
     brief = replace(motor, load=load)
     return compare([machine_of_layout(layout), machine_of_motor(brief)], load, rig, layout.speed_rpm)
@@ -91,9 +92,9 @@ def _taps(brief: RewindBrief, chosen: Option) -> list[list[str]]:
     ]
 
 
-def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: float) -> dict[str, Any]:
+def _beside(entries: Sequence[ComparisonEntry], load: Load, rig: Rig | None, speed_rpm: float) -> dict[str, Any]:
     """The side by side of `polepitch compare`: a row for each figure, a column for each machine."""
-    rows: list[tuple[str, Callable[[Entry], str]]] = [
+    rows: list[tuple[str, Callable[[ComparisonEntry], str]]] = [
         ("Volts at the load", lambda entry: volts_words(entry.volts, entry.load_kind)),
         ("Power of the load", lambda entry: quantity(entry.watts, "W")),
         ("From the hand", lambda entry: quantity(entry.hand_watts, "W")),
@@ -102,9 +103,9 @@ def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: fl
         ("Speed of its own shaft", lambda entry: quantity(entry.rpm, "rpm")),
         ("Nothing joined", lambda entry: volts_words(entry.open_volts, entry.open_kind)),
     ]
-    parts: list[tuple[str, Callable[[Entry], str]]] = [
+    parts: list[tuple[str, Callable[[ComparisonEntry], str]]] = [
         ("Resistance", _ohms),
-        ("Built of", lambda entry: entry.machine.built),
+        ("Built of", lambda entry: built_words(entry.machine)),
         ("Wire", lambda entry: quantity(entry.machine.wire_length, "m")),
         ("Mass, as far as known", lambda entry: quantity(entry.machine.mass * 1e3, "g")),
         ("Cost of magnets and wire", _cost),
@@ -123,16 +124,16 @@ def _beside(entries: Sequence[Entry], load: Load, rig: Rig | None, speed_rpm: fl
     }
 
 
-def _effort(rig: Rig | None) -> tuple[str, Callable[[Entry], str]]:
+def _effort(rig: Rig | None) -> tuple[str, Callable[[ComparisonEntry], str]]:
     if rig is None:
         return "Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN·m")
     return "Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N")
 
 
-def _ohms(entry: Entry) -> str:
+def _ohms(entry: ComparisonEntry) -> str:
     return quantity(entry.machine.ohms, "Ω a phase" if entry.machine.per_phase else "Ω")
 
 
-def _cost(entry: Entry) -> str:
+def _cost(entry: ComparisonEntry) -> str:
     machine = entry.machine
     return "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"

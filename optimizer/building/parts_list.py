@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil, pi
+from math import ceil
 
 from geometry.drawing.plate import plate_words
 from geometry.machine.layout import Layout
@@ -19,7 +19,6 @@ from optimizer.jobs.documents import csv_table
 from optimizer.words.wording import size_mm
 
 GLUE_WASTE = 2.0  # times what stays in the joints; what is left in cup and syringe
-ENAMEL_DENSITY = 1400.0  # kg/m³, polyurethane and polyester enamels; common value, from memory
 COLUMNS = ("item", "description", "quantity", "unit", "mass_g", "price_each", "price", "currency", "remark")
 
 
@@ -153,8 +152,7 @@ def _magnet_row(layout: Layout, prices: Prices | None) -> PartRow:
 def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartRow:
     wire = layout.winding.wire
     length = ceil(card.spool_length * 10 - 1e-6) / 10
-    enamel = (wire.overall_diameter**2 - wire.diameter**2) * pi / 4 * ENAMEL_DENSITY
-    per_metre = wire.copper_area * DENSITY + enamel
+    per_metre = wire.mass_per_metre
     price = prices.wire_per_m if prices else None
     if prices and prices.wire_per_kg is not None:
         price = prices.wire_per_kg * per_metre

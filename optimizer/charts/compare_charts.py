@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from textwrap import fill
 
-from optimizer.motors.comparison import Entry
+from optimizer.motors.comparison import ComparisonEntry
 from optimizer.plots.palette import BLACK, GREEN, ORANGE, PURPLE, SKY
 from optimizer.plots.style import Axes, Figure, house_style, settle, tight, value_label
 from optimizer.words.wording import number
@@ -14,7 +14,7 @@ LOOKS = ((GREEN, ""), (ORANGE, "///"), (PURPLE, "\\\\\\"), (SKY, "xx"))
 NAME = 26  # letters to a line
 
 
-def compare_figures(entries: Sequence[Entry]) -> dict[str, Figure]:
+def compare_figures(entries: Sequence[ComparisonEntry]) -> dict[str, Figure]:
     """The figure `machines`: a panel of bars for each of volts, watts and effort."""
     with house_style():
         figure = tight(1.4 + 0.62 * len(entries))
@@ -24,7 +24,9 @@ def compare_figures(entries: Sequence[Entry]) -> dict[str, Figure]:
         return {"machines": settle(figure)}
 
 
-def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], float], axes: Axes) -> Axes:
+def bars_plot(
+    entries: Sequence[ComparisonEntry], title: str, value: Callable[[ComparisonEntry], float], axes: Axes
+) -> Axes:
     """One bar for each machine, the first on top."""
     places = range(len(entries))
     values = [value(entry) for entry in entries]
@@ -43,7 +45,7 @@ def bars_plot(entries: Sequence[Entry], title: str, value: Callable[[Entry], flo
     return axes
 
 
-def _panels(entries: Sequence[Entry]) -> list[tuple[str, Callable[[Entry], float]]]:
+def _panels(entries: Sequence[ComparisonEntry]) -> list[tuple[str, Callable[[ComparisonEntry], float]]]:
     forced = any(entry.hand_force is not None for entry in entries)
     return [
         (_volts_title(entries), lambda entry: entry.volts),
@@ -53,21 +55,21 @@ def _panels(entries: Sequence[Entry]) -> list[tuple[str, Callable[[Entry], float
     ]
 
 
-def _force(entry: Entry) -> float:
+def _force(entry: ComparisonEntry) -> float:
     return entry.hand_force or 0.0
 
 
-def _torque(entry: Entry) -> float:
+def _torque(entry: ComparisonEntry) -> float:
     return 1e3 * (entry.hand_torque or 0.0)
 
 
-def _volts_title(entries: Sequence[Entry]) -> str:
+def _volts_title(entries: Sequence[ComparisonEntry]) -> str:
     """Names what the volts are where they are all of one kind."""
     kinds = {entry.load_kind for entry in entries if not entry.failure}
     return f"At the load, V {kinds.pop()}" if len(kinds) == 1 else "At the load, V"
 
 
-def _named(entry: Entry, entries: Sequence[Entry]) -> str:
+def _named(entry: ComparisonEntry, entries: Sequence[ComparisonEntry]) -> str:
     """The machine's name; with the kind of its volts where these differ."""
     name = fill(entry.machine.name, NAME)
     alike = len({one.load_kind for one in entries if not one.failure}) < 2

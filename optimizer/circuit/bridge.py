@@ -36,7 +36,7 @@ EXACT = 1e-9  # of the steady state, relative
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class ConductionInterval:
     """From `start` to `end` (rad) in the sense `sense` (0: not conducting), beginning with the state (j, v)."""
 
     sense: int
@@ -93,7 +93,7 @@ class Bridge:
         """EMF and the conducting circuit's response at the grid's points, (M,) and (M, n)."""
         return self.emf(self.grid), self.modes.response(self.grid)
 
-    def conducting(self, stretch: Stretch, angle: Real, response: Real | None = None) -> Real:
+    def conducting(self, stretch: ConductionInterval, angle: Real, response: Real | None = None) -> Real:
         """j and v (…, 2) at angles within a conducting stretch."""
         modes = self.modes
         start = np.array([stretch.current, stretch.volts])[: modes.rates.size]
@@ -104,15 +104,15 @@ class Bridge:
         found = (fading @ modes.vectors.T).real + stretch.sense * forced + modes.steady
         return found if self.has_capacitor else np.concatenate((found, np.zeros_like(found)), axis=-1)
 
-    def idle_volts(self, stretch: Stretch, angle: float | Real) -> Real:
+    def idle_volts(self, stretch: ConductionInterval, angle: float | Real) -> Real:
         """Volts of the capacitor within a stretch that does not conduct; zero without one."""
         if not self.has_capacitor:
             return np.zeros_like(angle)
         return stretch.volts * np.exp(-self.conductance / self.susceptance * (angle - stretch.start))
 
-    def half_period(self, current: float, volts: float) -> list[Stretch]:
+    def half_period(self, current: float, volts: float) -> list[ConductionInterval]:
         """All stretches from x = 0 to π, from the signed current and the capacitor's volts at 0."""
-        stretches: list[Stretch] = []
+        stretches: list[ConductionInterval] = []
         sense = int(np.sign(current))
         here, state = 0.0, (abs(current), volts)
         while here < pi:
@@ -124,16 +124,16 @@ class Bridge:
             here, state, sense = stretch.end, self.state_at_end(stretch), after
         return stretches
 
-    def state_at_end(self, stretch: Stretch) -> tuple[float, float]:
+    def state_at_end(self, stretch: ConductionInterval) -> tuple[float, float]:
         """j (not below zero) and v at the end of a stretch."""
         if stretch.sense == 0:
             return 0.0, float(self.idle_volts(stretch, stretch.end))
         current, volts = self.conducting(stretch, np.array(stretch.end)).tolist()
         return max(current, 0.0), volts
 
-    def _idle(self, here: float, volts: float) -> tuple[Stretch, int]:
+    def _idle(self, here: float, volts: float) -> tuple[ConductionInterval, int]:
         """Until the EMF beats barrier and capacitor."""
-        whole = Stretch(0, here, pi, 0.0, volts)
+        whole = ConductionInterval(0, here, pi, 0.0, volts)
 
         def excess(angle: float) -> float:
             return float(abs(self.emf(angle)) - self.barrier - self.idle_volts(whole, angle))
@@ -148,11 +148,11 @@ class Bridge:
         low = float(ahead[beaten[0] - 1]) if beaten[0] else here
         at = root_between(excess, low, high, 1e-13) if excess(low) < 0 else low
         at = max(at, here)
-        return Stretch(0, here, at, 0.0, volts), 1 if self.emf(high) > 0 else -1
+        return ConductionInterval(0, here, at, 0.0, volts), 1 if self.emf(high) > 0 else -1
 
-    def _conduct(self, sense: int, here: float, state: tuple[float, float]) -> tuple[Stretch, int]:
+    def _conduct(self, sense: int, here: float, state: tuple[float, float]) -> tuple[ConductionInterval, int]:
         """Until the current comes to nothing; then perhaps at once the other way."""
-        whole = Stretch(sense, here, pi, *state)
+        whole = ConductionInterval(sense, here, pi, *state)
         first = int(np.searchsorted(self.grid, here + 1e-12, side="right"))
         ahead, forced = self.grid[first:], self.on_grid[1][first:]
         if not ahead.size:
@@ -162,14 +162,14 @@ class Bridge:
             return whole, sense
         high = float(ahead[ended[0]])
         if ended[0] == 0 and state[0] == 0:  # risen and gone within one step of the grid
-            return Stretch(0, here, high, 0.0, state[1]), 0
+            return ConductionInterval(0, here, high, 0.0, state[1]), 0
         low = float(ahead[ended[0] - 1]) if ended[0] else here
         at = root_between(lambda x: float(self.conducting(whole, np.array(x))[0]), low, high, 1e-13)
-        stretch = Stretch(sense, here, at, *state)
+        stretch = ConductionInterval(sense, here, at, *state)
         against = -sense * float(self.emf(at)) - self.barrier - self.state_at_end(stretch)[1]
         return stretch, -sense if against > 0 else 0
 
-    def steady(self, guess: float = 0.0) -> list[Stretch]:
+    def steady(self, guess: float = 0.0) -> list[ConductionInterval]:
         """The stretches over half a period of the steady state; `guess`: the capacitor's volts, near enough."""
         if not self.has_capacitor:
             return self.half_period(self._steady_current(0.0), 0.0)
@@ -231,7 +231,7 @@ class Bridge:
         found = state - np.linalg.solve(jacobian, after - state)
         return np.array([found[0], max(found[1], 0.0)])
 
-    def means(self, stretches: Sequence[Stretch], product: Callable[[Real, Real, Real], Real]) -> float:
+    def means(self, stretches: Sequence[ConductionInterval], product: Callable[[Real, Real, Real], Real]) -> float:
         """Mean over the period of product(j, v, s·e) on the conducting stretches, by Gauss's rule."""
         total = 0.0
         for stretch in stretches:
@@ -243,7 +243,7 @@ class Bridge:
                 )
         return total / pi
 
-    def mean_square_volts(self, stretches: Sequence[Stretch]) -> tuple[float, float]:
+    def mean_square_volts(self, stretches: Sequence[ConductionInterval]) -> tuple[float, float]:
         """Means of v and v² over the period."""
         mean = self.means(stretches, lambda j, v, e: v)
         square = self.means(stretches, lambda j, v, e: v * v)
@@ -255,12 +255,12 @@ class Bridge:
                 square += stretch.volts**2 * -np.expm1(-2 * rate * span) / (2 * rate) / pi
         return float(mean), float(square)
 
-    def _panels(self, stretch: Stretch) -> tuple[Real, Real]:
+    def _panels(self, stretch: ConductionInterval) -> tuple[Real, Real]:
         rates = self.modes.rates
         return panels(stretch.start, stretch.end, float(np.abs(rates).max()), finest(self.orders, rates))
 
 
-def sampled(bridge: Bridge, stretches: Sequence[Stretch], angles: Real) -> tuple[Real, Real]:
+def sampled(bridge: Bridge, stretches: Sequence[ConductionInterval], angles: Real) -> tuple[Real, Real]:
     """Signed current in A and the capacitor's volts at angles (M,) within half a period, ascending from 0 to π."""
     current, volts = np.zeros_like(angles), np.zeros_like(angles)
     for stretch in stretches:
@@ -274,6 +274,6 @@ def sampled(bridge: Bridge, stretches: Sequence[Stretch], angles: Real) -> tuple
     return current, volts
 
 
-def conducting_share(stretches: Sequence[Stretch]) -> float:
+def conducting_share(stretches: Sequence[ConductionInterval]) -> float:
     """Share of the period in which current flows."""
     return sum(stretch.end - stretch.start for stretch in stretches if stretch.sense) / pi

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from optimizer.circuit.bridge import Bridge, Stretch, conducting_share, sampled
+from optimizer.circuit.bridge import Bridge, ConductionInterval, conducting_share, sampled
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period, steady_current
 from optimizer.circuit.junction_flow import junction_charger, junction_flow
@@ -272,7 +272,7 @@ def _direct(source: Source, speed: float, held: tuple[float, float], sink: float
     return steady_current(emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop)
 
 
-def _waves(bridge: Bridge, stretches: list[Stretch], drop: float, sink: float, ohms: float) -> Waves:
+def _waves(bridge: Bridge, stretches: list[ConductionInterval], drop: float, sink: float, ohms: float) -> Waves:
     angle = period()
     half = angle[: HALF + 1]
     current, held = sampled(bridge, stretches, half)

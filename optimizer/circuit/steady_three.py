@@ -13,7 +13,7 @@ from optimizer.circuit.load_point import Waves
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.thevenin import Source
 from optimizer.circuit.three_bridge import ThreeBridge
-from optimizer.circuit.three_circuit import Stretch
+from optimizer.circuit.three_circuit import ThreePhaseInterval
 from optimizer.circuit.three_paths import star_of
 
 
@@ -110,7 +110,7 @@ def _bridge(
     )
 
 
-def _waves(bridge: ThreeBridge, stretches: list[Stretch], drop: float, sink: float) -> Waves:
+def _waves(bridge: ThreeBridge, stretches: list[ThreePhaseInterval], drop: float, sink: float) -> Waves:
     """The first terminal's current, and the volts between the first two and at the load."""
     angle = period()
     currents, total, held = bridge.sampled(stretches, angle)

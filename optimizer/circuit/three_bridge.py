@@ -15,8 +15,8 @@ from functools import cached_property
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.circuit.three_circuit import Circuit, Feed, Stretch
-from optimizer.circuit.three_paths import PATHS, TERMINALS, Path
+from optimizer.circuit.three_circuit import Circuit, Feed, ThreePhaseInterval
+from optimizer.circuit.three_paths import PATHS, TERMINALS, DiodePath
 from optimizer.numerics.roots import root_between
 
 EXACT = 1e-9  # of the steady state, relative
@@ -52,13 +52,13 @@ class ThreeBridge(Feed):
         """What each path makes, as far as it was asked for."""
         return {}
 
-    def circuit(self, path: Path) -> Circuit:
+    def circuit(self, path: DiodePath) -> Circuit:
         """What a path makes."""
         if path.signs not in self.circuits:
             self.circuits[path.signs] = Circuit(self, path)
         return self.circuits[path.signs]
 
-    def idle_volts(self, stretch: Stretch, angle: float | Real) -> Real:
+    def idle_volts(self, stretch: ThreePhaseInterval, angle: float | Real) -> Real:
         """Volts of the capacitor while nothing flows; zero without one."""
         if not self.has_capacitor:
             return np.zeros_like(angle)
@@ -66,16 +66,16 @@ class ThreeBridge(Feed):
             -self.conductance / self.susceptance * (np.asarray(angle) - stretch.start)
         )
 
-    def at_end(self, stretch: Stretch) -> State:
+    def at_end(self, stretch: ThreePhaseInterval) -> State:
         """Currents and volts at the end of a stretch."""
         if stretch.path is None:
             return State(np.zeros(3), float(self.idle_volts(stretch, stretch.end)))
         total, across, volts = self.circuit(stretch.path).at(stretch, np.array(stretch.end))
         return State(stretch.path.currents(total, across), float(volts))
 
-    def over_span(self, state: State) -> list[Stretch]:
+    def over_span(self, state: State) -> list[ThreePhaseInterval]:
         """All stretches from x = 0 to the span's end."""
-        stretches: list[Stretch] = []
+        stretches: list[ThreePhaseInterval] = []
         here, path = 0.0, PATHS.get(_signs(state.currents))
         while here < self.span:
             if len(stretches) > MOST_STRETCHES:
@@ -86,15 +86,15 @@ class ThreeBridge(Feed):
             state = _carried(self.at_end(stretch), path)
         return stretches
 
-    def _next(self, path: Path | None, here: float, state: State) -> tuple[Stretch, Path | None]:
+    def _next(self, path: DiodePath | None, here: float, state: State) -> tuple[ThreePhaseInterval, DiodePath | None]:
         if path is None:
             return self._idle(here, state.volts)
         total, across = path.state(state.currents)
-        return self.circuit(path).until_change(Stretch(path, here, self.span, total, across, state.volts))
+        return self.circuit(path).until_change(ThreePhaseInterval(path, here, self.span, total, across, state.volts))
 
-    def _idle(self, here: float, volts: float) -> tuple[Stretch, Path | None]:
+    def _idle(self, here: float, volts: float) -> tuple[ThreePhaseInterval, DiodePath | None]:
         """Until two EMFs differ by more than barrier and capacitor hold."""
-        whole = Stretch(None, here, self.span, 0.0, 0.0, volts)
+        whole = ThreePhaseInterval(None, here, self.span, 0.0, 0.0, volts)
 
         def excess(angle: float) -> float:
             return float(np.ptp(self.emf(angle)) - self.barrier - self.idle_volts(whole, angle))
@@ -127,7 +127,7 @@ class ThreeBridge(Feed):
             back[..., self.turn[terminal]] = currents[..., terminal]
         return back
 
-    def steady(self, guess: float = 0.0) -> list[Stretch]:
+    def steady(self, guess: float = 0.0) -> list[ThreePhaseInterval]:
         """The stretches over a span of the steady state; `guess`: the capacitor's volts, near enough."""
         state = State(np.zeros(3), guess if self.has_capacitor else 0.0)
         for _ in range(NEWTON):
@@ -170,7 +170,7 @@ class ThreeBridge(Feed):
         change = np.linalg.solve(jacobian, -base)
         return _moved(state, last, dict(zip(axes, change.tolist(), strict=True)))
 
-    def means(self, stretches: Sequence[Stretch], product: Callable[[Real, Real, Real], Real]) -> float:
+    def means(self, stretches: Sequence[ThreePhaseInterval], product: Callable[[Real, Real, Real], Real]) -> float:
         """Mean over the period of product(J, v, k) while a current flows, by Gauss's rule."""
         total = 0.0
         for stretch in stretches:
@@ -179,12 +179,12 @@ class ThreeBridge(Feed):
                 total += float(product(*self._with_volts(stretch, nodes)) @ weights)
         return total / self.span
 
-    def _with_volts(self, stretch: Stretch, nodes: Real) -> tuple[Real, Real, Real]:
+    def _with_volts(self, stretch: ThreePhaseInterval, nodes: Real) -> tuple[Real, Real, Real]:
         assert stretch.path is not None
         total, across, volts = self.circuit(stretch.path).at(stretch, nodes)
         return total, volts, across
 
-    def mean_square_current(self, stretches: Sequence[Stretch]) -> float:
+    def mean_square_current(self, stretches: Sequence[ThreePhaseInterval]) -> float:
         """Mean over the period of the sum of the squares of the terminals' currents, A²."""
         pairs = [s for s in stretches if s.path is not None and not s.path.parted]
         threes = [s for s in stretches if s.path is not None and s.path.parted]
@@ -192,7 +192,7 @@ class ThreeBridge(Feed):
             threes, lambda j, v, k: 1.5 * j * j + 2 * k * k
         )
 
-    def mean_square_volts(self, stretches: Sequence[Stretch]) -> tuple[float, float]:
+    def mean_square_volts(self, stretches: Sequence[ThreePhaseInterval]) -> tuple[float, float]:
         """Means of v and v² over the period."""
         mean = self.means(stretches, lambda j, v, k: v)
         square = self.means(stretches, lambda j, v, k: v * v)
@@ -203,7 +203,7 @@ class ThreeBridge(Feed):
                 square += stretch.volts**2 * -np.expm1(-2 * rate * span) / (2 * rate) / self.span
         return float(mean), float(square)
 
-    def sampled(self, stretches: Sequence[Stretch], angles: Real) -> tuple[Real, Real, Real]:
+    def sampled(self, stretches: Sequence[ThreePhaseInterval], angles: Real) -> tuple[Real, Real, Real]:
         """Currents (M, 3), J and v (M,) at angles (M,) of a whole period."""
         turns = np.floor(angles / self.span + 1e-12).astype(int)
         within = np.clip(angles - turns * self.span, 0.0, self.span)
@@ -226,7 +226,7 @@ def _signs(currents: Real) -> tuple[int, int, int]:
     return first, second, third
 
 
-def _carried(state: State, path: Path | None) -> State:
+def _carried(state: State, path: DiodePath | None) -> State:
     """The state with exactly nothing in terminals that are off, and the rest adding up to nothing."""
     if path is None:
         return State(np.zeros(3), state.volts)

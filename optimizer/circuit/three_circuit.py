@@ -18,7 +18,7 @@ from optimizer.circuit.bridge_modes import (
     modes_of,
     panels,
 )
-from optimizer.circuit.three_paths import PATHS, Path
+from optimizer.circuit.three_paths import PATHS, DiodePath
 from optimizer.numerics.roots import root_between
 
 ALIKE = 1e-9  # relative; EMFs that differ by less are alike
@@ -77,10 +77,10 @@ class Feed:
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class ThreePhaseInterval:
     """From `start` to `end` (rad) on a path (None: nothing flows), beginning with J, k and v; see `three_paths`."""
 
-    path: Path | None
+    path: DiodePath | None
     start: float
     end: float
     total: float
@@ -93,7 +93,7 @@ class Circuit:
     """A path in one bridge."""
 
     feed: Feed
-    path: Path
+    path: DiodePath
 
     @cached_property
     def loop(self) -> Modes:
@@ -126,7 +126,7 @@ class Circuit:
         return self.loop.response(self.feed.grid), self.across_response(self.feed.grid)
 
     def at(
-        self, stretch: Stretch, angle: Real, forced: tuple[Real, Real] | None = None
+        self, stretch: ThreePhaseInterval, angle: Real, forced: tuple[Real, Real] | None = None
     ) -> tuple[Real, Real, Real]:
         """J, k and v, of the shape of `angle`, within a stretch; `forced`: the responses there, if known."""
         loop, after = self.loop, np.asarray(angle) - stretch.start
@@ -151,7 +151,7 @@ class Circuit:
         return np.stack([total, half_rail - free, half_rail + free], axis=-1)
 
     @cached_property
-    def ways(self) -> tuple[Path | None, ...]:
+    def ways(self) -> tuple[DiodePath | None, ...]:
         """The path after each event: a terminal has ceased to conduct, or the free one begins."""
         if self.path.parted:
             first, second = self.path.sharers
@@ -164,7 +164,7 @@ class Circuit:
         """The events by which a terminal begins to conduct."""
         return () if self.path.parted else (1, 2)
 
-    def until_change(self, whole: Stretch) -> tuple[Stretch, Path | None]:
+    def until_change(self, whole: ThreePhaseInterval) -> tuple[ThreePhaseInterval, DiodePath | None]:
         """As much of a stretch as ends with the first event, and the path after it."""
         grid = self.feed.grid
         first = int(np.searchsorted(grid, whole.start + 1e-12, side="right"))
@@ -179,9 +179,9 @@ class Circuit:
         at, event = min(
             self._when(whole, event, low, high) for event in np.flatnonzero(past[rows[0]]).tolist()
         )
-        return Stretch(self.path, whole.start, at, whole.total, whole.across, whole.volts), self.ways[event]
+        return ThreePhaseInterval(self.path, whole.start, at, whole.total, whole.across, whole.volts), self.ways[event]
 
-    def _when(self, whole: Stretch, event: int, low: float, high: float) -> tuple[float, int]:
+    def _when(self, whole: ThreePhaseInterval, event: int, low: float, high: float) -> tuple[float, int]:
         """When a margin that is below zero at `high` becomes so.
 
         A free terminal that is beyond a rail at `low` conducts at once; a current that begins with nothing there and
@@ -196,7 +196,7 @@ class Circuit:
             return root_between(margin, low, high, 1e-13), event
         return (low if event in self.joins else high), event
 
-    def panels(self, stretch: Stretch) -> tuple[Real, Real]:
+    def panels(self, stretch: ThreePhaseInterval) -> tuple[Real, Real]:
         """Gauss nodes and weights over a stretch."""
         rates = self.loop.rates
         quick = max(float(np.abs(rates).max()), self.across_rate if self.path.parted else 0.0)

@@ -22,7 +22,7 @@ TERMINALS = (0, 1, 2)
 
 
 @dataclass(frozen=True, slots=True)
-class Path:
+class DiodePath:
     """signs: +1 for a terminal that feeds the upper rail, −1 for one that the lower rail feeds, 0 for a free one.
 
     loop: weights (3,) of the EMFs that drive J; copies: how many times R and X that loop has. across: weights that
@@ -85,7 +85,7 @@ class Path:
         return np.array([-0.5 if sign else 1.0 for sign in self.signs])
 
 
-def _path(signs: tuple[int, int, int]) -> Path:
+def _path(signs: tuple[int, int, int]) -> DiodePath:
     s = np.array(signs, float)
     on = np.abs(s)
     direction = (s - on * s.sum() / on.sum()) / 2
@@ -94,10 +94,10 @@ def _path(signs: tuple[int, int, int]) -> Path:
     if on.all():
         first, second = (k for k in TERMINALS if s[k] == np.sign(s.sum()))
         across[first], across[second] = s[first] / 2, -s[second] / 2
-    return Path(signs, direction * copies, copies, across)
+    return DiodePath(signs, direction * copies, copies, across)
 
 
-PATHS: dict[tuple[int, int, int], Path] = {
+PATHS: dict[tuple[int, int, int], DiodePath] = {
     signs: _path(signs)
     for a in (-1, 0, 1)
     for b in (-1, 0, 1)

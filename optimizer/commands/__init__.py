@@ -2,3 +2,5 @@
 
 Heavy libraries are imported by the call alone.
 """
+
+__all__ = ["polepitch"]

@@ -15,7 +15,7 @@ from optimizer.terminal.options import FILE, file_option, json_option, out_optio
 
 if TYPE_CHECKING:
     from optimizer.circuit.loads import Load
-    from optimizer.motors.comparison import Entry
+    from optimizer.motors.comparison import ComparisonEntry
     from optimizer.motors.machines import Machine
     from optimizer.rigs.rig import Rig
 
@@ -91,10 +91,11 @@ def _told_apart(machines: list[Machine]) -> list[Machine]:
     ]
 
 
-def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
+def _lines(entries: tuple[ComparisonEntry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
     from optimizer.motors.comparison import verdicts
     from optimizer.reports.compare_report import condition_words, headline
     from optimizer.words.caution_words import caution_lines
+    from optimizer.words.comparison_words import note_sentences
 
     width = max(len(entry.machine.name) for entry in entries)
     effort = "force N" if rig else "mN·m"
@@ -106,11 +107,11 @@ def _lines(entries: tuple[Entry, ...], load: Load | None, rig: Rig | None, speed
     lines += [_row(entry, width, rig is not None) for entry in entries]
     lines.append("")
     for entry, verdict in zip(entries, verdicts(entries), strict=True):
-        lines += [f"{entry.machine.name}: {text}" for text in (verdict, *entry.machine.notes)]
+        lines += [f"{entry.machine.name}: {text}" for text in (verdict, *note_sentences(entry.machine))]
     return lines
 
 
-def _row(entry: Entry, width: int, forced: bool) -> str:
+def _row(entry: ComparisonEntry, width: int, forced: bool) -> str:
     from optimizer.words.wording import number
 
     machine = entry.machine

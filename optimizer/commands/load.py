@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from optimizer.documents.study_document import study_document
 from optimizer.terminal.answer import answer, written
 from optimizer.terminal.command import Command
 from optimizer.terminal.numbers import Number
@@ -38,7 +39,7 @@ def load(
     folder: Path | None,
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
-    from geometry.machine.layout_file import read_fitting_layout
+    from geometry.fit.fitting_layout import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
     from optimizer.loads.load_study import study_load
@@ -48,7 +49,7 @@ def load(
     fed = read_load(load_file) if load_file else OpenCircuit()
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
     told = written(folder, lambda: _files(study))
-    answer(study.as_dict(), [*study_lines(study), *told], as_json)
+    answer(study_document(study), [*study_lines(study), *told], as_json)
 
 
 def _files(study: LoadStudy) -> dict[str, bytes]:

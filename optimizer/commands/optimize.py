@@ -7,6 +7,7 @@ from time import perf_counter
 
 import click
 
+from optimizer.documents.result_document import contract
 from optimizer.terminal.answer import answer, write_own
 from optimizer.terminal.command import Command
 from optimizer.terminal.options import FILE, even_so_option, json_option, out_option
@@ -52,4 +53,4 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
     more = {} if fed is None else {"load": fed.as_dict()}
     lines = [] if fed is None else [*answer_lines(fed), ""]
     lines += result_lines(result, elapsed, folder, list(files))
-    answer(result.contract(elapsed) | more, lines, as_json)
+    answer(contract(result, elapsed) | more, lines, as_json)

@@ -132,7 +132,7 @@ def show_warnings(warnings: Iterable[str]) -> None:
 
 def _made(given: _Given) -> Pack:
     """All files, and what to warn of."""
-    from geometry.machine.layout_file import read_fitting_layout
+    from geometry.fit.fitting_layout import read_fitting_layout
     from optimizer.brief.brief import read_brief
     from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
     from optimizer.packs.build_pack import build_pack

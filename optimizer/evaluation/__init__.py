@@ -1,1 +1,12 @@
 """Evaluation: ohms, henries, losses and warmth of one machine, and the whole chain that gives its figures."""
+
+__all__ = [
+    "chain",
+    "copper",
+    "figures",
+    "inductance",
+    "inductance_formulas",
+    "retention",
+    "thermal",
+    "wire_losses",
+]

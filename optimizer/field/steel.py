@@ -76,7 +76,7 @@ OTHER_BAND = 0.045
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class FiniteElementRun:
     """One finite-element run beside the model, halfway up the winding.
 
     machine: its name; shape: of its magnets; plate: thickness, m, 0 for none. flux: through half a pole of the winding,
@@ -158,15 +158,15 @@ def plate_band(layout: Layout) -> float:
 
 
 @cache
-def saturation_table() -> tuple[Run, ...]:
+def saturation_table() -> tuple[FiniteElementRun, ...]:
     """The recorded finite-element runs."""
     text = files("optimizer.field").joinpath(TABLE).read_text(encoding="utf-8")
     return tuple(_run(row) for row in csv.DictReader(line for line in text.splitlines() if line[0] != "#"))
 
 
-def _run(row: Mapping[str, str]) -> Run:
+def _run(row: Mapping[str, str]) -> FiniteElementRun:
     alone, images, found = (float(row[f"{name}_uWb"]) * 1e-6 for name in ("alone", "images", "found"))
-    return Run(
+    return FiniteElementRun(
         machine=row["machine"],
         shape="block" if row["width_mm"] else "disc",
         plate=float(row["plate_mm"]) * 1e-3,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from math import pi
 from typing import Any
 
@@ -19,15 +19,11 @@ from optimizer.evaluation.thermal import Warming, bearable_current, phase_curren
 from optimizer.evaluation.wire_losses import WireLosses, wire_losses
 from optimizer.jobs.documents import rounded
 from optimizer.loads.cut_in import starting_speed
+from optimizer.loads.draw import Draw, steady_draw
 from optimizer.loads.hazards import Hazard, heat_hazards, load_hazards, turning_layout
 from optimizer.loads.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
-from optimizer.loads.load_file import load_document
 from optimizer.loads.matching import Matching, match_wire, standard_wires
 from optimizer.loads.meters import MeterTable, meter_table
-from optimizer.rigs.draw import Draw, steady_draw
-from optimizer.words.caution_words import caution_document
-from optimizer.words.draw_words import draw_values
-from optimizer.words.machine_notes import layout_notes, plate_document
 
 FASTER = 2.0  # the speed curve goes to so many times the speed
 
@@ -56,11 +52,6 @@ class LoadStudy:
     def reactance(self) -> float:
         """Ω, of the fundamental at the point's speed; of a phase among its fellows."""
         return 2 * pi * self.point.frequency_Hz * (self.source.inductance - self.source.mutual)
-
-    @property
-    def notes(self) -> tuple[str, ...]:
-        """Thin steel and the model's own error, in sentences."""
-        return layout_notes(self.layout)
 
     @property
     def hazards(self) -> tuple[Hazard, ...]:
@@ -92,31 +83,6 @@ class LoadStudy:
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table: the load at rising speed, one flat dictionary for each speed."""
         return [point_values(point) for point in self.speeds.points]
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON: units in the names, seven significant digits."""
-        point = point_values(self.point)
-        return {
-            "title": self.layout.title,
-            "cautions": caution_document(self.hazards),
-            "temperature_C": self.temperature,
-            **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
-            **rounded(draw_values(self.draw)),
-            "plate": plate_document(self.layout),
-            "source": _source_values(self),
-            "load": load_document(self.load),
-            "point": point | {"starts_at_rpm": rounded(self.starts_rpm)},
-            "temperature_rise_K": None
-            if self.burns
-            else rounded(
-                {"estimate": self.warming.rise, "least": self.warming.least, "most": self.warming.most}
-            ),
-            "enamel_bears_A": rounded(self.bearable_amps),
-            "meters_V": rounded(asdict(self.meters)),
-            "by_load": _curve_values(self.curve),
-            "by_speed": self.rows(),
-            "by_wire": _matching_values(self.matching),
-        }
 
 
 def study_load(
@@ -169,49 +135,3 @@ def point_values(point: LoadPoint) -> dict[str, Any]:
         "shaft_torque_Nm": point.torque,
     }
     return {**rounded(numbers), "starts": point.starts, "full": point.full}
-
-
-def _source_values(study: LoadStudy) -> dict[str, Any]:
-    numbers = {
-        "emf_rms_V": study.source.emf_constant * study.point.speed_rpm * RPM,
-        "resistance_ohm": study.source.resistance,
-        "terminal_resistance_ohm": study.source.terminal_resistance,
-        "inductance_H": study.inductances.phase,
-        "coil_inductance_H": study.inductances.coil,
-        "coil_inductance_by_formula_H": study.formula.inductance,
-        "mutual_inductance_H": study.source.mutual,
-        "reactance_ohm": study.reactance,
-        "skin_depth_mm": study.losses.skin_depth * 1e3,
-        "skin_resistance_rise": study.losses.resistance_rise,
-        "eddy_W": study.losses.eddy_watts,
-    }
-    words = {"formula": study.formula.name, "phases": study.source.phases}
-    return rounded(numbers) | words | {"connection": study.source.connection or None}
-
-
-def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
-    if curve is None:
-        return None
-    unit = "ohm" if curve.quantity == "ohms" else "V"
-    rows = [
-        {f"load_{unit}": rounded(float(v))} | point_values(p)
-        for v, p in zip(curve.values, curve.points, strict=True)
-    ]
-    return {f"best_{unit}": rounded(curve.best), "best": point_values(curve.best_point), "points": rows}
-
-
-def _matching_values(matching: Matching) -> dict[str, Any]:
-    rows = [
-        {"wire_diameter_mm": choice.wire.diameter_mm, "turns": choice.turns}
-        | rounded(
-            {
-                "wire_length_m": choice.length,
-                "emf_rms_V": choice.emf_rms,
-                "resistance_ohm": choice.resistance,
-                "terminal_resistance_ohm": choice.terminal_resistance,
-            }
-        )
-        | {"load_W": rounded(choice.point.load_watts)}
-        for choice in matching.choices
-    ]
-    return {"best_wire_diameter_mm": matching.chosen.wire.diameter_mm, "wires": rows}

@@ -21,7 +21,7 @@ TIE = 0.01  # figures nearer to one another than this are alike: the model itsel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Entry:
+class ComparisonEntry:
     """One machine under a rig (or at a speed) and a load.
 
     rpm: of its own shaft. open_volts: at that speed with nothing joined, of the kind `open_kind`. volts, of the kind
@@ -58,7 +58,7 @@ class Entry:
 
 def compare(
     machines: Sequence[Machine], load: Load | None, rig: Rig | None = None, speed_rpm: float | None = None
-) -> tuple[Entry, ...]:
+) -> tuple[ComparisonEntry, ...]:
     """Every machine, in the order given.
 
     load: None takes for each the resistance that gets the most of it, straight across unless it has diodes. rig: None
@@ -70,13 +70,13 @@ def compare(
     return tuple(under_rig(machine, load, rig) for machine in machines)
 
 
-def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Entry:
+def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> ComparisonEntry:
     """A machine at a steady speed ahead of its own gears."""
     rpm = speed_rpm * machine.step_up
     own_load, turning = _load(machine, load, rpm), _turning(machine, rpm)
     point = steady_state(machine.source, own_load, rpm)
     given = (point.shaft_watts + machine.idle_torque * rpm * RPM) / machine.gear_efficiency
-    return Entry(
+    return ComparisonEntry(
         machine=machine,
         rpm=rpm,
         open_volts=open_volts(machine.source, rpm, machine.diodes),
@@ -103,17 +103,17 @@ def _heat(machine: Machine, copper_watts: float) -> tuple[Hazard, ...]:
     return heat_hazards(machine.layout, copper_watts) if machine.layout else ()
 
 
-def under_rig(machine: Machine, load: Load | None, rig: Rig) -> Entry:
+def under_rig(machine: Machine, load: Load | None, rig: Rig) -> ComparisonEntry:
     """A machine turned by a rig, its own gears behind the rig's; where it cannot, the entry says why."""
     whole = with_machine(rig, machine)
     own_load = _load(machine, load, machine.speed_rpm * machine.step_up)
     try:
         run = drive(machine.source, own_load, whole, machine.rotor)
     except HopelessRig as reason:
-        return Entry(machine=machine, failure=str(reason))
+        return ComparisonEntry(machine=machine, failure=str(reason))
     settled = run.settled
     point = steady_state(machine.source, own_load, settled.rpm)
-    return Entry(
+    return ComparisonEntry(
         machine=machine,
         rpm=settled.rpm,
         open_volts=open_volts(machine.source, settled.rpm, machine.diodes),
@@ -150,13 +150,13 @@ def _kind(machine: Machine, load: Load) -> str:
     return {"star": "phase rms", "delta": "line rms", "": "rms"}[machine.source.connection]
 
 
-def verdicts(entries: Sequence[Entry]) -> tuple[str, ...]:
+def verdicts(entries: Sequence[ComparisonEntry]) -> tuple[str, ...]:
     """What each machine is good for, in words, by the figures and its kind."""
     working = [entry for entry in entries if entry.watts > 0]
     return tuple(_verdict(entry, working) for entry in entries)
 
 
-def _verdict(entry: Entry, working: Sequence[Entry]) -> str:
+def _verdict(entry: ComparisonEntry, working: Sequence[ComparisonEntry]) -> str:
     if entry.failure:
         return f"does not run on this rig: {entry.failure}"
     if entry.watts <= 0:
@@ -176,7 +176,12 @@ def _verdict(entry: Entry, working: Sequence[Entry]) -> str:
     return "; ".join([*filter(None, praise), _nature(entry.machine)])
 
 
-def _praise(entry: Entry, working: Sequence[Entry], merit: Callable[[Entry], float], words: str) -> str:
+def _praise(
+    entry: ComparisonEntry,
+    working: Sequence[ComparisonEntry],
+    merit: Callable[[ComparisonEntry], float],
+    words: str,
+) -> str:
     """The words where the entry's merit is the highest, with those who share it; nothing where all are alike."""
     best = max(merit(one) for one in working)
     alike = [one for one in working if merit(one) >= best - TIE * abs(best)]

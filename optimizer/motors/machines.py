@@ -5,25 +5,21 @@ from __future__ import annotations
 import os
 import tomllib
 from dataclasses import dataclass, replace
-from math import pi
 
 from geometry.files.key_tables import Table, key
 from geometry.files.reading import read_text, table_from_text
+from geometry.fit.fitting_layout import fitting_layout_from_text
 from geometry.machine.layout import Layout
-from geometry.machine.layout_file import fitting_layout_from_text
-from geometry.stock.wire import DENSITY, Wire
+from geometry.stock.wire import Wire
 from optimizer.brief.prices import Prices, PricesTable, prices_of
-from optimizer.building.parts_list import ENAMEL_DENSITY
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import Source, source_of
 from optimizer.evaluation.copper import copper_mass, wire_length
 from optimizer.motors.motor_file import rewind_from_text
-from optimizer.motors.rewinding import RewindBrief, motor_source, pick, sweep
+from optimizer.motors.rewinding import Option, RewindBrief, motor_source, pick, sweep
 from optimizer.rigs.rig import Geared
 from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
-from optimizer.words.machine_notes import layout_notes
-from optimizer.words.rewind_words import leave_sentence, wire_name
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,16 +27,15 @@ class Machine(Geared):
     """One machine to be compared, SI.
 
     kind: "magnets and coil" or "rewound motor". diodes: drop of each of the six that make direct
-    current of its three lines, or None. built: it in a few words. gears: its own, ahead of its shaft.
+    current of its three lines, or None. gears: its own, ahead of its shaft.
     wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
-    speed_rpm: ahead of its gears, what its file asks for. notes: what all its figures are to be read with, sentences.
-    layout: of one that has one.
+    speed_rpm: ahead of its gears, what its file asks for.
+    layout: of one that has one; rewound: of a motor, what it is rewound for and the winding picked.
     """
 
     name: str
     kind: str
-    built: str
     source: Source
     rotor: Rotor
     wire_length: float
@@ -52,8 +47,8 @@ class Machine(Geared):
     currency: str = ""
     speed_rpm: float
     diodes: Drop | None = None
-    notes: tuple[str, ...] = ()
     layout: Layout | None = None
+    rewound: tuple[RewindBrief, Option] | None = None
 
     @property
     def idle_torque(self) -> float:
@@ -102,15 +97,9 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     length = layout.phases * wire_length(layout)
     magnets = carrier.carriers * carrier.count
     copper, magnet_mass = copper_mass(layout, length), magnets * carrier.magnet.mass
-    coils = f"{layout.coils} {winding.topology} coils of {winding.turns} turns"
-    if layout.coils == 1:
-        coils = f"one {winding.topology} coil of {winding.turns} turns"
-    if layout.phases == 3:
-        coils += f", three phases in {winding.connection}"
     return Machine(
         name=layout.title,
         kind="magnets and coil",
-        built=f"{magnets} magnets, {coils}, {winding.wire.diameter_mm:g} mm wire",
         source=source_of(layout),
         rotor=rotor_of(layout),
         wire_length=length,
@@ -121,29 +110,20 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
         cost=_cost(prices, winding.wire, length, magnets),
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
-        notes=layout_notes(layout),
         layout=layout,
     )
-
-
-OUTPUT_WORDS = {name: f"{name} with one load across two of its lines" for name in ("star", "delta")}
 
 
 def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machine:
     """A motor with the wire that suits its own stated load best; the motor itself was salvaged and
     costs nothing."""
     motor, chosen = brief.motor, pick(sweep(brief))
-    new, leave = chosen.armature, leave_sentence(brief, chosen)
+    new = chosen.armature
     prices = prices or brief.prices
-    gears = "".join(f", gears {gear.driver_teeth} : {gear.driven_teeth}" for gear in brief.turning.gears)
     rest = max((motor.mass or 0.0) - motor.copper_mass, 0.0)
     return Machine(
         name=motor.title,
         kind="rewound motor",
-        built=(
-            f"{motor.coils} coils of {new.turns:g} turns, {wire_name(chosen)} mm wire, "
-            f"{OUTPUT_WORDS.get(new.output, new.output)}{gears}"
-        ),
         source=motor_source(new),
         diodes=new.diodes,
         rotor=replace(SMALL_ARMATURE, idle_torque=motor.idle_torque or 0.0),
@@ -154,7 +134,7 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
         cost=_cost(prices, new.wire, new.wire_length, 0),
         currency=prices.currency if prices else "",
         speed_rpm=abs(brief.turning.shaft_rpm or brief.turning.body_rpm),
-        notes=(leave,) if leave else (),
+        rewound=(brief, chosen),
     )
 
 
@@ -164,8 +144,7 @@ def _cost(prices: Prices | None, wire: Wire, length: float, magnets: int) -> flo
         return None
     per_metre = prices.wire_per_m
     if per_metre is None and prices.wire_per_kg is not None:
-        enamel = (wire.overall_diameter**2 - wire.diameter**2) * pi / 4 * ENAMEL_DENSITY
-        per_metre = prices.wire_per_kg * (wire.copper_area * DENSITY + enamel)
+        per_metre = prices.wire_per_kg * wire.mass_per_metre
     return None if per_metre is None else per_metre * length + magnets * (prices.magnet or 0.0)
 
 

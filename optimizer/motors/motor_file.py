@@ -15,7 +15,7 @@ from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import Resistor
 from optimizer.motors.motor import Motor, brush_share
 from optimizer.motors.motor_tables import MotorTable, RewindTable, SpecTable
-from optimizer.motors.rewinding import RewindBrief, Turning, most_turns
+from optimizer.motors.rewinding import RewindBrief, TurningEnds, most_turns
 from optimizer.rigs.rig import GearStage
 
 # mean turn of a coil over the root of its wire's section: a coil about nothing has π, one about a tooth some 10 to 20,
@@ -232,8 +232,8 @@ def _constant(found: MotorTable) -> float:
     return found.volts / (found.rpm * pi / 30)
 
 
-def _turning_of(table: SpecTable) -> Turning:
-    return Turning(
+def _turning_of(table: SpecTable) -> TurningEnds:
+    return TurningEnds(
         shaft_rpm=table.turning.shaft,
         body_rpm=table.turning.body,
         gears=tuple(

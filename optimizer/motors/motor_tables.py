@@ -134,7 +134,7 @@ class RewindTable(Table):
     load: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("load_ohm", None)
 
 
-class GearTable(Table):
+class MotorGearTable(Table):
     """A pair of gears ahead of the end that turns."""
 
     driver: Annotated[int, whole(least=4, most=2000)] = key("driver_teeth")
@@ -161,7 +161,7 @@ class SpecTable(Table):
     motor: MotorTable = key("motor")
     rewind: RewindTable = key("rewind", RewindTable())
     turning: TurningTable = key("turning", TurningTable())
-    gears: list[GearTable] = key("gears", [])
+    gears: list[MotorGearTable] = key("gears", [])
     prices: PricesTable | None = key("prices", None)
 
     @rule("gears", mode="before")

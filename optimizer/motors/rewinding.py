@@ -40,7 +40,7 @@ LEAST_GAIN = 0.05  # over the old coils: less than that is not worth an afternoo
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Turning(Geared):
+class TurningEnds(Geared):
     """Which ends turn, rpm, each positive in the sense that the shaft's hand drives the shaft.
 
     body_rpm: of the body with its magnets and brushes. The gears sit on the shaft, or on the body when that alone
@@ -70,7 +70,7 @@ class RewindBrief:
     wires: tuple[Wire, ...]
     turns: int | None
     output: str
-    turning: Turning
+    turning: TurningEnds
     load: Load | None = None
     drop: Drop = SILICON
     prices: Prices | None = None

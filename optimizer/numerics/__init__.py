@@ -1,1 +1,3 @@
 """Numerics: quadrature and roots."""
+
+__all__ = ["quadrature", "roots"]

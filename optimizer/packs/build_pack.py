@@ -20,13 +20,14 @@ from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief, brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, PackParts, WillBurst, pack_parts
 from optimizer.building.parts_list import parts_csv
+from optimizer.documents.result_document import result_document
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import json_bytes
 from optimizer.jobs.versions import versions_json
 from optimizer.loads.hazards import Hazard
 from optimizer.packs.card_page import card_html
 from optimizer.packs.pack_readme import readme_text
-from optimizer.plots import result_figures
+from optimizer.plots.gallery import result_figures
 from optimizer.reports.machine_report import MachineReport, machine_report_html
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
@@ -126,5 +127,5 @@ def _reports(machine: MachineReport, result: Result | None) -> dict[str, bytes]:
         return {"report.html": machine_report_html(machine).encode()}
     return {
         "report.html": report_html(result, result_figures(result), machine).encode(),
-        "result.json": json_bytes(result.document(), indent=1),
+        "result.json": json_bytes(result_document(result), indent=1),
     }

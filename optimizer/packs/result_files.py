@@ -8,8 +8,9 @@ from geometry.drawing.layout_drawing import draw_layout
 from geometry.machine.layout_file import layout_text
 from geometry.writers.dxf import dxf_bytes
 from optimizer.brief.brief import brief_text
+from optimizer.documents.result_document import result_document
 from optimizer.jobs.documents import json_bytes
-from optimizer.plots import result_figures
+from optimizer.plots.gallery import result_figures
 from optimizer.reports.pictures import plot_files
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
@@ -33,7 +34,7 @@ def result_files(
     files = {
         "brief.toml": brief_text(result.brief).encode(),
         "layout.toml": layout_text(result.best.layout).encode(),
-        "result.json": json_bytes(result.document(), indent=1),
+        "result.json": json_bytes(result_document(result), indent=1),
         "template.dxf": dxf_bytes(drawing),
     }
     figures = result_figures(result)

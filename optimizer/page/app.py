@@ -21,7 +21,7 @@ from optimizer.page.guards import Guards, faults_answer, refusal
 from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches
 from optimizer.page.start import Start, choices
-from optimizer.page.workers import Stopped
+from optimizer.page.workers import WorkStopped
 from optimizer.page.workshop import Workshop
 
 KINDS = {
@@ -89,7 +89,7 @@ async def _on_http(request: Request, fault: Exception) -> Response:
     return refusal(fault.status_code, words.get(fault.status_code, fault.detail))
 
 
-_HANDLERS: Any = {Unserved: _on_unserved, Told: _on_told, Stopped: _on_stopped, HTTPException: _on_http}
+_HANDLERS: Any = {Unserved: _on_unserved, Told: _on_told, WorkStopped: _on_stopped, HTTPException: _on_http}
 
 
 def _static_routes() -> list[Route]:

@@ -12,7 +12,7 @@ from typing import Any, TypeAlias
 
 from optimizer.answers.flat import Flat
 from optimizer.answers.task import Told
-from optimizer.page.workers import Stopped
+from optimizer.page.workers import WorkStopped
 from optimizer.page.workshop import Workshop
 
 KEPT = 6  # results
@@ -88,7 +88,7 @@ class Searches:
             answer = await self._workshop.seeker.run("seek", dict(brief), None, lines.put)
         except Told as told:
             await lines.put({"faults": [{"key": key, "words": words} for key, words in told.rows]})
-        except Stopped as stopped:
+        except WorkStopped as stopped:
             await lines.put({"faults": [{"key": "", "words": str(stopped)}]})
         else:
             self._kept[_key(brief)] = answer

@@ -22,7 +22,7 @@ MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
 CONTEXT = multiprocessing.get_context("spawn")
 
 
-class Stopped(Exception):  # noqa: N818 - an outcome, not a failure of ours
+class WorkStopped(Exception):  # noqa: N818 - an outcome, not a failure of ours
     """The work was stopped before it was done; the message says why."""
 
 
@@ -116,7 +116,7 @@ class Worker:
         seconds: float | None = None,
         told: Callable[[Any], Awaitable[None]] | None = None,
     ) -> Any:
-        """Do a task; raises `Told` as the task does, and `Stopped` after `seconds` or when the process ended.
+        """Do a task; raises `Told` as the task does, and `WorkStopped` after `seconds` or when the process ended.
 
         told: called with what the task tells on the way. When the caller is cancelled the process is stopped.
         """
@@ -127,17 +127,17 @@ class Worker:
                 done = await self._converse(pipe, (name, payload), told)
         except TimeoutError:
             self.stop()
-            raise Stopped("this took too long and was stopped") from None
+            raise WorkStopped("this took too long and was stopped") from None
         except (EOFError, OSError):
             self.stop()
-            raise Stopped("the work ended before it was done; try again") from None
+            raise WorkStopped("the work ended before it was done; try again") from None
         except BaseException:  # cancelled, or whoever is told is gone
             self.stop()
             raise
         if done.rows is not None:
             raise Told(done.rows)
         if done.failed:
-            raise Stopped(f"this could not be worked out ({done.failed})")
+            raise WorkStopped(f"this could not be worked out ({done.failed})")
         return done.value
 
     async def _opened(self) -> Connection:
@@ -174,11 +174,11 @@ class Crew:
     async def run(
         self, name: str, payload: Any, seconds: float, wanted: Callable[[], Awaitable[bool]]
     ) -> Any:
-        """Do a task when its turn comes; raises `Stopped` when by then nobody waits for it."""
+        """Do a task when its turn comes; raises `WorkStopped` when by then nobody waits for it."""
         worker = await self._free.get()
         try:
             if not await wanted():
-                raise Stopped("nobody waits for this")
+                raise WorkStopped("nobody waits for this")
             return await worker.run(name, payload, seconds)
         finally:
             self._free.put_nowait(worker)

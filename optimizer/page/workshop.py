@@ -9,7 +9,7 @@ from typing import Any
 
 from starlette.requests import Request
 
-from optimizer.page.workers import Crew, Stopped, Worker
+from optimizer.page.workers import Crew, Worker, WorkStopped
 
 QUICK, MAKING = 8.0, 180.0  # s, the most that a look or a file may take
 LARGEST_CREW, LONGEST_QUEUE = 4, 500
@@ -40,16 +40,16 @@ class Workshop:
         self._threads.shutdown(wait=False, cancel_futures=True)
 
     async def quick(self, task: str, payload: Any, request: Request) -> Any:
-        """Do a quick task. Raises `Told` or `Stopped`."""
+        """Do a quick task. Raises `Told` or `WorkStopped`."""
         return await self._queued(lambda: self._lookers.run(task, payload, QUICK, _waits(request)))
 
     async def made(self, task: str, wanted: Any, request: Request) -> Any:
-        """Do a task that takes its time: a file, a run. Raises `Told` or `Stopped`."""
+        """Do a task that takes its time: a file, a run. Raises `Told` or `WorkStopped`."""
         return await self._queued(lambda: self._maker.run(task, wanted, MAKING, _waits(request)))
 
     async def _queued(self, work: Callable[[], Awaitable[Any]]) -> Any:
         if self._waiting >= LONGEST_QUEUE:
-            raise Stopped("too many ask at once; try again")
+            raise WorkStopped("too many ask at once; try again")
         self._waiting += 1
         try:
             return await work()

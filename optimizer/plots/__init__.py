@@ -4,9 +4,4 @@ Every plot function takes a Result or a Layout and axes, draws on them and retur
 builds all figures of a search; `figure_png` and `figure_svg` give a figure's bytes, always the same.
 """
 
-from __future__ import annotations
-
-from optimizer.plots.gallery import layout_figures, result_figures
-from optimizer.plots.style import figure_png, figure_svg, finding
-
-__all__ = ["figure_png", "figure_svg", "finding", "layout_figures", "result_figures"]
+__all__ = ["gallery", "palette", "style"]

@@ -1,1 +1,16 @@
 """Reports: pages made from results, and the files beside them."""
+
+__all__ = [
+    "compare_report",
+    "drive_report",
+    "fair_report",
+    "load_pack",
+    "machine_report",
+    "pages",
+    "pictures",
+    "report",
+    "report_reasons",
+    "report_tables",
+    "rewind_report",
+    "sweep_report",
+]

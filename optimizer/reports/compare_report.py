@@ -17,7 +17,7 @@ from optimizer.circuit.loads import (
 )
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
-from optimizer.motors.comparison import RPM, TIE, Entry, verdicts
+from optimizer.motors.comparison import RPM, TIE, ComparisonEntry, verdicts
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures, plot_files
 from optimizer.rigs.rig import Rig
@@ -30,6 +30,7 @@ from optimizer.words.caution_words import (
     said,
     voltage_caution,
 )
+from optimizer.words.comparison_words import built_words
 from optimizer.words.machine_notes import plate_document
 from optimizer.words.wording import SPACE, number, percent, quantity
 
@@ -62,7 +63,7 @@ def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str
     return f"{turned}, {load_words(load)}"
 
 
-def headline(entries: Sequence[Entry]) -> str:
+def headline(entries: Sequence[ComparisonEntry]) -> str:
     """Which machine gives the load most, and by how much."""
     ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
     if not ranked:
@@ -84,13 +85,13 @@ def volts_words(volts: float, kind: str) -> str:
     return quantity(volts, f"V {kind}")
 
 
-def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
+def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
     """One machine for JSON and CSV; keys carry their units."""
     machine = entry.machine
     return {
         "name": machine.name,
         "kind": machine.kind,
-        "built": machine.built,
+        "built": built_words(machine),
         "rpm": entry.rpm,
         "open_V": entry.open_volts,
         "open_kind": entry.open_kind,
@@ -116,7 +117,7 @@ def entry_document(entry: Entry, verdict: str) -> dict[str, Any]:
 
 
 def compare_document(
-    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+    entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
 ) -> dict[str, Any]:
     """The whole comparison for JSON."""
     rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
@@ -130,17 +131,17 @@ def compare_document(
     return rounded(document)
 
 
-def _plate(entry: Entry) -> dict[str, Any] | None:
+def _plate(entry: ComparisonEntry) -> dict[str, Any] | None:
     layout = entry.machine.layout
     return plate_document(layout) if layout else None
 
 
-def named(entry: Entry, caution: Caution) -> Caution:
+def named(entry: ComparisonEntry, caution: Caution) -> Caution:
     """A caution with the machine that it is of before it."""
     return Caution(f"{entry.machine.name}: {caution.title[:1].lower()}{caution.title[1:]}", caution.text)
 
 
-def compare_cautions(entries: Sequence[Entry]) -> tuple[Caution, ...]:
+def compare_cautions(entries: Sequence[ComparisonEntry]) -> tuple[Caution, ...]:
     """What to mind with any of them, whatever bites."""
     most = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
     peak = most.machine.source.peak_constant * most.rpm * RPM
@@ -149,7 +150,7 @@ def compare_cautions(entries: Sequence[Entry]) -> tuple[Caution, ...]:
 
 
 def compare_files(
-    entries: Sequence[Entry], load: Load | None, rig: Rig | None, speed_rpm: float
+    entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
 ) -> dict[str, bytes]:
     """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
     document = compare_document(entries, load, rig, speed_rpm)
@@ -158,7 +159,7 @@ def compare_files(
         "compare.html",
         headline=headline(entries),
         condition=condition_words(load, rig, speed_rpm),
-        rows=list(zip(entries, verdicts(entries), strict=True)),
+        rows=list(zip(entries, verdicts(entries), map(built_words, [e.machine for e in entries]), strict=True)),
         has_rig=rig is not None,
         has_cost=any(entry.machine.cost is not None for entry in entries),
         pictures=pictures(figures),

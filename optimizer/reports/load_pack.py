@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from geometry.machine.layout_file import layout_text
 from optimizer.charts.load_charts import load_figures
+from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes
@@ -38,7 +39,7 @@ CAPTIONS = {
 
 def study_files(study: LoadStudy) -> dict[str, bytes]:
     """Name to bytes: `load.json`, `load.toml`, `layout.toml`, tables in CSV, `load.html`, plots as PNG and SVG."""
-    values, figures = study.as_dict(), load_figures(study)
+    values, figures = study_document(study), load_figures(study)
     files = {
         "load.html": load_html(study, figures).encode(),
         "load.json": json_bytes(values, indent=1),

@@ -14,7 +14,7 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
-from optimizer.plots import layout_figures
+from optimizer.plots.gallery import layout_figures
 from optimizer.reports.pages import margin, page
 from optimizer.reports.pictures import pictures
 from optimizer.reports.report_reasons import method_sentences

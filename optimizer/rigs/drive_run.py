@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import pi
-from typing import Any
 
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
 from optimizer.evaluation.retention import Retention
+from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
-from optimizer.rigs.draw import Draw
 from optimizer.rigs.drivetrain import POWERS, Train
 from optimizer.rigs.motion import Laws, Step, Track
 from optimizer.rigs.nodes import Nodes, nodes_of
@@ -117,8 +117,7 @@ class DriveRun:
     coast_range: the shortest and the longest of `Coasts`.
     useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
     top_rpm: the most that the hand could turn the rotor. starts_rpm: of the rotor, where output begins. burst_of: what
-    bursts first. notes: what all figures are to be read with.
-    plate: the steel behind a layout's magnets, see `Figures.plate`.
+    bursts first. layout: of a rig that turns one.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
     bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
     """
@@ -148,8 +147,7 @@ class DriveRun:
     volts_meaning: str = ""
     starts_rpm: float = 0.0
     burst_of: str = "carrier"
-    notes: tuple[str, ...] = ()
-    plate: dict[str, Any] | None = None
+    layout: Layout | None = None
     open_peak: float = 0.0
     load_hazards: tuple[Hazard, ...] = ()
     draw: Draw | None = None

@@ -117,7 +117,7 @@ class Train:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flow:
+class PowerFlow:
     """Forces (N), speeds (m/s), powers (W) and acceleration (rad/s²) at each of many speeds of the rotor.
 
     hand = spring + mechanism + gears + bearings + air + electrical + the rate at which motion is stored.
@@ -141,7 +141,7 @@ class Flow:
 
 
 POWERS = tuple(
-    field.name for field in fields(Flow) if field.name not in ("hand_force", "hand_speed", "acceleration")
+    field.name for field in fields(PowerFlow) if field.name not in ("hand_force", "hand_speed", "acceleration")
 )
 
 
@@ -226,7 +226,7 @@ def rubbed(train: Train, factor: float) -> Train:
     return replace(train, wheel=wheel, rotor=rotor)
 
 
-def flow(train: Train, speed: Real, pushing: bool) -> Flow:
+def flow(train: Train, speed: Real, pushing: bool) -> PowerFlow:
     """Everything at each `speed` (rad/s of the rotor), with the hand pushing or off.
 
     The hand has no mass: while the rotor outruns it, the clutch slips and it moves on at its ceiling.
@@ -247,7 +247,7 @@ def flow(train: Train, speed: Real, pushing: bool) -> Flow:
         for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts, train.drag.eddy_watts)
     )
     rubbing = train.wheel.rubbing * wheel_speed + train.rotor.rubbing * speed
-    return Flow(
+    return PowerFlow(
         hand_force=force,
         hand_speed=hand_speed,
         hand=force * hand_speed,

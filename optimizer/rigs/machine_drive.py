@@ -1,4 +1,4 @@
-"""A layout turned by hand through a rig: its run, with what the layout adds to read it with."""
+"""A layout turned by hand through a rig: its run, with what the layout adds."""
 
 from __future__ import annotations
 
@@ -9,24 +9,22 @@ from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import source_of
 from optimizer.evaluation.retention import retention
 from optimizer.loads.hazards import heat_hazards
-from optimizer.rigs.draw import best_draw
+from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import SECONDS, drive
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rotor import rotor_of
-from optimizer.words.machine_notes import layout_notes, plate_document
 
 
 def drive_layout(layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS) -> DriveRun:
-    """The run of a rig that turns the layout into `load`, its notes and what bites in it. Raises HopelessRig."""
+    """The run of a rig that turns the layout into `load`, and what bites in it. Raises HopelessRig."""
     source, rotor = source_of(layout), rotor_of(layout)
     run = drive(source, load, rig, rotor, seconds)
     heat = heat_hazards(layout, run.energies.copper / run.seconds)  # as in such a run without end
     return replace(
         run,
         draw=best_draw(source, load, rig, rotor),
-        notes=layout_notes(layout),
-        plate=plate_document(layout),
+        layout=layout,
         load_hazards=(*run.load_hazards, *heat),
         held=retention(layout),
     )

@@ -16,7 +16,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.numerics.quadrature import gauss
-from optimizer.rigs.drivetrain import Flow, Train, flow
+from optimizer.rigs.drivetrain import PowerFlow, Train, flow
 
 CEILING_NODE = 12_100  # the hand's ceiling; its pace, a tenth below, is node 11 000
 NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
@@ -57,7 +57,7 @@ class Step:
         return a * r * r * (1 + 2 * s) + b * s * s * (3 - 2 * s) + h * s * r * (p * r - q * s)
 
 
-class Table:
+class SpeedTable:
     """A function of speed on an even grid from zero, straight between its nodes and beyond its ends."""
 
     __slots__ = ("_step", "_top", "_values")
@@ -89,13 +89,13 @@ class Laws:
     """
 
     speeds: Real
-    pushing: Flow
-    off: Flow
+    pushing: PowerFlow
+    off: PowerFlow
     volts: Real
     amps: Real
-    push: Table
-    coast: Table
-    hand: Table
+    push: SpeedTable
+    coast: SpeedTable
+    hand: SpeedTable
     top: float
 
 
@@ -111,9 +111,9 @@ def laws_of(train: Train) -> Laws:
         off=off,
         volts=np.asarray(train.drag.dc_volts(speeds), float),
         amps=np.asarray(train.drag.dc_amps(speeds), float),
-        push=Table(pushing.acceleration, top),
-        coast=Table(off.acceleration, top),
-        hand=Table(pushing.hand, top),
+        push=SpeedTable(pushing.acceleration, top),
+        coast=SpeedTable(off.acceleration, top),
+        hand=SpeedTable(pushing.hand, top),
         top=top,
     )
 
@@ -148,10 +148,10 @@ class Clock:
                 if left <= 1e-9 * (travel or 1.0):
                     return
 
-    def _stopped(self, law: Table) -> bool:
+    def _stopped(self, law: SpeedTable) -> bool:
         return self.speed <= 1e-9 * self.laws.top and law(0.0) <= 0
 
-    def _step(self, doing: Doing, law: Table, length: float, travel: float | None) -> tuple[float, float]:
+    def _step(self, doing: Doing, law: SpeedTable, length: float, travel: float | None) -> tuple[float, float]:
         """Take one step of at most `length`; returns the length to try next and the travel used."""
         tiny = 1e-9 * self.laws.top
         while True:
@@ -174,14 +174,14 @@ class Clock:
             self._keep(doing, length, max(end, 0.0) if end > tiny else 0.0, law)
             return length * min(3.0, 0.8 * (allowed / max(error, 1e-30)) ** (1 / 3)), used
 
-    def _travel(self, law: Table, length: float, end: float) -> float:
+    def _travel(self, law: SpeedTable, length: float, end: float) -> float:
         """Of the hand in a step, m: at the rotor's speed while the clutch holds, at its ceiling while it slips."""
         reach, ceiling = self.train.travel_per_radian, self.train.ceiling
         step = Step(self.time, length, (self.speed, end), (law(self.speed), law(end)), Doing.PUSH)
         ends = (min(speed * reach, ceiling) for speed in step.speeds)
         return length * (sum(ends) + 4 * min(step.speed_at(0.5) * reach, ceiling)) / 6
 
-    def _keep(self, doing: Doing, length: float, end: float, law: Table, *, still: bool = False) -> None:
+    def _keep(self, doing: Doing, length: float, end: float, law: SpeedTable, *, still: bool = False) -> None:
         slopes = (0.0, 0.0) if still else (law(self.speed), law(end))
         speeds = (0.0, 0.0) if still else (self.speed, end)
         self.steps.append(Step(self.time, length, speeds, slopes, doing))
@@ -190,7 +190,7 @@ class Clock:
         self.burst = end >= self.train.burst_speed
 
 
-def _between_error(law: Table, start: float, end: float, length: float) -> float:
+def _between_error(law: SpeedTable, start: float, end: float, length: float) -> float:
     """How far the cubic between both ends of a step may be off in the middle: energies are summed along it."""
     p, q = law(start), law(end)
     middle = (start + end) / 2 + length * (p - q) / 8
@@ -198,7 +198,7 @@ def _between_error(law: Table, start: float, end: float, length: float) -> float
     return abs(slope - law(middle)) * length / 4
 
 
-def _rosenbrock(law: Table, speed: float, length: float) -> tuple[float, float]:
+def _rosenbrock(law: SpeedTable, speed: float, length: float) -> tuple[float, float]:
     """Speed after a step, and the error of it."""
     f0 = law(speed)
     weight = max(

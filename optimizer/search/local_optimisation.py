@@ -12,20 +12,12 @@ from math import floor
 import numpy as np
 from scipy.optimize import minimize
 
-from geometry.coils.bundle import cell_room
 from geometry.curves.curve import Real
-from geometry.fit.rules import carrier_room, winding_room
-from geometry.stock.wire import Wire
-from optimizer.brief.brief import Brief
-from optimizer.brief.goal import GOALS
-from optimizer.scan.choices import Dimensions, Family
-from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
-from optimizer.search.turn_emf import TurnEmf
+from optimizer.scan.choices import Dimensions
+from optimizer.search.objective import TOLERANCE, Objective
 
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
-FAR_MM = 1e3  # room of a rule that does not apply
-TOLERANCE = 1e-7  # of the constraints, in mm or relative
 NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
 MANY_TURNS = 150  # above which one turn more or less hardly shows
 TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
@@ -40,76 +32,7 @@ class Optimum:
     value: float
 
 
-@dataclass(frozen=True, slots=True)
-class Slope:
-    """What is climbed: one family wound with one wire within one brief.
-
-    Points come as rows (E, 6): the five dimensions in m, then the turns.
-    """
-
-    brief: Brief
-    family: Family
-    wire: Wire
-    emf: TurnEmf
-
-    def values(self, rows: Real) -> Real:
-        """The goal's value with an evenly filled section, (E,)."""
-        goal = GOALS[self.brief.goal]
-        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire, self.family.phases)
-        return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
-
-    def value(self, dimensions: Dimensions, turns: float) -> float:
-        """The goal's value with an evenly filled section."""
-        return float(self.values(_row(dimensions, turns))[0])
-
-    def turn_lengths(self, rows: Real) -> Real:
-        """Length of one turn of every coil of a phase, m, (E,)."""
-        return self._bundles(rows).turn
-
-    def _bundles(self, rows: Real) -> Bundle:
-        envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
-        return bundle_of(self.family, envelope, rows[:, 4])
-
-    def rooms(self, rows: Real) -> Real:
-        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
-        brief, family = self.brief, self.family
-        pitch, inner, outer, width, height, turns = rows.T
-        least = brief.least_layers * self.wire.overall_diameter
-        carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
-        winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
-        lengths = np.stack(
-            np.broadcast_arrays(
-                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
-                width - least, height / family.pieces - least,
-            ),
-            axis=1,
-        )
-        fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
-        bundles = self._bundles(rows)
-        wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
-        shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
-        return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
-
-    def turns_allowed(self, rows: Real) -> Real:
-        """Most whole turns at each point, (E,)."""
-        return turns_allowed(self.brief, self.wire, self._bundles(rows))
-
-    def fits(self, dimensions: Dimensions, turns: float) -> bool:
-        """Whether every limit is kept, and each of a whole number of turns finds its place."""
-        if (self.rooms(_row(dimensions, turns)) < -TOLERANCE).any():
-            return False
-        return turns != int(turns) or self.cell_room(turns, dimensions.width, dimensions.height) > -1e-9
-
-    def cell_room(self, turns: float, width: float, height: float) -> float:
-        """What a whole number of turns leaves of the tightest turn's place, m."""
-        return cell_room(int(turns), width, height, self.wire, self.family.pieces)
-
-
-def _row(dimensions: Dimensions, turns: float) -> Real:
-    return np.append(dimensions.as_array(), turns)[None]
-
-
-def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
+def climb(slope: Objective, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
     """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
 
     None when the climb ends where something does not fit, or no bundle of this wire is ever low enough.
@@ -133,7 +56,7 @@ def climb(slope: Slope, start: Dimensions, turns: float, *, whole: bool = False)
 class _Path:
     """The climb in scipy's terms: x is the dimensions in mm and, unless `turns` are kept, their scaled logarithm."""
 
-    slope: Slope
+    slope: Objective
     turns: float | None
 
     def pack(self, dimensions: Dimensions, turns: float) -> Real:
@@ -185,7 +108,7 @@ def _steps(x: Real) -> Real:
     return np.vstack((x, x + STEP_MM * np.eye(x.size)))
 
 
-def settle(slope: Slope, near: Optimum) -> list[Optimum]:
+def settle(slope: Objective, near: Optimum) -> list[Optimum]:
     """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
     Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways,
@@ -198,7 +121,7 @@ def settle(slope: Slope, near: Optimum) -> list[Optimum]:
     return [optimum for optimum in rounded if optimum is not None]
 
 
-def _rounded(slope: Slope, dimensions: Dimensions) -> Optimum | None:
+def _rounded(slope: Objective, dimensions: Dimensions) -> Optimum | None:
     exact = dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
     rows = np.array([[round(x * ROUNDED_MM / 1e3, 8) for x in corner] for corner in product(*sides)])

@@ -19,7 +19,8 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import one_thread
 from optimizer.scan.choices import Family, layout_of
 from optimizer.scan.scan import Seed
-from optimizer.search.local_optimisation import Optimum, Slope, climb, settle
+from optimizer.search.local_optimisation import Optimum, climb, settle
+from optimizer.search.objective import Objective
 from optimizer.search.result import Entry
 from optimizer.search.turn_emf import TurnEmf
 
@@ -29,16 +30,16 @@ WIRES = 2  # of the best climbs with different wires, worth settling
 
 
 @dataclass(frozen=True, slots=True)
-class _HeldSlope(Slope):
+class _HeldSlope(Objective):
     """A slope on which the pitch radius stands still, m."""
 
     pitch_radius: float
 
     def values(self, rows: Real) -> Real:
-        return Slope.values(self, _with_pitch(rows, self.pitch_radius))
+        return Objective.values(self, _with_pitch(rows, self.pitch_radius))
 
     def rooms(self, rows: Real) -> Real:
-        return Slope.rooms(self, _with_pitch(rows, self.pitch_radius))
+        return Objective.rooms(self, _with_pitch(rows, self.pitch_radius))
 
 
 def _with_pitch(rows: Real, pitch_radius: float) -> Real:
@@ -74,7 +75,7 @@ class Finals:
     brief: Brief
     held: float | None = None
     better: Callable[[Entry], None] = unheard
-    climbs: dict[Family, tuple[Slope, Optimum]] = field(default_factory=dict)
+    climbs: dict[Family, tuple[Objective, Optimum]] = field(default_factory=dict)
     ends: dict[Family, Entry | None] = field(default_factory=dict)
     heard: list[float] = field(default_factory=lambda: [0.0])
 
@@ -90,7 +91,7 @@ class Finals:
         others = (self._settle(seed) for seed in seeds if seed not in worthy)
         return best or next((entry for entry in others if entry is not None), None)
 
-    def _climb(self, seed: Seed) -> tuple[Slope, Optimum]:
+    def _climb(self, seed: Seed) -> tuple[Objective, Optimum]:
         if seed.family not in self.climbs:
             slope = slope_of(self.brief, seed, self.held)
             self.climbs[seed.family] = slope, climbed(slope, seed)
@@ -118,22 +119,22 @@ def best_entry(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:
     return max(found, key=lambda entry: goal.value(entry.figures), default=None)
 
 
-def slope_of(brief: Brief, seed: Seed, held: float | None = None) -> Slope:
+def slope_of(brief: Brief, seed: Seed, held: float | None = None) -> Objective:
     """What is climbed from a seed, with the seed's wire; held: pitch radius in m that is kept."""
     emf = TurnEmf(brief, seed.family)
     if held is None:
-        return Slope(brief, seed.family, seed.wire, emf)
+        return Objective(brief, seed.family, seed.wire, emf)
     return _HeldSlope(brief, seed.family, seed.wire, emf, held)
 
 
-def climbed(slope: Slope, seed: Seed) -> Optimum:
+def climbed(slope: Objective, seed: Seed) -> Optimum:
     """Where the climb from a seed ends, or the seed itself when that is better."""
     start = Optimum(seed.dimensions, seed.turns, seed.value)
     found = climb(slope, seed.dimensions, seed.turns)
     return found if found is not None and found.value > start.value else start
 
 
-def settled(first: Slope, optimum: Optimum, seed: Seed, held: float | None = None) -> Entry | None:
+def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None = None) -> Entry | None:
     """The best that can be built near an optimum, with its wire or the next thinner or thicker one.
 
     Where nothing near it can be set in hundredths of a millimetre, the grid point that the climb began from.
@@ -160,7 +161,7 @@ def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
     return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]
 
 
-def _entry(slope: Slope, final: Optimum, held: float | None) -> Entry | None:
+def _entry(slope: Objective, final: Optimum, held: float | None) -> Entry | None:
     """The finalist with its figures, or None when shapely does not agree that it fits."""
     dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
     layout = layout_of(slope.brief, slope.family, dimensions, int(final.turns), slope.wire)

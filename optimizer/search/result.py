@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.machine.layout import Layout
 from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief
-from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.loads.hazards import Hazard, layout_hazards, load_hazards
 from optimizer.loads.load_target import LoadVerdict
-from optimizer.words.caution_words import caution_document
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +20,6 @@ class Entry:
     layout: Layout
     figures: Figures
     load_watts: float | None = None
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON: the figures, and `load_W` of a search for a load."""
-        load = {} if self.load_watts is None else {"load_W": _rounded(self.load_watts)}
-        return self.figures.as_dict() | load
 
     def _repr_svg_(self) -> str:
         """The machine's drawing, for a notebook."""
@@ -102,47 +94,3 @@ class Result:
         layout, figures = self.best.layout, self.best.figures
         fed = load_hazards(load, figures.emf_terminal_peak_V, figures.speed_rpm)
         return *layout_hazards(layout, figures), *fed
-
-    def contract(self, elapsed_s: float) -> dict[str, Any]:
-        """What `polepitch optimize --json` prints."""
-        by_phases = [entry.as_dict() for entry in self.by_phases]
-        return {
-            "cautions": caution_document(self.hazards),
-            "best": self.best.as_dict(),
-            "by_magnet_count": [entry.as_dict() for entry in self.by_magnet_count],
-            "by_topology": [entry.as_dict() for entry in self.by_topology],
-            **({"by_phases": by_phases} if by_phases else {}),
-            "layouts_considered": self.layouts_considered,
-            "elapsed_s": round(elapsed_s, 3),
-        }
-
-    def document(self) -> dict[str, Any]:
-        """What `result.json` holds: no time and no date, so that the same brief gives the same bytes."""
-        printed = self.contract(0.0)
-        del printed["elapsed_s"]
-        goal = GOALS[self.brief.goal]
-        return {
-            "title": self.brief.title,
-            "goal": goal.name,
-            **({"load": self.load.as_dict()} if self.load else {}),
-            **printed,
-            "textbook": self.textbook and {
-                **self.textbook.entry.figures.as_dict(),
-                "sizing_equation_V": self.textbook.sizing_equation_V,
-            },
-            "limits": [_plain(limit) for limit in self.limits],
-            "audit": {
-                "scan_best": _rounded(self.scan_best),
-                "refined_best": goal.value(self.best.figures),
-                "single_moves": [_plain(move) for move in self.moves],
-            },
-        }  # fmt: skip
-
-
-def _plain(row: LimitGain | Move) -> dict[str, Any]:
-    values = {name: getattr(row, name) for name in row.__slots__}
-    return {name: _rounded(value) if isinstance(value, float) else value for name, value in values.items()}
-
-
-def _rounded(value: float) -> float:
-    return float(f"{value:.6g}")

@@ -13,7 +13,8 @@ from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.scan.choices import Dimensions, Family, family_of, magnet_counts, scan_grid
 from optimizer.scan.field_tables import field_table
 from optimizer.scan.scan import scan_count
-from optimizer.search.local_optimisation import Slope, climb
+from optimizer.search.local_optimisation import climb
+from optimizer.search.objective import Objective
 from optimizer.search.result import LimitGain
 from optimizer.search.turn_emf import TurnEmf
 
@@ -121,7 +122,7 @@ def _reached(brief: Brief, family: Family, best: Layout) -> float:
     start = Dimensions(
         best.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height
     )  # fmt: skip
-    slope = Slope(brief, family, winding.wire, TurnEmf(brief, family))
+    slope = Objective(brief, family, winding.wire, TurnEmf(brief, family))
     optimum = climb(slope, start, winding.turns)
     own = slope.value(start, winding.turns) if slope.fits(start, winding.turns) else 0.0
     return max(own, optimum.value if optimum else 0.0)
@@ -157,5 +158,5 @@ def _scanned(brief: Brief, stock: StockMagnet, count: int) -> float:
     top = max(seeds, key=lambda seed: seed.value, default=None)
     if top is None:
         return 0.0
-    optimum = climb(Slope(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns)
+    optimum = climb(Objective(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns)
     return max(top.value, optimum.value if optimum else 0.0)

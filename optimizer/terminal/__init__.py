@@ -1,1 +1,12 @@
 """Terminal: what the commands share: options, numbers, progress, words."""
+
+__all__ = [
+    "answer",
+    "command",
+    "numbers",
+    "options",
+    "printed_load_words",
+    "printed_words",
+    "progress",
+    "subjects",
+]

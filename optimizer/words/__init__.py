@@ -1,1 +1,17 @@
 """Words: the sentences for people."""
+
+__all__ = [
+    "caution_words",
+    "comparison_words",
+    "draw_words",
+    "drive_words",
+    "fair_words",
+    "kind_words",
+    "load_words",
+    "machine_notes",
+    "machine_words",
+    "rewind_words",
+    "steel_words",
+    "wire_words",
+    "wording",
+]

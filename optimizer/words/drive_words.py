@@ -22,6 +22,7 @@ from optimizer.words.caution_words import (
     voltage_caution,
 )
 from optimizer.words.draw_words import draw_values, draw_words
+from optimizer.words.machine_notes import layout_notes, plate_document
 from optimizer.words.wording import number, percent, quantity
 
 EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
@@ -56,7 +57,7 @@ def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
     return (
         *_volts(run), *_charging(run), *_drawing(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run),
-        *run.notes,
+        *(layout_notes(run.layout) if run.layout else ()),
     )  # fmt: skip
 
 
@@ -268,7 +269,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
-        "plate": run.plate,
+        "plate": plate_document(run.layout) if run.layout else None,
         **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,

@@ -15,7 +15,7 @@ from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Option,
     RewindBrief,
-    Turning,
+    TurningEnds,
     Volts,
     best_old,
     best_power,
@@ -240,7 +240,7 @@ def _measurement_notes(brief: RewindBrief) -> Iterator[str]:
     )
 
 
-def turning_note(turning: Turning, output: str) -> str:
+def turning_note(turning: TurningEnds, output: str) -> str:
     """Which end turns, and how the leads leave."""
     rpm = f"{number(turning.relative_rpm)}{SPACE}rpm"
     geared = f" behind gears of {number(turning.step_up)} : 1" if turning.gears else ""

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import numpy as np
 
-from optimizer.field.steel import BANDS, Run, saturation_table
+from optimizer.field.steel import BANDS, FiniteElementRun, saturation_table
 
 CHECKS = Path(__file__).parent / "checks.csv"
 MAIN, WIDE, FACING = "12 of 20 × 5", "12 of 20 × 5, wide plate", "12 of 20 × 5, facing"
@@ -23,7 +23,7 @@ def image_error(machine: str, plate_mm: float) -> float:
     return images / found - 1
 
 
-def _run(machine: str, plate_mm: float) -> Run:
+def _run(machine: str, plate_mm: float) -> FiniteElementRun:
     return next(
         r for r in saturation_table() if r.machine == machine and abs(1e3 * r.plate - plate_mm) < 1e-6
     )

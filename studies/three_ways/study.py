@@ -9,7 +9,7 @@ from pathlib import Path
 
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
-from optimizer.motors.comparison import Entry, compare
+from optimizer.motors.comparison import ComparisonEntry, compare
 from optimizer.motors.machines import read_machine
 from optimizer.rigs.rig_file import read_rig
 
@@ -23,7 +23,7 @@ RIG = STUDIES / "pump_flywheel" / "rig.toml"
 LAMP = BridgeResistor(ohms=33, drop=DIODES["schottky"])
 
 
-def entries() -> tuple[Entry, ...]:
+def entries() -> tuple[ComparisonEntry, ...]:
     """The three machines under the rig and the lamp, in the order of `MACHINES`."""
     return compare([read_machine(path) for path in MACHINES.values()], LAMP, read_rig(RIG))
 

@@ -22,6 +22,7 @@ from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import source_of
 from optimizer.commands.polepitch import polepitch
+from optimizer.documents.result_document import contract, result_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.retention import retention
 from optimizer.evaluation.thermal import bearable_current, warming
@@ -186,8 +187,8 @@ def test_the_report_of_a_search_leads_with_what_bites_and_holds_the_magnets(smal
     page = report_html(result, {})
     assert page.index("Dangerous voltage") < page.index("<h1>")
     assert "Holding the magnets at speed" in page
-    assert "high-voltage" in [row["kind"] for row in result.contract(0.0)["cautions"]]
-    assert result.document()["cautions"] == result.contract(0.0)["cautions"]
+    assert "high-voltage" in [row["kind"] for row in contract(result, 0.0)["cautions"]]
+    assert result_document(result)["cautions"] == contract(result, 0.0)["cautions"]
 
 
 def test_the_page_of_a_load_leads_with_what_bites_and_holds_the_magnets() -> None:

@@ -14,7 +14,7 @@ from geometry.machine.layout_file import layout_text
 from optimizer.brief.prices import Prices
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.motors.comparison import Entry, at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.motors.comparison import ComparisonEntry, at_speed, compare, under_rig, verdicts, with_machine
 from optimizer.motors.machines import Machine, machine_of_layout, machine_of_motor, read_machine
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_file import read_rewind
@@ -122,7 +122,7 @@ def test_a_load_that_never_starts_is_said(bare: Machine) -> None:
 def test_machines_that_give_alike_are_told_as_alike(bare: Machine) -> None:
     """Three that bring a charger the same 5.00 V: none is praised for its volts; two of three share a praise."""
     one, two, three = (
-        Entry(machine=replace(bare, name=name), volts=5.0, watts=watts, hand_watts=10.0)
+        ComparisonEntry(machine=replace(bare, name=name), volts=5.0, watts=watts, hand_watts=10.0)
         for name, watts in (("one", 2.0), ("two", 1.99), ("three", 1.5))
     )
     said = verdicts([one, two, three])

@@ -9,8 +9,9 @@ from rigs import crank_rig, pump_rig
 from optimizer.circuit.loads import BridgeResistor, UsbConverter
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import source_of
+from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
-from optimizer.rigs.draw import best_draw
+from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.machine_drive import drive_layout
 from optimizer.rigs.rig import Flywheel, GearStage, Rig
@@ -40,7 +41,7 @@ def test_at_a_steady_speed_it_is_the_most_that_does_not_sink_the_input():
     assert not above.full
     assert above.load_watts == pytest.approx(draw.beyond, rel=1e-6)
     assert above.load_watts < 0.9 * draw.watts
-    assert study.as_dict()["best_draw_W"] == pytest.approx(draw.watts, rel=1e-6)
+    assert study_document(study)["best_draw_W"] == pytest.approx(draw.watts, rel=1e-6)
     assert "It charges fastest with a draw of" in best_words(study)
 
 

@@ -10,10 +10,12 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.circuit.thevenin import source_of
+from optimizer.documents.study_document import study_document
 from optimizer.loads.load_curves import load_curve
 from optimizer.loads.load_study import study_load
 from optimizer.loads.matching import match_wire
 from optimizer.words.load_words import matching_finding, note_words, point_rows
+from optimizer.words.machine_notes import layout_notes
 
 THICK = """
 title = "Twelve coils of thick wire"
@@ -58,7 +60,7 @@ def layout() -> Layout:
 
 def test_the_shaft_brings_them_too(layout: Layout):
     study = study_load(layout, LOAD)
-    point, document = study.point, json.loads(json.dumps(study.as_dict()))
+    point, document = study.point, json.loads(json.dumps(study_document(study)))
     assert point.eddy_watts == pytest.approx(study.losses.eddy_watts)
     assert 0.2 < point.eddy_watts < 0.4  # a sum over the field, by itself, gave 0.28 W
     parts = point.load_watts + point.copper_watts + point.diode_watts + point.converter_watts
@@ -81,7 +83,7 @@ def test_told_with_what_helps(layout: Layout):
     assert "four wires of 0.5 mm wound in hand" in words
     fine = layout.winding.wire
     thin = replace(layout, winding=replace(layout.winding, wire=replace(fine, diameter=0.2e-3)))
-    assert note_words(study_load(thin, LOAD)) == study_load(thin, LOAD).notes
+    assert note_words(study_load(thin, LOAD)) == layout_notes(thin)
 
 
 def test_no_share_of_the_shaft_beyond_the_whole(layout: Layout):

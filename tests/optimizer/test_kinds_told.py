@@ -10,6 +10,7 @@ import pytest
 from geometry.stock.magnet import DiscMagnet
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.circuit.loads import BridgeResistor
+from optimizer.documents.result_document import contract
 from optimizer.loads.load_target import LoadTarget
 from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
@@ -70,9 +71,9 @@ def test_watts_of_the_load_stand_in_every_table(small_brief: Brief, tmp_path: Pa
     result = answer.result
     for entry in (*result.by_magnet_count, *result.by_topology, result.best):
         assert entry.load_watts == pytest.approx(target_value(entry.layout, target))
-    contract = result.contract(0.0)
-    assert contract["best"]["load_W"] == pytest.approx(answer.verdict.watts, rel=1e-5)
-    assert all(row["load_W"] > 0 for row in contract["by_magnet_count"])
+    printed = contract(result, 0.0)
+    assert printed["best"]["load_W"] == pytest.approx(answer.verdict.watts, rel=1e-5)
+    assert all(row["load_W"] > 0 for row in printed["by_magnet_count"])
     lines = result_lines(result, 1.0, tmp_path, [])
     assert sum(", load " in line for line in lines) == len(result.by_magnet_count) + len(result.by_topology)
     page = report_html(result, {})

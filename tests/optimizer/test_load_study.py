@@ -18,6 +18,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.thevenin import Source, source_of
+from optimizer.documents.study_document import study_document
 from optimizer.evaluation.thermal import cooling_surface, warming
 from optimizer.evaluation.wire_losses import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
 from optimizer.field.emf import waveform
@@ -199,7 +200,7 @@ def test_eddy_loss_of_a_wire_against_the_integral_over_its_section():
 )
 def test_a_study_of_every_load_has_words_and_numbers(load):
     study = study_load(lantern_layout("wedge"), load, speed_rpm=900.0, temperature=60.0)
-    values = json.loads(json.dumps(study.as_dict(), allow_nan=False))
+    values = json.loads(json.dumps(study_document(study), allow_nan=False))
     assert values["source"]["resistance_ohm"] == pytest.approx(10.405 * 1.1572, rel=1e-3)
     assert best_words(study).endswith(".")
     assert wire_words(study).endswith(".")

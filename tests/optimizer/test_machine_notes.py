@@ -11,11 +11,12 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
+from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.reports.load_pack import load_html
 from optimizer.terminal.printed_load_words import study_lines
-from optimizer.words.machine_notes import machine_notes
+from optimizer.words.machine_notes import layout_notes, machine_notes
 
 
 def on_steel(plate_mm: float) -> Layout:
@@ -46,12 +47,12 @@ def test_enough_steel_takes_nothing_off() -> None:
 def test_load_counts_with_the_volts_to_expect(thin: LoadStudy) -> None:
     figures = evaluate(on_steel(0.8))
     assert thin.source.peak_constant * thin.point.speed_rpm * pi / 30 == pytest.approx(figures.emf_peak_V, rel=1e-6)
-    assert thin.as_dict()["plate"] == figures.plate
+    assert study_document(thin)["plate"] == figures.plate
 
 
 def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
     lines, page = study_lines(thin), load_html(thin, {})
-    assert set(thin.notes) <= set(lines)
+    assert set(layout_notes(thin.layout)) <= set(lines)
     assert "of steel is less than the" in page
 
 

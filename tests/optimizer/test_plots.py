@@ -19,14 +19,14 @@ from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import waveform
 from optimizer.field.pole_harmonics import axial_field
-from optimizer.plots import figure_png, figure_svg, finding, layout_figures, result_figures
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
+from optimizer.plots.gallery import layout_figures, result_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.outlines import pole_places
 from optimizer.plots.palette import topology_look
-from optimizer.plots.style import Figure
+from optimizer.plots.style import Figure, figure_png, figure_svg, finding
 
 SHAPES = list(TOPOLOGIES)
 UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the best, %")
@@ -249,7 +249,8 @@ def test_every_axis_has_its_unit(figures):
 CHILD = """
 import pickle, sys
 from hashlib import sha256
-from optimizer.plots import figure_png, figure_svg, result_figures
+from optimizer.plots.gallery import result_figures
+from optimizer.plots.style import figure_png, figure_svg
 from optimizer.reports.report import report_html
 result = pickle.load(sys.stdin.buffer)
 figures = result_figures(result)

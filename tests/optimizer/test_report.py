@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from optimizer.plots import result_figures
+from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
 from optimizer.reports.report_reasons import limit_words
 from optimizer.words.wording import many, number, quantity, signed_percent

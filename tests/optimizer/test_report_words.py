@@ -8,11 +8,12 @@ from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
 
 from geometry.stock.magnet import DiscMagnet
+from optimizer.documents.result_document import contract
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.attraction import attraction
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.loads.hazards import field_reach, safe_distance
-from optimizer.plots import result_figures
+from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
 from optimizer.reports.report_reasons import limit_words, move_verdict
 from optimizer.reports.report_tables import build_rows, phase_rows, phase_verdict
@@ -111,9 +112,9 @@ def test_phases_are_compared_when_both_were_tried(small_result):
     assert [row.name for row in phase_rows(result)] == ["1\u00a0phase", "3\u00a0phases"]
     assert "One phase or three" in report_html(result, result_figures(result))
     assert "by number of phases" in "\n".join(result_lines(result, 1.0, Path("out"), []))
-    assert [row["phases"] for row in result.contract(0.0)["by_phases"]] == [1, 3]
+    assert [row["phases"] for row in contract(result, 0.0)["by_phases"]] == [1, 3]
     assert phase_verdict(small_result) == ""
-    assert "by_phases" not in small_result.contract(0.0)
+    assert "by_phases" not in contract(small_result, 0.0)
     assert "One phase or three" not in report_html(small_result, result_figures(small_result))
 
 

@@ -26,7 +26,7 @@ from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Armature,
     RewindBrief,
-    Turning,
+    TurningEnds,
     best_old,
     best_power,
     fed,
@@ -160,11 +160,11 @@ def test_laws_of_rewinding(size: float, rpm: float) -> None:
 
 def test_only_the_speed_of_shaft_against_body_counts() -> None:
     gears = (GearStage(driver_teeth=100, driven_teeth=30),)
-    assert Turning(shaft_rpm=300, body_rpm=-300).relative_rpm == 600
-    assert Turning(shaft_rpm=300, body_rpm=300).relative_rpm == 0
-    assert Turning(body_rpm=600).relative_rpm == 600
-    assert Turning(shaft_rpm=60, gears=gears).relative_rpm == pytest.approx(200)
-    assert Turning(body_rpm=-60, gears=gears).relative_rpm == pytest.approx(200)
+    assert TurningEnds(shaft_rpm=300, body_rpm=-300).relative_rpm == 600
+    assert TurningEnds(shaft_rpm=300, body_rpm=300).relative_rpm == 0
+    assert TurningEnds(body_rpm=600).relative_rpm == 600
+    assert TurningEnds(shaft_rpm=60, gears=gears).relative_rpm == pytest.approx(200)
+    assert TurningEnds(body_rpm=-60, gears=gears).relative_rpm == pytest.approx(200)
 
 
 @pytest.mark.parametrize("output", ["star-bridge", "delta-bridge"])

@@ -10,7 +10,8 @@ from shapely import Point
 from geometry.fit.judge import coil_polygons
 from geometry.stock.magnet import RingMagnet
 from optimizer.evaluation.chain import evaluate
-from optimizer.plots import finding, layout_figures
+from optimizer.plots.gallery import layout_figures
+from optimizer.plots.style import finding
 
 
 @pytest.mark.parametrize("name", FAMILY)

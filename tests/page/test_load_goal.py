@@ -16,6 +16,7 @@ from visiting import Visit
 from optimizer.brief.brief import brief_from_text, brief_text
 from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor
+from optimizer.documents.result_document import result_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import result_files
@@ -74,7 +75,7 @@ def test_the_brief_that_is_handed_on_is_the_one_asked(answered: tuple[LoadResult
     assert brief_text(answer.result.brief) == brief_text(asked)
     assert answer.verdict.limit is not None
     assert answer.result.best.figures.resistance_ohm <= answer.verdict.limit * (1 + 1e-9)
-    assert answer.result.document()["load"]["target"] == answer.target.kind
+    assert result_document(answer.result)["load"]["target"] == answer.target.kind
 
 
 def test_layouts_told_on_the_way_get_ever_better(answered: tuple[LoadResult, list[Entry]]):

@@ -14,11 +14,11 @@ import numpy as np
 from geometry.curves.curve import Real
 from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
-from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed, working_rpm
+from optimizer.loads.cut_in import starting_speed
+from optimizer.loads.draw import Draw, steady_draw
 from optimizer.loads.electromagnetic_torque import electrical_drag, full_drag
-from optimizer.loads.load_curves import LoadCurve, load_curve
+from optimizer.loads.load_curves import load_curve
 from optimizer.rigs.drivetrain import Drag, top_speed, train_of
 from optimizer.rigs.motion import TooStiff, laws_of, track
 from optimizer.rigs.nodes import nodes_of
@@ -31,43 +31,6 @@ SPEEDS = 9  # at which the most that the winding gives is worked out
 FINE = 1.05  # how near the cliff is found, a ratio
 SURE = 1.01  # times the speed at which a draw is only just given
 ALL = 0.99  # of a draw that must come about for it to be held
-STEP = 0.999  # of a draw that is as good as all of it
-UNLIMITED = 1e9  # W
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Draw:
-    """The draw at a converter's output that charges fastest, W. plug_rpm: speed of the rotor above which it is held.
-
-    cliff: W from which on it is not held; None where more draw never brings less. beyond: W that come of a draw above
-    the cliff. hand: W of the hand that holds it; zero at a steady speed. set_rpm: speed above which the draw that
-    `load` is set to is held, None at none that comes about.
-    """
-
-    load: UsbConverter
-
-    watts: float
-    plug_rpm: float
-    cliff: float | None
-    beyond: float
-    hand: float = 0.0
-    set_rpm: float | None = None
-
-
-def steady_draw(source: Source, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
-    """At a steady speed; `curve`: of the volts held there. None of another load, or without output.
-
-    plug_rpm is then that speed: at any lower one the draw is not held.
-    """
-    if not isinstance(load, UsbConverter) or curve is None:
-        return None
-    eager = steady_state(source, replace(load, most_watts=UNLIMITED), rpm)
-    if not eager.starts:
-        return None
-    most = load.efficiency * curve.best_point.load_watts if curve.best > load.least_input else 0.0
-    best, cliff = max(most, eager.load_watts), most if most > eager.load_watts else None
-    held = working_rpm(source, load, STEP * load.most_watts) if load.most_watts <= best else None
-    return Draw(load=load, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)
 
 
 def best_draw(source: Source, load: Load, rig: Rig, rotor: Rotor) -> Draw | None:

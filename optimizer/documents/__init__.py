@@ -1,0 +1,3 @@
+"""Documents: results as JSON."""
+
+__all__ = ["result_document", "study_document"]

@@ -1,0 +1,61 @@
+"""The answer of a search, for JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from optimizer.brief.goal import GOALS
+from optimizer.search.result import Entry, LimitGain, Move, Result
+from optimizer.words.caution_words import caution_document
+
+
+def contract(result: Result, elapsed_s: float) -> dict[str, Any]:
+    """What `polepitch optimize --json` prints."""
+    by_phases = [_entry_values(entry) for entry in result.by_phases]
+    return {
+        "cautions": caution_document(result.hazards),
+        "best": _entry_values(result.best),
+        "by_magnet_count": [_entry_values(entry) for entry in result.by_magnet_count],
+        "by_topology": [_entry_values(entry) for entry in result.by_topology],
+        **({"by_phases": by_phases} if by_phases else {}),
+        "layouts_considered": result.layouts_considered,
+        "elapsed_s": round(elapsed_s, 3),
+    }
+
+
+def result_document(result: Result) -> dict[str, Any]:
+    """What `result.json` holds: no time and no date, so that the same brief gives the same bytes."""
+    printed = contract(result, 0.0)
+    del printed["elapsed_s"]
+    goal = GOALS[result.brief.goal]
+    return {
+        "title": result.brief.title,
+        "goal": goal.name,
+        **({"load": result.load.as_dict()} if result.load else {}),
+        **printed,
+        "textbook": result.textbook and {
+            **result.textbook.entry.figures.as_dict(),
+            "sizing_equation_V": result.textbook.sizing_equation_V,
+        },
+        "limits": [_plain(limit) for limit in result.limits],
+        "audit": {
+            "scan_best": _rounded(result.scan_best),
+            "refined_best": goal.value(result.best.figures),
+            "single_moves": [_plain(move) for move in result.moves],
+        },
+    }  # fmt: skip
+
+
+def _entry_values(entry: Entry) -> dict[str, Any]:
+    """The figures, and `load_W` of a search for a load."""
+    load = {} if entry.load_watts is None else {"load_W": _rounded(entry.load_watts)}
+    return entry.figures.as_dict() | load
+
+
+def _plain(row: LimitGain | Move) -> dict[str, Any]:
+    values = {name: getattr(row, name) for name in row.__slots__}
+    return {name: _rounded(value) if isinstance(value, float) else value for name, value in values.items()}
+
+
+def _rounded(value: float) -> float:
+    return float(f"{value:.6g}")

@@ -1,0 +1,90 @@
+"""The search's objective: the goal's value at any dimensions and turns, and what each limit leaves there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from geometry.coils.bundle import cell_room
+from geometry.curves.curve import Real
+from geometry.fit.rules import carrier_room, winding_room
+from geometry.stock.wire import Wire
+from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.scan.choices import Dimensions, Family
+from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
+from optimizer.search.turn_emf import TurnEmf
+
+FAR_MM = 1e3  # room of a rule that does not apply
+TOLERANCE = 1e-7  # of the constraints, in mm or relative
+
+
+@dataclass(frozen=True, slots=True)
+class Objective:
+    """What the local optimisation maximises, and within which limits: one family wound with one wire within one brief.
+
+    Points come as rows (E, 6): the five dimensions in m, then the turns.
+    """
+
+    brief: Brief
+    family: Family
+    wire: Wire
+    emf: TurnEmf
+
+    def values(self, rows: Real) -> Real:
+        """The goal's value with an evenly filled section, (E,)."""
+        goal = GOALS[self.brief.goal]
+        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire, self.family.phases)
+        return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
+
+    def value(self, dimensions: Dimensions, turns: float) -> float:
+        """The goal's value with an evenly filled section."""
+        return float(self.values(row_of(dimensions, turns))[0])
+
+    def turn_lengths(self, rows: Real) -> Real:
+        """Length of one turn of every coil of a phase, m, (E,)."""
+        return self._bundles(rows).turn
+
+    def _bundles(self, rows: Real) -> Bundle:
+        envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
+        return bundle_of(self.family, envelope, rows[:, 4])
+
+    def rooms(self, rows: Real) -> Real:
+        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
+        brief, family = self.brief, self.family
+        pitch, inner, outer, width, height, turns = rows.T
+        least = brief.least_layers * self.wire.overall_diameter
+        carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
+        winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
+        lengths = np.stack(
+            np.broadcast_arrays(
+                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
+                width - least, height / family.pieces - least,
+            ),
+            axis=1,
+        )
+        fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
+        bundles = self._bundles(rows)
+        wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
+        shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
+        return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
+
+    def turns_allowed(self, rows: Real) -> Real:
+        """Most whole turns at each point, (E,)."""
+        return turns_allowed(self.brief, self.wire, self._bundles(rows))
+
+    def fits(self, dimensions: Dimensions, turns: float) -> bool:
+        """Whether every limit is kept, and each of a whole number of turns finds its place."""
+        if (self.rooms(row_of(dimensions, turns)) < -TOLERANCE).any():
+            return False
+        return turns != int(turns) or self.cell_room(turns, dimensions.width, dimensions.height) > -1e-9
+
+    def cell_room(self, turns: float, width: float, height: float) -> float:
+        """What a whole number of turns leaves of the tightest turn's place, m."""
+        return cell_room(int(turns), width, height, self.wire, self.family.pieces)
+
+
+def row_of(dimensions: Dimensions, turns: float) -> Real:
+    """A point as a row, (1, 6)."""
+    return np.append(dimensions.as_array(), turns)[None]
