@@ -25,7 +25,7 @@ class Topology:
     closed_turn: a whole turn, clockwise, from its half.
     room: what is left before the shape stops fitting, per rule, in m.
     corners: inner and outer corner rule for shapes with straight legs, else None.
-    per_sector: whether each sector holds a coil of its own (else one coil runs through all of them).
+    concentrated: whether each sector holds a coil of its own (else one coil runs through all of them: a wave winding).
     """
 
     name: str
@@ -33,15 +33,15 @@ class Topology:
     closed_turn: Callable[[Curve, Envelope], Curve]
     room: Callable[[Envelope], dict[str, Real]]
     corners: tuple[CornerRule, CornerRule] | None
-    per_sector: bool
+    concentrated: bool
 
     def coils(self, sectors: int) -> int:
         """Number of coils when the circle is shared by `sectors` sectors."""
-        return sectors if self.per_sector else 1
+        return sectors if self.concentrated else 1
 
     def half_turns(self, sectors: int) -> int:
         """Number of half turns, all alike, in one turn of every coil."""
-        return 2 * sectors if self.per_sector else sectors
+        return 2 * sectors if self.concentrated else sectors
 
     def turn(self, envelope: Envelope, offset: float) -> Curve:
         """One closed turn of the coil whose axis is the x axis, clockwise."""
@@ -68,7 +68,7 @@ SERPENTINE = Topology(
     closed_turn=serpentine.closed_turn,
     room=serpentine.room,
     corners=(serpentine.inner_corner, serpentine.outer_corner),
-    per_sector=False,
+    concentrated=False,
 )
 WEDGE = Topology(
     name="wedge",
@@ -76,7 +76,7 @@ WEDGE = Topology(
     closed_turn=wedge.closed_turn,
     room=wedge.room,
     corners=(wedge.inner_corner, wedge.outer_corner),
-    per_sector=True,
+    concentrated=True,
 )
 ROUND = Topology(
     name="round",
@@ -84,7 +84,7 @@ ROUND = Topology(
     closed_turn=round_coil.closed_turn,
     room=round_coil.room,
     corners=None,
-    per_sector=True,
+    concentrated=True,
 )
 
 TOPOLOGIES: Mapping[str, Topology] = {t.name: t for t in (SERPENTINE, WEDGE, ROUND)}

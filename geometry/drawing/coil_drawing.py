@@ -62,7 +62,7 @@ def coil_styles(layout: Layout) -> dict[str, Style]:
     for phase, (color, line) in enumerate(PHASE_LOOKS[: layout.phases]):
         letter = phase_letter(layout, phase)
         styles[f"COIL_OUTLINE_{letter}"] = (f"edges of phase {letter}, for reference", color, line, 0.25e-3)
-        if layout.topology.per_sector:
+        if layout.topology.concentrated:
             reverse = f"edges of coils of phase {letter} connected in reverse, for reference"
             styles[f"COIL_OUTLINE_{letter}_REVERSED"] = (reverse, color, line, 0.25e-3)
         styles[f"TURN_PATH_{letter}"] = (f"middle turn of phase {letter}", color, LineStyle.DOTTED, 0.18e-3)
@@ -91,7 +91,7 @@ def coil_sentences(layout: Layout, side: int) -> Iterator[str]:
         yield beyond
     if layout.phases > 1:
         yield joint_words(layout)
-    if layout.phases > 1 and not layout.topology.per_sector:
+    if layout.phases > 1 and not layout.topology.concentrated:
         yield stacking_words(layout)
     if layout.sides > 1:
         yield (
@@ -105,7 +105,7 @@ def joints_beyond_words(layout: Layout) -> str:
     """How far the wires from coil to coil run beyond the carrier's rim; nothing when they do not."""
     reach = tracks(layout).ends(layout.phases)
     over = reach - layout.space.outer_radius
-    if not layout.topology.per_sector or over <= 0 or layout.coils == layout.phases * layout.sides:
+    if not layout.topology.concentrated or over <= 0 or layout.coils == layout.phases * layout.sides:
         return ""
     return (
         f"Wires from coil to coil run up to {reach * 1e3:.3g} mm from the shaft's middle, {over * 1e3:.2g} mm beyond "
@@ -229,7 +229,7 @@ def _layer_name(layout: Layout, phase: int) -> str:
 def _numbers(layout: Layout, side: int) -> list[Text]:
     """Coils by name; legs of one serpentine by number; loops of three serpentines by phase and layers."""
     coils = _drawn(layout, side)
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         return [outside(layout, drawn.axis, drawn.coil.name) for drawn in coils if not drawn.coil.first]
     if layout.phases == 1:
         middles = [point(leg.at(0.5)) for leg in arrowed(coils[0].turn)]

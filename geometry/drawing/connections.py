@@ -76,7 +76,7 @@ def lead_ends(layout: Layout, tracks: Tracks) -> list[float]:
 def finish_angle(layout: Layout, phase: int = 0, side: int = 0) -> float:
     """Polar angle at which a phase's last finish is led out, between that coil and the next one around, rad."""
     half, last = layout.envelope.half_sector, series(layout)[phase][-1]
-    angle = last.angle + (half if layout.topology.per_sector else half / 2)
+    angle = last.angle + (half if layout.topology.concentrated else half / 2)
     return -angle if side else angle
 
 

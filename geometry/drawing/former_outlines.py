@@ -22,7 +22,7 @@ def former_outlines(layout: Layout, side: int = 0) -> list[Path | Circle]:
     bundles of a three-phase serpentine take their shape one after another in the same channel, that of the first.
     """
     half, turn = layout.winding.width / 2, layout.topology.turn
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         if layout.topology.corners is None and float(layout.envelope.span) / 2 <= 2 * half:
             return []  # the bundle leaves no hole
         hole = turn(layout.envelope, -half)

@@ -59,7 +59,7 @@ def _edge(layout: Layout) -> float:
 def _inner_edge(layout: Layout) -> float:
     """Of winding and magnets, and of a former whose rim is drawn, m."""
     carrier = layout.carrier
-    winding = layout.winding.outer_radius if layout.topology.per_sector else former_radius(layout)
+    winding = layout.winding.outer_radius if layout.topology.concentrated else former_radius(layout)
     return max(winding, float(carrier.magnet.reach(carrier.pitch_radius)[1]))
 
 
@@ -87,7 +87,7 @@ def beside_winding(layout: Layout, axis: complex, text: str) -> Text:
 
 def _label(layout: Layout, axis: complex, text: str, radius: float) -> Text:
     """A label whose near end stands at `radius`, m."""
-    room = 1.05 if layout.phases == 1 and not layout.topology.per_sector else 2.5
+    room = 1.05 if layout.phases == 1 and not layout.topology.concentrated else 2.5
     height = min(text_height(layout), room * radius / layout.sectors)
     if abs(axis.real) > 0.5:
         anchor = Anchor.START if axis.real > 0 else Anchor.END

@@ -176,15 +176,15 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     yield "Magnets seen from the coil side; N/S is the face toward the coil"
     yield from arrangement_sentences(layout)
     yield "Arrows: the way the voltages add. Line across the bundle: start"
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         yield "Outer lines: finish to next start; a bow crosses without contact"
     else:
         yield "A skein laid into the channel between the islands, START to FINISH; nothing crosses"
     yield from coil_sentences(layout, side)
-    numbers = "coils in series order" if layout.topology.per_sector else "legs along the turn"
+    numbers = "coils in series order" if layout.topology.concentrated else "legs along the turn"
     told = f"Numbers: {numbers}" if layout.phases == 1 else "Letters: phases"
     if layout.phases > 1:
-        counted = "coils in series order" if layout.topology.per_sector else "layers from the magnets up"
+        counted = "coils in series order" if layout.topology.concentrated else "layers from the magnets up"
         told += f", numbers: {counted}"
     yield told + _core_size(layout)
     yield from CUTTING
@@ -192,7 +192,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
 
 def _core_size(layout: Layout) -> str:
     """Of round cores."""
-    cores = former_outlines(layout) if layout.topology.per_sector else []
+    cores = former_outlines(layout) if layout.topology.concentrated else []
     sizes = [core.radius for core in cores if isinstance(core, Circle)]
     return f". Cores: {_mm(2 * sizes[0])} mm diameter" if sizes else ""
 

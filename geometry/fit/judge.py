@@ -83,12 +83,12 @@ def _winding_faults(layout: Layout) -> list[str]:
     faults: list[str] = []
     if any(_doubles_back(ring) for ring in (bundle.exterior, *bundle.interiors)):
         faults.append("two stretches of the bundle share space")
-    if layout.topology.per_sector and _hole_too_small(layout, bundle):
+    if layout.topology.concentrated and _hole_too_small(layout, bundle):
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
     # the bundles of a three-phase serpentine lie one above the other
-    if layout.topology.per_sector and _any_pair(STRtree(coils).query(coils, "intersects")):
+    if layout.topology.concentrated and _any_pair(STRtree(coils).query(coils, "intersects")):
         faults.append("two coils share space")
     return faults
 

@@ -32,7 +32,7 @@ class Filament:
 
 def coil_senses(layout: Layout) -> list[tuple[float, int]]:
     """Polar angle of each coil's axis in rad, and +1 or −1 for the sense it is connected in, around one side."""
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         return [(shift, 1) for shift in _serpentine_shifts(layout)]
     axes, senses = sector_axes(layout.sectors), dict(m for phase in phase_coils(layout) for m in phase)
     return [(angle, senses[index]) for index, angle in enumerate(axes)]
@@ -40,7 +40,7 @@ def coil_senses(layout: Layout) -> list[tuple[float, int]]:
 
 def phase_coils(layout: Layout) -> tuple[PhaseCoils, ...]:
     """Coils of each phase in series order, as (index into `coil_senses`, sense)."""
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         return tuple(((phase, 1),) for phase in range(layout.phases))
     return star_of_slots(layout.sectors, layout.carrier.count, layout.phases)
 
@@ -55,7 +55,7 @@ def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     winding = layout.winding
     if layout.pieces == 1:
         offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
-        base = 0.0 if layout.topology.per_sector else phase * winding.height
+        base = 0.0 if layout.topology.concentrated else phase * winding.height
         return offsets, base + levels
     half, lower = winding.height / 2, (winding.turns + 1) // 2
     parts = [(lower, phase * half), (winding.turns - lower, (2 * layout.phases - 1 - phase) * half)]

@@ -140,7 +140,7 @@ class Winding:
         _one_of(self, "phases", (1, 3))
         _one_of(self, "stacking", STACKINGS)
         _one_of(self, "connection", CONNECTIONS)
-        if self.coils is not None and not TOPOLOGIES[self.topology].per_sector:
+        if self.coils is not None and not TOPOLOGIES[self.topology].concentrated:
             raise ValueError(f"coils must be left out for a {self.topology} winding, was {self.coils}")
 
 
@@ -157,7 +157,7 @@ class Layout:
 
     def __post_init__(self) -> None:
         require_positive(self, "air_gap", "speed_rpm")
-        if self.topology.per_sector:
+        if self.topology.concentrated:
             star_of_slots(self.sectors, self.carrier.count, self.winding.phases)
 
     @property
@@ -183,19 +183,19 @@ class Layout:
     @property
     def coils(self) -> int:
         """Number of coils, all phases and sides together."""
-        around = self.sectors if self.topology.per_sector else self.phases
+        around = self.sectors if self.topology.concentrated else self.phases
         return around * self.sides
 
     @property
     def pieces(self) -> int:
         """Pieces that each bundle is wound in, one above the other: two halves of interleaved phases, else one."""
-        halved = self.phases > 1 and not self.topology.per_sector and self.winding.stacking == "interleaved"
+        halved = self.phases > 1 and not self.topology.concentrated and self.winding.stacking == "interleaved"
         return 2 if halved else 1
 
     @property
     def stack_height(self) -> float:
         """Height of all bundles on one side together, m: a three-phase serpentine's lie one above the other."""
-        return self.winding.height * (1 if self.topology.per_sector else self.phases)
+        return self.winding.height * (1 if self.topology.concentrated else self.phases)
 
     @property
     def clear(self) -> float:

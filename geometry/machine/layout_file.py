@@ -77,7 +77,7 @@ class _Winding(Table):
     @staticmethod
     def _evenly(coils: object, earlier: Earlier) -> None:
         topology = earlier.data.get("topology")
-        if coils is not None and topology is not None and not TOPOLOGIES[topology].per_sector:
+        if coils is not None and topology is not None and not TOPOLOGIES[topology].concentrated:
             refuse(f"be left out for a {topology} winding", shown(coils))
 
     @rule("outer_radius")
@@ -157,7 +157,7 @@ def layout_text(layout: Layout) -> str:
 def _require_balance(table: _LayoutTable, text: str, name: str) -> None:
     """Raise FileFaults when the coils and poles cannot be connected in the phases asked for."""
     winding, poles = table.winding, table.carrier.count
-    if not TOPOLOGIES[winding.topology].per_sector:
+    if not TOPOLOGIES[winding.topology].concentrated:
         return
     try:
         star_of_slots(winding.coils or poles, poles, winding.phases)

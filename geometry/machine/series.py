@@ -59,7 +59,7 @@ def coil_angle_deg(coil: SeriesCoil) -> float:
 
 def stack_layers(layout: Layout, phase: int) -> tuple[int, ...]:
     """Which layers of a three-phase serpentine's stack are a phase's, counted from 1 at the magnets up."""
-    if layout.topology.per_sector or layout.phases == 1:
+    if layout.topology.concentrated or layout.phases == 1:
         return ()
     upper = (2 * layout.phases - phase,) if layout.winding.stacking == "interleaved" else ()
     return (phase + 1, *upper)

@@ -77,7 +77,7 @@ def former_part(layout: Layout, options: PrintOptions | None = None, side: int =
             below=below,
         ),
         volume=solid - sum(mark.volume for mark in (*above, *below)),
-        deep=unary_union([*(plan.posts if layout.topology.per_sector else _legs(layout)), *plan.holes]),
+        deep=unary_union([*(plan.posts if layout.topology.concentrated else _legs(layout)), *plan.holes]),
         thickness=plate,
         notes=former_notes(layout, options),
     )
@@ -98,7 +98,7 @@ def former_plan(layout: Layout, options: PrintOptions, side: int = 0) -> FormerP
     """Plate, cores or islands, and holes of the former."""
     exits = wire_exits(layout, options.exit_diameter, side)
     outlined = former_outlines(layout, side)
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         posts, area = [_filled(shape) for shape in outlined], sum(map(_area, outlined))
     else:
         posts, area = _islands(outlined, unary_union(island_gaps(layout, exits)))

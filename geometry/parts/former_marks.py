@@ -38,7 +38,7 @@ def face_marks(
 ) -> FaceMarks:
     """Marks that are seen with cores or islands up; `posts` of cores in the order around the shaft."""
     edges = _edges(plate)
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         free = unary_union(list(posts)).buffer(-MARGIN)
         arrows = [mark for angle, sense in _loops(layout, side) for mark in _arrow(layout, free, angle, sense)]
         return FaceMarks([], [*arrows, *_words(free, arrows, edges, layout, exits)])
@@ -52,7 +52,7 @@ def face_marks(
 def back_marks(layout: Layout, plate: Shape, exits: Sequence[WireExit], side: int = 0) -> list[Shape]:
     """Marks that are read from behind."""
     free = plate.buffer(-MARGIN)
-    numbers = _back_numbers(layout, free, side) if layout.topology.per_sector else []
+    numbers = _back_numbers(layout, free, side) if layout.topology.concentrated else []
     return [*numbers, *_words(free, numbers, _edges(plate), layout, exits, mirrored=True)]
 
 
@@ -84,7 +84,7 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
 
 def _named(layout: Layout, one: WireExit) -> bool:
     """Whether a hole is at an end of a phase, or of the one bundle that is made at a time."""
-    return not layout.topology.per_sector or (one.coil.last if one.finish else one.coil.first)
+    return not layout.topology.concentrated or (one.coil.last if one.finish else one.coil.first)
 
 
 def _ends(
@@ -92,7 +92,7 @@ def _ends(
 ) -> Iterator[Shape]:
     """Places for START or FINISH beside a hole, away from the coil's other hole."""
     word = "FINISH" if one.finish else "START"
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         word = terminal(layout, one.coil.phase, word)
     beside = [one.angle + radians(one.away * degrees) for degrees in range(3, 46)]
     return ring_texts(word, edges, beside, mirrored, END_HEIGHT)
@@ -153,7 +153,7 @@ def _arrow(layout: Layout, free: Shape, angle: float, sense: int) -> list[Shape]
 
 def _clockwise_arrows(layout: Layout) -> Iterator[Shape]:
     winding = layout.winding
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         radius = winding.outer_radius - winding.width - (HEAD + stroke_width(HEAD)) / 2 - 1.2 * MARGIN
         for length in (12e-3, 9e-3, 7e-3, 5e-3):
             path = shaft_path(radius, length / 2 / radius, -length / radius)

@@ -12,14 +12,14 @@ LEAST_RING = 0.8e-3  # m, of an island between channel and bore that stands by i
 
 def former_notes(layout: Layout, options: PrintOptions) -> tuple[str, ...]:
     """Sentences beside the part."""
-    what = "cores" if layout.topology.per_sector else "islands"
-    first = "A1" if layout.phases > 1 and layout.topology.per_sector else "the first coil"
+    what = "cores" if layout.topology.concentrated else "islands"
+    first = "A1" if layout.phases > 1 and layout.topology.concentrated else "the first coil"
     ends = f"The start of {first} lies in the notch, under the turns; each finish goes through the hole outside."
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         ends = "The start lies in the notch, the finish goes through the slot to the hole outside the channel."
     printed = f"Print with the {what} up. Seen so, the former is the plan of the template."
     notes = [f"{printed} {_order(layout)}", _standing(layout, options, what), ends, *_beyond(layout)]
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         notes.extend(_narrow_bore(layout))
     return tuple(notes)
 
@@ -44,7 +44,7 @@ def _narrow_bore(layout: Layout) -> tuple[str, ...]:
 def _standing(layout: Layout, options: PrintOptions, what: str) -> str:
     """How high cores or islands are, and whether the former stays behind the winding."""
     high = f"stand {(wound_height(layout) + options.peg_rise) * 1e3:.3g} mm high"
-    if layout.phases > 1 and not layout.topology.per_sector:
+    if layout.phases > 1 and not layout.topology.concentrated:
         return (
             f"The {what} {high}, as high as one {_piece(layout)}: shape {_pieces(layout)}. Wax the channel first; tie "
             "each bundle, fix it with varnish, push it out through the holes under its legs, and lay them over each "
@@ -79,7 +79,7 @@ def _pieces(layout: Layout) -> str:
 
 
 def _order(layout: Layout) -> str:
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         return (
             "The channel between the islands is the bundle. Wind the skein of the winding card first and lay it in, "
             "along the arrows; pull no wire around the islands, for it would take the short way through every leg."

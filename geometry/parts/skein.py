@@ -42,12 +42,12 @@ def wound_height(layout: Layout) -> float:
 
 def lifted_off(layout: Layout) -> bool:
     """Whether a serpentine's bundle cannot stay in the channel that gave it its shape."""
-    return not layout.topology.per_sector and (layout.phases > 1 or layout.carrier.carriers > 1)
+    return not layout.topology.concentrated and (layout.phases > 1 or layout.carrier.carriers > 1)
 
 
 def skein(layout: Layout) -> Skein | None:
     """The skein of one bundle, or of its larger half; None for coils that are wound on cores of their own."""
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         return None
     winding = layout.winding
     turns = -(-winding.turns // layout.pieces)

@@ -55,7 +55,7 @@ def wire_exits(layout: Layout, exit_diameter: float, side: int = 0) -> list[Wire
 
 def wound_at_once(layout: Layout, side: int = 0) -> list[SeriesCoil]:
     """The coils around the shaft; of a three-phase serpentine one bundle after the other is made on the same former."""
-    return coils_around(layout, side) if layout.topology.per_sector else side_coils(layout, side)[:1]
+    return coils_around(layout, side) if layout.topology.concentrated else side_coils(layout, side)[:1]
 
 
 def _exits(layout: Layout, exit_diameter: float, coil: SeriesCoil) -> Iterator[WireExit]:

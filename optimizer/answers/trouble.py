@@ -42,7 +42,7 @@ def place(layout: Layout, misfit: Misfit, toward: float) -> complex:
 
 def _alike(layout: Layout, *, rotor: bool) -> float:
     """Angle in rad from a spot of the magnets, or of the winding, to the next one like it."""
-    if rotor or not layout.topology.per_sector:
+    if rotor or not layout.topology.concentrated:
         return 4 * pi / layout.carrier.count
     return 2 * pi / layout.sectors
 
@@ -122,7 +122,7 @@ def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeome
 
 def _around(layout: Layout) -> int:
     """Bundles evenly around one side: of all coils, or of a serpentine's first phase alone."""
-    return layout.sectors if layout.topology.per_sector else 1
+    return layout.sectors if layout.topology.concentrated else 1
 
 
 def _annulus(inner: float, outer: float) -> BaseGeometry:

@@ -83,7 +83,7 @@ def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
     return PhaseCard(
         connection=layout.winding.connection,
         joint=joint_words(layout),
-        stacking="" if layout.topology.per_sector else stacking_words(layout),
+        stacking="" if layout.topology.concentrated else stacking_words(layout),
         emfs=tuple(wave.rms for wave in found),
         lines=tuple(line.rms for line in lines_of(layout, found)),
         line_share=2.0 if star else 2 / 3,

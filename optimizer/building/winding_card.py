@@ -209,7 +209,7 @@ class WindingCard:
 def winding_card(layout: Layout) -> WindingCard:
     """The card of a layout; lengths are those of its filaments, resistances those of the wire standard."""
     winding, wire = layout.winding, layout.winding.wire
-    together = layout.sectors if layout.topology.per_sector else 1
+    together = layout.sectors if layout.topology.concentrated else 1
     turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
     length, coils = float(turns.sum()), layout.coils // layout.phases
     joint = float(leads(layout).joint_end(winding.outer_radius))
@@ -229,7 +229,7 @@ def winding_card(layout: Layout) -> WindingCard:
         halves=halves(layout),
         phase_coils=coils,
         sides=layout.sides,
-        sectored=layout.topology.per_sector,
+        sectored=layout.topology.concentrated,
         orders=coil_orders(layout),
         shortest_turn=float(turns.min()),
         longest_turn=float(turns.max()),
@@ -294,7 +294,7 @@ def _layers(layout: Layout) -> tuple[tuple[int, ...], ...]:
         for turns in parts or (winding.turns,)
         if turns
     ]
-    behind = layout.carrier.carriers == 1 and (layout.phases == 1 or layout.topology.per_sector)
+    behind = layout.carrier.carriers == 1 and (layout.phases == 1 or layout.topology.concentrated)
     return tuple(tuple(map(int, reversed(part) if behind else part)) for part in counts)
 
 

@@ -38,7 +38,7 @@ class WrongMagnet:
 
 def wrong_magnet(layout: Layout) -> WrongMagnet:
     """Of a layout; which magnet it is makes no difference."""
-    alike = layout.topology.per_sector
+    alike = layout.topology.concentrated
     coils = [_coil(layout, phase) for phase in range(1 if alike else layout.phases)]
     spread = [_spread(layout, phase, coils[0][0].size) for phase in range(layout.phases)]
     waves = [coils[0 if alike else phase] for phase in range(layout.phases)]
@@ -59,7 +59,7 @@ def _coil(layout: Layout, phase: int) -> tuple[Complex, Complex]:
     wave, pairs = coil_waveform(layout, phase), layout.carrier.pole_pairs
     right = np.zeros(orders.size, complex)
     right[(wave.orders * pairs).astype(int) - 1] = wave.amplitudes
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         pulse[right == 0] = (
             0  # the legs of a serpentine cancel what does not change its sign from pole to pole
         )

@@ -83,14 +83,14 @@ def _each(waves: Sequence[Waveform]) -> tuple[float, ...] | None:
 
 def _handbook(layout: Layout) -> float:
     """1 of what spans a pole everywhere: one phase, and serpentines, each once around."""
-    if layout.phases == 1 or not layout.topology.per_sector:
+    if layout.phases == 1 or not layout.topology.concentrated:
         return 1.0
     return handbook_winding_factor(layout.sectors, layout.carrier.count, layout.phases)
 
 
 def _matched_power(layout: Layout, waves: Sequence[Waveform], ohms: float) -> float:
     """Of all phases, W: alike but for bundles in layers, where each has its own EMF."""
-    if layout.phases == 1 or layout.topology.per_sector or layout.winding.stacking != "layered":
+    if layout.phases == 1 or layout.topology.concentrated or layout.winding.stacking != "layered":
         return layout.phases * matched_power(waves[0].rms, ohms)
     return sum(matched_power(emf.rms, ohms) for emf in waves)
 

@@ -12,7 +12,7 @@ def wire_length(layout: Layout) -> float:
     offsets, _ = phase_turns(layout)
     around = float(layout.topology.turn_length(layout.envelope, offsets).sum())
     phases = (
-        layout.phases if layout.topology.per_sector else 1
+        layout.phases if layout.topology.concentrated else 1
     )  # the turn length is that of every coil together
     return layout.sides * around / phases
 

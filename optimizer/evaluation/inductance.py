@@ -67,7 +67,7 @@ def mutual_inductance(layout: Layout) -> float:
     """
     if layout.phases != 3:
         raise ValueError(f"phases must be 3 for one to act on another, was {layout.phases}")
-    pairs = ((0, 1),) if layout.topology.per_sector else ((0, 1), (1, 2), (0, 2))
+    pairs = ((0, 1),) if layout.topology.concentrated else ((0, 1), (1, 2), (0, 2))
     return sum(_between(layout, *pair) for pair in pairs) / len(pairs)
 
 

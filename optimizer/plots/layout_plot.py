@@ -93,7 +93,7 @@ def _names(axes: Axes, layout: Layout) -> None:
     if layout.phases == 1:
         return
     radius = (layout.winding.outer_radius - layout.winding.width / 2) * 1e3
-    around = 1 if layout.topology.per_sector else layout.carrier.pole_pairs
+    around = 1 if layout.topology.concentrated else layout.carrier.pole_pairs
     for coil in side_coils(layout):
         for loop in range(around):
             place = cmath.rect(radius, coil.angle + 2 * pi * loop / around)

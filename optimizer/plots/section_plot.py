@@ -95,7 +95,7 @@ def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
 
 def _windings(axes: Axes, layout: Layout) -> None:
     """The copper that the plane meets, with the letter of its phase."""
-    cut, stacked = cut_bundles(layout), layout.phases > 1 and not layout.topology.per_sector
+    cut, stacked = cut_bundles(layout), layout.phases > 1 and not layout.topology.concentrated
     for level, low, high in _bundles(layout):
         for phase, parts in enumerate(cut):
             if stacked and phase != level:
@@ -130,7 +130,7 @@ def _bundles(layout: Layout) -> list[tuple[int, float, float]]:
     """Phase, lower and upper face of each bundle in the cut, both sides, mm."""
     winding, gap = layout.winding, layout.air_gap * 1e3
     order, height = [0], winding.height * 1e3
-    if layout.phases > 1 and not layout.topology.per_sector:
+    if layout.phases > 1 and not layout.topology.concentrated:
         order = list(range(layout.phases))
         if winding.stacking == "interleaved":
             order, height = [*order, *reversed(order)], height / 2

@@ -62,7 +62,7 @@ def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
 def _line_words(layout: Layout) -> str:
     if layout.phases == 1:
         return ""
-    between = "terminals" if layout.topology.per_sector else "A and B"
+    between = "terminals" if layout.topology.concentrated else "A and B"
     volts = quantity(line_waveform(layout).rms, "V")
     return f"; {volts} rms between {between}, in {layout.winding.connection}"
 

@@ -114,7 +114,7 @@ def _cut(layout: Layout, figures: Figures) -> tuple[Row, ...]:
 def _wind(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     together = (
         "in series, neighbours in opposite sense"
-        if layout.topology.per_sector
+        if layout.topology.concentrated
         else "once around the annulus for each turn"
     )
     if figures.phases > 1:
@@ -149,7 +149,7 @@ def _phase_rows(layout: Layout, figures: Figures) -> tuple[Row, ...]:
     factor = Row("Winding factor", *factor_words(figures))
     volts = f"{quantity(figures.emf_line_rms_V, 'V')} rms"
     line = Row("Line voltage", volts, f"between terminals, {figures.connection}")
-    if layout.topology.per_sector:
+    if layout.topology.concentrated:
         return (line, factor)
     stack = f"{size_mm(layout.stack_height * 1e3)} high in all"
     each = " / ".join(number(emf) for emf in figures.phase_emf_rms_V or ())

@@ -47,7 +47,7 @@ class Family:
     @property
     def stacked(self) -> int:
         """Bundles one above the other: a three-phase serpentine's."""
-        return 1 if self.topology.per_sector else self.phases
+        return 1 if self.topology.concentrated else self.phases
 
     @property
     def pieces(self) -> int:
@@ -57,22 +57,22 @@ class Family:
     @property
     def members(self) -> PhaseCoils:
         """Coils of the first phase on one side, in series order."""
-        return star_of_slots(self.sectors, self.count, self.phases)[0] if self.topology.per_sector else ((0, 1),)
+        return star_of_slots(self.sectors, self.count, self.phases)[0] if self.topology.concentrated else ((0, 1),)
 
     @property
     def half_turns(self) -> float:
         """Half turns in one turn of every coil of a phase."""
         around = self.topology.half_turns(self.sectors)
-        return self.sides * around / (self.phases if self.topology.per_sector else 1)
+        return self.sides * around / (self.phases if self.topology.concentrated else 1)
 
     def phase_turn_length(self, envelope: Envelope) -> Real:
         """Length of one turn of every coil of a phase, m (broadcasts)."""
-        shared = self.phases if self.topology.per_sector else 1
+        shared = self.phases if self.topology.concentrated else 1
         return self.topology.turn_length(envelope) * (self.sides / shared)
 
     def distribution(self, orders: Real) -> Real:
         """Distribution factors (K,) of a phase's coils at odd orders (K,) of the pole pairs."""
-        if not self.topology.per_sector or self.phases == 1:
+        if not self.topology.concentrated or self.phases == 1:
             return np.ones(orders.size)
         return np.array([distribution_factor(self.members, self.sectors, self.count, int(k)) for k in orders])
 
@@ -140,7 +140,7 @@ def families_of(brief: Brief, magnet: Magnet, count: int) -> Iterator[Family]:
     for name in brief.topologies:
         topology = TOPOLOGIES[name]
         for phases in brief.phases:
-            shared = topology.per_sector and phases > 1
+            shared = topology.concentrated and phases > 1
             for coils in combinations(count, phases) if shared else [None]:
                 yield Family(magnet, count, topology, phases, coils, sides)
 

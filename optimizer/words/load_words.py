@@ -333,7 +333,7 @@ def _sizes(matching: Matching) -> str:
 
 def _terminals(study: LoadStudy) -> str:
     """Between what the volts of three phases are: bundles at their own heights do not give equal ones."""
-    equal = study.layout.topology.per_sector
+    equal = study.layout.topology.concentrated
     return "between two terminals" if equal else "between terminals A and B"
 
 

@@ -39,7 +39,7 @@ def whose_words(phases: int, topology: str) -> str:
     """Whose the volts of a machine are, to follow them: bundles at heights of their own do not give equal ones."""
     if phases == 1:
         return ""
-    return " a phase" if TOPOLOGIES[topology].per_sector else " in phase A"
+    return " a phase" if TOPOLOGIES[topology].concentrated else " in phase A"
 
 
 def phase_words(figures: Figures) -> str:
@@ -51,7 +51,7 @@ def line_words(figures: Figures) -> str:
     """The voltage between two terminals; empty for one phase."""
     if figures.phases == 1:
         return ""
-    equal = TOPOLOGIES[figures.topology].per_sector  # bundles at their own heights do not give equal voltages
+    equal = TOPOLOGIES[figures.topology].concentrated  # bundles at their own heights do not give equal voltages
     where = "any two terminals" if equal else "terminals A and B"
     return f"{quantity(figures.emf_line_rms_V, 'V')} rms between {where}, in {figures.connection}"
 

@@ -78,7 +78,7 @@ def test_arrows_of_the_family_follow_the_filaments_of_their_phase(name):
         paths = [p for p in drawing.layer("DIRECTION").primitives if isinstance(p, Path)]
         arrows = [p for p in paths if len(p.curve) == 2]
         assert len(arrows) == layout.topology.half_turns(layout.sectors) * (
-            1 if layout.topology.per_sector else layout.phases
+            1 if layout.topology.concentrated else layout.phases
         )
         for arrow in arrows:
             tip = point(arrow.curve[0].at(1))

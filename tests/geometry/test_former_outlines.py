@@ -20,7 +20,7 @@ def filled(shape: Path | Circle) -> Polygon:
 
 @each_layout
 def test_cores_fill_the_holes_and_share_nothing_with_the_coils(layout):
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         return
     cores = [filled(shape) for shape in former_outlines(layout)]
     coils = coil_polygons(layout)

@@ -146,5 +146,5 @@ def test_tables_and_lines_tell_phases_and_arrangement(layout):
         assert rows["Carrier discs"].value == "2 of ⌀ 110\u00a0mm"
         assert "two carriers face each other" in lines
         assert lines.startswith("magnets            16 discs")
-    if not layout.topology.per_sector:
+    if not layout.topology.concentrated:
         assert rows["Bundles"].value == "9\u00a0mm high in all"

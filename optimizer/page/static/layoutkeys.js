@@ -1,7 +1,7 @@
 // The keys of a layout file as controls: groups of entries, and what else changes with some of them.
 
 import { reshaper, SHAPE_ICONS, SIZES, tidy } from "./magnets.js";
-import { combinations, perSector, ratio, setPhases, setTopology, threePhase } from "./phases.js";
+import { combinations, concentrated, ratio, setPhases, setTopology, threePhase } from "./phases.js";
 
 const MAGNET = "carrier.magnet.";
 const COIL_ICONS = {
@@ -94,12 +94,12 @@ function magnets(choices) {
 }
 
 function coil(choices) {
-  const stacked = (design) => threePhase(design) && !perSector(design);
+  const stacked = (design) => threePhase(design) && !concentrated(design);
   return ["Coil", [
     { key: "winding.topology", label: "Coil shape", icons: COIL_ICONS, options: choices.topologies, change: (design, name) => setTopology(design, name, choices) },
     { key: "winding.phases", label: "Phases", icons: WAVE_ICONS, options: ["1", "3"], usual: "1", labels: { 1: "1 phase", 3: "3 phases" },
       change: (design, phases) => setPhases(design, phases, choices) },
-    { key: "winding.coils", label: "Coils, of all phases", when: (design) => (threePhase(design) && perSector(design)) || "winding.coils" in design,
+    { key: "winding.coils", label: "Coils, of all phases", when: (design) => (threePhase(design) && concentrated(design)) || "winding.coils" in design,
       options: (design) => combinations(design, choices).map(([coils, factor]) => [String(coils), `${coils}: ${ratio(coils, Number(design["carrier.count"]))}, factor ${factor.toFixed(3)}`]),
       note: () => "Coils to magnets, and the handbook's winding factor." },
     { key: "winding.stacking", label: "Bundles stacked", when: stacked, options: () => choices.stackings.map(named(STACKINGS)), usual: "layered" },
