@@ -30,7 +30,7 @@ from optimizer.words.caution_words import (
     said,
     voltage_caution,
 )
-from optimizer.words.comparison_words import built_words
+from optimizer.words.comparison_words import built_words, note_sentences
 from optimizer.words.machine_notes import plate_document
 from optimizer.words.wording import SPACE, number, percent, quantity
 
@@ -159,7 +159,10 @@ def compare_files(
         "compare.html",
         headline=headline(entries),
         condition=condition_words(load, rig, speed_rpm),
-        rows=list(zip(entries, verdicts(entries), map(built_words, [e.machine for e in entries]), strict=True)),
+        rows=[
+            (entry, verdict, built_words(entry.machine), note_sentences(entry.machine))
+            for entry, verdict in zip(entries, verdicts(entries), strict=True)
+        ],
         has_rig=rig is not None,
         has_cost=any(entry.machine.cost is not None for entry in entries),
         pictures=pictures(figures),
