@@ -7,7 +7,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.rigs.mechanisms import Crank, Mechanism, Pump
-from optimizer.rigs.operator import Mover
+from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Flywheel, Rig
 from optimizer.rigs.rotor import Rotor
 
@@ -16,7 +16,7 @@ BARE = Rotor(inertia=0.0)  # adds nothing to the flywheel
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OhmicDrag:
+class OhmicTorque:
     """A steady EMF of `constant` V·s/rad behind `inner` Ω into `outer` Ω: all powers grow with the speed squared."""
 
     constant: float = 0.05
@@ -59,7 +59,7 @@ def pump_rig(**changes: Any) -> Rig:
         **{
             "title": "Pump",
             "mechanism": PUMP,
-            "mover": Mover(cadence_per_minute=60),
+            "operator": Operator(cadence_per_minute=60),
             "flywheel": Flywheel(inertia_given=0.008),
             "bearings": SLICK,
         }
@@ -70,5 +70,5 @@ def pump_rig(**changes: Any) -> Rig:
 def crank_rig(arm: float = 0.1, cadence: float = 60, **changes: Any) -> Rig:
     """A crank straight on the rotor's shaft."""
     mechanism: Mechanism = Crank(arm=arm)
-    mover = Mover(cadence_per_minute=cadence)
-    return pump_rig(**{"title": "Crank", "mechanism": mechanism, "mover": mover} | changes)
+    operator = Operator(cadence_per_minute=cadence)
+    return pump_rig(**{"title": "Crank", "mechanism": mechanism, "operator": operator} | changes)

@@ -57,8 +57,8 @@ def test_study_gives_its_headline_numbers(name: str) -> None:
     found = import_module(f"studies.{name}.study").main()
     assert found
     assert all(isinstance(value, int | float) for value in found.values())
-    for key, (least, most) in HEADLINES.get(name, {}).items():
-        assert least <= found[key] <= most, f"{key} was {found[key]}"
+    for key, (minimum, maximum) in HEADLINES.get(name, {}).items():
+        assert minimum <= found[key] <= maximum, f"{key} was {found[key]}"
 
 
 @pytest.mark.parametrize("name", NAMES)

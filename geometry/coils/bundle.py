@@ -45,7 +45,7 @@ def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]
     return np.concatenate(offsets), np.concatenate(levels)
 
 
-def cell_room(turns: int, width: float, height: float, wire: Wire, pieces: int = 1) -> float:
+def cell_clearance(turns: int, width: float, height: float, wire: Wire, pieces: int = 1) -> float:
     """What is left of the tightest cell beside the insulated wire, m; below zero the wires would share space.
 
     pieces: equal parts of the height that the bundle is wound in, the turns shared among them.
@@ -56,12 +56,12 @@ def cell_room(turns: int, width: float, height: float, wire: Wire, pieces: int =
     return min(width / fullest, height / layers) - wire.overall_diameter
 
 
-def most_turns(
-    width: ArrayLike, height: ArrayLike, wire: Wire, fill_factor: float, pieces: int = 1, least: int = 1
+def max_turns(
+    width: ArrayLike, height: ArrayLike, wire: Wire, fill_factor: float, pieces: int = 1, minimum: int = 1
 ) -> Real:
     """Largest number of turns that `width` × `height` (m, broadcast) takes: by fill factor, and in a square grid.
 
-    pieces: see `cell_room`. least: wires that each piece must be high and wide at least; none fits in a smaller one.
+    pieces: see `cell_clearance`. minimum: wires that each piece must be high and wide; none fits in a smaller one.
     """
     width, height = np.asarray(width, float), np.asarray(height, float)
     slack = 1 + 1e-9
@@ -69,4 +69,4 @@ def most_turns(
     across = np.floor(width / wire.overall_diameter * slack)
     along = np.floor(height / pieces / wire.overall_diameter * slack)
     found = np.minimum(by_fill, pieces * across * along)
-    return np.where(np.minimum(across, along) >= least, found, 0.0)
+    return np.where(np.minimum(across, along) >= minimum, found, 0.0)

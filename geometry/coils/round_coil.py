@@ -34,7 +34,7 @@ def closed_turn(half: Curve, envelope: Envelope) -> Curve:
     return half + reversed_curve(mirrored_curve(half))
 
 
-def room(envelope: Envelope) -> dict[str, Real]:
+def clearance(envelope: Envelope) -> dict[str, Real]:
     """What is left, in m, before coils would share space or the hole would be too small; below zero they do."""
     rim = envelope.span / 2
     return {

@@ -57,7 +57,7 @@ def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
     return tuple(s for j in range(envelope.sectors // 2) for s in rotated_curve(loop, -pitch * j))
 
 
-def room(envelope: Envelope) -> dict[str, Real]:
+def clearance(envelope: Envelope) -> dict[str, Real]:
     """What is left, in m, before two stretches of the bundle would share space; below zero they do."""
     width, sideways = np.asarray(envelope.width), _center_bend(envelope)
     inner = np.asarray(envelope.inner_radius) + width + envelope.peg_radius

@@ -23,7 +23,7 @@ class Topology:
 
     half_turn: from the loop's inner axis along the leg at positive angles to its outer axis.
     closed_turn: a whole turn, clockwise, from its half.
-    room: what is left before the shape stops fitting, per rule, in m.
+    clearance: what is left before the shape stops fitting, per rule, in m.
     corners: inner and outer corner rule for shapes with straight legs, else None.
     concentrated: whether each sector holds a coil of its own (else one coil runs through all of them: a wave winding).
     """
@@ -31,7 +31,7 @@ class Topology:
     name: str
     half_turn: Callable[[Envelope, ArrayLike], Curve]
     closed_turn: Callable[[Curve, Envelope], Curve]
-    room: Callable[[Envelope], dict[str, Real]]
+    clearance: Callable[[Envelope], dict[str, Real]]
     corners: tuple[CornerRule, CornerRule] | None
     concentrated: bool
 
@@ -66,7 +66,7 @@ SERPENTINE = Topology(
     name="serpentine",
     half_turn=_legged(serpentine.inner_corner, serpentine.outer_corner, serpentine.inner_axis),
     closed_turn=serpentine.closed_turn,
-    room=serpentine.room,
+    clearance=serpentine.clearance,
     corners=(serpentine.inner_corner, serpentine.outer_corner),
     concentrated=False,
 )
@@ -74,7 +74,7 @@ WEDGE = Topology(
     name="wedge",
     half_turn=_legged(wedge.inner_corner, wedge.outer_corner, wedge.inner_axis),
     closed_turn=wedge.closed_turn,
-    room=wedge.room,
+    clearance=wedge.clearance,
     corners=(wedge.inner_corner, wedge.outer_corner),
     concentrated=True,
 )
@@ -82,7 +82,7 @@ ROUND = Topology(
     name="round",
     half_turn=round_coil.half_turn,
     closed_turn=round_coil.closed_turn,
-    room=round_coil.room,
+    clearance=round_coil.clearance,
     corners=None,
     concentrated=True,
 )

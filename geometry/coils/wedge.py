@@ -34,7 +34,7 @@ def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
     return half_turn + reversed_curve(mirrored_curve(half_turn))
 
 
-def room(envelope: Envelope) -> dict[str, Real]:
+def clearance(envelope: Envelope) -> dict[str, Real]:
     """What is left, in m, before the coil's core would vanish; below zero it has."""
     sideways = np.asarray(envelope.width) + envelope.peg_radius
     inner = np.asarray(envelope.inner_radius) + sideways

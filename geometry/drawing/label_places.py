@@ -87,8 +87,8 @@ def beside_winding(layout: Layout, axis: complex, text: str) -> Text:
 
 def _label(layout: Layout, axis: complex, text: str, radius: float) -> Text:
     """A label whose near end stands at `radius`, m."""
-    room = 1.05 if layout.phases == 1 and not layout.topology.concentrated else 2.5
-    height = min(text_height(layout), room * radius / layout.sectors)
+    clearance = 1.05 if layout.phases == 1 and not layout.topology.concentrated else 2.5
+    height = min(text_height(layout), clearance * radius / layout.sectors)
     if abs(axis.real) > 0.5:
         anchor = Anchor.START if axis.real > 0 else Anchor.END
         middle = radius * axis

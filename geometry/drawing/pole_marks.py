@@ -78,8 +78,8 @@ def _free(layout: Layout, places: MarkPlaces, lines: Lines) -> bool:
     """Whether no line touches a mark of any magnet."""
     axes = np.exp(1j * np.array(sector_axes(layout.carrier.count)))
     letters, signs = (lines.clearance(place * axes) for place in (places.letter, places.sign))
-    least = (ROUND_LETTER * places.height + PAD, ROUND_SIGN * places.size + PAD)
-    return bool(letters.min() > least[0] and signs.min() > least[1])
+    minimum = (ROUND_LETTER * places.height + PAD, ROUND_SIGN * places.size + PAD)
+    return bool(letters.min() > minimum[0] and signs.min() > minimum[1])
 
 
 def _usual(layout: Layout) -> MarkPlaces:
@@ -95,11 +95,11 @@ def _inside(layout: Layout) -> MarkPlaces | None:
     carrier = layout.carrier
     edge = min(float(carrier.magnet.reach(carrier.pitch_radius)[0]), layout.winding.inner_radius) - GAP
     depth, half = edge - layout.space.bore_radius - GAP, sin(pi / carrier.count)
-    most = max(LETTER * carrier.magnet.across, SMALL)
+    maximum = max(LETTER * carrier.magnet.across, SMALL)
     letter, sign, apart = ROUND_LETTER, ROUND_SIGN * INSIDE, APART
     pair = 2 * letter + 2 * sign + apart  # on one ray: room along it, of a letter's height
-    on_ray = min(most, depth / pair, edge * half / (sign + apart / 2 + (pair - sign) * half))
-    abreast = min(most, depth / (2 * letter), edge * half / (pair / 2 + apart + letter * half))
+    on_ray = min(maximum, depth / pair, edge * half / (sign + apart / 2 + (pair - sign) * half))
+    abreast = min(maximum, depth / (2 * letter), edge * half / (pair / 2 + apart + letter * half))
     height = max(on_ray, abreast)
     if height < LEAST:
         return None
@@ -117,13 +117,13 @@ def _inside(layout: Layout) -> MarkPlaces | None:
 def _roomiest(layout: Layout, lines: Lines) -> MarkPlaces:
     """The letter where the magnet's face has the most room, its sign where most is left."""
     carrier, across = layout.carrier, layout.carrier.magnet.mark_room[0]
-    spots, most = _spots(layout), LETTER * across
+    spots, maximum = _spots(layout), LETTER * across
     room = np.full(len(spots), np.inf)
     for angle in sector_axes(carrier.count):
         near = lines.turned(rect(1, -angle)).near(complex(carrier.pitch_radius), carrier.magnet.across / 2)
         room = np.minimum(room, near.clearance(spots))
     letter = int(np.argmax(np.round(room, 6)))
-    height = float(np.clip((room[letter] - PAD) / ROUND_LETTER, min(LEAST, most), most))
+    height = float(np.clip((room[letter] - PAD) / ROUND_LETTER, min(LEAST, maximum), maximum))
     left = np.minimum(room, np.abs(spots - spots[letter]) - (ROUND_LETTER + APART) * height)
     sign = int(np.argmax(np.round(left, 6)))
     size = float(np.clip((left[sign] - PAD) / ROUND_SIGN, 0.6 * SIGN * across, SIGN * across))
@@ -133,6 +133,6 @@ def _roomiest(layout: Layout, lines: Lines) -> MarkPlaces:
 def _spots(layout: Layout) -> Complex:
     """Places all over the face of the magnet on the x axis, those nearest to its middle first, its hole left out."""
     pitch, magnet = layout.carrier.pitch_radius, layout.carrier.magnet
-    least = abs(complex(np.asarray(magnet.hole(pitch)[0].at(0))) - pitch) if magnet.hole(pitch) else 0.0
-    off = np.linspace(least, magnet.across / 2, 16)
+    minimum = abs(complex(np.asarray(magnet.hole(pitch)[0].at(0))) - pitch) if magnet.hole(pitch) else 0.0
+    off = np.linspace(minimum, magnet.across / 2, 16)
     return complex(pitch) + np.concatenate([r * np.exp(2j * pi * np.arange(36) / 36) for r in off])

@@ -89,8 +89,8 @@ def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]
 
 def quantity(
     *,
-    most: str,
-    least: str | None = None,
+    maximum: str,
+    minimum: str | None = None,
     positive: bool = False,
     milli: bool = False,
     micro: bool = False,
@@ -111,27 +111,27 @@ def quantity(
         result = float_of(number, milli=milli, micro=micro)
         if positive and not result > 0:  # a tiny number may come to nothing
             refuse("be above 0", number_text(number))
-        if least is not None and not number >= Decimal(least):
-            refuse(f"be at least {least}{aside}", number_text(number))
-        if not number <= Decimal(most):
-            refuse(f"be at most {most}{aside}", number_text(number))
+        if minimum is not None and not number >= Decimal(minimum):
+            refuse(f"be at least {minimum}{aside}", number_text(number))
+        if not number <= Decimal(maximum):
+            refuse(f"be at most {maximum}{aside}", number_text(number))
         return result
 
     return BeforeValidator(check)
 
 
-def whole(*, least: int, most: int, even: bool = False) -> BeforeValidator:
-    """A whole (or even) number from `least` to `most`, as an int."""
-    must = f"be {'an even' if even else 'a whole'} number of at least {least}"
+def whole(*, minimum: int, maximum: int, even: bool = False) -> BeforeValidator:
+    """A whole (or even) number from `minimum` to `maximum`, as an int."""
+    must = f"be {'an even' if even else 'a whole'} number of at least {minimum}"
 
     def check(value: object) -> int | None:
         if value is None:
             return None
         number = _number(value, must)
-        if number < least:
+        if number < minimum:
             refuse(must, number_text(number))
-        if number > most:
-            refuse(f"be at most {most}", number_text(number))
+        if number > maximum:
+            refuse(f"be at most {maximum}", number_text(number))
         if number % (2 if even else 1):
             refuse(must, number_text(number))
         return int(number)

@@ -108,9 +108,9 @@ def _doubles_back(ring: LinearRing) -> bool:
 
 
 def _within_annulus(layout: Layout, shape: Polygon, wall: float) -> bool:
-    reach, least = shape.hausdorff_distance(SHAFT), shape.distance(SHAFT)
+    reach, minimum = shape.hausdorff_distance(SHAFT), shape.distance(SHAFT)
     space = layout.space
-    return reach <= space.outer_radius - wall + SLACK and least >= space.bore_radius + wall - SLACK
+    return reach <= space.outer_radius - wall + SLACK and minimum >= space.bore_radius + wall - SLACK
 
 
 def _carrier_faults(layout: Layout) -> list[str]:

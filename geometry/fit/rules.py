@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.bundle import cell_room
+from geometry.coils.bundle import cell_clearance
 from geometry.coils.envelope import Envelope
 from geometry.coils.topology import Topology
 from geometry.curves.curve import Real
@@ -22,7 +22,7 @@ SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Misfit:
+class Violation:
     """One limit that a layout breaks: its key, the rule in words, what it must be, what it was, by how much."""
 
     key: str
@@ -50,7 +50,7 @@ class Misfit:
 class _Rule:
     key: str
     text: str
-    least: bool = True
+    minimum: bool = True
 
 
 RULES = {
@@ -90,7 +90,7 @@ RULES = {
 }
 
 
-def carrier_room(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
+def carrier_clearances(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
     """Material around each pocket beyond the wall that is asked for, m, to its neighbour, the rim and the bore."""
     nearest, farthest = magnet.reach(pitch_radius)
     return {
@@ -100,20 +100,20 @@ def carrier_room(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: A
     }
 
 
-def winding_room(space: Space, topology: Topology, envelope: Envelope) -> dict[str, Real]:
+def winding_clearances(space: Space, topology: Topology, envelope: Envelope) -> dict[str, Real]:
     """Room of the winding in the annulus, and of the coil shape in itself and beside its neighbours, m."""
     return {
         "winding_bore": np.asarray(envelope.inner_radius) - space.bore_radius,
         "winding_rim": space.outer_radius - np.asarray(envelope.outer_radius),
-        **topology.room(envelope),
+        **topology.clearance(envelope),
     }
 
 
-def misfits(layout: Layout) -> tuple[Misfit, ...]:
+def violations(layout: Layout) -> tuple[Violation, ...]:
     """Every limit that the layout breaks; empty when it fits."""
     space, carrier = layout.space, layout.carrier
-    rooms = carrier_room(space, carrier.magnet, carrier.count, carrier.pitch_radius)
-    rooms |= winding_room(space, layout.topology, layout.envelope)
+    clearances = carrier_clearances(space, carrier.magnet, carrier.count, carrier.pitch_radius)
+    clearances |= winding_clearances(space, layout.topology, layout.envelope)
     limits = {
         "pocket_neighbour": space.wall,
         "pocket_rim": space.wall,
@@ -122,27 +122,29 @@ def misfits(layout: Layout) -> tuple[Misfit, ...]:
         "winding_rim": space.outer_radius,
     }
     found = [
-        _misfit(name, float(room), limits.get(name, 0.0)) for name, room in rooms.items() if room < -SLACK
+        _violation(name, float(clearance), limits.get(name, 0.0))
+        for name, clearance in clearances.items()
+        if clearance < -SLACK
     ]
-    return (*found, *_section_misfits(layout))
+    return (*found, *_section_violations(layout))
 
 
-def _misfit(name: str, room: float, limit: float) -> Misfit:
+def _violation(name: str, clearance: float, limit: float) -> Violation:
     rule = RULES[name]
-    value = limit + room if rule.least else limit - room
-    return Misfit(key=rule.key, rule=rule.text, limit=limit * 1e3, value=value * 1e3)
+    value = limit + clearance if rule.minimum else limit - clearance
+    return Violation(key=rule.key, rule=rule.text, limit=limit * 1e3, value=value * 1e3)
 
 
-def _section_misfits(layout: Layout) -> list[Misfit]:
+def _section_violations(layout: Layout) -> list[Violation]:
     winding = layout.winding
-    found: list[Misfit] = []
+    found: list[Violation] = []
     fill = winding.turns * winding.wire.overall_area / (winding.width * winding.height)
     if fill > winding.fill_factor * (1 + 1e-6):
         rule = "the share of the bundle's section that insulated wire takes must be at most"
-        found.append(Misfit(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
-    room = cell_room(winding.turns, winding.width, winding.height, winding.wire, layout.pieces)
-    if room < -SLACK:
+        found.append(Violation(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
+    clearance = cell_clearance(winding.turns, winding.width, winding.height, winding.wire, layout.pieces)
+    if clearance < -SLACK:
         need = winding.wire.overall_diameter
         rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
-        found.append(Misfit(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + room) * 1e3))
+        found.append(Violation(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + clearance) * 1e3))
     return found

@@ -41,7 +41,7 @@ class _Space(SpaceTable):
 
 
 class _Carrier(RotorTable):
-    count: Annotated[int, whole(least=2, most=1000, even=True)] = key("count")
+    count: Annotated[int, whole(minimum=2, maximum=1000, even=True)] = key("count")
     pitch_radius: Size = key("pitch_radius_mm")
     magnet: MagnetTable = key("magnet")
 
@@ -57,11 +57,11 @@ class _Winding(Table):
     outer_radius: Size = key("outer_radius_mm")
     width: Size = key("width_mm")
     height: Height = key("height_mm")
-    turns: Annotated[int, whole(least=1, most=100_000)] = key("turns")
+    turns: Annotated[int, whole(minimum=1, maximum=100_000)] = key("turns")
     peg_diameter: Peg = key("peg_diameter_mm")
     fill_factor: FillFactor = key("fill_factor")
     phases: Phases = key("phases", 1)
-    coils: Annotated[int | None, whole(least=2, most=1000)] = key("coils", None)
+    coils: Annotated[int | None, whole(minimum=2, maximum=1000)] = key("coils", None)
     stacking: Annotated[str, choice(STACKINGS)] = key("stacking", STACKINGS[0])
     connection: Annotated[str, choice(CONNECTIONS)] = key("connection", CONNECTIONS[0])
     wire: _Wire = key("wire")

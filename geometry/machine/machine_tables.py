@@ -25,24 +25,24 @@ from geometry.stock.magnet import Magnet, size_key
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import MOST_MM
 
-Size: TypeAlias = Annotated[float, quantity(least="0.1", most="2000", milli=True)]
-AirGap: TypeAlias = Annotated[float, quantity(least="0.1", most="50", milli=True)]
-Height: TypeAlias = Annotated[float, quantity(least="0.1", most="500", milli=True)]
-Peg: TypeAlias = Annotated[float, quantity(least="0.1", most="200", milli=True)]
-Wall: TypeAlias = Annotated[float, quantity(least="0", most="200", milli=True)]
+Size: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="2000", milli=True)]
+AirGap: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="50", milli=True)]
+Height: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="500", milli=True)]
+Peg: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="200", milli=True)]
+Wall: TypeAlias = Annotated[float, quantity(minimum="0", maximum="200", milli=True)]
 FillFactor: TypeAlias = Annotated[
-    float, quantity(positive=True, most="0.9", hint="a share, not a percentage")
+    float, quantity(positive=True, maximum="0.9", hint="a share, not a percentage")
 ]
-Speed: TypeAlias = Annotated[float, quantity(least="1", most="20000")]
-Plate: TypeAlias = Annotated[float, quantity(least="0", most="50", milli=True)]
-Angle: TypeAlias = Annotated[float | None, quantity(least="0.1", most="179", hint="is it in degrees?")]
-FaceSize: TypeAlias = Annotated[float | None, quantity(least="0.1", most="2000", milli=True)]
-Temperature: TypeAlias = Annotated[float, quantity(least="-60", most="300", hint="is it in °C?")]
-Phases: TypeAlias = Annotated[int, whole(least=1, most=3)]
-EnamelGrade: TypeAlias = Annotated[int, whole(least=1, most=2)]
+Speed: TypeAlias = Annotated[float, quantity(minimum="1", maximum="20000")]
+Plate: TypeAlias = Annotated[float, quantity(minimum="0", maximum="50", milli=True)]
+Angle: TypeAlias = Annotated[float | None, quantity(minimum="0.1", maximum="179", hint="is it in degrees?")]
+FaceSize: TypeAlias = Annotated[float | None, quantity(minimum="0.1", maximum="2000", milli=True)]
+Temperature: TypeAlias = Annotated[float, quantity(minimum="-60", maximum="300", hint="is it in °C?")]
+Phases: TypeAlias = Annotated[int, whole(minimum=1, maximum=3)]
+EnamelGrade: TypeAlias = Annotated[int, whole(minimum=1, maximum=2)]
 
 
-WireSize: TypeAlias = Annotated[float, quantity(least="0.05", most=f"{MOST_MM:g}", milli=True)]
+WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_MM:g}", milli=True)]
 
 
 class SpaceTable(Table):
@@ -89,10 +89,10 @@ class MagnetTable(Table):
     angle_deg: Angle = key("angle_deg", None)
     thickness: Size = key("thickness_mm")
     grade: Annotated[str | None, choice(GRADES)] = key("grade", None)
-    remanence: Annotated[float | None, quantity(least="0.05", most="1.6", hint="is the unit tesla?")] = key(
+    remanence: Annotated[float | None, quantity(minimum="0.05", maximum="1.6", hint="is the unit tesla?")] = key(
         "remanence_T", None
     )
-    recoil_permeability: Annotated[float | None, quantity(least="1", most="10")] = key(
+    recoil_permeability: Annotated[float | None, quantity(minimum="1", maximum="10")] = key(
         "recoil_permeability", None
     )
     temperature: Temperature = key("temperature_C", 20)

@@ -102,8 +102,8 @@ def split_part(part: Part, count: int) -> tuple[Part, ...]:
     if count not in (2, 4):
         raise ValueError(f"a part must be cut into 2 or 4 pieces, was {count}")
     angles = _seams(part, count)
-    least = min((b - a) % (2 * pi) for a, b in zip(angles, [*angles[1:], angles[0]], strict=True))
-    pins = {angle: _pins(part, angle, least) for angle in angles}
+    minimum = min((b - a) % (2 * pi) for a, b in zip(angles, [*angles[1:], angles[0]], strict=True))
+    pins = {angle: _pins(part, angle, minimum) for angle in angles}
     pieces: list[Part] = []
     for number, (start, end) in enumerate(
         zip(angles, [*angles[1:], angles[0] + 2 * pi], strict=True), start=1
@@ -137,7 +137,7 @@ def _seams(part: Part, count: int) -> list[float]:
 
     Where the usual clearance leaves none, in the middle of gaps that leave less. Raises NoSeamError.
     """
-    clear = {float(at): room for at in range(360) if (room := _room(part, radians(at))) >= SEAM_CLEAR}
+    clear = {float(at): room for at in range(360) if (room := _clearance(part, radians(at))) >= SEAM_CLEAR}
     if (seams := _most_even(clear, count)) is not None:
         return seams
     middles = _gap_middles(part)
@@ -152,7 +152,7 @@ def _seams(part: Part, count: int) -> list[float]:
 
 def _gap_middles(part: Part) -> dict[float, float]:
     """The directions, in degrees, that are farther from pockets, cores and holes than those beside them; how far, m."""
-    fine = [_room(part, radians(step / FINER)) for step in range(360 * FINER)]
+    fine = [_clearance(part, radians(step / FINER)) for step in range(360 * FINER)]
     return {
         step / FINER: room
         for step, room in enumerate(fine)
@@ -175,7 +175,7 @@ def _most_even(clear: dict[float, float], count: int) -> list[float] | None:
     return [radians(degree) for degree in best[2]]
 
 
-def _room(part: Part, angle: float) -> float:
+def _clearance(part: Part, angle: float) -> float:
     if part.deep.is_empty:
         return SEAM_CLEAR
     tip = rect(_radii(part)[1], angle)

@@ -127,9 +127,9 @@ def check_back(layout: Layout, options: PrintOptions) -> float:
 
 def _check_walls(layout: Layout, options: PrintOptions) -> None:
     where, wall = min(pocket_walls(layout, options.pocket_clearance).items(), key=lambda item: item[1])
-    if wall < options.least_wall - 1e-9:
+    if wall < options.min_wall - 1e-9:
         raise ValueError(
-            f"pocket_clearance must leave a wall of at least {options.least_wall * 1e3:.3g} mm from pocket "
+            f"pocket_clearance must leave a wall of at least {options.min_wall * 1e3:.3g} mm from pocket "
             f"to {where}, "
             f"but {options.pocket_clearance * 1e3:.3g} mm leaves {wall * 1e3:.3g} mm: take less clearance, "
             "or a layout with more wall"

@@ -119,8 +119,8 @@ def _core_tops(
     bare: list[tuple[float, int]] = []
     for core, coil in zip(cores, coils_around(layout, side), strict=True):
         angle, sense = coil.angle, coil.sense
-        room = maximum_inscribed_circle(core, tolerance=1e-5)
-        center, radius = complex(*room.coords[0]), min(room.length - MARGIN, 7e-3)
+        clearance = maximum_inscribed_circle(core, tolerance=1e-5)
+        center, radius = complex(*clearance.coords[0]), min(clearance.length - MARGIN, 7e-3)
         if radius < LEAST_RING:
             bare.append((angle, sense))
             sizes = LETTER_HEIGHTS

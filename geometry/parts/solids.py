@@ -28,7 +28,7 @@ MAGNET_TOLERANCE = 0.1e-3  # m, either way, of a bought magnet's thickness, plat
 class PrintOptions:
     """How parts are printed; all lengths in m.
 
-    pocket_clearance: on a pocket's diameter, 0 to 1 mm. floor: under the magnets. least_wall: least material
+    pocket_clearance: on a pocket's diameter, 0 to 1 mm. floor: under the magnets. min_wall: least material
     between pockets, and to rim and bore, once the clearance is taken off. letter_depth: of engraved letters,
     at most a third of the floor. cover: thickness of the cover. running_clearance: least air that must stay
     between turning and standing parts. plate: thickness of the former's plate. peg_rise: by how much cores and
@@ -38,7 +38,7 @@ class PrintOptions:
 
     pocket_clearance: float = 0.2e-3
     floor: float = 1.2e-3
-    least_wall: float = 0.4e-3
+    min_wall: float = 0.4e-3
     letter_depth: float = 0.4e-3
     cover: float = 0.6e-3
     running_clearance: float = 0.4e-3
@@ -119,7 +119,7 @@ def ring_texts(
     radii: Sequence[tuple[float, int]],
     angles: Iterable[float],
     mirrored: bool = False,
-    most: float = 1.0,
+    maximum: float = 1.0,
 ) -> Iterator[Shape]:
     """Places for words bent about the shaft, largest letters first.
 
@@ -128,7 +128,7 @@ def ring_texts(
     greatest height, m.
     """
     places = list(angles)
-    for height in (height for height in LETTER_HEIGHTS if height <= most):
+    for height in (height for height in LETTER_HEIGHTS if height <= maximum):
         for radius, side in radii:
             bulge = 0.1 * height**2 / radius  # by which the corners of a letter leave the ring
             middle = radius + side * (height / 2 + bulge + 1.02 * MARGIN)

@@ -60,9 +60,9 @@ def wound_at_once(layout: Layout, side: int = 0) -> list[SeriesCoil]:
 
 def _exits(layout: Layout, exit_diameter: float, coil: SeriesCoil) -> Iterator[WireExit]:
     winding = layout.winding
-    least = winding.wire.overall_diameter + ROOM
-    start = max(least, min(exit_diameter, winding.width - 2 * APART))
-    finish = max(least, exit_diameter)
+    minimum = winding.wire.overall_diameter + ROOM
+    start = max(minimum, min(exit_diameter, winding.width - 2 * APART))
+    finish = max(minimum, exit_diameter)
     outside = winding.outer_radius + APART + finish / 2
     aside = max(beside_angle(layout), ((start + finish) / 2 + FIN) / outside)
     yield WireExit(

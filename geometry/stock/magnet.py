@@ -103,7 +103,7 @@ class Magnet(ABC):
         """Distance to the neighbour when `count` stand evenly on a pitch circle, m; below zero they overlap."""
 
     @abstractmethod
-    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
+    def pitch_limits(self, minimum: float, maximum: float) -> tuple[float, float]:
         """Pitch radii at which the face keeps between these distances from the shaft, m; the first above if none."""
 
     @abstractmethod
@@ -207,8 +207,8 @@ class DiscMagnet(Magnet):
     def beside(self, pitch_radius: ArrayLike, count: ArrayLike) -> Real:
         return 2 * np.asarray(pitch_radius, float) * np.sin(pi / np.asarray(count)) - self.diameter
 
-    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
-        return least + self.diameter / 2, most - self.diameter / 2
+    def pitch_limits(self, minimum: float, maximum: float) -> tuple[float, float]:
+        return minimum + self.diameter / 2, maximum - self.diameter / 2
 
     def closest_pitch_radius(self, count: int, wall: float) -> float:
         return (self.diameter + wall) / (2 * sin(pi / count))

@@ -52,8 +52,8 @@ class BlockMagnet(Magnet):
         half_step, inner = pi / np.asarray(count), np.asarray(pitch_radius, float) - self.length / 2
         return 2 * inner * np.sin(half_step) - self.width * np.cos(half_step)
 
-    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
-        return least + self.length / 2, sqrt(max(most**2 - self.width**2 / 4, 0.0)) - self.length / 2
+    def pitch_limits(self, minimum: float, maximum: float) -> tuple[float, float]:
+        return minimum + self.length / 2, sqrt(max(maximum**2 - self.width**2 / 4, 0.0)) - self.length / 2
 
     def closest_pitch_radius(self, count: int, wall: float) -> float:
         half_step = pi / count
@@ -127,9 +127,9 @@ class ArcMagnet(Magnet):
         like = np.zeros(np.shape(pitch_radius))
         return like + 2 * self.inner_radius * np.sin(pi / np.asarray(count) - self.half_angle)
 
-    def pitch_limits(self, least: float, most: float) -> tuple[float, float]:
+    def pitch_limits(self, minimum: float, maximum: float) -> tuple[float, float]:
         own = self.mid_radius
-        return own + max(least - self.inner_radius, 0.0), own - max(self.outer_radius - most, 0.0)
+        return own + max(minimum - self.inner_radius, 0.0), own - max(self.outer_radius - maximum, 0.0)
 
     def closest_pitch_radius(self, count: int, wall: float) -> float:
         return self.mid_radius

@@ -71,18 +71,18 @@ def _instructions(drawing: Drawing, tiling: Tiling, width: float) -> list[str]:
 
 def _reduced(layers: Sequence[Layer], low: complex, high: complex) -> View:
     """All layers between two corners of the page (m)."""
-    least, most = drawing_bounds(Drawing(title="", layers=tuple(layers)))
-    room, size = high - low, most - least + 8e-3 * (1 + 1j)
-    scale = min(room.real / size.real, room.imag / size.imag, LARGEST_SCALE)
-    shift = (low + high) / 2 - scale * (least + most) / 2
+    minimum, maximum = drawing_bounds(Drawing(title="", layers=tuple(layers)))
+    clearance, size = high - low, maximum - minimum + 8e-3 * (1 + 1j)
+    scale = min(clearance.real / size.real, clearance.imag / size.imag, LARGEST_SCALE)
+    shift = (low + high) / 2 - scale * (minimum + maximum) / 2
     return View(layers=tuple(layers), scale=scale, shift=shift, low=low, high=high)
 
 
 def _sheet_map(tiling: Tiling, view: View) -> tuple[list[Primitive], list[Primitive]]:
     """Borders of the sheets over the reduced drawing, and a number in the corner of each."""
-    least, most = drawing_bounds(Drawing(title="", layers=view.layers))
+    minimum, maximum = drawing_bounds(Drawing(title="", layers=view.layers))
     margin = 3e-3 * (1 + 1j)
-    low, high = least - margin, most + margin
+    low, high = minimum - margin, maximum + margin
     xs, ys = [low.real, *tiling.cuts_x, high.real], [low.imag, *tiling.cuts_y, high.imag]
     ends = [(complex(x, low.imag), complex(x, high.imag)) for x in xs]
     ends += [(complex(low.real, y), complex(high.real, y)) for y in ys]

@@ -71,8 +71,8 @@ def printable(text: str) -> str:
 
 def trimmed(text: str, height: float, width: float) -> str:
     """A text that surely fits a width (m) with capitals of that height (m), cut short with an ellipsis."""
-    most = max(int(width / (CHARACTER_WIDTH * height)), 2)
-    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
+    maximum = max(int(width / (CHARACTER_WIDTH * height)), 2)
+    return text if len(text) <= maximum else text[: maximum - 1].rstrip() + "…"
 
 
 def text_boxes(layers: Sequence[Layer]) -> list[tuple[complex, complex]]:

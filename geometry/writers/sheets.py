@@ -40,8 +40,8 @@ def _tiling(layers: tuple[Layer, ...], paper: Paper) -> Tiling:
     low, high = drawing_bounds(Drawing(title="", layers=layers))
     low, high = low - PAD * (1 + 1j), high + PAD * (1 + 1j)
     boxes = text_boxes(layers)
-    spans_x = [(least.real, most.real) for least, most in boxes]
-    spans_y = [(least.imag, most.imag) for least, most in boxes]
+    spans_x = [(minimum.real, maximum.real) for minimum, maximum in boxes]
+    spans_y = [(minimum.imag, maximum.imag) for minimum, maximum in boxes]
     trials = {lean: tiled(low, high, paper, lean * (1 + 1j)) for lean in LEANS}
     across = min(LEANS, key=lambda lean: _struck(spans_x, trials[lean].cuts_x))
     along = min(LEANS, key=lambda lean: _struck(spans_y, trials[lean].cuts_y))

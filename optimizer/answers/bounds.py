@@ -22,8 +22,8 @@ def too_much_to_draw(layout: Layout) -> str:
 
 def no_voltage(layout: Layout) -> str:
     """Why a layout has no voltage that the page could show, or nothing."""
-    rooms = layout.topology.room(layout.envelope)
-    if any(float(room) < -SLACK for name, room in rooms.items() if name not in BETWEEN_COILS):
+    clearances = layout.topology.clearance(layout.envelope)
+    if any(float(clearance) < -SLACK for name, clearance in clearances.items() if name not in BETWEEN_COILS):
         return "No voltage: the coil's own turns would cross."
     if layout.winding.outer_radius > FINEST * layout.air_gap:
         return (

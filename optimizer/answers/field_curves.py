@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from optimizer.answers.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
 from optimizer.answers.flat import Flat
@@ -48,7 +48,7 @@ def _counted(layout: Layout) -> Iterable[Layout]:
             machine = replace(layout, carrier=replace(carrier, count=count))
         except ValueError:  # its coils cannot be connected in this many phases
             continue
-        if not misfits(machine):
+        if not violations(machine):
             yield machine
 
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from optimizer.answers.findings import findings
 from optimizer.answers.flat import Flat
-from optimizer.answers.look import drawing_svg, picture_svg
 from optimizer.answers.page_values import brief_of, flat_layout
+from optimizer.answers.preview import drawing_svg, picture_svg
 from optimizer.answers.task import Tell, Told
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from optimizer.answers.download import take
 from optimizer.answers.field_curves import curves
-from optimizer.answers.look import look
 from optimizer.answers.page_values import read
+from optimizer.answers.preview import look
 from optimizer.answers.seek import seek
-from optimizer.answers.take import take
+from optimizer.answers.simulation import use
+from optimizer.answers.simulation_files import take_used
 from optimizer.answers.task import Task
-from optimizer.answers.use_files import take_used
-from optimizer.answers.uses import use
 
 TASKS: Mapping[str, Task] = {
     "look": look,

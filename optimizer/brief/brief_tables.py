@@ -53,14 +53,14 @@ class _Speed(Table):
 
 
 class _Magnet(MagnetTable):
-    quantity: Annotated[int | None, whole(least=2, most=100_000)] = key("quantity", None)
+    quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key("quantity", None)
 
 
 class _Wire(Table):
     diameters: Annotated[list[WireSize], listed("wire diameters")] = key("diameters_mm")
     enamel_grade: EnamelGrade = key("enamel_grade", 1)
-    length: Annotated[float | None, quantity(least="0.1", most="1000000")] = key("length_m", None)
-    resistance: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("resistance_ohm", None)
+    length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key("length_m", None)
+    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key("resistance_ohm", None)
     fill_factor: FillFactor = key("fill_factor", 0.6)
     peg_diameter: Peg = key("peg_diameter_mm", 3)
 
@@ -77,7 +77,7 @@ class _Coil(Table):
         "topologies", list(TOPOLOGIES)
     )
     phases: Annotated[list[Phases], listed("numbers of phases")] = key("phases", [1])
-    least_layers: Annotated[int, whole(least=1, most=20)] = key("least_layers", 3)
+    least_layers: Annotated[int, whole(minimum=1, maximum=20)] = key("least_layers", 3)
 
     @rule("phases")
     @classmethod

@@ -18,7 +18,7 @@ class GoalTable(Table):
     """What the search is after; the last two goals need a `[load]`."""
 
     maximise: Annotated[str, choice((*GOALS, *TARGETS))] = key("maximise", GOALS[0])
-    watts: Annotated[float | None, quantity(positive=True, most="100000")] = key("load_W", None)
+    watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("load_W", None)
 
     @presence("watts")
     @staticmethod

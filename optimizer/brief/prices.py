@@ -10,7 +10,7 @@ from geometry.files.key_tables import Earlier, Table, key, presence, quantity, r
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 
-Price: TypeAlias = Annotated[float | None, quantity(least="0", most="1000000")]
+Price: TypeAlias = Annotated[float | None, quantity(minimum="0", maximum="1000000")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -56,10 +56,10 @@ class PhaseCard:
     @property
     def one_reversed_words(self) -> str:
         """What a phase gives with one of its coils the wrong way round."""
-        least, most = self.one_reversed
-        if most < LIKE * max(self.emfs):
+        minimum, maximum = self.one_reversed
+        if maximum < LIKE * max(self.emfs):
             return "next to nothing"
-        return quantity(least, "V") + (f" to {quantity(most, 'V')}" if most > 1.01 * least else "")
+        return quantity(minimum, "V") + (f" to {quantity(maximum, 'V')}" if maximum > 1.01 * minimum else "")
 
     @property
     def phase_words(self) -> str:

@@ -34,8 +34,8 @@ class Resistance:
 
     temperature: float
     nominal: float
-    least: float
-    most: float
+    minimum: float
+    maximum: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -242,7 +242,7 @@ def winding_card(layout: Layout) -> WindingCard:
         series=_readings(layout, length * coils + ends),
         turns_only=alone,
         one_turn=alone.nominal / (winding.turns * coils),
-        hidden_turns=(alone.most - alone.least) / 2 / alone.nominal * winding.turns,
+        hidden_turns=(alone.maximum - alone.minimum) / 2 / alone.nominal * winding.turns,
         section_fill=winding.turns * wire.overall_area / (winding.width * winding.height),
         skein=bundle,
         joints_beyond=joints_beyond_words(layout),
@@ -304,9 +304,9 @@ def _readings(layout: Layout, length: float) -> tuple[Resistance, ...]:
 
 def _reading(layout: Layout, length: float, temperature: float) -> Resistance:
     wire = layout.winding.wire
-    least, most = wire.resistance_band
+    minimum, maximum = wire.resistance_band
     nominal, low, high = (
         resistance_at(length * per_metre, temperature)
-        for per_metre in (wire.resistance_per_metre, least, most)
+        for per_metre in (wire.resistance_per_metre, minimum, maximum)
     )
-    return Resistance(temperature=temperature, nominal=nominal, least=low, most=high)
+    return Resistance(temperature=temperature, nominal=nominal, minimum=low, maximum=high)

@@ -148,7 +148,7 @@ def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     axes.set(ylabel="watts", xlim=(0, speeds[-1]))
     axes.set_ylim(bottom=0)
     axes.legend(loc="upper left")
-    starts = f"Output begins at {number(study.starts_rpm)} rpm; at" if study.starts_rpm else "At"
+    starts = f"Output begins at {number(study.cut_in_rpm)} rpm; at" if study.cut_in_rpm else "At"
     set_finding(
         axes,
         f"{starts} {number(study.point.speed_rpm)} rpm the load gets {watts_text(study.point.load_watts)}",

@@ -54,7 +54,7 @@ class Bridge:
     amplitudes: Real
     resistance: float
     reactance: float
-    barrier: float
+    threshold: float
     susceptance: float = 0.0
     conductance: float = 0.0
 
@@ -63,9 +63,9 @@ class Bridge:
         """Whether v is a state of its own."""
         return self.susceptance > 0
 
-    def with_barrier(self, barrier: float) -> Bridge:
+    def with_threshold(self, threshold: float) -> Bridge:
         """The same circuit with another barrier; what does not depend on it is not computed again."""
-        other = replace(self, barrier=barrier)
+        other = replace(self, threshold=threshold)
         other.__dict__.update(grid=self.grid, on_grid=self.on_grid)
         return other
 
@@ -79,7 +79,7 @@ class Bridge:
         matrix = bridge_matrix(self.resistance, self.reactance, self.susceptance, self.conductance)
         drive = np.zeros(len(matrix))
         drive[0] = 1 / max(self.reactance, LEAST_TIME * self.resistance)
-        return modes_of(matrix, drive, self.barrier, (self.orders, self.amplitudes))
+        return modes_of(matrix, drive, self.threshold, (self.orders, self.amplitudes))
 
     @cached_property
     def grid(self) -> Real:
@@ -136,11 +136,11 @@ class Bridge:
         whole = ConductionInterval(0, here, pi, 0.0, volts)
 
         def excess(angle: float) -> float:
-            return float(abs(self.emf(angle)) - self.barrier - self.idle_volts(whole, angle))
+            return float(abs(self.emf(angle)) - self.threshold - self.idle_volts(whole, angle))
 
         first = int(np.searchsorted(self.grid, here, side="right"))
         ahead = self.grid[first:]
-        over = np.abs(self.on_grid[0][first:]) - self.barrier - self.idle_volts(whole, ahead)
+        over = np.abs(self.on_grid[0][first:]) - self.threshold - self.idle_volts(whole, ahead)
         beaten = np.flatnonzero(over > 0)
         if not beaten.size:
             return whole, 0
@@ -166,7 +166,7 @@ class Bridge:
         low = float(ahead[ended[0] - 1]) if ended[0] else here
         at = root_between(lambda x: float(self.conducting(whole, np.array(x))[0]), low, high, 1e-13)
         stretch = ConductionInterval(sense, here, at, *state)
-        against = -sense * float(self.emf(at)) - self.barrier - self.state_at_end(stretch)[1]
+        against = -sense * float(self.emf(at)) - self.threshold - self.state_at_end(stretch)[1]
         return stretch, -sense if against > 0 else 0
 
     def steady(self, guess: float = 0.0) -> list[ConductionInterval]:

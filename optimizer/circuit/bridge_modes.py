@@ -32,7 +32,7 @@ class Modes:
         return (np.exp(1j * np.multiply.outer(angle, self.orders)) @ self.phasors).imag
 
 
-def modes_of(matrix: Real, drive: Real, barrier: float, harmonics: tuple[Real, Real | Complex]) -> Modes:
+def modes_of(matrix: Real, drive: Real, threshold: float, harmonics: tuple[Real, Real | Complex]) -> Modes:
     """Modes of y' = matrix y + drive (e − barrier); matrix (n, n), drive (n,), orders and amplitudes (K,) of e.
 
     The amplitudes may be complex: e = Im Σ amplitude exp(i order x).
@@ -48,7 +48,7 @@ def modes_of(matrix: Real, drive: Real, barrier: float, harmonics: tuple[Real, R
         rates,
         vectors,
         np.asarray(np.linalg.inv(vectors), np.complex128),
-        np.asarray(np.linalg.solve(matrix, drive * barrier), np.float64),
+        np.asarray(np.linalg.solve(matrix, drive * threshold), np.float64),
         orders,
         np.asarray(forced * amplitudes[:, None], np.complex128),
     )

@@ -14,7 +14,7 @@ from optimizer.circuit.junctions import Junctions
 from optimizer.circuit.load_point import Waves
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.steady_three import winding_square
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
 
 FLOWS = 0.01  # share of the highest current from which the bridge is said to conduct
@@ -22,7 +22,7 @@ NEAR = 1e-9  # of a steady current, relative
 
 
 def junction_flow(
-    source: Source, speed: float, diode: Diode,
+    source: TheveninSource, speed: float, diode: Diode,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
 ) -> Flow:  # fmt: skip
     """Into a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
@@ -47,7 +47,7 @@ def junction_flow(
     )
 
 
-def junction_charger(source: Source, speed: float, diode: Diode) -> Callable[[float], float]:
+def junction_charger(source: TheveninSource, speed: float, diode: Diode) -> Callable[[float], float]:
     """Mean current in A into a sink without resistance, against its volts; each search starts from the one before."""
     if source.kind == "commutated":
         return lambda volts: _direct(source, speed, diode, volts, 0.0).charge
@@ -65,7 +65,7 @@ def junction_charger(source: Source, speed: float, diode: Diode) -> Callable[[fl
 
 
 def _bridge(
-    source: Source, speed: float, diode: Diode, sink: float, ohms: float, capacitor: BridgeCapacitor | None
+    source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float, capacitor: BridgeCapacitor | None
 ) -> Junctions:
     """One phase is two arms, each with half of it."""
     radians = source.pole_pairs * speed
@@ -82,7 +82,7 @@ def _bridge(
     )
 
 
-def _emf(source: Source, speed: float, angle: Real) -> Real:
+def _emf(source: TheveninSource, speed: float, angle: Real) -> Real:
     """V of the arms at electrical angles (M,), (M, n)."""
     if source.connection:
         waves = np.exp(1j * np.multiply.outer(angle, source.orders)) @ source.star_constants.T
@@ -102,7 +102,7 @@ def _guess(bridge: Junctions, sink: float) -> Callable[[Real], Real]:
     return volts
 
 
-def _waves(source: Source, speed: float, diode: Diode, half: Half) -> Waves:
+def _waves(source: TheveninSource, speed: float, diode: Diode, half: Half) -> Waves:
     """Over a whole period, on the angles that all waves have."""
     angle = period()
     within = angle[: angle.size // 2 + 1]
@@ -122,15 +122,15 @@ def _waves(source: Source, speed: float, diode: Diode, half: Half) -> Waves:
     )
 
 
-def _direct(source: Source, speed: float, diode: Diode, sink: float, ohms: float) -> Flow:
+def _direct(source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float) -> Flow:
     """A commutated source: steady current, a capacitor idle at its volts."""
     emf, inner = source.emf_constant * speed, source.resistance + ohms
 
     def left(amps: float) -> float:
         return emf - sink - inner * amps - 2 * diode.drop_at(amps)
 
-    most = max(emf - sink, 0.0) / inner
-    current = root_between(left, 0.0, most, NEAR * most) if most else 0.0
+    maximum = max(emf - sink, 0.0) / inner
+    current = root_between(left, 0.0, maximum, NEAR * maximum) if maximum else 0.0
     return steady_current(
         emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=diode.drop_at(current)
     )

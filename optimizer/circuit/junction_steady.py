@@ -72,12 +72,12 @@ def _solved(bridge: Junctions, angle: Real, waves: Real, unknown: Real, near: fl
     highest = 6 * size
     missed, end, before = bridge.equations(angle, waves, unknown)
     for _ in range(MOST_STEPS):
-        change, part, least = _chained(end, before, -missed), 1.0, np.linalg.norm(missed)
+        change, part, minimum = _chained(end, before, -missed), 1.0, np.linalg.norm(missed)
         while True:
             tried = unknown + part * change
             tried[:, -1] = np.clip(tried[:, -1], 0.0, highest)
             missed, end, before = bridge.equations(angle, waves, tried)
-            if np.linalg.norm(missed) < least * (1 - part / 4) or part < LEAST_PART:
+            if np.linalg.norm(missed) < minimum * (1 - part / 4) or part < LEAST_PART:
                 break
             part /= 2
         unknown = tried

@@ -13,8 +13,8 @@ from typing import TypeAlias
 from optimizer.circuit.diodes import Diode, Drop
 
 
-def _need(owner: object, *, above: tuple[str, ...] = (), least: tuple[str, ...] = ()) -> None:
-    for name in (*above, *least):
+def _need(owner: object, *, above: tuple[str, ...] = (), minimum: tuple[str, ...] = ()) -> None:
+    for name in (*above, *minimum):
         value = getattr(owner, name)
         if isinstance(value, Diode):
             continue
@@ -45,7 +45,7 @@ class BridgeResistor:
     drop: Drop
 
     def __post_init__(self) -> None:
-        _need(self, above=("ohms",), least=("drop",))
+        _need(self, above=("ohms",), minimum=("drop",))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +57,7 @@ class BridgeCapacitor:
     drop: Drop
 
     def __post_init__(self) -> None:
-        _need(self, above=("ohms", "farads"), least=("drop",))
+        _need(self, above=("ohms", "farads"), minimum=("drop",))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,7 +69,7 @@ class BridgeBattery:
     drop: Drop
 
     def __post_init__(self) -> None:
-        _need(self, above=("volts",), least=("ohms", "drop"))
+        _need(self, above=("volts",), minimum=("ohms", "drop"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +91,7 @@ class UsbConverter:
     most_input: float | None = None
 
     def __post_init__(self) -> None:
-        _need(self, above=("least_input", "efficiency", "output", "most_watts"), least=("drop",))
+        _need(self, above=("least_input", "efficiency", "output", "most_watts"), minimum=("drop",))
         if self.efficiency > 1:
             raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
         if self.most_input is not None and not self.least_input < self.most_input < inf:

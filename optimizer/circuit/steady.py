@@ -27,7 +27,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.steady_three import bridge_flow, charger, resistor_flow, winding_square
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
 
 SHARES = (
@@ -49,7 +49,7 @@ FEW_SHARES = (0.95, 0.7, 0.6, 0.5, 0.4, 0.0)  # where every one takes longer; th
 SLOW = 10.0  # reactance over resistance from which a winding's current hardly changes within a period
 
 
-def steady_state(source: Source, load: Load, speed_rpm: float) -> LoadPoint:
+def steady_state(source: TheveninSource, load: Load, speed_rpm: float) -> LoadPoint:
     """The load point at `speed_rpm` (at least zero). Raises ValueError for a speed below zero or not finite."""
     if not 0 <= speed_rpm < float("inf"):
         raise ValueError(f"speed_rpm must be at least zero, was {speed_rpm:g}")
@@ -87,7 +87,7 @@ class _Gain:
     full: bool | None = None
 
 
-def _point(source: Source, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
+def _point(source: TheveninSource, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
     copper, diodes = flow.copper_square * source.resistance, flow.diode_watts
     watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
     shaft = watts + copper + diodes + lost + eddy
@@ -101,7 +101,7 @@ def _point(source: Source, speed: float, flow: Flow, gain: _Gain) -> LoadPoint:
     )  # fmt: skip
 
 
-def _straight(source: Source, load: Resistor, speed: float) -> LoadPoint:
+def _straight(source: TheveninSource, load: Resistor, speed: float) -> LoadPoint:
     """Order by order; of a commutated source, Ohm's law."""
     if source.connection:
         flow = resistor_flow(source, speed, load.ohms)
@@ -130,7 +130,7 @@ def _straight(source: Source, load: Resistor, speed: float) -> LoadPoint:
     )
 
 
-def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
+def _smoothed(source: TheveninSource, load: BridgeCapacitor, speed: float) -> LoadPoint:
     """A resistance with a capacitor across it."""
     flow = _flow(source, speed, load.drop, capacitor=load)
     watts = flow.volts_square / load.ohms
@@ -138,7 +138,7 @@ def _smoothed(source: Source, load: BridgeCapacitor, speed: float) -> LoadPoint:
     return _point(source, speed, flow, _Gain(watts=watts, means=means))
 
 
-def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
+def _converted(source: TheveninSource, load: UsbConverter, speed: float) -> LoadPoint:
     """A converter, its input at the volts at which source and converter agree."""
     load = _slow_to_change(source, load, speed)
     highest = source.peak_constant * speed - 2 * constant_volts(load.drop)
@@ -147,15 +147,15 @@ def _converted(source: Source, load: UsbConverter, speed: float) -> LoadPoint:
     volts = _input_volts(source, load, speed, highest)
     flow = _flow(source, speed, load.drop, sink=volts)
     taken = volts * flow.charge
-    most = load.most_watts / load.efficiency
+    maximum = load.most_watts / load.efficiency
     gain = _Gain(
         watts=taken * load.efficiency, means=(volts, flow.charge),
-        lost=taken * (1 - load.efficiency), full=taken > most * (1 - 1e-4),
+        lost=taken * (1 - load.efficiency), full=taken > maximum * (1 - 1e-4),
     )  # fmt: skip
     return _point(source, speed, flow, gain)
 
 
-def _slow_to_change(source: Source, load: UsbConverter, speed: float) -> UsbConverter:
+def _slow_to_change(source: TheveninSource, load: UsbConverter, speed: float) -> UsbConverter:
     """The load behind a constant drop where the winding's reactance alone limits the current, else as it is.
 
     There a current once begun lasts for many periods, and the drop at the current that the reactance lets through is
@@ -167,14 +167,14 @@ def _slow_to_change(source: Source, load: UsbConverter, speed: float) -> UsbConv
     return replace(load, drop=load.drop.drop_at(source.peak_constant * speed / reactance))
 
 
-def _input_volts(source: Source, load: UsbConverter, speed: float, highest: float) -> float:
+def _input_volts(source: TheveninSource, load: UsbConverter, speed: float, highest: float) -> float:
     """The highest input at which the source gives all that the converter takes; else the least input."""
-    most = load.most_watts / load.efficiency
+    maximum = load.most_watts / load.efficiency
 
     charge = _charger(source, speed, load.drop)
 
     def short(volts: float) -> float:
-        return volts * charge(volts) - most
+        return volts * charge(volts) - maximum
 
     above = highest
     for share in FEW_SHARES if isinstance(load.drop, Diode) else SHARES:
@@ -185,7 +185,7 @@ def _input_volts(source: Source, load: UsbConverter, speed: float, highest: floa
     return load.least_input
 
 
-def _charger(source: Source, speed: float, drop: Drop) -> Callable[[float], float]:
+def _charger(source: TheveninSource, speed: float, drop: Drop) -> Callable[[float], float]:
     """Mean current in A into a sink without resistance, against its volts."""
     if isinstance(drop, Diode):
         return junction_charger(source, speed, drop)
@@ -198,13 +198,13 @@ def _charger(source: Source, speed: float, drop: Drop) -> Callable[[float], floa
     free = _bridge(source, speed, 0.0, 0.0)
 
     def charge(volts: float) -> float:
-        bridge = free.with_barrier(volts + held)
+        bridge = free.with_threshold(volts + held)
         return bridge.means(bridge.steady(), lambda j, v, e: j)
 
     return charge
 
 
-def _idle(source: Source, speed: float, held: float = 0.0) -> Flow:
+def _idle(source: TheveninSource, speed: float, held: float = 0.0) -> Flow:
     """No current; `held` volts at the load."""
     angle = period()
     emf, zero = source.emf(angle / source.pole_pairs, speed), np.zeros_like(angle)
@@ -216,7 +216,7 @@ def _idle(source: Source, speed: float, held: float = 0.0) -> Flow:
 
 
 def _bridge(
-    source: Source, speed: float, ohms: float, barrier: float, capacitor: BridgeCapacitor | None = None
+    source: TheveninSource, speed: float, ohms: float, threshold: float, capacitor: BridgeCapacitor | None = None
 ) -> Bridge:
     kept = np.abs(source.flux_constants) > ORDERS_KEPT * np.abs(source.flux_constants).max()
     radians = source.pole_pairs * speed
@@ -225,19 +225,19 @@ def _bridge(
         amplitudes=np.real(source.flux_constants[kept]) * speed,
         resistance=source.resistance + ohms,
         reactance=radians * source.inductance,
-        barrier=barrier,
+        threshold=threshold,
         susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,
         conductance=1 / capacitor.ohms if capacitor else 0.0,
     )
 
 
 def _flow(
-    source: Source, speed: float, drop: Drop,
+    source: TheveninSource, speed: float, drop: Drop,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
 ) -> Flow:  # fmt: skip
     """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance."""
-    barrier = sink + 2 * constant_volts(drop)
-    if source.peak_constant * speed <= barrier or speed == 0:
+    threshold = sink + 2 * constant_volts(drop)
+    if source.peak_constant * speed <= threshold or speed == 0:
         return _idle(source, speed, sink)
     if isinstance(drop, Diode):
         flow = junction_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
@@ -245,9 +245,9 @@ def _flow(
     if source.connection:
         return bridge_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
     if source.kind == "commutated":
-        return _direct(source, speed, (barrier, drop), sink, capacitor.ohms if capacitor else ohms)
-    bridge = _bridge(source, speed, ohms, barrier, capacitor)
-    headroom = (source.peak_constant * speed - barrier) * 0.8
+        return _direct(source, speed, (threshold, drop), sink, capacitor.ohms if capacitor else ohms)
+    bridge = _bridge(source, speed, ohms, threshold, capacitor)
+    headroom = (source.peak_constant * speed - threshold) * 0.8
     guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * source.resistance) if capacitor else 0.0
     stretches = bridge.steady(guess)
     mean, volts_square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
@@ -265,10 +265,10 @@ def _flow(
     )
 
 
-def _direct(source: Source, speed: float, held: tuple[float, float], sink: float, ohms: float) -> Flow:
+def _direct(source: TheveninSource, speed: float, held: tuple[float, float], sink: float, ohms: float) -> Flow:
     """A commutated source: steady current, the capacitor idle at its volts."""
-    emf, (barrier, drop) = source.emf_constant * speed, held
-    current = (emf - barrier) / (source.resistance + ohms)
+    emf, (threshold, drop) = source.emf_constant * speed, held
+    current = (emf - threshold) / (source.resistance + ohms)
     return steady_current(emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop)
 
 

@@ -11,13 +11,13 @@ from optimizer.circuit.bridge_modes import LEAST_TIME
 from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period
 from optimizer.circuit.load_point import Waves
 from optimizer.circuit.loads import BridgeCapacitor
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.circuit.three_bridge import ThreeBridge
 from optimizer.circuit.three_circuit import ThreePhaseInterval
 from optimizer.circuit.three_paths import star_of
 
 
-def circulating_square(source: Source, speed: float) -> float:
+def circulating_square(source: TheveninSource, speed: float) -> float:
     """Mean square in A² of the current that runs around a delta by itself, load or not; zero in star."""
     around = star_of(np.asarray(source.flux_constants, complex), source.connection)[1] * speed
     inductance = source.inductance + 2 * source.mutual
@@ -26,7 +26,7 @@ def circulating_square(source: Source, speed: float) -> float:
 
 
 def bridge_flow(
-    source: Source, speed: float, drop: float,
+    source: TheveninSource, speed: float, drop: float,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
 ) -> Flow:  # fmt: skip
     """Behind six diodes: a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
@@ -48,18 +48,18 @@ def bridge_flow(
     )
 
 
-def charger(source: Source, speed: float) -> Callable[[float], float]:
+def charger(source: TheveninSource, speed: float) -> Callable[[float], float]:
     """Mean current in A into a sink without resistance, against what holds it back in V."""
     free = _bridge(source, speed, 0.0)
 
-    def charge(barrier: float) -> float:
-        bridge = free.with_barrier(barrier)
+    def charge(threshold: float) -> float:
+        bridge = free.with_threshold(threshold)
         return bridge.means(bridge.steady(), lambda j, v, k: j)
 
     return charge
 
 
-def resistor_flow(source: Source, speed: float, ohms: float) -> Flow:
+def resistor_flow(source: TheveninSource, speed: float, ohms: float) -> Flow:
     """Three equal resistances joined as the windings are, order by order."""
     share = source.resistance / source.arm[0]
     own, load = source.arm[0], ohms / share
@@ -84,7 +84,7 @@ def resistor_flow(source: Source, speed: float, ohms: float) -> Flow:
     )
 
 
-def winding_square(source: Source, speed: float, terminals: float) -> float:
+def winding_square(source: TheveninSource, speed: float, terminals: float) -> float:
     """Sum of the mean squares of the three windings' currents, A², from that of the terminals'."""
     if source.connection == "star":
         return terminals
@@ -92,7 +92,7 @@ def winding_square(source: Source, speed: float, terminals: float) -> float:
 
 
 def _bridge(
-    source: Source, speed: float, barrier: float, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None
+    source: TheveninSource, speed: float, threshold: float, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None
 ) -> ThreeBridge:
     star = source.star_constants
     size = np.abs(star).max(axis=0)
@@ -103,7 +103,7 @@ def _bridge(
         amplitudes=star[:, kept] * speed,
         resistance=resistance,
         reactance=max(radians * inductance, LEAST_TIME * resistance),
-        barrier=barrier,
+        threshold=threshold,
         ohms=ohms,
         susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,
         conductance=1 / capacitor.ohms if capacitor else 0.0,

@@ -21,7 +21,7 @@ from optimizer.field.emf import waveforms
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Source:
+class TheveninSource:
     """What a load sees of a machine: two terminals, or three.
 
     orders: (K,) odd harmonic orders k of the pole pairs. flux_constants: (K,) V·s/rad, the EMF's amplitude of
@@ -128,7 +128,7 @@ class Source:
 
 
 @lru_cache(maxsize=64)
-def _peak_constant(source: Source) -> float:
+def _peak_constant(source: TheveninSource) -> float:
     half_period = np.linspace(0, pi, 2881)
     if not source.connection:
         return float(np.abs(source.torque_constant(half_period / source.pole_pairs)).max())
@@ -136,7 +136,7 @@ def _peak_constant(source: Source) -> float:
     return float(np.ptp(star, axis=1).max())
 
 
-def source_of(layout: Layout, temperature: float = 20.0) -> Source:
+def thevenin_of(layout: Layout, temperature: float = 20.0) -> TheveninSource:
     """The winding of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them.
 
     temperature: above −234 °C, where copper's resistance would come to nothing.
@@ -146,7 +146,7 @@ def source_of(layout: Layout, temperature: float = 20.0) -> Source:
     cold = resistance(layout, wire_length(layout))
     three = layout.phases == 3
     constants = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves]) / speed
-    return Source(
+    return TheveninSource(
         name=layout.title,
         pole_pairs=layout.carrier.pole_pairs,
         orders=waves[0].orders,

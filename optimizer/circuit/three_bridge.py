@@ -41,9 +41,9 @@ class ThreeBridge(Feed):
         """Whether v is a state of its own."""
         return self.susceptance > 0
 
-    def with_barrier(self, barrier: float) -> ThreeBridge:
+    def with_threshold(self, threshold: float) -> ThreeBridge:
         """The same circuit with another barrier."""
-        other = replace(self, barrier=barrier)
+        other = replace(self, threshold=threshold)
         other.__dict__.update(turn=self.turn, grid=self.grid, emf_on_grid=self.emf_on_grid)
         return other
 
@@ -97,11 +97,11 @@ class ThreeBridge(Feed):
         whole = ThreePhaseInterval(None, here, self.span, 0.0, 0.0, volts)
 
         def excess(angle: float) -> float:
-            return float(np.ptp(self.emf(angle)) - self.barrier - self.idle_volts(whole, angle))
+            return float(np.ptp(self.emf(angle)) - self.threshold - self.idle_volts(whole, angle))
 
         first = int(np.searchsorted(self.grid, here, side="right"))
         ahead = self.grid[first:]
-        over = np.ptp(self.emf_on_grid[first:], axis=1) - self.barrier - self.idle_volts(whole, ahead)
+        over = np.ptp(self.emf_on_grid[first:], axis=1) - self.threshold - self.idle_volts(whole, ahead)
         beaten = np.flatnonzero(over > 0)
         if not beaten.size:
             return whole, None

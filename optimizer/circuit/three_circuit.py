@@ -29,15 +29,15 @@ class Feed:
     """Three EMFs in star and what they feed.
 
     orders (K,), amplitudes (3, K): of the EMFs, e = Im Σ amplitude exp(i order x), V, the amplitudes complex.
-    resistance, reactance: of each arm of the star, Ω. ohms: in series with the rails. barrier: two diodes and what the
-    sink holds, V. susceptance, conductance: of the capacitor (zero: none) and what lies across it, S.
+    resistance, reactance: of each arm of the star, Ω. ohms: in series with the rails. threshold: two diodes and what
+    the sink holds, V. susceptance, conductance: of the capacitor (zero: none) and what lies across it, S.
     """
 
     orders: Real
     amplitudes: Complex
     resistance: float
     reactance: float
-    barrier: float
+    threshold: float
     ohms: float = 0.0
     susceptance: float = 0.0
     conductance: float = 0.0
@@ -103,7 +103,7 @@ class Circuit:
         matrix = bridge_matrix(resistance, reactance, feed.susceptance, feed.conductance)
         drive = np.zeros(len(matrix))
         drive[0] = 1 / max(reactance, LEAST_TIME * resistance)
-        return modes_of(matrix, drive, feed.barrier, (feed.orders, self.path.loop @ feed.amplitudes))
+        return modes_of(matrix, drive, feed.threshold, (feed.orders, self.path.loop @ feed.amplitudes))
 
     @cached_property
     def across_rate(self) -> float:
@@ -146,7 +146,7 @@ class Circuit:
         total, across, volts = state
         if self.path.parted:
             return np.stack([total / 2 + across, total / 2 - across], axis=-1)
-        half_rail = (self.feed.barrier + volts + self.feed.ohms * total) / 2
+        half_rail = (self.feed.threshold + volts + self.feed.ohms * total) / 2
         free = emf @ self.path.free_potential
         return np.stack([total, half_rail - free, half_rail + free], axis=-1)
 

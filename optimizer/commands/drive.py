@@ -33,7 +33,7 @@ def drive(
     from geometry.fit.fitting_layout import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
-    from optimizer.rigs.hand_drive import HopelessRig
+    from optimizer.rigs.hand_drive import CannotTurn
     from optimizer.rigs.machine_drive import drive_layout
     from optimizer.rigs.rig_file import read_rig
     from optimizer.words.drive_words import run_document, run_lines
@@ -43,7 +43,7 @@ def drive(
     load = read_load(load_path) if load_path else wanted.load or OpenCircuit()
     try:
         run = drive_layout(machine, load, wanted, seconds)
-    except HopelessRig as reason:
+    except CannotTurn as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
     told = written(folder, lambda: _files(run, machine))

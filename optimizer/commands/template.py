@@ -40,20 +40,20 @@ class _Given(TypedDict):
 
 
 class _Millimetres(click.ParamType[float]):
-    """A length in millimetres, from zero or just above it to `most`, as metres."""
+    """A length in millimetres, from zero or just above it to `maximum`, as metres."""
 
     name = "mm"
 
-    def __init__(self, most: int, *, positive: bool = False) -> None:
-        self._most, self._positive = most, positive
+    def __init__(self, maximum: int, *, positive: bool = False) -> None:
+        self._maximum, self._positive = maximum, positive
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> float:
         try:
             number = Decimal(str(value))
         except ArithmeticError:
             number = Decimal("nan")
-        if not number.is_finite() or not 0 <= number <= self._most or (self._positive and number == 0):
-            limits = f"above 0, at most {self._most}" if self._positive else f"from 0 to {self._most}"
+        if not number.is_finite() or not 0 <= number <= self._maximum or (self._positive and number == 0):
+            limits = f"above 0, at most {self._maximum}" if self._positive else f"from 0 to {self._maximum}"
             self.fail(f"must be a number of millimetres {limits}, was {str(value)!r}", param, ctx)
         return float(number.scaleb(-3))
 

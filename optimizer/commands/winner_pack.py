@@ -13,7 +13,7 @@ from optimizer.commands.template import show_warnings
 from optimizer.packs.build_pack import build_pack
 from optimizer.search.result import Result
 
-LEAST_WALL = round(PrintOptions().least_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
+LEAST_WALL = round(PrintOptions().min_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
 
 
 class _PrintedSpaceTable(BriefSpaceTable):

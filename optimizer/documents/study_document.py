@@ -28,11 +28,11 @@ def study_document(study: LoadStudy) -> dict[str, Any]:
         "plate": plate_document(study.layout),
         "source": _source_values(study),
         "load": load_document(study.load),
-        "point": point | {"starts_at_rpm": rounded(study.starts_rpm)},
+        "point": point | {"starts_at_rpm": rounded(study.cut_in_rpm)},
         "temperature_rise_K": None
         if study.burns
         else rounded(
-            {"estimate": study.warming.rise, "least": study.warming.least, "most": study.warming.most}
+            {"estimate": study.warming.rise, "least": study.warming.minimum, "most": study.warming.maximum}
         ),
         "enamel_bears_A": rounded(study.bearable_amps),
         "meters_V": rounded(asdict(study.meters)),

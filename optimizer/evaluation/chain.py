@@ -19,7 +19,7 @@ FIGURES = 9  # significant digits that are printed and saved
 
 
 def evaluate(layout: Layout) -> Figures:
-    """Figures of one machine. Judges nothing: `geometry.fit.rules.misfits` says whether the layout fits."""
+    """Figures of one machine. Judges nothing: `geometry.fit.rules.violations` says whether the layout fits."""
     return figures_of(layout, *waveforms_and_factor(layout))
 
 

@@ -54,7 +54,7 @@ class Retention:
     rim_speed: float
 
     @property
-    def least_margin(self) -> float:
+    def min_margin(self) -> float:
         """Of wall, glue and hoop stress."""
         return min(self.wall_margin, self.glue_margin, self.hoop_margin)
 
@@ -81,17 +81,17 @@ class Retention:
     @property
     def top_speed_rpm(self) -> float:
         """Speed at which the least margin has come down to what is asked: stress grows as speed squared."""
-        return self.speed_rpm * self.overspeed * (self.least_margin / ENOUGH) ** 0.5
+        return self.speed_rpm * self.overspeed * (self.min_margin / ENOUGH) ** 0.5
 
     @property
     def burst_rpm(self) -> float:
         """Speed at which the least margin is used up."""
-        return self.speed_rpm * self.overspeed * self.least_margin**0.5
+        return self.speed_rpm * self.overspeed * self.min_margin**0.5
 
     @property
     def enough(self) -> bool:
         """Whether every margin leaves room for what the assumptions miss."""
-        return self.least_margin >= ENOUGH
+        return self.min_margin >= ENOUGH
 
 
 def retention(layout: Layout, options: PrintOptions | None = None) -> Retention:

@@ -24,8 +24,8 @@ class Warming:
     """Final rise over the air in K: the estimate, and with the best and the worst cooling. surface: m²."""
 
     rise: float
-    least: float
-    most: float
+    minimum: float
+    maximum: float
     surface: float
 
 
@@ -41,8 +41,8 @@ def cooling_surface(layout: Layout) -> float:
 def warming(layout: Layout, watts: float) -> Warming:
     """The final rise with `watts` lost in the copper all the time."""
     surface = cooling_surface(layout)
-    least, most = (watts / (h * surface) for h in reversed(COEFFICIENTS))
-    return Warming(rise=watts / (COEFFICIENT * surface), least=least, most=most, surface=surface)
+    minimum, maximum = (watts / (h * surface) for h in reversed(COEFFICIENTS))
+    return Warming(rise=watts / (COEFFICIENT * surface), minimum=minimum, maximum=maximum, surface=surface)
 
 
 def phase_current(layout: Layout, watts: float, temperature: float) -> float:

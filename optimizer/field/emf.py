@@ -149,10 +149,10 @@ def _factor(layout: Layout, seen: _Seen, orders: Real) -> float | None:
     full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
     legs = len(phase_coils(layout)[0]) * _half_turns(layout)
     speed = layout.speed_rpm * 2 * np.pi / 60
-    most = float(speed * legs * full)
+    maximum = float(speed * legs * full)
     linked = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
     actual = float(np.abs(linked))
-    return min(actual / most, 1.0) if 0 < actual <= (1 + RETURNED) * most else None
+    return min(actual / maximum, 1.0) if 0 < actual <= (1 + RETURNED) * maximum else None
 
 
 def coil_waveform(layout: Layout, phase: int = 0) -> Waveform:

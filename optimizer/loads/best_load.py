@@ -13,7 +13,7 @@ from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeResistor, Load, Resistor
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 METER_OHMS = 10e6  # of a common digital meter
 STRIDE = 0.5  # of the logarithm of the ohms, between the first points tried
@@ -28,7 +28,7 @@ class BestLoad(NamedTuple):
     watts: float
 
 
-def best_load(source: Source, rpm: float, drop: Drop | None = None) -> BestLoad:
+def best_load(source: TheveninSource, rpm: float, drop: Drop | None = None) -> BestLoad:
     """The resistance that gets the most at `rpm`.
 
     drop: of one diode, V, of a bridge ahead of the resistance; None: straight across. Where the diodes let nothing
@@ -48,7 +48,7 @@ def plain_load(ohms: float, drop: Drop | None) -> Load:
     return Resistor(ohms=ohms) if drop is None else BridgeResistor(ohms=ohms, drop=drop)
 
 
-def open_volts(source: Source, rpm: float, drop: Drop | None = None) -> float:
+def open_volts(source: TheveninSource, rpm: float, drop: Drop | None = None) -> float:
     """RMS volts between two terminals with nothing joined, or direct of a commutated source.
 
     With `drop` the mean direct volts that a meter shows behind the bridge.

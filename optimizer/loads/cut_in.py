@@ -6,14 +6,14 @@ from optimizer.circuit.diodes import knee_volts
 from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
 
 FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
 FINE = 1e-6  # of a speed, relative
 
 
-def barrier_volts(load: Load) -> float:
+def threshold_volts(load: Load) -> float:
     """What the EMF's peak must beat before any current flows, V."""
     match load:
         case BridgeResistor() | BridgeCapacitor():
@@ -26,17 +26,17 @@ def barrier_volts(load: Load) -> float:
             return 0.0
 
 
-def starting_speed(source: Source, load: Load) -> float:
+def cut_in_speed(source: TheveninSource, load: Load) -> float:
     """Speed of the shaft in rad/s at which output begins."""
-    return barrier_volts(load) / source.peak_constant
+    return threshold_volts(load) / source.peak_constant
 
 
-def working_rpm(source: Source, load: Load, watts: float) -> float | None:
+def working_rpm(source: TheveninSource, load: Load, watts: float) -> float | None:
     """Lowest speed at which the load gets `watts`; None when there is none below 60 000 rpm.
 
     A converter cannot get more than its own most. With a large reactance the watts level off, so some are never got.
     """
-    low = starting_speed(source, load) / RPM
+    low = cut_in_speed(source, load) / RPM
     if watts <= 0:
         return low
     high = max(1.5 * low, 1.0)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from optimizer.circuit.loads import Load, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import working_rpm
 from optimizer.loads.load_curves import LoadCurve
 
@@ -33,7 +33,7 @@ class Draw:
     set_rpm: float | None = None
 
 
-def steady_draw(source: Source, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
+def steady_draw(source: TheveninSource, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
     """At a steady speed; `curve`: of the volts held there. None of another load, or without output.
 
     plug_rpm is then that speed: at any lower one the draw is not held.
@@ -43,7 +43,7 @@ def steady_draw(source: Source, load: Load, curve: LoadCurve | None, rpm: float)
     eager = steady_state(source, replace(load, most_watts=UNLIMITED), rpm)
     if not eager.starts:
         return None
-    most = load.efficiency * curve.best_point.load_watts if curve.best > load.least_input else 0.0
-    best, cliff = max(most, eager.load_watts), most if most > eager.load_watts else None
+    maximum = load.efficiency * curve.best_point.load_watts if curve.best > load.least_input else 0.0
+    best, cliff = max(maximum, eager.load_watts), maximum if maximum > eager.load_watts else None
     held = working_rpm(source, load, STEP * load.most_watts) if load.most_watts <= best else None
     return Draw(load=load, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)

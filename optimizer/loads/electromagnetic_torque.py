@@ -17,8 +17,8 @@ from optimizer.circuit.diodes import Diode, knee_volts
 from optimizer.circuit.load_point import RPM, LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed
 
 POINTS = 64  # speeds at which load points are computed
 FEW = 10  # the same of a converter that gives all it can, whose curves are smooth
@@ -26,7 +26,7 @@ STEP = 1e-4  # relative width of the step at which a converter gives all it can
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class ElectricalDrag:
+class ElectromagneticTorque:
     """Means over an electrical period against the shaft's speed in rad/s (any shape; its sign does not matter).
 
     Beyond the fastest speed that was asked for, the torque stays what it is there, but for that of eddy currents, which
@@ -98,7 +98,7 @@ class ElectricalDrag:
         return self._over_square(speed)[..., place] * np.asarray(speed, float) ** 2
 
 
-def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> ElectricalDrag:
+def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: float) -> ElectromagneticTorque:
     """The drag up to `fastest_rpm` (above zero)."""
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
@@ -110,7 +110,9 @@ def electrical_drag(source: Source, load: Load, fastest_rpm: float) -> Electrica
     return _through(source, points, starts, fastest)
 
 
-def full_drag(source: Source, load: UsbConverter, from_rpm: float, fastest_rpm: float) -> ElectricalDrag:
+def full_draw_torque(
+    source: TheveninSource, load: UsbConverter, from_rpm: float, fastest_rpm: float
+) -> ElectromagneticTorque:
     """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
     starts, fastest = from_rpm * RPM, fastest_rpm * RPM
     speeds = np.linspace(starts, fastest, FEW).tolist()
@@ -118,13 +120,13 @@ def full_drag(source: Source, load: UsbConverter, from_rpm: float, fastest_rpm: 
 
 
 def _through(
-    source: Source, points: dict[float, LoadPoint], starts: float, fastest: float
-) -> ElectricalDrag:
+    source: TheveninSource, points: dict[float, LoadPoint], starts: float, fastest: float
+) -> ElectromagneticTorque:
     """The drag through load points by their speeds in rad/s."""
     speeds = np.array(sorted(points))
     ordered = [points[speed] for speed in speeds.tolist()]
     squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2
-    return ElectricalDrag(
+    return ElectromagneticTorque(
         fastest,
         starts,
         source.eddy,
@@ -134,15 +136,15 @@ def _through(
     )
 
 
-def _all_speeds(source: Source, load: Load, fastest: float) -> list[float]:
+def _all_speeds(source: TheveninSource, load: Load, fastest: float) -> list[float]:
     """Speeds at which load points are taken; in a delta a current may run before there is any output."""
     speeds = _speeds(min(_begins(source, load), fastest), fastest)
     return sorted({*speeds, *_speeds(0.0, fastest)}) if source.connection == "delta" else speeds
 
 
-def _begins(source: Source, load: Load) -> float:
+def _begins(source: TheveninSource, load: Load) -> float:
     """Speed in rad/s below which nothing worth the name is taken: half that of a milliampere behind real diodes."""
-    starts, drop = starting_speed(source, load), getattr(load, "drop", 0.0)
+    starts, drop = cut_in_speed(source, load), getattr(load, "drop", 0.0)
     return starts - knee_volts(drop) / source.peak_constant if isinstance(drop, Diode) else starts
 
 
@@ -150,11 +152,11 @@ def _speeds(starts: float, fastest: float) -> list[float]:
     """Speeds at which load points are taken: from where output begins, closer together there."""
     if starts >= fastest:
         return [fastest * 0.5, fastest]
-    least = max(starts, 1e-3 * fastest)
-    return (least + (fastest - least) * np.linspace(0, 1, POINTS) ** 2).tolist()
+    minimum = max(starts, 1e-3 * fastest)
+    return (minimum + (fastest - minimum) * np.linspace(0, 1, POINTS) ** 2).tolist()
 
 
-def _step(source: Source, load: UsbConverter, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
+def _step(source: TheveninSource, load: UsbConverter, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
     """Points on both sides of the speed at which a converter goes over to all it can give, if it does."""
     speeds = sorted(points)
     after = next((index for index, speed in enumerate(speeds) if points[speed].full), 0)

@@ -21,8 +21,8 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed
 
 POINTS = 33
 WIDE = 40.0  # times the source's resistance, both ways
@@ -49,7 +49,7 @@ class SpeedCurve:
     points: tuple[LoadPoint, ...]
 
 
-def load_curve(source: Source, load: Load, speed_rpm: float) -> LoadCurve | None:
+def load_curve(source: TheveninSource, load: Load, speed_rpm: float) -> LoadCurve | None:
     """Against the resistance of the load, or the volts that a battery or a converter holds; None without output.
 
     A converter's curve is what the winding gives behind its bridge while the input is held at any volts.
@@ -75,16 +75,16 @@ def load_curve(source: Source, load: Load, speed_rpm: float) -> LoadCurve | None
     return curve if curve.best_point.starts else None
 
 
-def _held(source: Source, load: Load, speed_rpm: float) -> tuple[Drop, float] | None:
+def _held(source: TheveninSource, load: Load, speed_rpm: float) -> tuple[Drop, float] | None:
     """A diode's drop, and the most volts that can be held behind the bridge."""
     if not isinstance(load, BridgeBattery | UsbConverter):
         return None
     return load.drop, source.peak_constant * speed_rpm * RPM - 2 * knee_volts(load.drop)
 
 
-def speed_curve(source: Source, load: Load, fastest_rpm: float) -> SpeedCurve:
+def speed_curve(source: TheveninSource, load: Load, fastest_rpm: float) -> SpeedCurve:
     """From standstill to `fastest_rpm`."""
-    starts = starting_speed(source, load) / RPM
+    starts = cut_in_speed(source, load) / RPM
     speeds = np.unique(np.append(np.linspace(0, fastest_rpm, POINTS), min(starts, fastest_rpm)))
     return SpeedCurve(
         speeds_rpm=speeds, points=tuple(steady_state(source, load, float(rpm)) for rpm in speeds)

@@ -58,23 +58,23 @@ class LoadTable(Table):
     """A load as a file states it."""
 
     kind: Annotated[str, choice(KINDS)] = key("kind")
-    resistance: Annotated[float | None, quantity(least="0.001", most="1000000000")] = key(
+    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000000")] = key(
         "resistance_ohm", None
     )
-    capacitance: Annotated[float | None, quantity(least="0.1", most="1000000000", micro=True)] = key(
+    capacitance: Annotated[float | None, quantity(minimum="0.1", maximum="1000000000", micro=True)] = key(
         "capacitance_uF", None
     )
-    voltage: Annotated[float | None, quantity(least="0.1", most="1000")] = key("voltage_V", None)
-    internal: Annotated[float | None, quantity(least="0", most="1000000")] = key("internal_ohm", None)
-    least_input: Annotated[float | None, quantity(least="0.1", most="1000")] = key("least_input_V", None)
+    voltage: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("voltage_V", None)
+    internal: Annotated[float | None, quantity(minimum="0", maximum="1000000")] = key("internal_ohm", None)
+    least_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("least_input_V", None)
     efficiency: Annotated[
-        float | None, quantity(positive=True, most="1", hint="a share, not a percentage")
+        float | None, quantity(positive=True, maximum="1", hint="a share, not a percentage")
     ] = key("efficiency", None)
-    output: Annotated[float | None, quantity(least="0.1", most="1000")] = key("output_V", None)
-    most_watts: Annotated[float | None, quantity(positive=True, most="100000")] = key("most_W", None)
-    most_input: Annotated[float | None, quantity(least="0.1", most="1000")] = key("most_input_V", None)
+    output: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("output_V", None)
+    most_watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("most_W", None)
+    most_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("most_input_V", None)
     diode: Annotated[str | None, choice(DIODES)] = key("diode", None)
-    drop: Annotated[float | None, quantity(least="0", most="5")] = key("drop_V", None)
+    drop: Annotated[float | None, quantity(minimum="0", maximum="5")] = key("drop_V", None)
 
     @presence(
         "resistance", "capacitance", "voltage", "internal", "least_input", "efficiency", "output",
@@ -97,11 +97,11 @@ class LoadTable(Table):
 
     @rule("most_input")
     @classmethod
-    def _above_the_least(cls, most: float | None, earlier: Earlier) -> float | None:
-        least = earlier.data.get("least_input")
-        if most is not None and least is not None and most <= least:
-            refuse(f"be above least_input_V ({least:g})", f"{most:g}")
-        return most
+    def _above_the_least(cls, maximum: float | None, earlier: Earlier) -> float | None:
+        minimum = earlier.data.get("least_input")
+        if maximum is not None and minimum is not None and maximum <= minimum:
+            refuse(f"be above least_input_V ({minimum:g})", f"{maximum:g}")
+        return maximum
 
 
 class _File(Table):

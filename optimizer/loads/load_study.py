@@ -12,13 +12,13 @@ from optimizer.circuit.load_point import RPM, LoadPoint
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.steady_three import circulating_square
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.inductance import Inductances, inductances
 from optimizer.evaluation.inductance_formulas import Formula, coil_formula
 from optimizer.evaluation.thermal import Warming, bearable_current, phase_current, warming
 from optimizer.evaluation.wire_losses import WireLosses, wire_losses
 from optimizer.jobs.documents import rounded
-from optimizer.loads.cut_in import starting_speed
+from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.draw import Draw, steady_draw
 from optimizer.loads.hazards import Hazard, heat_hazards, load_hazards, turning_layout
 from optimizer.loads.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
@@ -35,12 +35,12 @@ class LoadStudy:
     layout: Layout
     load: Load
     temperature: float
-    source: Source
+    source: TheveninSource
     inductances: Inductances
     formula: Formula
     losses: WireLosses
     point: LoadPoint
-    starts_rpm: float
+    cut_in_rpm: float
     warming: Warming
     meters: MeterTable
     curve: LoadCurve | None
@@ -90,7 +90,7 @@ def study_load(
 ) -> LoadStudy:
     """The layout with the load at `speed_rpm` (its own when None, above zero), copper at `temperature` in °C."""
     rpm = layout.speed_rpm if speed_rpm is None else speed_rpm
-    source = source_of(layout, temperature)
+    source = thevenin_of(layout, temperature)
     point = steady_state(source, load, rpm)
     drop = SILICON if isinstance(load, OpenCircuit | Resistor) else load.drop
     grade = layout.winding.wire.grade
@@ -104,7 +104,7 @@ def study_load(
         formula=coil_formula(layout),
         losses=wire_losses(layout, rpm),
         point=point,
-        starts_rpm=starting_speed(source, load) / RPM,
+        cut_in_rpm=cut_in_speed(source, load) / RPM,
         warming=warming(layout, point.copper_watts + point.eddy_watts),
         meters=meter_table(source, point, drop),
         curve=curve,

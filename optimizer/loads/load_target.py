@@ -47,7 +47,7 @@ class LoadVerdict:
 
     value: W for "load_power", rpm for "lowest_speed" (None when the load never works). watts: what the load gets at the
     layout's speed. limit: resistance in Ω within which that layout has the greatest EMF, or power; None for no limit.
-    peak: of the EMF between its terminals at its speed, V. starts_rpm: the speed at which its output begins. tried:
+    peak: of the EMF between its terminals at its speed, V. cut_in_rpm: the speed at which its output begins. tried:
     how many layouts were judged; alike: how many of them, it included, have as good a value.
     """
 
@@ -56,7 +56,7 @@ class LoadVerdict:
     watts: float
     limit: float | None
     peak: float
-    starts_rpm: float
+    cut_in_rpm: float
     alike: int = 1
     tried: int = 1
 
@@ -70,6 +70,6 @@ class LoadVerdict:
                 "load_W": self.watts,
                 "resistance_limit_ohm": self.limit,
                 "terminal_peak_V": self.peak,
-                "starts_at_rpm": self.starts_rpm,
+                "starts_at_rpm": self.cut_in_rpm,
             }
         )

@@ -11,13 +11,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.coils.bundle import cell_room, most_turns
+from geometry.coils.bundle import cell_clearance, max_turns
 from geometry.machine.layout import Layout
 from geometry.stock.wire import USUAL_MM, Wire, resistance_at
 from optimizer.circuit.load_point import RPM, LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 
 ALIKE = 0.01  # relative; what differs by less is told as a tie, and is no reason to wind anew
@@ -59,8 +59,8 @@ class Matching:
     @property
     def alike(self) -> tuple[WireChoice, ...]:
         """All wires that give the load as much as the chosen one within 1 %, thinnest first, that one among them."""
-        most = max(choice.point.load_watts for choice in self.choices)
-        return tuple(c for c in self.choices if c.point.load_watts >= most * (1 - ALIKE))
+        maximum = max(choice.point.load_watts for choice in self.choices)
+        return tuple(c for c in self.choices if c.point.load_watts >= maximum * (1 - ALIKE))
 
 
 def standard_wires(grade: int) -> tuple[Wire, ...]:
@@ -70,7 +70,7 @@ def standard_wires(grade: int) -> tuple[Wire, ...]:
 
 def match_wire(
     layout: Layout,
-    source: Source,
+    source: TheveninSource,
     load: Load,
     *,
     speed_rpm: float,
@@ -95,13 +95,13 @@ def _filled(layout: Layout, wire: Wire) -> Layout | None:
     """The layout with as many turns of `wire` as its bundle takes, and find their places."""
     winding = layout.winding
     section, pieces = (winding.width, winding.height), layout.pieces
-    turns = int(most_turns(*section, wire, winding.fill_factor, pieces))
-    while turns > 1 and cell_room(turns, *section, wire, pieces) < -1e-9:
+    turns = int(max_turns(*section, wire, winding.fill_factor, pieces))
+    while turns > 1 and cell_clearance(turns, *section, wire, pieces) < -1e-9:
         turns -= 1
     return replace(layout, winding=replace(winding, wire=wire, turns=turns)) if turns else None
 
 
-def _choice(layout: Layout, wound: Layout, source: Source, use: tuple[Load, float, float]) -> WireChoice:
+def _choice(layout: Layout, wound: Layout, source: TheveninSource, use: tuple[Load, float, float]) -> WireChoice:
     load, speed_rpm, temperature = use
     ratio = wound.winding.turns / layout.winding.turns
     length = wire_length(wound)

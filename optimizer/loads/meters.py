@@ -16,7 +16,7 @@ from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import RPM, LoadPoint
 from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 FORM_FACTOR = pi / (2 * sqrt(2))
 NOTHING = 1e-9  # of the mean of |v|: rounding
@@ -61,7 +61,7 @@ def readings(volts: Real) -> Readings:
     )
 
 
-def meter_table(source: Source, point: LoadPoint, drop: Drop) -> MeterTable:
+def meter_table(source: TheveninSource, point: LoadPoint, drop: Drop) -> MeterTable:
     """What meters show at the point's speed; `drop` of each diode of the bridge."""
     free = source.emf(point.waves.angle / source.pole_pairs, point.speed_rpm * RPM)
     bridge = steady_state(source, BridgeResistor(ohms=METER_OHMS, drop=drop), point.speed_rpm)

@@ -13,7 +13,7 @@ from optimizer.loads.best_load import best_load, open_volts, plain_load
 from optimizer.loads.hazards import Hazard, Turning, heat_hazards, load_hazards
 from optimizer.motors.machines import Machine
 from optimizer.motors.rewinding import fed, load_volts
-from optimizer.rigs.hand_drive import HopelessRig, drive
+from optimizer.rigs.hand_drive import CannotTurn, drive
 from optimizer.rigs.rig import Rig
 
 RPM = pi / 30  # rad/s
@@ -109,7 +109,7 @@ def under_rig(machine: Machine, load: Load | None, rig: Rig) -> ComparisonEntry:
     own_load = _load(machine, load, machine.speed_rpm * machine.step_up)
     try:
         run = drive(machine.source, own_load, whole, machine.rotor)
-    except HopelessRig as reason:
+    except CannotTurn as reason:
         return ComparisonEntry(machine=machine, failure=str(reason))
     settled = run.settled
     point = steady_state(machine.source, own_load, settled.rpm)

@@ -14,10 +14,10 @@ from geometry.stock.wire import Wire
 from optimizer.brief.prices import Prices, PricesTable, prices_of
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import Load
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.copper import copper_mass, wire_length
 from optimizer.motors.motor_file import rewind_from_text
-from optimizer.motors.rewinding import Option, RewindBrief, motor_source, pick, sweep
+from optimizer.motors.rewinding import Option, RewindBrief, motor_thevenin, pick, sweep
 from optimizer.rigs.rig import Geared
 from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
 
@@ -36,7 +36,7 @@ class Machine(Geared):
 
     name: str
     kind: str
-    source: Source
+    source: TheveninSource
     rotor: Rotor
     wire_length: float
     copper_mass: float
@@ -100,7 +100,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     return Machine(
         name=layout.title,
         kind="magnets and coil",
-        source=source_of(layout),
+        source=thevenin_of(layout),
         rotor=rotor_of(layout),
         wire_length=length,
         copper_mass=copper,
@@ -124,7 +124,7 @@ def machine_of_motor(brief: RewindBrief, prices: Prices | None = None) -> Machin
     return Machine(
         name=motor.title,
         kind="rewound motor",
-        source=motor_source(new),
+        source=motor_thevenin(new),
         diodes=new.diodes,
         rotor=replace(SMALL_ARMATURE, idle_torque=motor.idle_torque or 0.0),
         gears=brief.turning.gears,

@@ -15,7 +15,7 @@ from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import Resistor
 from optimizer.motors.motor import Motor, brush_share
 from optimizer.motors.motor_tables import MotorTable, RewindTable, SpecTable
-from optimizer.motors.rewinding import RewindBrief, TurningEnds, most_turns
+from optimizer.motors.rewinding import RewindBrief, TurningEnds, max_turns
 from optimizer.rigs.rig import GearStage
 
 # mean turn of a coil over the root of its wire's section: a coil about nothing has π, one about a tooth some 10 to 20,
@@ -63,11 +63,11 @@ def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
     known = _known(motor)
     found = _refuted(motor, known) if motor.turns is not None and motor.mean_turn is not None else []
     found += _implied_faults(motor, known)
-    least = known.turns * _circle(motor)
-    if motor.slot_area is not None and motor.slot_area * 1e-6 < least:
+    minimum = known.turns * _circle(motor)
+    if motor.slot_area is not None and motor.slot_area * 1e-6 < minimum:
         found.append((
             "motor.slot_area_mm2",
-            f"must be at least {least * 1e6:.3g}, the insulated wire of the old winding, was "
+            f"must be at least {minimum * 1e6:.3g}, the insulated wire of the old winding, was "
             f"{motor.slot_area:g}",
         ))  # fmt: skip
     return found
@@ -78,8 +78,8 @@ def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
     if known.reckoned not in ("turns", "mean_turn"):
         return []
     root = sqrt(known.turns * _circle(motor))
-    least, most = LEAST_TURN * root, MOST_TURN["tooth" if motor.coils == 3 else "several teeth"] * root
-    if least <= known.mean_turn <= most:
+    minimum, maximum = LEAST_TURN * root, MOST_TURN["tooth" if motor.coils == 3 else "several teeth"] * root
+    if minimum <= known.mean_turn <= maximum:
         return []
     if known.reckoned == "mean_turn":
         key, was, way = "turns", f"{known.turns:g}", "unwind one turn and give mean_turn_mm"
@@ -90,7 +90,7 @@ def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
     return [(
         f"motor.{key}",
         f"must go with resistance_ohm: together they come to {implied}, and a coil of that much wire measures about "
-        f"{least * 1e3:.2g} to {most * 1e3:.2g} mm around (measure the ohms again, less those of the probes held "
+        f"{minimum * 1e3:.2g} to {maximum * 1e3:.2g} mm around (measure the ohms again, less those of the probes held "
         f"together, or {way} as well), was {was}",
     )]  # fmt: skip
 
@@ -143,10 +143,11 @@ def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
 def _fit_faults(table: SpecTable, motor: Motor) -> list[tuple[str, str]]:
     """No wire at hand that fits as often as wanted."""
     thinnest = min(_wires(table.rewind), key=lambda wire: wire.diameter)
-    most = most_turns(motor, thinnest)
-    if most >= (table.rewind.turns or 1):
+    maximum = max_turns(motor, thinnest)
+    if maximum >= (table.rewind.turns or 1):
         return []
-    room = f"the room of {motor.room * 1e6:.3g} mm² takes at most {most} turns of {thinnest.diameter_mm:g} mm"
+    place = f"the room of {motor.room * 1e6:.3g} mm²"
+    room = f"{place} takes at most {maximum} turns of {thinnest.diameter_mm:g} mm"
     if table.rewind.turns is None:
         return [
             (

@@ -50,31 +50,31 @@ HOW_TURN = (
 class MotorTable(Table):
     """What was measured on the motor as found."""
 
-    coils: Annotated[int, whole(least=3, most=31)] = key("coils", 3)
-    wire_diameter: Annotated[float | None, quantity(least="0.02", most="3", milli=True)] = key(
+    coils: Annotated[int, whole(minimum=3, maximum=31)] = key("coils", 3)
+    wire_diameter: Annotated[float | None, quantity(minimum="0.02", maximum="3", milli=True)] = key(
         "wire_diameter_mm", None
     )
-    resistance: Annotated[float | None, quantity(least="0.001", most="100000")] = key("resistance_ohm", None)
-    brushes: Annotated[float | None, quantity(least="0", most="1000")] = key("brushes_ohm", None)
-    mean_turn: Annotated[float | None, quantity(least="2", most="1000", milli=True)] = key(
+    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="100000")] = key("resistance_ohm", None)
+    brushes: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key("brushes_ohm", None)
+    mean_turn: Annotated[float | None, quantity(minimum="2", maximum="1000", milli=True)] = key(
         "mean_turn_mm", None
     )
-    turns: Annotated[int | None, whole(least=1, most=100_000)] = key("turns", None)
-    rpm: Annotated[float | None, quantity(least="1", most="200000")] = key("rpm", None)
-    volts: Annotated[float | None, quantity(positive=True, most="1000")] = key("volts", None)
-    speed_constant: Annotated[float | None, quantity(least="1", most="1000000")] = key(
+    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key("turns", None)
+    rpm: Annotated[float | None, quantity(minimum="1", maximum="200000")] = key("rpm", None)
+    volts: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("volts", None)
+    speed_constant: Annotated[float | None, quantity(minimum="1", maximum="1000000")] = key(
         "speed_constant_rpm_per_V", None
     )
-    slot_area: Annotated[float | None, quantity(positive=True, most="100000")] = key("slot_area_mm2", None)
-    magnet_arc: Annotated[float, quantity(least="60", most="180", hint="is the unit degrees?")] = key(
+    slot_area: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("slot_area_mm2", None)
+    magnet_arc: Annotated[float, quantity(minimum="60", maximum="180", hint="is the unit degrees?")] = key(
         "magnet_arc_deg", 140
     )
     inductance: Annotated[
-        float | None, quantity(least="0", most="1000", milli=True, hint="is the unit millihenry?")
+        float | None, quantity(minimum="0", maximum="1000", milli=True, hint="is the unit millihenry?")
     ] = key("inductance_mH", None)
-    idle_current: Annotated[float | None, quantity(least="0", most="1000")] = key("no_load_A", None)
+    idle_current: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key("no_load_A", None)
     mass: Annotated[
-        float | None, quantity(positive=True, most="100000", milli=True, hint="is the unit grams?")
+        float | None, quantity(positive=True, maximum="100000", milli=True, hint="is the unit grams?")
     ] = key("mass_g", None)
 
     @rule("coils")
@@ -126,25 +126,25 @@ class RewindTable(Table):
 
     wires: Annotated[list[WireSize], listed("wire diameters")] = key("wires_mm", STANDARD_WIRES)
     enamel_grade: EnamelGrade = key("enamel_grade", 1)
-    turns: Annotated[int | None, whole(least=1, most=100_000)] = key("turns", None)
+    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key("turns", None)
     fill_factor: FillFactor = key("fill_factor", 0.6)
-    room_ratio: Annotated[float, quantity(least="0.1", most="2")] = key("room_ratio", 1)
+    room_ratio: Annotated[float, quantity(minimum="0.1", maximum="2")] = key("room_ratio", 1)
     output: Annotated[str, choice(OUTPUTS)] = key("output", "commutator")
     diode: Annotated[str, choice(DIODES)] = key("diode", USUAL_DIODE)
-    load: Annotated[float | None, quantity(least="0.001", most="1000000")] = key("load_ohm", None)
+    load: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key("load_ohm", None)
 
 
 class MotorGearTable(Table):
     """A pair of gears ahead of the end that turns."""
 
-    driver: Annotated[int, whole(least=4, most=2000)] = key("driver_teeth")
-    driven: Annotated[int, whole(least=4, most=2000)] = key("driven_teeth")
-    efficiency: Annotated[float, quantity(positive=True, most="1", hint="a share, not a percentage")] = key(
+    driver: Annotated[int, whole(minimum=4, maximum=2000)] = key("driver_teeth")
+    driven: Annotated[int, whole(minimum=4, maximum=2000)] = key("driven_teeth")
+    efficiency: Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")] = key(
         "efficiency", decimal_of(0.97)
     )
 
 
-_Rpm = Annotated[float, quantity(least="-100000", most="100000")]
+_Rpm = Annotated[float, quantity(minimum="-100000", maximum="100000")]
 
 
 class TurningTable(Table):

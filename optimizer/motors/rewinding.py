@@ -20,7 +20,7 @@ from optimizer.brief.prices import Prices
 from optimizer.circuit.diodes import SILICON, Drop
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
 from optimizer.circuit.steady import LoadPoint, steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.best_load import BestLoad, best_load, open_volts, plain_load
 from optimizer.motors.motor import (
     OUTPUTS,
@@ -161,7 +161,7 @@ class Option(NamedTuple):
         return self.best_watts if self.load_watts is None else self.load_watts
 
 
-def most_turns(motor: Motor, wire: Wire) -> int:
+def max_turns(motor: Motor, wire: Wire) -> int:
     """Turns of a coil whose insulated wire just fits the room."""
     return floor(motor.room / wire.overall_area + ROUNDING)
 
@@ -174,10 +174,10 @@ def rewind(
     drop: Drop = SILICON,
 ) -> Armature:
     """The motor with a new winding; without `turns`, as many as fit. Raises ValueError for more, and as `Armature`."""
-    most = most_turns(motor, wire)
-    wound = most if turns is None else turns
-    if not 1 <= wound <= most:
-        raise ValueError(f"turns must be from 1 to {most} of {wire.diameter_mm:g} mm wire, was {wound}")
+    maximum = max_turns(motor, wire)
+    wound = maximum if turns is None else turns
+    if not 1 <= wound <= maximum:
+        raise ValueError(f"turns must be from 1 to {maximum} of {wire.diameter_mm:g} mm wire, was {wound}")
     return Armature(motor=motor, wire=wire, turns=wound, output=output, drop=drop)
 
 
@@ -208,10 +208,10 @@ def no_load_volts(armature: Armature, rpm: float) -> Volts:
 def output_volts(armature: Armature, rpm: float) -> float:
     """No-load volts of the chosen output at `rpm` of shaft against body: a mean of direct, an RMS of
     alternating; behind six diodes what a meter shows."""
-    return open_volts(motor_source(armature), rpm, armature.diodes)
+    return open_volts(motor_thevenin(armature), rpm, armature.diodes)
 
 
-def motor_source(armature: Armature, temperature: float = 20.0) -> Source:
+def motor_thevenin(armature: Armature, temperature: float = 20.0) -> TheveninSource:
     """The chosen output as a source; its speed is that of shaft against body.
 
     Through brushes it is a steady source, between two lines an alternating one; with six diodes all three lines feed,
@@ -221,7 +221,7 @@ def motor_source(armature: Armature, temperature: float = 20.0) -> Source:
     motor, output = armature.motor, armature.output
     orders, shape = coil_wave(motor.coils, motor.magnet_arc)
     coil = shape * speed_constant(armature) / brush_mean(motor.coils, orders, shape)
-    one = Source(
+    one = TheveninSource(
         name=motor.title,
         pole_pairs=POLE_PAIRS,
         orders=orders,
@@ -247,7 +247,7 @@ def motor_source(armature: Armature, temperature: float = 20.0) -> Source:
 
 def peak_volts(armature: Armature, rpm: float) -> float:
     """Highest volts between two ends at no load; direct ones of a commutator."""
-    return motor_source(armature).peak_constant * rpm * np.pi / 30
+    return motor_thevenin(armature).peak_constant * rpm * np.pi / 30
 
 
 def fed(load: Load, drop: Drop | None) -> Load:
@@ -258,7 +258,7 @@ def fed(load: Load, drop: Drop | None) -> Load:
 @lru_cache(maxsize=512)
 def best_power(armature: Armature, rpm: float) -> BestLoad:
     """The resistance that gets the most of the output as it is, diodes and all, at `rpm`."""
-    return best_load(motor_source(armature), rpm, armature.diodes)
+    return best_load(motor_thevenin(armature), rpm, armature.diodes)
 
 
 def full_sweep(brief: RewindBrief) -> tuple[Option, ...]:
@@ -270,7 +270,7 @@ def sweep(brief: RewindBrief) -> tuple[Option, ...]:
     """Every wire at hand that fits, thickest first: with the turns wanted, or else as many as fit."""
     rpm, motor = brief.turning.relative_rpm, brief.motor
     wires = sorted(brief.wires, key=lambda wire: -wire.diameter)
-    fitting = [wire for wire in wires if most_turns(motor, wire) >= (brief.turns or 1)]
+    fitting = [wire for wire in wires if max_turns(motor, wire) >= (brief.turns or 1)]
     wound = [rewind(motor, wire, brief.turns, brief.output, brief.diodes) for wire in fitting]
     return tuple(_option(armature, rpm, brief.load) for armature in wound)
 
@@ -329,5 +329,5 @@ def _option(armature: Armature, rpm: float, load: Load | None) -> Option:
     best = best_power(armature, rpm)
     if load is None:
         return Option(armature, volts, ohms, best.watts, best.ohms, None, None)
-    point = steady_state(motor_source(armature), fed(load, armature.diodes), rpm)
+    point = steady_state(motor_thevenin(armature), fed(load, armature.diodes), rpm)
     return Option(armature, volts, ohms, best.watts, best.ohms, load_volts(point), point.load_watts)

@@ -14,9 +14,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from optimizer.answers.take import NAMES
+from optimizer.answers.download import NAMES
+from optimizer.answers.simulation_files import USE_NAMES
 from optimizer.answers.task import Told
-from optimizer.answers.use_files import USE_NAMES
 from optimizer.page.guards import Guards, faults_answer, refusal
 from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches

@@ -77,8 +77,8 @@ def _limit_memory() -> None:
     except ImportError:  # not on every system
         return
     _, hard = resource.getrlimit(resource.RLIMIT_AS)
-    most = MEMORY if hard == resource.RLIM_INFINITY else min(MEMORY, hard)
-    resource.setrlimit(resource.RLIMIT_AS, (most, hard))
+    maximum = MEMORY if hard == resource.RLIM_INFINITY else min(MEMORY, hard)
+    resource.setrlimit(resource.RLIMIT_AS, (maximum, hard))
 
 
 class Worker:

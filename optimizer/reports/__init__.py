@@ -3,7 +3,7 @@
 __all__ = [
     "compare_report",
     "drive_report",
-    "fair_report",
+    "like_for_like_report",
     "load_pack",
     "machine_report",
     "pages",

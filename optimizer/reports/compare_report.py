@@ -143,9 +143,9 @@ def named(entry: ComparisonEntry, caution: Caution) -> Caution:
 
 def compare_cautions(entries: Sequence[ComparisonEntry]) -> tuple[Caution, ...]:
     """What to mind with any of them, whatever bites."""
-    most = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
-    peak = most.machine.source.peak_constant * most.rpm * RPM
-    volts = (voltage_caution(peak, most.rpm),) if peak else ()
+    maximum = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
+    peak = maximum.machine.source.peak_constant * maximum.rpm * RPM
+    volts = (voltage_caution(peak, maximum.rpm),) if peak else ()
     return GUARD, *volts, CELLS, RULES
 
 

@@ -43,7 +43,7 @@ def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
         headline=headline(run),
         findings=findings(run),
         settled=run.settled,
-        asked={"rpm": run.asked_rpm, "cadence": run.rig.mover.cadence_per_minute},
+        asked={"rpm": run.asked_rpm, "cadence": run.rig.operator.cadence_per_minute},
         peak_force=max(stroke.peak_force for stroke in run.strokes),
         energies=[
             (name, joules, joules / total) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total

@@ -14,12 +14,12 @@ import numpy as np
 from geometry.curves.curve import Real
 from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.draw import Draw, steady_draw
-from optimizer.loads.electromagnetic_torque import electrical_drag, full_drag
+from optimizer.loads.electromagnetic_torque import electromagnetic_torque, full_draw_torque
 from optimizer.loads.load_curves import load_curve
-from optimizer.rigs.drivetrain import Drag, top_speed, train_of
+from optimizer.rigs.drivetrain import TorqueLaw, drivetrain_of, top_speed
 from optimizer.rigs.motion import TooStiff, laws_of, track
 from optimizer.rigs.nodes import nodes_of
 from optimizer.rigs.pace import in_full_swing, paced
@@ -33,7 +33,7 @@ SURE = 1.01  # times the speed at which a draw is only just given
 ALL = 0.99  # of a draw that must come about for it to be held
 
 
-def best_draw(source: Source, load: Load, rig: Rig, rotor: Rotor) -> Draw | None:
+def best_draw(source: TheveninSource, load: Load, rig: Rig, rotor: Rotor) -> Draw | None:
     """On a rig that turns, of a hand in full swing. None of another load, or where nothing comes of it."""
     if not isinstance(load, UsbConverter):
         return None
@@ -49,7 +49,7 @@ class _Trial:
     """What a draw is tried on. speeds, roots: of the rotor, rpm, and the root of the most W that the winding then gives
     the converter without its input sinking."""
 
-    source: Source
+    source: TheveninSource
     load: UsbConverter
     rig: Rig
     rotor: Rotor
@@ -57,7 +57,7 @@ class _Trial:
     roots: Real
 
     @property
-    def most(self) -> float:
+    def maximum(self) -> float:
         """W at the fastest."""
         return float(self.roots[-1]) ** 2
 
@@ -65,14 +65,14 @@ class _Trial:
         """W with the input sunk to the least that the converter takes."""
         load = self.load
         sink = BridgeBattery(volts=load.least_input, ohms=0.0, drop=load.drop)
-        return load.efficiency * self.brought(electrical_drag(self.source, sink, self._fastest))[0]
+        return load.efficiency * self.brought(electromagnetic_torque(self.source, sink, self._fastest))[0]
 
     def hold(self, watts: float) -> Draw | None:
         """The draw of so many W if it is held; its cliff is not known yet."""
         load, rpm = replace(self.load, most_watts=watts), self.held_from(watts)
         if rpm is None:
             return None
-        brought, hand = self.brought(full_drag(self.source, load, rpm, self._fastest))
+        brought, hand = self.brought(full_draw_torque(self.source, load, rpm, self._fastest))
         if brought <= ALL * watts:
             return None
         return Draw(load=self.load, watts=watts, plug_rpm=rpm, cliff=None, beyond=0.0, hand=hand)
@@ -82,15 +82,15 @@ class _Trial:
         rpm = SURE * float(np.interp(watts**0.5, self.roots, self.speeds))
         return rpm if rpm < self.speeds[-1] else None
 
-    def brought(self, drag: Drag) -> tuple[float, float]:
+    def brought(self, torque_law: TorqueLaw) -> tuple[float, float]:
         """Mean W of the load and of the hand, in full swing from the beat on."""
-        train = paced(in_full_swing(train_of(drag, self.rig, self.rotor)))
-        laws = laws_of(train)
-        seconds = max(PERIODS * self.rig.mover.period, LEAST_SECONDS)
-        path = track(train, laws, seconds, train.beat_speed)
+        drivetrain = paced(in_full_swing(drivetrain_of(torque_law, self.rig, self.rotor)))
+        laws = laws_of(drivetrain)
+        seconds = max(PERIODS * self.rig.operator.period, LEAST_SECONDS)
+        path = track(drivetrain, laws, seconds, drivetrain.asked_speed)
         starts = [start for start in path.stroke_starts if start > seconds / 2]
         begin, end = (starts[0], starts[-1]) if len(starts) > 1 else (seconds / 2, seconds)
-        part = nodes_of(train, laws, path.steps).between(begin, end)
+        part = nodes_of(drivetrain, laws, path.steps).between(begin, end)
         took = part.integral(np.ones_like(part.time))  # long steps reach over both ends
         load, hand = (part.integral(part.powers[name]) / took for name in ("load", "hand"))
         return load, hand
@@ -100,8 +100,8 @@ class _Trial:
         return 1.05 * float(self.speeds[-1])
 
 
-def _trial(source: Source, load: UsbConverter, rig: Rig, rotor: Rotor) -> _Trial | None:
-    starts, top = starting_speed(source, load) / RPM, top_speed(rig) / RPM
+def _trial(source: TheveninSource, load: UsbConverter, rig: Rig, rotor: Rotor) -> _Trial | None:
+    starts, top = cut_in_speed(source, load) / RPM, top_speed(rig) / RPM
     if starts >= top:
         return None
     speeds = np.linspace(starts, top, SPEEDS)
@@ -117,7 +117,7 @@ def _search(trial: _Trial) -> Draw | None:
     """Only a draw above what comes of an exorbitant one can be the best; between it and the winding's own most lies the
     cliff, which is halved into."""
     beyond = trial.beyond()
-    low, high = max(FINE * beyond, trial.most / 100), trial.most
+    low, high = max(FINE * beyond, trial.maximum / 100), trial.maximum
     found = trial.hold(low) if low < high else None
     if found is None:
         started = float(trial.speeds[0])

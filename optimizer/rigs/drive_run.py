@@ -14,7 +14,7 @@ from geometry.machine.layout import Layout
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
-from optimizer.rigs.drivetrain import POWERS, Train
+from optimizer.rigs.drivetrain import POWERS, Drivetrain
 from optimizer.rigs.motion import Laws, Step, Track
 from optimizer.rigs.nodes import Nodes, nodes_of
 from optimizer.rigs.rig import Rig
@@ -116,7 +116,7 @@ class DriveRun:
 
     coast_range: the shortest and the longest of `Coasts`.
     useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
-    top_rpm: the most that the hand could turn the rotor. starts_rpm: of the rotor, where output begins. burst_of: what
+    top_rpm: the most that the hand could turn the rotor. cut_in_rpm: of the rotor, where output begins. burst_of: what
     bursts first. layout: of a rig that turns one.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
     bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
@@ -145,7 +145,7 @@ class DriveRun:
     travel_per_radian: float
     asked_rpm: float
     volts_meaning: str = ""
-    starts_rpm: float = 0.0
+    cut_in_rpm: float = 0.0
     burst_of: str = "carrier"
     layout: Layout | None = None
     open_peak: float = 0.0
@@ -191,58 +191,58 @@ def last_fastest(path: Track) -> float:
     return max(max(step.speeds) for step in path.steps if step.start + step.length > end * 2 / 3)
 
 
-def run_of(train: Train, laws: Laws, rig: Rig, path: Track, coasts: Coasts) -> DriveRun:
+def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Coasts) -> DriveRun:
     """What a run comes to. coasts: from its end."""
-    nodes = nodes_of(train, laws, path.steps)
+    nodes = nodes_of(drivetrain, laws, path.steps)
     seconds = path.steps[-1].start + path.steps[-1].length
     useful = rig.charge.volts if rig.charge else None
-    settled = _settled(train, rig, path, nodes, seconds)
+    settled = _settled(drivetrain, rig, path, nodes, seconds)
     after = None if useful is None else nodes.first_time(nodes.dc_volts >= useful * (1 - 1e-6))
-    most = max(max(step.speeds) for step in path.steps)
+    maximum = max(max(step.speeds) for step in path.steps)
     return DriveRun(
         rig=rig,
         seconds=seconds,
-        energies=_energies(train, nodes, path),
+        energies=_energies(drivetrain, nodes, path),
         settled=settled,
         strokes=_strokes(nodes, path, seconds),
-        series=_series(train, laws, path.steps, seconds),
+        series=_series(drivetrain, laws, path.steps, seconds),
         useful_volts=useful,
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
         coast_rpm=last_fastest(path) * RPM,
         coast_seconds=_coast_time(coasts.loaded),
-        coast_useful_seconds=_useful_coast(train, laws, coasts.loaded, useful),
+        coast_useful_seconds=_useful_coast(drivetrain, laws, coasts.loaded, useful),
         coast_free_seconds=_coast_time(coasts.unloaded),
         coast_range=(_coast_time(coasts.shortest), _coast_time(coasts.longest)),
-        inertia=train.inertia,
-        asked_rpm=train.beat_speed * RPM,
-        most_stored=train.inertia * most**2 / 2,
-        top_rpm=train.top_speed * RPM,
-        most_possible_volts=float(train.drag.dc_volts(np.array([train.top_speed]))[0]),
-        burst_rpm=train.burst_speed * RPM,
+        inertia=drivetrain.inertia,
+        asked_rpm=drivetrain.asked_speed * RPM,
+        most_stored=drivetrain.inertia * maximum**2 / 2,
+        top_rpm=drivetrain.top_speed * RPM,
+        most_possible_volts=float(drivetrain.torque_law.dc_volts(np.array([drivetrain.top_speed]))[0]),
+        burst_rpm=drivetrain.burst_speed * RPM,
         burst=path.burst,
-        burst_of=_burst_of(train, rig),
-        travel_per_radian=train.travel_per_radian * train.inner[0] * train.outer[0],
+        burst_of=_burst_of(drivetrain, rig),
+        travel_per_radian=drivetrain.travel_per_radian * drivetrain.inner[0] * drivetrain.outer[0],
     )
 
 
-def _burst_of(train: Train, rig: Rig) -> str:
+def _burst_of(drivetrain: Drivetrain, rig: Rig) -> str:
     wheel = rig.flywheel
-    return "flywheel" if wheel and wheel.burst_speed * train.outer[0] <= train.burst_speed else "carrier"
+    return "flywheel" if wheel and wheel.burst_speed * drivetrain.outer[0] <= drivetrain.burst_speed else "carrier"
 
 
-def _energies(train: Train, nodes: Nodes, path: Track) -> Energies:
+def _energies(drivetrain: Drivetrain, nodes: Nodes, path: Track) -> Energies:
     end = path.steps[-1].speeds[1]
     sums = {name: nodes.integral(nodes.powers[name]) for name in POWERS}
-    return Energies(**sums, stored=train.inertia * end**2 / 2)
+    return Energies(**sums, stored=drivetrain.inertia * end**2 / 2)
 
 
-def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) -> Settled:
+def _settled(drivetrain: Drivetrain, rig: Rig, path: Track, nodes: Nodes, seconds: float) -> Settled:
     start, end = _window(rig, path, seconds)
     part = nodes.between(start, end)
     length = max(end - start, 1e-12)
     strokes = sum(start - 1e-9 <= begin < end - 1e-9 for begin in path.stroke_starts)
-    rate = 60 * strokes / length if train.transmission.stroke is not None else 0.0
+    rate = 60 * strokes / length if drivetrain.transmission.stroke is not None else 0.0
     driving = part.driving
     useful = part.powers["load"] * (part.dc_volts >= (rig.charge.volts if rig.charge else 0.0) * (1 - 1e-6))
     push_time = part.integral(driving)
@@ -258,7 +258,7 @@ def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) 
         useful_watts=part.integral(useful) / length,
         hand_watts=part.integral(part.powers["hand"]) / length,
         strokes_per_minute=rate,
-        cadence_per_minute=_stroke_rate(rig, path, start, end) if rate else _turn_rate(train, part),
+        cadence_per_minute=_stroke_rate(rig, path, start, end) if rate else _turn_rate(drivetrain, part),
         peak_force=float((part.hand_force * driving).max()),
         mean_force=force_sum / push_time if push_time else 0.0,
     )  # fmt: skip
@@ -266,26 +266,26 @@ def _settled(train: Train, rig: Rig, path: Track, nodes: Nodes, seconds: float) 
 
 def _stroke_rate(rig: Rig, path: Track, start: float, end: float) -> float:
     """Strokes in a minute from start to end (s), between those that no rest parts."""
-    cycle = rig.mover.work + rig.mover.rest
+    cycle = rig.operator.work + rig.operator.rest
     starts = [begin for begin in path.stroke_starts if start - 1e-9 <= begin <= end]
     lengths = [
         b - a
         for a, b in pairwise(starts)
-        if not (rig.mover.rest and (b + 1e-9) // cycle > (a + 1e-9) // cycle)
+        if not (rig.operator.rest and (b + 1e-9) // cycle > (a + 1e-9) // cycle)
     ]
     return 60 * len(lengths) / sum(lengths) if lengths else 60 * len(starts) / (end - start)
 
 
-def _turn_rate(train: Train, part: Nodes) -> float:
+def _turn_rate(drivetrain: Drivetrain, part: Nodes) -> float:
     """Turns of the hand in a minute while it drives."""
     seconds = part.integral(part.driving)
     travel = part.integral(part.hand_speed * part.driving)
-    return 60 * travel / (2 * pi * train.transmission.travel_per_radian * seconds) if seconds else 0.0
+    return 60 * travel / (2 * pi * drivetrain.transmission.travel_per_radian * seconds) if seconds else 0.0
 
 
 def _window(rig: Rig, path: Track, seconds: float) -> tuple[float, float]:
     """The last third of a run, between starts of strokes where there are two; with rests, whole spells of both."""
-    cycle = rig.mover.work + rig.mover.rest if rig.mover.rest else 0.0
+    cycle = rig.operator.work + rig.operator.rest if rig.operator.rest else 0.0
     third = max(seconds // (3 * cycle), 1) * cycle if cycle else seconds / 3
     wanted = max(seconds - third, 0.0)
     starts = [begin for begin in path.stroke_starts if begin >= wanted - 1e-9]
@@ -314,9 +314,9 @@ def _stroke(part: Nodes, start: float, end: float) -> Stroke:
     )
 
 
-def _series(train: Train, laws: Laws, steps: Sequence[Step], seconds: float) -> Series:
+def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: float) -> Series:
     time = np.linspace(0, seconds, SAMPLES + 1)
-    at = nodes_of(train, laws, steps, time)
+    at = nodes_of(drivetrain, laws, steps, time)
     return Series(
         time=time, rpm=at.speed * RPM, dc_volts=at.dc_volts, dc_amps=at.dc_amps, load_watts=at.powers["load"],
         hand_force=at.hand_force, hand_speed=at.hand_speed,
@@ -337,11 +337,11 @@ def _coast_time(steps: Sequence[Step]) -> float | None:
     return steps[-1].start + steps[-1].length if steps[-1].speeds[1] <= 0 else None
 
 
-def _useful_coast(train: Train, laws: Laws, steps: Sequence[Step], useful: float | None) -> float | None:
+def _useful_coast(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], useful: float | None) -> float | None:
     """How long the volts stay useful while it runs down; None when they never were."""
     if useful is None or not steps:
         return None
-    nodes = nodes_of(train, laws, steps)
+    nodes = nodes_of(drivetrain, laws, steps)
     held = nodes.dc_volts >= useful * (1 - 1e-6)
     if not held.flat[0]:
         return None

@@ -11,12 +11,12 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.rigs.mechanisms import Transmission, transmission_of
-from optimizer.rigs.operator import EASING, Mover, eased
+from optimizer.rigs.operator import EASING, Operator, eased
 from optimizer.rigs.rig import BEARINGS, Rig, gear_train
 from optimizer.rigs.rotor import GRAVITY, Rotor, air_torque, bearing_torque
 
 
-class Drag(Protocol):
+class TorqueLaw(Protocol):
     """What source and load ask of the shaft, over its speed in rad/s; torque times speed is the sum of all powers."""
 
     @property
@@ -69,25 +69,25 @@ class Shaft:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Train:
+class Drivetrain:
     """A rig with its generator, ready to move; see `flow`.
 
-    beat: speed at which the hand keeps the cadence asked for, m/s; pace: speed from which it eases off, see `pace`.
+    asked_hand_speed: at which the hand keeps the cadence asked for, m/s; pace: from which it eases off, see `pace`.
     power_cap: most that the hand gives while it drives, W. inner, outer: ratio and efficiency of the gears before
     and after the flywheel's shaft. wheel: that shaft, without inertia where no flywheel stands on a shaft of its
     own; rotor: the generator's.
     """
 
-    mover: Mover
+    operator: Operator
     transmission: Transmission
-    beat: float
+    asked_hand_speed: float
     pace: float
     power_cap: float
     inner: tuple[float, float]
     outer: tuple[float, float]
     wheel: Shaft
     rotor: Shaft
-    drag: Drag
+    torque_law: TorqueLaw
     burst_speed: float
 
     @property
@@ -98,12 +98,12 @@ class Train:
     @property
     def ceiling(self) -> float:
         """Fastest that the hand moves, m/s."""
-        return hand_ceiling(self.mover, self.pace)
+        return hand_ceiling(self.operator, self.pace)
 
     @property
-    def beat_speed(self) -> float:
+    def asked_speed(self) -> float:
         """Of the rotor while the hand drives it at the cadence asked for, rad/s."""
-        return self.beat / self.travel_per_radian
+        return self.asked_hand_speed / self.travel_per_radian
 
     @property
     def top_speed(self) -> float:
@@ -145,44 +145,44 @@ POWERS = tuple(
 )
 
 
-def hand_beat(rig: Rig, transmission: Transmission) -> float:
+def hand_cadence(rig: Rig, transmission: Transmission) -> float:
     """Speed in m/s at which the hand keeps the rig's cadence."""
     if transmission.stroke is None:
-        return 2 * pi * transmission.travel_per_radian / rig.mover.period
-    return transmission.stroke / (rig.mover.push_share * rig.mover.period)
+        return 2 * pi * transmission.travel_per_radian / rig.operator.period
+    return transmission.stroke / (rig.operator.push_share * rig.operator.period)
 
 
-def hand_ceiling(mover: Mover, pace: float) -> float:
+def hand_ceiling(operator: Operator, pace: float) -> float:
     """Fastest that the hand moves, m/s: a little above its pace, and never beyond its top speed."""
-    return min((1 + EASING) * pace, mover.top_speed)
+    return min((1 + EASING) * pace, operator.top_speed)
 
 
 def top_speed(rig: Rig) -> float:
     """Fastest that the rig's hand can turn the rotor, rad/s: how far a drag need reach."""
     transmission = transmission_of(rig.mechanism)
     ratio = gear_train(rig.gears)[0]
-    return hand_ceiling(rig.mover, hand_beat(rig, transmission)) * ratio / transmission.travel_per_radian
+    return hand_ceiling(rig.operator, hand_cadence(rig, transmission)) * ratio / transmission.travel_per_radian
 
 
-def train_of(drag: Drag, rig: Rig, rotor: Rotor) -> Train:
-    """The train of a rig that turns `rotor` against `drag`, the hand easing off from its beat on."""
+def drivetrain_of(torque_law: TorqueLaw, rig: Rig, rotor: Rotor) -> Drivetrain:
+    """The train of a rig that turns `rotor` against `torque_law`, the hand easing off from its beat on."""
     transmission = transmission_of(rig.mechanism)
     inner, outer = gear_train(rig.gears[: rig.split]), gear_train(rig.gears[rig.split :])
     wheel, shaft = _shafts(rig, rotor)
     wheel_burst = rig.flywheel.burst_speed if rig.flywheel else inf
     goes_round = transmission.stroke is None
-    beat = hand_beat(rig, transmission)
-    return Train(
-        mover=rig.mover,
+    asked_hand_speed = hand_cadence(rig, transmission)
+    return Drivetrain(
+        operator=rig.operator,
         transmission=transmission,
-        beat=beat,
-        pace=beat,
-        power_cap=rig.mover.lasting_power / rig.mover.working_share if goes_round else inf,
+        asked_hand_speed=asked_hand_speed,
+        pace=asked_hand_speed,
+        power_cap=rig.operator.lasting_power / rig.operator.working_share if goes_round else inf,
         inner=inner,
         outer=outer,
         wheel=wheel,
         rotor=shaft,
-        drag=drag,
+        torque_law=torque_law,
         burst_speed=min(rotor.burst_speed, wheel_burst * outer[0]),
     )
 
@@ -220,33 +220,34 @@ def _rubbing(rig: Rig, mass: float) -> float:
     return bearing_torque(BEARINGS[bearings.kind], load, bearings.bore) + bearings.rubbing
 
 
-def rubbed(train: Train, factor: float) -> Train:
+def rubbed(drivetrain: Drivetrain, factor: float) -> Drivetrain:
     """The train with `factor` times the friction of bearings and seals."""
-    wheel, rotor = (replace(shaft, rubbing=factor * shaft.rubbing) for shaft in (train.wheel, train.rotor))
-    return replace(train, wheel=wheel, rotor=rotor)
+    wheel, rotor = (replace(shaft, rubbing=factor * shaft.rubbing) for shaft in (drivetrain.wheel, drivetrain.rotor))
+    return replace(drivetrain, wheel=wheel, rotor=rotor)
 
 
-def flow(train: Train, speed: Real, pushing: bool) -> PowerFlow:
+def flow(drivetrain: Drivetrain, speed: Real, pushing: bool) -> PowerFlow:
     """Everything at each `speed` (rad/s of the rotor), with the hand pushing or off.
 
     The hand has no mass: while the rotor outruns it, the clutch slips and it moves on at its ceiling.
     """
-    force, hand_speed, net = _hand(train, speed, pushing)
-    chain, (ratio, efficiency) = train.transmission, train.inner
+    force, hand_speed, net = _hand(drivetrain, speed, pushing)
+    chain, (ratio, efficiency) = drivetrain.transmission, drivetrain.inner
     given = (
         net * chain.travel_per_radian * chain.efficiency / ratio
     )  # torque on the flywheel's shaft before gear loss
-    wheel_speed = speed / train.outer[0]
-    wheel_brake, rotor_brake = train.wheel.braking(wheel_speed), train.rotor.braking(speed)
-    electrical = np.asarray(train.drag.torque(speed), float)
+    wheel_speed = speed / drivetrain.outer[0]
+    wheel_brake, rotor_brake = drivetrain.wheel.braking(wheel_speed), drivetrain.rotor.braking(speed)
+    law = drivetrain.torque_law
+    electrical = np.asarray(law.torque(speed), float)
     acceleration, mesh_loss = _turning(
-        train, given * efficiency - wheel_brake, electrical + rotor_brake, speed
+        drivetrain, given * efficiency - wheel_brake, electrical + rotor_brake, speed
     )
     load, copper, diodes, eddy = (
         np.asarray(watts(speed), float)
-        for watts in (train.drag.load_watts, train.drag.copper_watts, train.drag.diode_watts, train.drag.eddy_watts)
+        for watts in (law.load_watts, law.copper_watts, law.diode_watts, law.eddy_watts)
     )
-    rubbing = train.wheel.rubbing * wheel_speed + train.rotor.rubbing * speed
+    rubbing = drivetrain.wheel.rubbing * wheel_speed + drivetrain.rotor.rubbing * speed
     return PowerFlow(
         hand_force=force,
         hand_speed=hand_speed,
@@ -265,22 +266,22 @@ def flow(train: Train, speed: Real, pushing: bool) -> PowerFlow:
     )
 
 
-def _hand(train: Train, speed: Real, pushing: bool) -> tuple[Real, Real, Real]:
+def _hand(drivetrain: Drivetrain, speed: Real, pushing: bool) -> tuple[Real, Real, Real]:
     """Force and speed of the hand, and what of the force drives."""
     if not pushing:
         return np.zeros_like(speed), np.zeros_like(speed), np.zeros_like(speed)
-    along = speed * train.travel_per_radian
-    wanted = eased(train.mover, along, train.pace)
-    wanted = np.minimum(wanted, train.power_cap / np.maximum(along, 1e-12))
-    spring = train.transmission.return_force
+    along = speed * drivetrain.travel_per_radian
+    wanted = eased(drivetrain.operator, along, drivetrain.pace)
+    wanted = np.minimum(wanted, drivetrain.power_cap / np.maximum(along, 1e-12))
+    spring = drivetrain.transmission.return_force
     net = np.maximum(wanted - spring, 0.0)
-    return net + spring, np.minimum(along, train.ceiling), net
+    return net + spring, np.minimum(along, drivetrain.ceiling), net
 
 
-def _turning(train: Train, driving: Real, braking: Real, speed: Real) -> tuple[Real, Real]:
+def _turning(drivetrain: Drivetrain, driving: Real, braking: Real, speed: Real) -> tuple[Real, Real]:
     """Acceleration of the rotor and power lost in the gears between flywheel and rotor, whichever drives the other."""
-    ratio, efficiency = train.outer
-    inertia, wheel = train.rotor.inertia, train.wheel.inertia
+    ratio, efficiency = drivetrain.outer
+    inertia, wheel = drivetrain.rotor.inertia, drivetrain.wheel.inertia
     forward = (efficiency * driving / ratio - braking) / (inertia + efficiency * wheel / ratio**2)
     backward = (driving / (efficiency * ratio) - braking) / (inertia + wheel / (efficiency * ratio**2))
     through = driving - wheel * forward / ratio  # torque that enters the gears from the flywheel's side

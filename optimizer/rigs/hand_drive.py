@@ -8,13 +8,13 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.loads import Load
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed
-from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed
+from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.loads.hazards import load_hazards
+from optimizer.rigs.displayed_voltage import displayed_voltage
 from optimizer.rigs.drive_run import RPM, Coasts, DriveRun, last_fastest, run_of
-from optimizer.rigs.drivetrain import Drag, Train, rubbed, top_speed, train_of
-from optimizer.rigs.gauge import gauge_of
+from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, rubbed, top_speed
 from optimizer.rigs.motion import Laws, TooStiff, coasting, laws_of, track
 from optimizer.rigs.pace import paced
 from optimizer.rigs.rig import UNCERTAINTY, Rig
@@ -25,12 +25,12 @@ LONGEST_COAST = 3600.0  # s
 LEAST_SPEED = 1e-12  # rad/s
 
 
-class HopelessRig(Exception):  # noqa: N818 - told to the person, not a failure of ours
+class CannotTurn(Exception):  # noqa: N818 - told to the person, not a failure of ours
     """A rig that cannot turn its generator; the message says why."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class NoDrag:
+class NoTorque:
     """A generator that asks nothing of the shaft."""
 
     def torque(self, speed: Real) -> Real:
@@ -41,102 +41,102 @@ class NoDrag:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Unloaded(NoDrag):
-    """A generator with nothing joined to it: what `drag` loses in eddy currents still brakes it."""
+class Unloaded(NoTorque):
+    """A generator with nothing joined to it: what `torque_law` loses in eddy currents still brakes it."""
 
-    drag: Drag
+    torque_law: TorqueLaw
 
     def torque(self, speed: Real) -> Real:
         """N·m."""
-        return self.drag.eddy_watts(speed) / np.maximum(speed, LEAST_SPEED)
+        return self.torque_law.eddy_watts(speed) / np.maximum(speed, LEAST_SPEED)
 
     def eddy_watts(self, speed: Real) -> Real:
         """W."""
-        return self.drag.eddy_watts(speed)
+        return self.torque_law.eddy_watts(speed)
 
 
 def drive(
-    source: Source, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
+    source: TheveninSource, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
-    drag = electrical_drag(source, load, 1.05 * top_speed(rig) * RPM)
-    gauge = gauge_of(source, load, drag)
+    torque_law = electromagnetic_torque(source, load, 1.05 * top_speed(rig) * RPM)
+    gauge = displayed_voltage(source, load, torque_law)
     run = drive_against(gauge, rig, rotor, seconds)
     free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its beat at least
     return replace(
         run,
         volts_meaning=gauge.meaning,
-        starts_rpm=starting_speed(source, load) * RPM,
+        cut_in_rpm=cut_in_speed(source, load) * RPM,
         open_peak=source.peak_constant * run.turning.rpm / RPM,
         load_hazards=tuple(
             load_hazards(
                 load,
                 source.peak_constant * free_rpm / RPM,
                 free_rpm,
-                float(drag.dc_volts(run.series.rpm / RPM).max()),
+                float(torque_law.dc_volts(run.series.rpm / RPM).max()),
             )
         ),
     )
 
 
-def drive_against(drag: Drag, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:
+def drive_against(torque_law: TorqueLaw, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:
     """The run of a rig against any drag. Raises HopelessRig."""
-    train = train_of(drag, rig, rotor)
-    _require_hope(train)
-    laws = laws_of(train)
-    _require_start(train, laws)
+    drivetrain = drivetrain_of(torque_law, rig, rotor)
+    _require_hope(drivetrain)
+    laws = laws_of(drivetrain)
+    _require_start(drivetrain, laws)
     try:
-        train = paced(train)
-        laws = laws_of(train)
-        path = track(train, laws, seconds)
+        drivetrain = paced(drivetrain)
+        laws = laws_of(drivetrain)
+        path = track(drivetrain, laws, seconds)
         fastest = last_fastest(path)
-        coasts = _coasts(train, laws, fastest)
+        coasts = _coasts(drivetrain, laws, fastest)
     except TooStiff:
-        raise HopelessRig(_stiff_words(train)) from None
-    return run_of(train, laws, rig, path, coasts)
+        raise CannotTurn(_stiff_words(drivetrain)) from None
+    return run_of(drivetrain, laws, rig, path, coasts)
 
 
-def _coasts(train: Train, laws: Laws, fastest: float) -> Coasts:
+def _coasts(drivetrain: Drivetrain, laws: Laws, fastest: float) -> Coasts:
     """From `fastest` (rad/s), the hand off: as it is, unloaded, and both ends of what bearings may make of it."""
-    free = replace(train, drag=Unloaded(drag=train.drag))
-    slow, quick = rubbed(train, UNCERTAINTY), rubbed(free, 1 / UNCERTAINTY)
+    free = replace(drivetrain, torque_law=Unloaded(torque_law=drivetrain.torque_law))
+    slow, quick = rubbed(drivetrain, UNCERTAINTY), rubbed(free, 1 / UNCERTAINTY)
     return Coasts(
-        loaded=coasting(train, laws, fastest, LONGEST_COAST),
+        loaded=coasting(drivetrain, laws, fastest, LONGEST_COAST),
         unloaded=coasting(free, laws_of(free), fastest, LONGEST_COAST),
         shortest=coasting(slow, laws_of(slow), fastest, LONGEST_COAST),
         longest=coasting(quick, laws_of(quick), fastest, LONGEST_COAST),
     )
 
 
-def _require_hope(train: Train) -> None:
-    chain, mover = train.transmission, train.mover
+def _require_hope(drivetrain: Drivetrain) -> None:
+    chain, operator = drivetrain.transmission, drivetrain.operator
     if chain.locked:
-        raise HopelessRig(f"mechanism: {chain.locked}")
-    if not train.inertia > 0:
-        raise HopelessRig("flywheel: nothing that turns has any inertia; give a flywheel")
-    if chain.return_force >= mover.force:
-        raise HopelessRig(
-            f"mover.force_N: the hand is too weak: it pushes with {mover.force:.3g} N and the return spring takes "
+        raise CannotTurn(f"mechanism: {chain.locked}")
+    if not drivetrain.inertia > 0:
+        raise CannotTurn("flywheel: nothing that turns has any inertia; give a flywheel")
+    if chain.return_force >= operator.force:
+        raise CannotTurn(
+            f"mover.force_N: the hand is too weak: it pushes with {operator.force:.3g} N and the return spring takes "
             f"{chain.return_force:.3g} N of it"
         )
 
 
-def _require_start(train: Train, laws: Laws) -> None:
+def _require_start(drivetrain: Drivetrain, laws: Laws) -> None:
     if laws.push(0.0) > 0:
         return
-    chain, ratio = train.transmission, train.inner[0] * train.outer[0]
-    efficiency = chain.efficiency * train.inner[1] * train.outer[1]
-    rubbing = float(train.drag.torque(np.zeros(1))[0]) + train.rotor.rubbing
-    rubbing += train.wheel.rubbing / (train.outer[0] * train.outer[1])
+    chain, ratio = drivetrain.transmission, drivetrain.inner[0] * drivetrain.outer[0]
+    efficiency = chain.efficiency * drivetrain.inner[1] * drivetrain.outer[1]
+    rubbing = float(drivetrain.torque_law.torque(np.zeros(1))[0]) + drivetrain.rotor.rubbing
+    rubbing += drivetrain.wheel.rubbing / (drivetrain.outer[0] * drivetrain.outer[1])
     needed = rubbing * ratio / (efficiency * chain.travel_per_radian) + chain.return_force
-    raise HopelessRig(
-        f"mover.force_N: the hand is too weak to start it: it pushes with {train.mover.force:.3g} N, and bearings, "
-        f"seals and spring need {needed:.3g} N at the hand"
+    raise CannotTurn(
+        f"mover.force_N: the hand is too weak to start it: it pushes with {drivetrain.operator.force:.3g} N, and "
+        f"bearings, seals and spring need {needed:.3g} N at the hand"
     )
 
 
-def _stiff_words(train: Train) -> str:
+def _stiff_words(drivetrain: Drivetrain) -> str:
     return (
-        f"flywheel: what turns is too light for its brakes to be followed in time (inertia {train.inertia:.2g} kg m²); "
-        "give a heavier flywheel or a weaker load"
+        f"flywheel: what turns is too light for its brakes to be followed in time (inertia "
+        f"{drivetrain.inertia:.2g} kg m²); give a heavier flywheel or a weaker load"
     )

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from geometry.machine.layout import Layout
 from optimizer.circuit.loads import Load
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.evaluation.retention import retention
 from optimizer.loads.hazards import heat_hazards
 from optimizer.rigs.best_draw import best_draw
@@ -18,7 +18,7 @@ from optimizer.rigs.rotor import rotor_of
 
 def drive_layout(layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS) -> DriveRun:
     """The run of a rig that turns the layout into `load`, and what bites in it. Raises HopelessRig."""
-    source, rotor = source_of(layout), rotor_of(layout)
+    source, rotor = thevenin_of(layout), rotor_of(layout)
     run = drive(source, load, rig, rotor, seconds)
     heat = heat_hazards(layout, run.energies.copper / run.seconds)  # as in such a run without end
     return replace(

@@ -16,7 +16,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.numerics.quadrature import gauss
-from optimizer.rigs.drivetrain import PowerFlow, Train, flow
+from optimizer.rigs.drivetrain import Drivetrain, PowerFlow, flow
 
 CEILING_NODE = 12_100  # the hand's ceiling; its pace, a tenth below, is node 11 000
 NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
@@ -99,18 +99,18 @@ class Laws:
     top: float
 
 
-def laws_of(train: Train) -> Laws:
+def laws_of(drivetrain: Drivetrain) -> Laws:
     """The laws of a train, a little beyond the fastest that the hand can turn it; its force bends at nodes only."""
-    top = train.top_speed * (NODES - 1) / CEILING_NODE
+    top = drivetrain.top_speed * (NODES - 1) / CEILING_NODE
     speeds = np.linspace(0, top, NODES)
     speeds[0] = 1e-9 * top  # as good as rest, and torques are powers over speeds
-    pushing, off = flow(train, speeds, True), flow(train, speeds, False)
+    pushing, off = flow(drivetrain, speeds, True), flow(drivetrain, speeds, False)
     return Laws(
         speeds=speeds,
         pushing=pushing,
         off=off,
-        volts=np.asarray(train.drag.dc_volts(speeds), float),
-        amps=np.asarray(train.drag.dc_amps(speeds), float),
+        volts=np.asarray(drivetrain.torque_law.dc_volts(speeds), float),
+        amps=np.asarray(drivetrain.torque_law.dc_amps(speeds), float),
         push=SpeedTable(pushing.acceleration, top),
         coast=SpeedTable(off.acceleration, top),
         hand=SpeedTable(pushing.hand, top),
@@ -121,8 +121,8 @@ def laws_of(train: Train) -> Laws:
 class Clock:
     """Takes steps and counts them. Ends a run at the burst speed: `burst` is then true."""
 
-    def __init__(self, train: Train, laws: Laws, speed: float = 0.0, seconds: float = 60.0) -> None:
-        self.train, self.laws, self.speed, self.seconds = train, laws, speed, seconds
+    def __init__(self, drivetrain: Drivetrain, laws: Laws, speed: float = 0.0, seconds: float = 60.0) -> None:
+        self.drivetrain, self.laws, self.speed, self.seconds = drivetrain, laws, speed, seconds
         self.time = 0.0
         self.steps: list[Step] = []
         self.tries = 0
@@ -176,7 +176,7 @@ class Clock:
 
     def _travel(self, law: SpeedTable, length: float, end: float) -> float:
         """Of the hand in a step, m: at the rotor's speed while the clutch holds, at its ceiling while it slips."""
-        reach, ceiling = self.train.travel_per_radian, self.train.ceiling
+        reach, ceiling = self.drivetrain.travel_per_radian, self.drivetrain.ceiling
         step = Step(self.time, length, (self.speed, end), (law(self.speed), law(end)), Doing.PUSH)
         ends = (min(speed * reach, ceiling) for speed in step.speeds)
         return length * (sum(ends) + 4 * min(step.speed_at(0.5) * reach, ceiling)) / 6
@@ -187,7 +187,7 @@ class Clock:
         self.steps.append(Step(self.time, length, speeds, slopes, doing))
         self.time += length
         self.speed = end
-        self.burst = end >= self.train.burst_speed
+        self.burst = end >= self.drivetrain.burst_speed
 
 
 def _between_error(law: SpeedTable, start: float, end: float, length: float) -> float:
@@ -222,21 +222,21 @@ class Track:
     burst: bool
 
 
-def track(train: Train, laws: Laws, seconds: float, speed: float = 0.0) -> Track:
+def track(drivetrain: Drivetrain, laws: Laws, seconds: float, speed: float = 0.0) -> Track:
     """The motion from rest, or from a `speed` in rad/s, for `seconds`.
 
     Raises TooStiff when that would take more than MOST_TRIES steps.
     """
-    clock = Clock(train, laws, speed, seconds)
-    goes_round = train.transmission.stroke is None
+    clock = Clock(drivetrain, laws, speed, seconds)
+    goes_round = drivetrain.transmission.stroke is None
     starts = tuple(_cranking(clock) if goes_round else _strokes(clock))
     return Track(steps=tuple(clock.steps), stroke_starts=starts, burst=clock.burst)
 
 
-def stroke_seconds(train: Train, strokes: int) -> float:
+def stroke_seconds(drivetrain: Drivetrain, strokes: int) -> float:
     """How long the last of some `strokes` takes the hand, s, the first begun at the beat; infinite for a hand so slow
     that there are not two in their time. Raises TooStiff."""
-    clock = Clock(train, laws_of(train), train.beat_speed, strokes * train.mover.period)
+    clock = Clock(drivetrain, laws_of(drivetrain), drivetrain.asked_speed, strokes * drivetrain.operator.period)
     starts = list(_strokes(clock))
     if len(starts) < 2:
         return inf
@@ -245,45 +245,45 @@ def stroke_seconds(train: Train, strokes: int) -> float:
     return sum(step.length for step in last if step.doing in driving)
 
 
-def coasting(train: Train, laws: Laws, speed: float, seconds: float) -> tuple[Step, ...]:
+def coasting(drivetrain: Drivetrain, laws: Laws, speed: float, seconds: float) -> tuple[Step, ...]:
     """The motion from `speed` (rad/s) with the hand off, until it stands still or `seconds` have passed."""
-    clock = Clock(train, laws, min(speed, laws.top), seconds)
+    clock = Clock(drivetrain, laws, min(speed, laws.top), seconds)
     clock.run(Doing.REST, seconds)
     steps = clock.steps
     return tuple(steps[:-1] if steps and steps[-1].speeds == (0.0, 0.0) else steps)
 
 
 def _cranking(clock: Clock) -> Iterator[float]:
-    mover = clock.train.mover
+    operator = clock.drivetrain.operator
     while not clock.over:
         yield clock.time
-        if mover.rest == 0:
+        if operator.rest == 0:
             clock.run(Doing.PUSH, clock.seconds)
             return
-        clock.run(Doing.PUSH, clock.time + mover.work)
-        clock.run(Doing.REST, clock.time + mover.rest)
+        clock.run(Doing.PUSH, clock.time + operator.work)
+        clock.run(Doing.REST, clock.time + operator.rest)
 
 
 def _strokes(clock: Clock) -> Iterator[float]:
     """Push till the stroke is used up, return, and wait for the beat, or until mean power is down to what lasts."""
-    train, mover, chain = clock.train, clock.train.mover, clock.train.transmission
+    drivetrain, operator, chain = clock.drivetrain, clock.drivetrain.operator, clock.drivetrain.transmission
     assert chain.stroke is not None
-    cycle = mover.work + mover.rest
+    cycle = operator.work + operator.rest
     spell = 0.0
     while not clock.over:
-        if mover.rest > 0 and clock.time >= spell + mover.work:
+        if operator.rest > 0 and clock.time >= spell + operator.work:
             spell += cycle
             clock.run(Doing.REST, spell)
             continue
         start, first = clock.time, len(clock.steps)
         yield start
         if chain.lost_travel > 0:
-            clock.run(Doing.TAKE_UP, start + chain.lost_travel / train.ceiling)
+            clock.run(Doing.TAKE_UP, start + chain.lost_travel / drivetrain.ceiling)
         clock.run(Doing.PUSH, clock.seconds, chain.stroke - chain.lost_travel)
         work = _hand_work(clock, first)
-        back = clock.time + (1 - mover.push_share) * mover.period
+        back = clock.time + (1 - operator.push_share) * operator.period
         clock.run(Doing.RETURN, back)
-        wait = max(start + mover.period, start + work * mover.working_share / mover.lasting_power)
+        wait = max(start + operator.period, start + work * operator.working_share / operator.lasting_power)
         clock.run(Doing.REST, wait)
 
 
@@ -299,5 +299,5 @@ def _hand_work(clock: Clock, first: int) -> float:
             )
             work += step.length * mean
         elif step.doing is Doing.TAKE_UP:
-            work += step.length * clock.train.transmission.return_force * clock.train.ceiling
+            work += step.length * clock.drivetrain.transmission.return_force * clock.drivetrain.ceiling
     return work

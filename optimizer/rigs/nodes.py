@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from geometry.curves.curve import Real
 from optimizer.numerics.quadrature import gauss
-from optimizer.rigs.drivetrain import POWERS, Train
+from optimizer.rigs.drivetrain import POWERS, Drivetrain
 from optimizer.rigs.motion import Doing, Laws, Step
 
 POINTS = 4  # of the quadrature in every step
@@ -56,7 +56,7 @@ class Nodes:
         return float(self.time[found[0]]) if found.size else None
 
 
-def nodes_of(train: Train, laws: Laws, steps: Sequence[Step], times: Real | None = None) -> Nodes:
+def nodes_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], times: Real | None = None) -> Nodes:
     """The nodes of a quadrature over all steps, or the points at `times` (ascending, s; their weights are zero)."""
     start, length = _column(steps, "start"), _column(steps, "length")
     doing = np.array([KINDS.index(step.doing) for step in steps])
@@ -69,7 +69,7 @@ def nodes_of(train: Train, laws: Laws, steps: Sequence[Step], times: Real | None
         at = np.clip(np.searchsorted(start, times, side="right") - 1, 0, len(steps) - 1)
         shares, weights = np.clip((times - start[at]) / length[at], 0, 1), np.zeros(times.size)
     speed = _speeds(steps, length, at, shares)
-    return _filled(train, laws, times, weights, doing[at], np.maximum(speed, 0.0))
+    return _filled(drivetrain, laws, times, weights, doing[at], np.maximum(speed, 0.0))
 
 
 def _column(steps: Sequence[Step], name: str) -> Real:
@@ -84,7 +84,7 @@ def _speeds(steps: Sequence[Step], length: Real, at: NDArray[np.int64], s: Real)
 
 
 def _filled(
-    train: Train, laws: Laws, time: Real, weight: Real, doing: NDArray[np.int64], speed: Real
+    drivetrain: Drivetrain, laws: Laws, time: Real, weight: Real, doing: NDArray[np.int64], speed: Real
 ) -> Nodes:
     pushing, taking_up = doing == KINDS.index(Doing.PUSH), doing == KINDS.index(Doing.TAKE_UP)
 
@@ -93,8 +93,8 @@ def _filled(
         on, off = (np.interp(speed, laws.speeds, getattr(flow, name) / over) for flow in flows)
         return np.where(pushing, on, off)
 
-    spring = np.where(taking_up, train.transmission.return_force, 0.0)
-    idle = np.where(taking_up, train.ceiling, 0.0)
+    spring = np.where(taking_up, drivetrain.transmission.return_force, 0.0)
+    idle = np.where(taking_up, drivetrain.ceiling, 0.0)
     powers = {name: either(name, laws.speeds) * speed for name in POWERS}
     for name in ("hand", "spring"):
         powers[name] = powers[name] + spring * idle

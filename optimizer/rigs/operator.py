@@ -30,7 +30,7 @@ ORDINARY = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Mover:
+class Operator:
     """A hand at work.
 
     cadence_per_minute: driving strokes, or turns of a crank, in a minute. force: most that it pushes with, N, at
@@ -69,20 +69,20 @@ class Mover:
         return self.work / (self.work + self.rest)
 
 
-def force_at(mover: Mover, speed: Real) -> Real:
+def force_at(operator: Operator, speed: Real) -> Real:
     """Force in N that the hand has left at `speed` (m/s).
 
     linear: F0 (1 − v/v0). hill: F0 (1 − v/v0)/(1 + v/(0.25 v0)).
     """
-    share = np.clip(speed / mover.top_speed, 0.0, 1.0)
-    full = mover.force * (1 - share)
-    return full if mover.curve == "linear" else full / (1 + share / HILL)
+    share = np.clip(speed / operator.top_speed, 0.0, 1.0)
+    full = operator.force * (1 - share)
+    return full if operator.curve == "linear" else full / (1 + share / HILL)
 
 
-def eased(mover: Mover, speed: Real, pace: float) -> Real:
+def eased(operator: Operator, speed: Real, pace: float) -> Real:
     """The same for a hand that eases off from a `pace` (m/s) on, to nothing at a tenth above."""
     left = np.clip(((1 + EASING) * pace - speed) / (EASING * pace), 0.0, 1.0)
-    return force_at(mover, speed) * left
+    return force_at(operator, speed) * left
 
 
 def bearable_power(seconds: float) -> float:

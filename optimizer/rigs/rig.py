@@ -8,7 +8,7 @@ from math import inf, prod, sqrt
 from geometry.files.checks import require_positive
 from optimizer.circuit.loads import Load
 from optimizer.rigs.mechanisms import Mechanism
-from optimizer.rigs.operator import Mover
+from optimizer.rigs.operator import Operator
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +185,7 @@ class Rig:
 
     title: str
     mechanism: Mechanism
-    mover: Mover
+    operator: Operator
     gears: tuple[GearStage, ...] = ()
     flywheel: Flywheel | None = None
     bearings: Bearings = Bearings()

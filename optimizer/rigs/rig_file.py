@@ -8,7 +8,7 @@ from geometry.files.reading import read_back, read_text, table_from_text
 from geometry.files.writing import Row, length_row, plain_row, toml_text
 from optimizer.loads.load_file import load_of, load_rows
 from optimizer.rigs.mechanisms import Cord, Crank, Mechanism, Pump, Spin
-from optimizer.rigs.operator import Mover
+from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import SEALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rigs.rig_tables import (
     CordTable,
@@ -34,7 +34,7 @@ def rig_from_text(text: str, name: str) -> Rig:
     return Rig(
         title=table.title,
         mechanism=_mechanism_of(table.mechanism),
-        mover=Mover(**table.mover.model_dump()),
+        operator=Operator(**table.operator.model_dump()),
         gears=tuple(GearStage(**stage.model_dump()) for stage in table.gears or []),
         flywheel=Flywheel(**wheel.model_dump()) if wheel else None,
         bearings=Bearings(**table.bearings.model_dump()),
@@ -53,7 +53,7 @@ def rig_text(rig: Rig) -> str:
     tables = [
         ("[mechanism]", []),
         (f"[mechanism.{name}]", rows),
-        ("[mover]", _mover_rows(rig.mover)),
+        ("[mover]", _operator_rows(rig.operator)),
         *stages,
     ]
     if rig.flywheel is not None:
@@ -122,16 +122,16 @@ def _return_rows(mechanism: Cord | Pump) -> list[Row]:
     ]
 
 
-def _mover_rows(mover: Mover) -> list[Row]:
+def _operator_rows(operator: Operator) -> list[Row]:
     return [
-        plain_row("cadence_per_minute", mover.cadence_per_minute, "strokes, or turns of a crank"),
-        plain_row("force_N", mover.force, "most that the hand pushes with"),
-        plain_row("top_speed_m_per_s", mover.top_speed, "of the hand, where no force is left"),
-        ("force_curve", mover.curve, "linear or hill"),
-        plain_row("lasting_power_W", mover.lasting_power, "mean, rests included"),
-        plain_row("push_share", mover.push_share, "of a stroke's time that drives"),
-        plain_row("work_s", mover.work, "spell of work"),
-        plain_row("rest_s", mover.rest, "and of rest after it; 0 for none"),
+        plain_row("cadence_per_minute", operator.cadence_per_minute, "strokes, or turns of a crank"),
+        plain_row("force_N", operator.force, "most that the hand pushes with"),
+        plain_row("top_speed_m_per_s", operator.top_speed, "of the hand, where no force is left"),
+        ("force_curve", operator.curve, "linear or hill"),
+        plain_row("lasting_power_W", operator.lasting_power, "mean, rests included"),
+        plain_row("push_share", operator.push_share, "of a stroke's time that drives"),
+        plain_row("work_s", operator.work, "spell of work"),
+        plain_row("rest_s", operator.rest, "and of rest after it; 0 for none"),
     ]
 
 

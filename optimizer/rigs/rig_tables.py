@@ -24,12 +24,12 @@ from optimizer.loads.load_file import LoadTable
 from optimizer.rigs.operator import CURVES, FORCE, LASTING_POWER, TOP_SPEED
 from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALED, SEALS, SHAPES
 
-Length: TypeAlias = Annotated[float, quantity(least="0.1", most="5000", milli=True)]
-SomeLength: TypeAlias = Annotated[float | None, quantity(least="0.1", most="5000", milli=True)]
-Share: TypeAlias = Annotated[float, quantity(positive=True, most="1", hint="a share, not a percentage")]
-Newtons: TypeAlias = Annotated[float, quantity(least="0", most="2000", hint="is the unit newton?")]
-Degrees: TypeAlias = Annotated[float, quantity(least="0", most="36000")]
-Teeth: TypeAlias = Annotated[int, whole(least=1, most=10_000)]
+Length: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="5000", milli=True)]
+SomeLength: TypeAlias = Annotated[float | None, quantity(minimum="0.1", maximum="5000", milli=True)]
+Share: TypeAlias = Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")]
+Newtons: TypeAlias = Annotated[float, quantity(minimum="0", maximum="2000", hint="is the unit newton?")]
+Degrees: TypeAlias = Annotated[float, quantity(minimum="0", maximum="36000")]
+Teeth: TypeAlias = Annotated[int, whole(minimum=1, maximum=10_000)]
 
 
 class CrankTable(Table):
@@ -62,10 +62,10 @@ class PumpTable(Table):
     lead: Length = key("lead_mm")
     contact_diameter: Length = key("contact_diameter_mm")
     stroke: Length = key("stroke_mm")
-    friction_coefficient: Annotated[float | None, quantity(least="0", most="5")] = key(
+    friction_coefficient: Annotated[float | None, quantity(minimum="0", maximum="5")] = key(
         "friction_coefficient", None
     )
-    friction_angle_deg: Annotated[float | None, quantity(least="0", most="80")] = key(
+    friction_angle_deg: Annotated[float | None, quantity(minimum="0", maximum="80")] = key(
         "friction_angle_deg", None
     )
     return_force: Newtons = key("return_force_N", 0)
@@ -101,25 +101,25 @@ class MechanismTable(Table):
         return spin
 
 
-class MoverTable(Table):
+class OperatorTable(Table):
     """[mover]"""
 
-    cadence_per_minute: Annotated[float, quantity(least="1", most="600")] = key("cadence_per_minute")
-    force: Annotated[float, quantity(positive=True, most="2000", hint="is the unit newton?")] = key(
+    cadence_per_minute: Annotated[float, quantity(minimum="1", maximum="600")] = key("cadence_per_minute")
+    force: Annotated[float, quantity(positive=True, maximum="2000", hint="is the unit newton?")] = key(
         "force_N", FORCE
     )
-    top_speed: Annotated[float, quantity(least="0.01", most="20", hint="metres per second")] = key(
+    top_speed: Annotated[float, quantity(minimum="0.01", maximum="20", hint="metres per second")] = key(
         "top_speed_m_per_s", TOP_SPEED
     )
     curve: Annotated[str, choice(CURVES)] = key("force_curve", CURVES[0])
-    lasting_power: Annotated[float, quantity(least="0.1", most="1500", hint="is the unit watt?")] = key(
+    lasting_power: Annotated[float, quantity(minimum="0.1", maximum="1500", hint="is the unit watt?")] = key(
         "lasting_power_W", LASTING_POWER
     )
-    push_share: Annotated[float, quantity(least="0.05", most="0.95", hint="a share, not a percentage")] = key(
+    push_share: Annotated[float, quantity(minimum="0.05", maximum="0.95", hint="a share, not a percentage")] = key(
         "push_share", 0.5
     )
-    work: Annotated[float, quantity(least="1", most="86400")] = key("work_s", 30)
-    rest: Annotated[float, quantity(least="0", most="86400")] = key("rest_s", 0)
+    work: Annotated[float, quantity(minimum="1", maximum="86400")] = key("work_s", 30)
+    rest: Annotated[float, quantity(minimum="0", maximum="86400")] = key("rest_s", 0)
 
 
 class GearTable(Table):
@@ -133,13 +133,13 @@ class GearTable(Table):
 class FlywheelTable(Table):
     """[flywheel]: inertia, or mass and shape."""
 
-    inertia_given: Annotated[float | None, quantity(positive=True, most="1000")] = key("inertia_kg_m2", None)
-    mass: Annotated[float | None, quantity(positive=True, most="1000")] = key("mass_kg", None)
+    inertia_given: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("inertia_kg_m2", None)
+    mass: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("mass_kg", None)
     shape: Annotated[str, choice(SHAPES)] = key("shape", SHAPES[0])
     outer_diameter: SomeLength = key("outer_diameter_mm", None)
     inner_diameter: SomeLength = key("inner_diameter_mm", None)
     material: Annotated[str, choice(MATERIALS)] = key("material", "steel")
-    after_stage: Annotated[int | None, whole(least=0, most=100)] = key("after_stage", None)
+    after_stage: Annotated[int | None, whole(minimum=0, maximum=100)] = key("after_stage", None)
 
     @rule("outer_diameter")
     @classmethod
@@ -174,10 +174,10 @@ class BearingTable(Table):
     """[bearings]"""
 
     kind: Annotated[str, choice(BEARINGS)] = key("kind", "deep-groove")
-    bore: Annotated[float, quantity(least="0.1", most="500", milli=True)] = key("bore_mm", 8)
-    load: Annotated[float | None, quantity(least="0", most="100000")] = key("load_N", None)
+    bore: Annotated[float, quantity(minimum="0.1", maximum="500", milli=True)] = key("bore_mm", 8)
+    load: Annotated[float | None, quantity(minimum="0", maximum="100000")] = key("load_N", None)
     seals: Annotated[str | None, choice(SEALS)] = key("seals", None)
-    seal_torque: Annotated[float | None, quantity(least="0", most="100")] = key("seal_torque_Nm", None)
+    seal_torque: Annotated[float | None, quantity(minimum="0", maximum="100")] = key("seal_torque_Nm", None)
 
     @presence("seals")
     @staticmethod
@@ -196,9 +196,9 @@ class BearingTable(Table):
 class ChargeTable(Table):
     """[charge]"""
 
-    volts: Annotated[float, quantity(positive=True, most="1000")] = key("volts")
-    energy_wh: Annotated[float | None, quantity(positive=True, most="100000")] = key("energy_Wh", None)
-    capacity_mah: Annotated[float | None, quantity(positive=True, most="10000000")] = key(
+    volts: Annotated[float, quantity(positive=True, maximum="1000")] = key("volts")
+    energy_wh: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("energy_Wh", None)
+    capacity_mah: Annotated[float | None, quantity(positive=True, maximum="10000000")] = key(
         "capacity_mAh", None
     )
     efficiency: Share = key("efficiency", 0.85)
@@ -215,7 +215,7 @@ class RigTable(Table):
 
     title: Annotated[str, text()] = key("title", "Untitled")
     mechanism: MechanismTable = key("mechanism")
-    mover: MoverTable = key("mover")
+    operator: OperatorTable = key("mover")
     gears: Annotated[list[GearTable], listed("[[gears]] tables", distinct=False)] | None = key("gears", None)
     flywheel: FlywheelTable | None = key("flywheel", None)
     bearings: BearingTable = key("bearings", BearingTable())

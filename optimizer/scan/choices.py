@@ -157,21 +157,21 @@ def scan_grid(brief: Brief, stock: StockMagnet) -> Grid:
     closest = [closest_pitch_radius(brief, stock.magnet, count) for count in magnet_counts(brief, stock)]
     pitches = [*np.linspace(low, high, PITCHES), *(radius for radius in closest if low < radius <= high)]
     space = brief.space
-    least = brief.least_layers * min(wire.overall_diameter for wire in brief.wires)
+    minimum = brief.least_layers * min(wire.overall_diameter for wire in brief.wires)
     edges = np.linspace(space.bore_radius, space.outer_radius, RADII + 1)
-    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, least)
+    widest = max((space.outer_radius - space.bore_radius) / 2 - brief.peg_radius, minimum)
     return Grid(
         pitch_radii=np.unique(np.round(pitches, 12)),
         inner_radii=edges[:-1],
         outer_radii=edges[1:],
-        widths=_steps(least, widest, WIDER, WIDTHS),
-        heights=_steps(min(least, brief.coil_height), brief.coil_height, TALLER, HEIGHTS),
+        widths=_steps(minimum, widest, WIDER, WIDTHS),
+        heights=_steps(min(minimum, brief.coil_height), brief.coil_height, TALLER, HEIGHTS),
     )
 
 
-def _steps(low: float, high: float, ratio: float, most: int) -> Real:
+def _steps(low: float, high: float, ratio: float, maximum: int) -> Real:
     """Down from `high` by the same ratio to `low` and with it, so that a lower end takes nothing from the others."""
-    ratio = max(ratio, (high / low) ** (1 / (most - 1)))
+    ratio = max(ratio, (high / low) ** (1 / (maximum - 1)))
     count = ceil(log(high / low) / log(ratio) - 1e-9)
     return np.unique([low, *(high / ratio ** np.arange(count))])
 

@@ -15,7 +15,7 @@ import numpy as np
 from geometry.coils.envelope import Envelope
 from geometry.coils.topology import CornerRule, Topology
 from geometry.curves.curve import Line, Real, Truth
-from geometry.fit.rules import SLACK, winding_room
+from geometry.fit.rules import SLACK, winding_clearances
 from geometry.machine.layout import Space
 from optimizer.brief.brief import Brief
 from optimizer.field.linkage import bundle_functional, node_counts
@@ -63,8 +63,8 @@ def grid_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radi
 
 
 def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
-    rooms = winding_room(space, topology, envelope)
-    return np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
+    clearances = winding_clearances(space, topology, envelope)
+    return np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances.values())), axis=0)
 
 
 def _sum_of_squares(low: Real, high: Real, scale: Real) -> Real:

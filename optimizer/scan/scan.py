@@ -13,7 +13,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.curves.curve import Real
-from geometry.fit.rules import SLACK, carrier_room
+from geometry.fit.rules import SLACK, carrier_clearances
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.brief.goal import GOALS
@@ -86,8 +86,8 @@ def scan_count_each(
 ) -> list[Counted]:
     """`scan_count` for several briefs at once that differ in goal, wire length and resistance alone."""
     brief, found = briefs[0], [_Found() for _ in briefs]
-    rooms = carrier_room(brief.space, stock.magnet, count, grid.pitch_radii)
-    at = np.flatnonzero(np.all([room >= -SLACK for room in rooms.values()], axis=0))
+    clearances = carrier_clearances(brief.space, stock.magnet, count, grid.pitch_radii)
+    at = np.flatnonzero(np.all([clearance >= -SLACK for clearance in clearances.values()], axis=0))
     if not at.size:
         return [([], 0) for _ in briefs]
     fields = {

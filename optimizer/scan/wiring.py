@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.bundle import most_turns
+from geometry.coils.bundle import max_turns
 from geometry.coils.envelope import Envelope
 from geometry.curves.curve import Real, Whole
 from geometry.machine.leads import without_spare
@@ -65,7 +65,7 @@ def wire_for_turns(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
 def turns_allowed(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
     """Most whole turns per coil of `wire` by section, least layers, wire length and resistance (broadcasts)."""
     by_wire = np.floor(wire_for_turns(brief, wire, bundle) / bundle.turn * (1 + 1e-9))
-    by_section = most_turns(
+    by_section = max_turns(
         bundle.width, bundle.height, wire, brief.fill_factor, bundle.pieces, brief.least_layers
     )
     return np.minimum(by_section, by_wire)

@@ -13,7 +13,7 @@ import numpy as np
 
 from geometry.coils.envelope import Envelope
 from geometry.curves.curve import Real
-from geometry.fit.rules import SLACK, misfits, winding_room
+from geometry.fit.rules import SLACK, violations, winding_clearances
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.evaluation.chain import evaluate
@@ -36,7 +36,7 @@ def textbook(brief: Brief) -> Textbook | None:
     for stock in brief.magnets:
         for count in reversed(magnet_counts(brief, stock)):
             layout = _layout(brief, stock, count)
-            if layout is not None and not misfits(layout):
+            if layout is not None and not violations(layout):
                 return Textbook(entry=Entry(layout, evaluate(layout)), sizing_equation_V=_promise(layout))
     return None
 
@@ -54,8 +54,8 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
         )  # fmt: skip
 
     widths: Real = np.arange(1, 1 + int(pi * pitch / count / 1e-4), dtype=float) * 1e-4
-    rooms = winding_room(brief.space, family.topology, envelope(widths))
-    fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms.values())), axis=0)
+    clearances = winding_clearances(brief.space, family.topology, envelope(widths))
+    fits = np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances.values())), axis=0)
     if not fits.any():
         return None
     width: Real = widths[fits][-1:]

@@ -192,8 +192,8 @@ def _quantity_knob(brief: Brief, index: int, quantity: int) -> _Knob:
     def stocked(value: float) -> Brief:
         return _with_stock(brief, index, replace(brief.magnets[index], quantity=int(value)))
 
-    most = MOST_MAGNETS * brief.carriers
-    return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(most, quantity), stocked, whole=True)
+    maximum = MOST_MAGNETS * brief.carriers
+    return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(maximum, quantity), stocked, whole=True)
 
 
 def _with_stock(brief: Brief, index: int, stock: StockMagnet) -> Brief:
@@ -218,8 +218,8 @@ def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
         for hole, around in _HOLES.items()
         if around == name and hole in magnet.SIZES
     ]
-    least = min(1.0 + sum(within), size)
-    return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, least, smaller)
+    minimum = min(1.0 + sum(within), size)
+    return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, minimum, smaller)
 
 
 def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:

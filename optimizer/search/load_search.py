@@ -16,9 +16,9 @@ from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import RPM, LoadPoint
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.jobs.documents import rounded
-from optimizer.loads.cut_in import starting_speed, working_rpm
+from optimizer.loads.cut_in import cut_in_speed, working_rpm
 from optimizer.loads.load_file import kind_of
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import SAME
@@ -37,14 +37,14 @@ UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
 class Tried:
     """One point of the front: the search's goal and limit in Ω, its layout's own Ω, the target's value in W or rpm.
 
-    starts_rpm: where the layout's output begins.
+    cut_in_rpm: where the layout's output begins.
     """
 
     goal: str
     limit: float | None
     ohms: float
     value: float
-    starts_rpm: float
+    cut_in_rpm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +109,7 @@ def optimize_for_load(
 def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
     """The answer, of the search at the front's best limit."""
     layout, target = result.best.layout, front.target
-    source = source_of(layout)
+    source = thevenin_of(layout)
     value = _value(source, layout.speed_rpm, target)
     point = steady_state(source, target.load, layout.speed_rpm)
     verdict = LoadVerdict(
@@ -118,7 +118,7 @@ def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
         watts=point.load_watts,
         limit=front.best.limit,
         peak=source.peak_constant * layout.speed_rpm * RPM,
-        starts_rpm=starting_speed(source, target.load) / RPM,
+        cut_in_rpm=cut_in_speed(source, target.load) / RPM,
         alike=max(len({t.ohms for t in front.tried if abs(t.value - value) <= SAME * value}), 1),
         tried=len({t.ohms for t in front.tried}),
     )
@@ -134,7 +134,7 @@ def _fed(result: Result, target: LoadTarget) -> Result:
     """The result with what the load gets of each machine that is shown."""
 
     def fed(entry: Entry) -> Entry:
-        point = steady_state(source_of(entry.layout), target.load, entry.layout.speed_rpm)
+        point = steady_state(thevenin_of(entry.layout), target.load, entry.layout.speed_rpm)
         return replace(entry, load_watts=point.load_watts)
 
     shown = {*result.by_magnet_count, *result.by_topology, *result.by_phases, result.best}
@@ -160,20 +160,20 @@ def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, floa
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
     """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
-    return _value(source_of(layout), layout.speed_rpm, target)
+    return _value(thevenin_of(layout), layout.speed_rpm, target)
 
 
-def _value(source: Source, speed_rpm: float, target: LoadTarget) -> float:
+def _value(source: TheveninSource, speed_rpm: float, target: LoadTarget) -> float:
     if target.kind == "load_power":
         return steady_state(source, target.load, speed_rpm).load_watts
     if target.needed_watts == 0:
-        return starting_speed(source, target.load) / RPM
+        return cut_in_speed(source, target.load) / RPM
     return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
 
 
 def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
     """What is least for the best; of equals, such as many that give nothing, the one whose output begins first."""
-    return tried.value if target.kind == "lowest_speed" else -tried.value, tried.starts_rpm
+    return tried.value if target.kind == "lowest_speed" else -tried.value, tried.cut_in_rpm
 
 
 class _Best:
@@ -181,12 +181,12 @@ class _Best:
 
     def __init__(self, target: LoadTarget, better: Better) -> None:
         self.target = target
-        self._better, self._least = better, (float("inf"), float("inf"))
+        self._better, self._minimum = better, (float("inf"), float("inf"))
 
     def hear(self, entry: Entry, lost: tuple[float, float]) -> None:
         """Take note of a layout."""
-        if lost < self._least:
-            self._least = lost
+        if lost < self._minimum:
+            self._minimum = lost
             self._better(entry)
 
 
@@ -214,9 +214,9 @@ class _Front:
         for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
             entry = best_of(brief, scanned.seeds) if scanned.seeds else None
             if entry is not None:
-                source = source_of(entry.layout)
+                source = thevenin_of(entry.layout)
                 value = _value(source, entry.layout.speed_rpm, self.target)
-                starts = starting_speed(source, self.target.load) / RPM
+                starts = cut_in_speed(source, self.target.load) / RPM
                 found.append(Tried(goal, limit, entry.figures.resistance_ohm, value, starts))
                 self._of_all.hear(entry, loss(found[-1], self.target))
         self.tried += found

@@ -43,11 +43,11 @@ def climb(slope: Objective, start: Dimensions, turns: float, *, whole: bool = Fa
         return None
     found = minimize(
         path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=bounds,
-        constraints={"type": "ineq", "fun": path.room, "jac": path.room_gradient},
+        constraints={"type": "ineq", "fun": path.clearance, "jac": path.clearance_gradient},
         options={"ftol": 1e-6, "maxiter": 60},
     )  # fmt: skip
     row = path.rows(found.x[None])
-    if (slope.rooms(row) < -NEARLY).any():
+    if (slope.clearances(row) < -NEARLY).any():
         return None
     return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(slope.values(row)[0]))
 
@@ -70,11 +70,11 @@ class _Path:
     def bounds(self) -> list[tuple[float, float]] | None:
         """None when no bundle of this wire is ever low enough."""
         brief, family, wire = self.slope.brief, self.slope.family, self.slope.wire.overall_diameter * 1e3
-        least, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
-        low, high = least * family.pieces, brief.coil_height / family.stacked * 1e3
+        minimum, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
+        low, high = minimum * family.pieces, brief.coil_height / family.stacked * 1e3
         if low > high + TOLERANCE:
             return None
-        sizes = [(wire, edge)] * 3 + [(least, edge), (low, max(low, high))]
+        sizes = [(wire, edge)] * 3 + [(minimum, edge), (low, max(low, high))]
         return sizes if self.turns is not None else [*sizes, (0.0, 12.0 * TURNS_SCALE)]
 
     def loss(self, x: Real) -> float:
@@ -84,23 +84,23 @@ class _Path:
         losses = self._losses(_steps(x))
         return (losses[1:] - losses[0]) / STEP_MM
 
-    def room(self, x: Real) -> Real:
-        return self._rooms(x[None])[0]
+    def clearance(self, x: Real) -> Real:
+        return self._clearances(x[None])[0]
 
-    def room_gradient(self, x: Real) -> Real:
-        rooms = self._rooms(_steps(x))
-        return (rooms[1:] - rooms[0]).T / STEP_MM
+    def clearance_gradient(self, x: Real) -> Real:
+        clearances = self._clearances(_steps(x))
+        return (clearances[1:] - clearances[0]).T / STEP_MM
 
     def _losses(self, x: Real) -> Real:
         return -np.log(np.maximum(self.slope.values(self.rows(x)), 1e-30))
 
-    def _rooms(self, x: Real) -> Real:
+    def _clearances(self, x: Real) -> Real:
         rows = self.rows(x)
-        rooms = self.slope.rooms(rows)
+        clearances = self.slope.clearances(rows)
         if self.turns is None:
-            return rooms
-        cells = [self.slope.cell_room(self.turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
-        return np.column_stack((rooms, cells))
+            return clearances
+        cells = [self.slope.cell_clearance(self.turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
+        return np.column_stack((clearances, cells))
 
 
 def _steps(x: Real) -> Real:
@@ -127,7 +127,7 @@ def _rounded(slope: Objective, dimensions: Dimensions) -> Optimum | None:
     rows = np.array([[round(x * ROUNDED_MM / 1e3, 8) for x in corner] for corner in product(*sides)])
     turns = slope.turns_allowed(rows)
     rows = np.column_stack((rows, turns))[turns >= 1]
-    rows = rows[~(slope.rooms(rows) < -TOLERANCE).any(axis=1)]
+    rows = rows[~(slope.clearances(rows) < -TOLERANCE).any(axis=1)]
     if not len(rows):
         return None
     values = slope.values(rows)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.leads import phase_ends, without_spare
 from optimizer.brief.brief import Brief
@@ -35,15 +35,15 @@ def fits_brief(brief: Brief, layout: Layout) -> bool:
     """Whether a layout keeps every limit of its own and of the brief."""
     length, winding = wire_length(layout), layout.winding
     wire = layout.phases * (length + phase_ends(layout))
-    least = brief.least_layers * winding.wire.overall_diameter
+    minimum = brief.least_layers * winding.wire.overall_diameter
     ohms = resistance(layout, length)
     stock = [s for s in brief.magnets if s.magnet == layout.carrier.magnet]
     return (
-        not misfits(layout)
+        not violations(layout)
         and (brief.length is None or wire <= without_spare(brief.length) * (1 + 1e-9))
         and (brief.resistance is None or ohms <= brief.resistance * (1 + 1e-9))
         and layout.stack_height <= brief.coil_height + 1e-9
-        and min(winding.width, winding.height / layout.pieces) >= least - 1e-9
+        and min(winding.width, winding.height / layout.pieces) >= minimum - 1e-9
         and any(s.quantity is None or layout.carrier.count * layout.carrier.carriers <= s.quantity for s in stock)
     )
 

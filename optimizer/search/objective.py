@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.coils.bundle import cell_room
+from geometry.coils.bundle import cell_clearance
 from geometry.curves.curve import Real
-from geometry.fit.rules import carrier_room, winding_room
+from geometry.fit.rules import carrier_clearances, winding_clearances
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
@@ -50,17 +50,17 @@ class Objective:
         envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
         return bundle_of(self.family, envelope, rows[:, 4])
 
-    def rooms(self, rows: Real) -> Real:
+    def clearances(self, rows: Real) -> Real:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
         brief, family = self.brief, self.family
         pitch, inner, outer, width, height, turns = rows.T
-        least = brief.least_layers * self.wire.overall_diameter
-        carrier = carrier_room(brief.space, family.magnet, family.count, pitch)
-        winding = winding_room(brief.space, family.topology, self.emf.envelope(inner, outer, width))
+        minimum = brief.least_layers * self.wire.overall_diameter
+        carrier = carrier_clearances(brief.space, family.magnet, family.count, pitch)
+        winding = winding_clearances(brief.space, family.topology, self.emf.envelope(inner, outer, width))
         lengths = np.stack(
             np.broadcast_arrays(
                 *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
-                width - least, height / family.pieces - least,
+                width - minimum, height / family.pieces - minimum,
             ),
             axis=1,
         )
@@ -76,13 +76,13 @@ class Objective:
 
     def fits(self, dimensions: Dimensions, turns: float) -> bool:
         """Whether every limit is kept, and each of a whole number of turns finds its place."""
-        if (self.rooms(row_of(dimensions, turns)) < -TOLERANCE).any():
+        if (self.clearances(row_of(dimensions, turns)) < -TOLERANCE).any():
             return False
-        return turns != int(turns) or self.cell_room(turns, dimensions.width, dimensions.height) > -1e-9
+        return turns != int(turns) or self.cell_clearance(turns, dimensions.width, dimensions.height) > -1e-9
 
-    def cell_room(self, turns: float, width: float, height: float) -> float:
+    def cell_clearance(self, turns: float, width: float, height: float) -> float:
         """What a whole number of turns leaves of the tightest turn's place, m."""
-        return cell_room(int(turns), width, height, self.wire, self.family.pieces)
+        return cell_clearance(int(turns), width, height, self.wire, self.family.pieces)
 
 
 def row_of(dimensions: Dimensions, turns: float) -> Real:

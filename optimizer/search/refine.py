@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from geometry.curves.curve import Real
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
@@ -38,8 +38,8 @@ class _HeldSlope(Objective):
     def values(self, rows: Real) -> Real:
         return Objective.values(self, _with_pitch(rows, self.pitch_radius))
 
-    def rooms(self, rows: Real) -> Real:
-        return Objective.rooms(self, _with_pitch(rows, self.pitch_radius))
+    def clearances(self, rows: Real) -> Real:
+        return Objective.clearances(self, _with_pitch(rows, self.pitch_radius))
 
 
 def _with_pitch(rows: Real, pitch_radius: float) -> Real:
@@ -85,8 +85,8 @@ class Finals:
         The less worthy ones are followed, one after another, only when nothing comes of the others.
         """
         tops = [(seed, self._climb(seed)[1]) for seed in seeds if seed.value >= CONTENDER * seeds[0].value]
-        most = max((optimum.value for _, optimum in tops), default=0.0)
-        worthy = [seed for seed, optimum in tops if optimum.value >= FINALIST * most]
+        maximum = max((optimum.value for _, optimum in tops), default=0.0)
+        worthy = [seed for seed, optimum in tops if optimum.value >= FINALIST * maximum]
         best = best_entry(self.brief, [self._settle(seed) for seed in worthy])
         others = (self._settle(seed) for seed in seeds if seed not in worthy)
         return best or next((entry for entry in others if entry is not None), None)
@@ -165,6 +165,6 @@ def _entry(slope: Objective, final: Optimum, held: float | None) -> Entry | None
     """The finalist with its figures, or None when shapely does not agree that it fits."""
     dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
     layout = layout_of(slope.brief, slope.family, dimensions, int(final.turns), slope.wire)
-    if misfits(layout) or overlaps(layout):
+    if violations(layout) or overlaps(layout):
         return None
     return Entry(layout, evaluate(layout))

@@ -87,11 +87,11 @@ def non_dominated(points: Sequence[Sequence[float]] | np.ndarray) -> list[int]:
     """
     order = sorted(range(len(points)), key=lambda index: (points[index][0], -points[index][1], index))
     kept: list[int] = []
-    most = -np.inf
+    maximum = -np.inf
     for index in order:
-        if points[index][1] > most:
+        if points[index][1] > maximum:
             kept.append(index)
-            most = points[index][1]
+            maximum = points[index][1]
     return sorted(kept)
 
 

@@ -28,7 +28,7 @@ from geometry.curves.curve import Real
 from geometry.machine.layout import Carrier, Layout
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import Waveform, line_waveform, waveform
@@ -53,7 +53,7 @@ SAMPLES = 720  # of the torque over half an electrical period
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Contestant:
+class ShapeEntry:
     """One coil shape at its best under a term.
 
     name: see `shape_name`. emf_per_metre: V rms of a phase for each metre of its wire. emf_per_root_ohm: of the whole
@@ -107,12 +107,12 @@ class Term:
     equal: str
     measure: float | None
     spread: float
-    contestants: tuple[Contestant, ...]
+    shape_entries: tuple[ShapeEntry, ...]
     missing: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FairComparison:
+class LikeForLike:
     """Coil shapes on one or more equal terms. best: the brief's best layout, whose carrier all shapes meet."""
 
     brief: Brief
@@ -130,11 +130,11 @@ class FairComparison:
         return alike(
             {"equal": term.equal, "shape": each.name, **each.row()}
             for term in self.terms
-            for each in term.contestants
+            for each in term.shape_entries
         )
 
 
-def fair_comparison(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HERE) -> FairComparison:
+def compare_like_for_like(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HERE) -> LikeForLike:
     """The brief's coil shapes on each of the `equal` terms, best carrier and all found by search.
 
     Raises ValueError for an unknown, doubled or missing term, NothingFits when nothing fits the brief.
@@ -146,7 +146,7 @@ def fair_comparison(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run = HER
     best, considered = winner(brief, run=replace(run, journal=None))
     field = _Field(brief, best)
     terms = [_MAKERS[name](field) for name in equal]
-    return FairComparison(
+    return LikeForLike(
         brief=brief, best=best, terms=tuple(terms), considered=considered + sum(field.considered)
     )
 
@@ -264,7 +264,7 @@ def _term(
         equal=name,
         measure=measure,
         spread=max(amounts, default=1.0) / min(amounts, default=1.0) - 1,
-        contestants=tuple(contestant(name, entry) for name, entry in found.items()),
+        shape_entries=tuple(shape_entry(name, entry) for name, entry in found.items()),
         missing=tuple(shape for shape in shapes(field.brief) if shape not in found),
     )
 
@@ -283,13 +283,13 @@ def _shape_name(topology: str, phases: int) -> str:
     return topology if phases == 1 else f"three-phase {topology}"
 
 
-def contestant(name: str, entry: Entry) -> Contestant:
+def shape_entry(name: str, entry: Entry) -> ShapeEntry:
     """One layout with all that a comparison shows, under a name."""
-    source, line = phase_source(entry.layout), line_waveform(entry.layout)
+    source, line = phase_thevenin(entry.layout), line_waveform(entry.layout)
     speed = entry.layout.speed_rpm * 2 * pi / 60
     harmonics = zip(line.orders.astype(int).tolist(), harmonic_shares(line).tolist(), strict=True)
     mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
-    return Contestant(
+    return ShapeEntry(
         name=name,
         entry=entry,
         emf_per_metre=entry.figures.emf_rms_V * entry.layout.phases / entry.figures.wire_length_m,
@@ -312,10 +312,10 @@ def harmonic_shares(emf: Waveform) -> Real:
     return np.where(np.abs(shares) > CANCELLED, shares, 0.0)
 
 
-def phase_source(layout: Layout) -> Source:
+def phase_thevenin(layout: Layout) -> TheveninSource:
     """The first phase of a layout, of however many, as a source of its own."""
     emf = waveform(layout)
-    return Source(
+    return TheveninSource(
         name=layout.title,
         pole_pairs=layout.carrier.pole_pairs,
         orders=emf.orders,
@@ -325,7 +325,7 @@ def phase_source(layout: Layout) -> Source:
     )
 
 
-def resistive_torque(source: Source, speed: float, load: float, phases: int = 1) -> tuple[float, float]:
+def resistive_torque(source: TheveninSource, speed: float, load: float, phases: int = 1) -> tuple[float, float]:
     """Mean torque in N·m, and its ripple (peak to peak over the mean), with every phase on its own resistor.
 
     source: one phase; speed: of the shaft, rad/s; load: Ω; phases: equal, evenly shifted. Every harmonic drives its own

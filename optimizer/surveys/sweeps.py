@@ -16,7 +16,7 @@ from typing import Any, TypeVar
 from geometry.files.reading import Fault, FileFaults
 from geometry.files.writing import with_value
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
@@ -227,7 +227,7 @@ def searched_point(unit: tuple[At, Search]) -> SweepPoint:
 def evaluated_point(unit: tuple[At, Layout]) -> SweepPoint:
     """One layout evaluated as it is."""
     at, layout = unit
-    broken = misfits(layout) or overlaps(layout)
+    broken = violations(layout) or overlaps(layout)
     if broken:
         return SweepPoint(at=at, entry=None, reason="; ".join(map(str, broken)), considered=1)
     return SweepPoint(at=at, entry=Entry(layout, evaluate(layout)), considered=1)

@@ -42,7 +42,7 @@ def answer_lines(answer: LoadResult) -> list[str]:
     lines = [load[0].upper() + load[1:], f"  {words}"]
     if answer.value == 0:
         lines.append("  source resistance and where the output of such a layout begins, rpm:")
-        lines += [f"    {tried.ohms:8.3g} Ω   {number(tried.starts_rpm)}" for tried in answer.tried]
+        lines += [f"    {tried.ohms:8.3g} Ω   {number(tried.cut_in_rpm)}" for tried in answer.tried]
     else:
         lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
         lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]

@@ -24,11 +24,11 @@ def draw_words(draw: Draw) -> Iterator[str]:
         f"{quantity(load.least_input, 'V')} and {quantity(draw.beyond, 'W')} are all that comes."
     )
     yield f"Reach {number(draw.plug_rpm)} rpm before you plug it in: below that the input sinks, and may stay down."
-    most = f"It is set to draw {quantity(load.most_watts, 'W')}"
+    maximum = f"It is set to draw {quantity(load.most_watts, 'W')}"
     if load.most_watts > draw.watts:
-        yield f"{most}: too much. Set it to {best} or less."
+        yield f"{maximum}: too much. Set it to {best} or less."
     elif draw.set_rpm is not None and load.most_watts < CLOSE * draw.watts:
-        yield f"{most}, which is held from {number(draw.set_rpm)} rpm on; it may draw more."
+        yield f"{maximum}, which is held from {number(draw.set_rpm)} rpm on; it may draw more."
 
 
 def draw_values(draw: Draw | None) -> dict[str, Any]:

@@ -35,17 +35,18 @@ def headline(run: DriveRun) -> str:
     return (
         f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and "
         f"{quantity(settled.load_watts, 'W')} at {number(settled.rpm)} rpm, "
-        f"for {quantity(settled.hand_watts, 'W')} from the hand{'' if keeps_beat(run) else ', ' + _beat_missed(run)}."
+        f"for {quantity(settled.hand_watts, 'W')} from the hand"
+        f"{'' if keeps_cadence(run) else ', ' + _cadence_missed(run)}."
     )
 
 
-def keeps_beat(run: DriveRun) -> bool:
+def keeps_cadence(run: DriveRun) -> bool:
     """Whether the cadence asked for is the one that comes about, in the digits that are shown."""
-    return number(run.settled.cadence_per_minute) == number(run.rig.mover.cadence_per_minute)
+    return number(run.settled.cadence_per_minute) == number(run.rig.operator.cadence_per_minute)
 
 
-def _beat_missed(run: DriveRun) -> str:
-    asked, reached = run.rig.mover.cadence_per_minute, run.settled.cadence_per_minute
+def _cadence_missed(run: DriveRun) -> str:
+    asked, reached = run.rig.operator.cadence_per_minute, run.settled.cadence_per_minute
     return f"at {number(reached)} {_beats(run)} a minute, not the {number(asked)} asked for"
 
 
@@ -63,8 +64,8 @@ def findings(run: DriveRun) -> tuple[str, ...]:
 
 def _volts(run: DriveRun) -> Iterator[str]:
     settled, useful = run.settled, run.useful_volts
-    least, most = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
-    swing = f", swinging from {least} to {most}" if settled.most_volts > 1.01 * settled.least_volts else ""
+    minimum, maximum = quantity(settled.least_volts, "V"), quantity(settled.most_volts, "V")
+    swing = f", swinging from {minimum} to {maximum}" if settled.most_volts > 1.01 * settled.least_volts else ""
     yield f"It settles at {number(settled.rpm)} rpm{_asked_rpm(run)} and {quantity(settled.dc_volts, 'V')}{swing}."
     yield from _no_output(run)
     if useful is None:
@@ -95,11 +96,11 @@ def _asked_rpm(run: DriveRun) -> str:
 
 def _no_output(run: DriveRun) -> Iterator[str]:
     reached = run.turning.rpm
-    if run.energies.load > 0 or not 0 < reached < run.starts_rpm:
+    if run.energies.load > 0 or not 0 < reached < run.cut_in_rpm:
         return
-    more = number(run.starts_rpm / reached)
+    more = number(run.cut_in_rpm / reached)
     yield (
-        f"Nothing comes out: output begins at {number(run.starts_rpm)} rpm of the rotor, and the hand brings it to "
+        f"Nothing comes out: output begins at {number(run.cut_in_rpm)} rpm of the rotor, and the hand brings it to "
         f"{number(reached)} rpm. It takes more than {more} times the gear, or the turns, for output to begin."
     )
 
@@ -128,7 +129,7 @@ def _drawing(run: DriveRun) -> Iterator[str]:
 
 
 def _hand(run: DriveRun) -> Iterator[str]:
-    settled, mover = run.settled, run.rig.mover
+    settled, operator = run.settled, run.rig.operator
     joules = quantity(settled.hand_watts * 60, "J")
     yield (
         f"The hand gives {quantity(settled.hand_watts, 'W')} in the mean, {joules} a minute, of which "
@@ -142,8 +143,8 @@ def _hand(run: DriveRun) -> Iterator[str]:
             f"Nobody keeps that up: an ordinary person's whole body gives {quantity(limit, 'W')} for so long "
             "(Wilkie 1960)."
         )
-    elif settled.hand_watts > 0.97 * mover.lasting_power:
-        yield f"It is all that the hand is said to keep up ({quantity(mover.lasting_power, 'W')})."
+    elif settled.hand_watts > 0.97 * operator.lasting_power:
+        yield f"It is all that the hand is said to keep up ({quantity(operator.lasting_power, 'W')})."
 
 
 def _beat(run: DriveRun) -> Iterator[str]:
@@ -151,11 +152,11 @@ def _beat(run: DriveRun) -> Iterator[str]:
         last = run.strokes[max(len(run.strokes) - 2, 0)]
         taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
         yield f"One stroke takes {taken} and brings {brought} to the load."
-    if keeps_beat(run):
-        yield f"The hand keeps the {number(run.rig.mover.cadence_per_minute)} {_beats(run)} a minute asked for."
+    if keeps_cadence(run):
+        yield f"The hand keeps the {number(run.rig.operator.cadence_per_minute)} {_beats(run)} a minute asked for."
     else:
-        rests = " After each rest it has to gather speed first." if run.rig.mover.rest else ""
-        missed = _beat_missed(run).removeprefix("at ")
+        rests = " After each rest it has to gather speed first." if run.rig.operator.rest else ""
+        missed = _cadence_missed(run).removeprefix("at ")
         yield f"The hand comes to {missed}: it cannot do more against this load.{rests}"
 
 
@@ -182,23 +183,24 @@ def _run_down(run: DriveRun) -> Iterator[str]:
 
 def _coast_range(run: DriveRun) -> str:
     """The shortest and the longest that it may go on with the hand off."""
-    least, most = (LONGEST_COAST if time is None else time for time in run.coast_range)
+    minimum, maximum = (LONGEST_COAST if time is None else time for time in run.coast_range)
     longer = " and longer" if run.coast_range[1] is None else ""
-    return f"{duration(least)} to {duration(most)}{longer}" if least < most else f"{duration(most)}{longer}"
+    end = f"{duration(maximum)}{longer}"
+    return f"{duration(minimum)} to {end}" if minimum < maximum else end
 
 
 def _hurry(run: DriveRun) -> Iterator[str]:
-    mover = run.rig.mover
+    operator = run.rig.operator
     if run.burst:
         yield f"STOP: after {duration(run.seconds)} the {run.burst_of} may burst; the run ends there."
-    if run.series.hand_speed.max() > 0.98 * mover.top_speed:
-        yield f"The beat asks for a faster hand than there is: its top speed is {quantity(mover.top_speed, 'm/s')}."
+    if run.series.hand_speed.max() > 0.98 * operator.top_speed:
+        yield f"The beat asks for a faster hand than there is: its top speed is {quantity(operator.top_speed, 'm/s')}."
 
 
 def duration(seconds: float) -> str:
     """A time as people say it: 0.8 s, 12 s, 3.4 min, 2.6 h, 5.1 days."""
-    for unit, length, most in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
-        if seconds < most:
+    for unit, length, maximum in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
+        if seconds < maximum:
             return quantity(seconds / length, unit, 2 if seconds / length < 100 else 3)
     return quantity(seconds / 86400, "days", 3)
 
@@ -261,7 +263,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "cautions": caution_document(run.hazards),
         "seconds": run.seconds,
         "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
-        "asked_per_minute": run.rig.mover.cadence_per_minute,
+        "asked_per_minute": run.rig.operator.cadence_per_minute,
         "reached_per_minute": run.settled.cadence_per_minute,
         "asked_rpm": run.asked_rpm,
         "volts_meaning": run.volts_meaning,

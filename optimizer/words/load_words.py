@@ -14,7 +14,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.evaluation.wire_losses import SMALL
-from optimizer.loads.cut_in import barrier_volts
+from optimizer.loads.cut_in import threshold_volts
 from optimizer.loads.load_file import NAMES, kind_of
 from optimizer.loads.load_study import LoadStudy
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
@@ -71,13 +71,13 @@ def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     load = verdict.target.load
     return (
         f"gets nothing at {speed_rpm:g} rpm from any layout tried. No current flows until the EMF between the"
-        f" terminals peaks above {quantity(barrier_volts(load), 'V')}, {_barrier_words(load)}; the layout found"
-        f" reaches {quantity(verdict.peak, 'V')}. Its output would begin at {number(verdict.starts_rpm)} rpm, the"
+        f" terminals peaks above {quantity(threshold_volts(load), 'V')}, {_threshold_words(load)}; the layout found"
+        f" reaches {quantity(verdict.peak, 'V')}. Its output would begin at {number(verdict.cut_in_rpm)} rpm, the"
         " lowest of all tried"
     )
 
 
-def _barrier_words(load: Load) -> str:
+def _threshold_words(load: Load) -> str:
     """What makes up the volts that the EMF must beat."""
     match load:
         case BridgeBattery():
@@ -200,16 +200,16 @@ def point_rows(study: LoadStudy) -> list[RowOfWords]:
         eddy,
         ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
     ]
-    if study.starts_rpm > 0:
-        begins = f"{number(study.starts_rpm)} rpm"
-        rows.append(("Output begins", begins, f"where the EMF's peak beats {_barrier_words(load)}"))
+    if study.cut_in_rpm > 0:
+        begins = f"{number(study.cut_in_rpm)} rpm"
+        rows.append(("Output begins", begins, f"where the EMF's peak beats {_threshold_words(load)}"))
     if study.burns:
         bears = f"the enamel bears {quantity(study.bearable_amps, 'A')} rms in the winding all the time"
         rows.append(("Winding", "would burn", bears))
-    elif warm.most < UNFELT:
+    elif warm.maximum < UNFELT:
         rows.append(("Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"))
     else:
-        band = f"{number(warm.least)} to {quantity(warm.most, 'K')} by how the air moves"
+        band = f"{number(warm.minimum)} to {quantity(warm.maximum, 'K')} by how the air moves"
         rows.append(("Winding warms by", quantity(warm.rise, "K"), f"in the long run, {band}"))
     return rows
 
@@ -268,7 +268,7 @@ def best_words(study: LoadStudy) -> str:
     curve = study.curve
     if curve is None:
         return "At this speed the winding gives nothing behind its bridge."
-    most, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
+    maximum, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
     best = quantity(curve.best, unit)
     match study.load:
         case OpenCircuit():
@@ -278,15 +278,15 @@ def best_words(study: LoadStudy) -> str:
                 if three
                 else "a resistor straight across the winding"
             )
-            return f"The most that {what} can get is {most}, at {best}{' each' if three else ''}."
+            return f"The most that {what} can get is {maximum}, at {best}{' each' if three else ''}."
         case UsbConverter():
-            behind = f"{most}, with the converter's input at {best}"
+            behind = f"{maximum}, with the converter's input at {best}"
             drawn = draw_words(study.draw) if study.draw else ()
             return " ".join([f"The most that the winding gives behind its bridge is {behind}.", *drawn])
         case BridgeBattery():
-            return f"The most that the winding gives such a load is {most}, to a sink of {best}{_near(study)}."
+            return f"The most that the winding gives such a load is {maximum}, to a sink of {best}{_near(study)}."
         case _:
-            return f"The most that the winding gives such a load is {most}, at {best}{_near(study)}."
+            return f"The most that the winding gives such a load is {maximum}, at {best}{_near(study)}."
 
 
 def _near(study: LoadStudy) -> str:
@@ -339,10 +339,10 @@ def _terminals(study: LoadStudy) -> str:
 
 def _verdict(study: LoadStudy) -> str:
     point = study.point
-    if not point.starts and number(study.starts_rpm) == number(point.speed_rpm):
+    if not point.starts and number(study.cut_in_rpm) == number(point.speed_rpm):
         return "only just too slow for it to work"
     if not point.starts:
-        return f"it does not work below {number(study.starts_rpm)} rpm"
+        return f"it does not work below {number(study.cut_in_rpm)} rpm"
     if isinstance(study.load, UsbConverter):
         return (
             "all that it can give"

@@ -21,7 +21,7 @@ from optimizer.motors.rewinding import (
     best_power,
     full_sweep,
     gain,
-    most_turns,
+    max_turns,
     no_load_volts,
     old_coils,
     output_volts,
@@ -192,7 +192,7 @@ def _winding_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
     yield (
         f"The new wire takes {percent(new.room_share)} of the room of "
         f"{number(motor.room * 1e6)}{SPACE}mm² (circles over the enamel); "
-        f"{plural(most_turns(motor, new.wire), 'turn')} of it would fit. Wind in layers: a "
+        f"{plural(max_turns(motor, new.wire), 'turn')} of it would fit. Wind in layers: a "
         "loose winding takes more."
     )
     if brief.load is None:

@@ -43,17 +43,17 @@ def main() -> dict[str, float]:
     """Headline numbers: volts of each kind, what a millimetre costs, what the plates must be, gap that a plate buys."""
     found = table()
     volts = {key: figures.emf_rms_V for key, figures in found.items()}
-    plain, least = volts["plain", STEPS_MM[0]], STEPS_MM[0]
-    headline = {f"{kind} V": volts[kind, least] for kind in KINDS}
+    plain, minimum = volts["plain", STEPS_MM[0]], STEPS_MM[0]
+    headline = {f"{kind} V": volts[kind, minimum] for kind in KINDS}
     headline |= {
-        f"{kind} loss per mm": 1 - volts[kind, 2.5] / volts[kind, least]
+        f"{kind} loss per mm": 1 - volts[kind, 2.5] / volts[kind, minimum]
         for kind in ("plain", "plate", "facing")
     }
     for kind in ("plate", "thin plate", "facing, plates"):
-        needed, derating = found[kind, least].plate_needed_mm, found[kind, least].plate_derating
+        needed, derating = found[kind, minimum].plate_needed_mm, found[kind, minimum].plate_derating
         if needed is not None and derating is not None:
             headline |= {f"{kind} needed mm": needed, f"{kind} derating": derating}
-    return headline | {"gap that a plate buys mm": _gap_with(volts, "plate", plain) - least}
+    return headline | {"gap that a plate buys mm": _gap_with(volts, "plate", plain) - minimum}
 
 
 def _gap_with(volts: dict[tuple[str, float], float], kind: str, wanted: float) -> float:

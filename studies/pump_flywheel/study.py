@@ -12,7 +12,7 @@ from pathlib import Path
 
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import read_layout
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.mechanisms import Pump
@@ -30,20 +30,20 @@ def run(layout: Layout, rig: Rig) -> DriveRun:
 
 
 @cache
-def _source(layout: Layout) -> Source:
-    return source_of(layout)
+def _source(layout: Layout) -> TheveninSource:
+    return thevenin_of(layout)
 
 
 def changed(layout: Layout, rig: Rig) -> Mapping[str, tuple[Layout, Rig]]:
     """The machine and its rig with one assumption changed at a time."""
-    pump, mover, wheel = rig.mechanism, rig.mover, rig.flywheel
+    pump, operator, wheel = rig.mechanism, rig.operator, rig.flywheel
     assert isinstance(pump, Pump)
     assert wheel is not None
     assert wheel.mass is not None
     winding = layout.winding
 
-    def beat(factor: float) -> Rig:
-        return replace(rig, mover=replace(mover, cadence_per_minute=factor * mover.cadence_per_minute))
+    def asked_hand_speed(factor: float) -> Rig:
+        return replace(rig, operator=replace(operator, cadence_per_minute=factor * operator.cadence_per_minute))
 
     def lead(factor: float) -> Rig:
         return replace(rig, mechanism=replace(pump, lead=factor * pump.lead))
@@ -52,14 +52,14 @@ def changed(layout: Layout, rig: Rig) -> Mapping[str, tuple[Layout, Rig]]:
         return replace(layout, winding=replace(winding, turns=round(factor * winding.turns)))
 
     return {
-        "beat 10 % slower": (layout, beat(0.9)),
-        "beat 10 % faster": (layout, beat(1.1)),
+        "beat 10 % slower": (layout, asked_hand_speed(0.9)),
+        "beat 10 % faster": (layout, asked_hand_speed(1.1)),
         "lead 10 % shorter": (layout, lead(0.9)),
         "lead 10 % longer": (layout, lead(1.1)),
         "turns 10 % fewer": (turns(0.9), rig),
         "turns 10 % more": (turns(1.1), rig),
         "air gap 1 mm more": (replace(layout, air_gap=layout.air_gap + 1e-3), rig),
-        "hand half as strong": (layout, replace(rig, mover=replace(mover, force=mover.force / 2))),
+        "hand half as strong": (layout, replace(rig, operator=replace(operator, force=operator.force / 2))),
         "friction 0.10": (layout, replace(rig, mechanism=replace(pump, friction_coefficient=0.10))),
         "friction 0.25": (layout, replace(rig, mechanism=replace(pump, friction_coefficient=0.25))),
         "flywheel half as heavy": (layout, replace(rig, flywheel=replace(wheel, mass=wheel.mass / 2))),

@@ -60,7 +60,7 @@ def main() -> dict[str, float]:
     found: dict[str, float] = {}
     for phases, path in FILES.items():
         layout = read_layout(path)
-        figures, (mean, least) = evaluate(layout), rectified(layout)
+        figures, (mean, minimum) = evaluate(layout), rectified(layout)
         found |= {
             f"power_W, {phases}": figures.matched_power_W,
             f"phase_V, {phases}": figures.emf_rms_V,
@@ -69,7 +69,7 @@ def main() -> dict[str, float]:
             f"wire_m, {phases}": figures.wire_length_m,
             f"power_swing, {phases}": power_swing(layout),
             f"bridge_mean_V, {phases}": mean,
-            f"bridge_least_V, {phases}": least,
+            f"bridge_least_V, {phases}": minimum,
         }
     return found
 

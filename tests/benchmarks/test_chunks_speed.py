@@ -14,7 +14,7 @@ import pytest
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.jobs.chunks import Run, run_units, worker_pool
 from optimizer.scan.chunked_scan import ScanUnit, scan_unit, scan_units
-from optimizer.surveys.like_for_like import TERMS, fair_comparison
+from optimizer.surveys.like_for_like import TERMS, compare_like_for_like
 
 pytestmark = pytest.mark.benchmark
 PLACES = [str(place) for place in Path(__file__).parents[:2]]
@@ -34,7 +34,7 @@ def load() -> str:
 
 def test_topology_comparison_takes_seconds() -> None:
     started = perf_counter()
-    compared = fair_comparison(read_brief(LANTERN), TERMS)
+    compared = compare_like_for_like(read_brief(LANTERN), TERMS)
     seconds = perf_counter() - started
     print(
         f"\nfair comparison, three terms: {compared.considered:,} layouts in {seconds:.1f} s on one core ({load()})"

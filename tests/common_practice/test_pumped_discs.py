@@ -16,7 +16,7 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import read_layout
 from geometry.stock.magnet import Magnet
 from geometry.stock.magnet_shapes import DiscMagnet
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.mechanisms import Pump
 from optimizer.rigs.rig import Rig
@@ -45,7 +45,7 @@ def rig() -> Rig:
 def volts(layout: Layout, rig: Rig) -> float:
     """At the light, once the rig has settled."""
     assert rig.load is not None
-    return drive(source_of(layout), rig.load, rig, rotor_of(layout)).settled.dc_volts
+    return drive(thevenin_of(layout), rig.load, rig, rotor_of(layout)).settled.dc_volts
 
 
 def other_magnets(layout: Layout, grade: str) -> Layout:
@@ -55,13 +55,13 @@ def other_magnets(layout: Layout, grade: str) -> Layout:
     return replace(layout, carrier=replace(layout.carrier, magnet=magnet))
 
 
-def other_hand(rig: Rig, beat: float, lead: float) -> Rig:
+def other_hand(rig: Rig, asked_hand_speed: float, lead: float) -> Rig:
     pump = rig.mechanism
     assert isinstance(pump, Pump)
     return replace(
         rig,
         mechanism=replace(pump, lead=lead),
-        mover=replace(rig.mover, cadence_per_minute=beat),
+        operator=replace(rig.operator, cadence_per_minute=asked_hand_speed),
     )
 
 
@@ -77,14 +77,14 @@ def test_the_range_over_plausible_assumptions_is_wide_and_holds_6_to_7_volts(
     Volts go up with grade, turns and beat and down with gap and lead, so the ends of the range are two corners.
     """
 
-    def corner(grade: str, turns: int, gap: float, beat: float, lead: float) -> float:
+    def corner(grade: str, turns: int, gap: float, asked_hand_speed: float, lead: float) -> float:
         machine = replace(other_magnets(layout, grade), air_gap=gap)
         machine = replace(machine, winding=replace(machine.winding, turns=turns))
-        return volts(machine, other_hand(rig, beat, lead))
+        return volts(machine, other_hand(rig, asked_hand_speed, lead))
 
-    least = corner(GRADES[0], TURNS[0], GAPS[1], BEATS[0], LEADS[1])
-    most = corner(GRADES[1], TURNS[1], GAPS[0], BEATS[1], LEADS[0])
-    assert 2.2 < least < 3.2
-    assert 11.5 < most < 13.5
-    between = [corner(GRADES[0], turns, GAPS[1], beat, LEADS[1]) for turns, beat in product(TURNS, BEATS)]
-    assert all(least <= one < most for one in between)
+    minimum = corner(GRADES[0], TURNS[0], GAPS[1], BEATS[0], LEADS[1])
+    maximum = corner(GRADES[1], TURNS[1], GAPS[0], BEATS[1], LEADS[0])
+    assert 2.2 < minimum < 3.2
+    assert 11.5 < maximum < 13.5
+    between = [corner(GRADES[0], turns, GAPS[1], speed, LEADS[1]) for turns, speed in product(TURNS, BEATS)]
+    assert all(minimum <= one < maximum for one in between)

@@ -17,7 +17,7 @@ from optimizer.circuit.loads import OpenCircuit
 from optimizer.motors.comparison import compare
 from optimizer.motors.machines import machine_of_motor
 from optimizer.motors.motor_file import read_rewind
-from optimizer.motors.rewinding import RewindBrief, most_turns, old_coils, output_volts, pick, rewind, sweep
+from optimizer.motors.rewinding import RewindBrief, max_turns, old_coils, output_volts, pick, rewind, sweep
 from optimizer.rigs.rig_file import read_rig
 
 HERE = Path(__file__).parent
@@ -48,9 +48,9 @@ def test_as_found_and_rewound_to_six_times_the_turns(brief: RewindBrief) -> None
 
 def test_so_many_turns_do_fit_in_wire_that_hands_can_wind(brief: RewindBrief) -> None:
     assert (
-        most_turns(brief.motor, Wire(diameter=0.25e-3))
+        max_turns(brief.motor, Wire(diameter=0.25e-3))
         < 150
-        <= most_turns(brief.motor, Wire(diameter=0.224e-3))
+        <= max_turns(brief.motor, Wire(diameter=0.224e-3))
     )
 
 
@@ -78,8 +78,8 @@ def test_the_range_behind_gears_over_plausible_beats_and_volts(brief: RewindBrie
         read_rig(HERE / "geared_rig.toml"),
     )
     ends: list[float] = []
-    for beat, found in zip(BEATS, VOLTS, strict=True):
-        slower = replace(rig, mover=replace(rig.mover, cadence_per_minute=beat))
+    for asked_hand_speed, found in zip(BEATS, VOLTS, strict=True):
+        slower = replace(rig, operator=replace(rig.operator, cadence_per_minute=asked_hand_speed))
         share = found / old_coils(brief)[-1].volts
         ends.append(share * compare([machine], OpenCircuit(), slower)[0].open_volts)
     assert 1.9 < ends[0] < 2.1

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.fit.rules import carrier_room, winding_room
+from geometry.fit.rules import carrier_clearances, winding_clearances
 from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
@@ -40,8 +40,8 @@ def draw(rng: np.random.Generator, shape: str, count: int) -> Draw:
     outer = rng.uniform(0.03, 0.15)
     bore = outer * rng.uniform(0.05, 0.6)
     radial = rng.random() < 0.5
-    room = (outer - bore) / 2 if radial else np.pi * (outer + bore) / 2 / count
-    diameter = rng.uniform(0.2, 1.1) * room
+    clearance = (outer - bore) / 2 if radial else np.pi * (outer + bore) / 2 / count
+    diameter = rng.uniform(0.2, 1.1) * clearance
     pitch = rng.uniform(bore + diameter / 2, max(outer - diameter / 2, bore + diameter / 2 + 1e-4))
     inner = bore + rng.uniform(-0.02, 0.6) ** 2 * (outer - bore)
     outside = inner + rng.uniform(0.05, 1.02) * (outer - inner)
@@ -101,12 +101,12 @@ def tightest(drawn: Draw) -> float:
     """Room in m under the rule that leaves least; −1 for what no layout can be made of."""
     if not (drawn.outside > drawn.inner > 0 and drawn.outer > drawn.bore > 0 and drawn.wall >= 0):
         return -1.0
-    return min(rooms(layout_of(drawn)).values())
+    return min(clearances(layout_of(drawn)).values())
 
 
-def rooms(layout: Layout) -> dict[str, float]:
+def clearances(layout: Layout) -> dict[str, float]:
     """Room in m under every rule of disc, carrier and winding."""
     carrier = layout.carrier
-    found = carrier_room(layout.space, carrier.magnet, carrier.count, carrier.pitch_radius)
-    found |= winding_room(layout.space, layout.topology, layout.envelope)
-    return {name: float(room) for name, room in found.items()}
+    found = carrier_clearances(layout.space, carrier.magnet, carrier.count, carrier.pitch_radius)
+    found |= winding_clearances(layout.space, layout.topology, layout.envelope)
+    return {name: float(clearance) for name, clearance in found.items()}

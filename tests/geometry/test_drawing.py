@@ -24,7 +24,7 @@ from geometry.drawing.primitives import (
     polygon,
 )
 from geometry.fit.judge import bundle_polygon
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.filaments import phase_filaments
 from geometry.stock.magnet import RingMagnet
 
@@ -37,7 +37,7 @@ LAYERS = [
 
 @each_layout
 def test_layouts_of_these_tests_fit(layout):
-    assert not misfits(layout)
+    assert not violations(layout)
 
 
 @each_layout
@@ -200,7 +200,7 @@ def test_titles_of_any_length_and_kind_become_lines():
 @pytest.mark.parametrize("topology", TOPOLOGIES)
 def test_a_layout_that_does_not_fit_is_drawn_all_the_same(topology):
     layout = lantern_layout(topology, width=0.02)
-    assert misfits(layout)
+    assert violations(layout)
     assert all(np.isfinite(drawing_bounds(draw_layout(layout))))
 
 

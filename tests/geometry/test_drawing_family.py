@@ -22,7 +22,7 @@ from geometry.drawing.primitives import (
     point,
 )
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.filaments import phase_filaments
 from geometry.machine.layout import Layout
 
@@ -35,7 +35,7 @@ def drawings(layout: Layout) -> list[Drawing]:
 
 @each_of_family
 def test_machines_of_the_family_fit(name):
-    assert not misfits(FAMILY[name])
+    assert not violations(FAMILY[name])
     assert not overlaps(FAMILY[name])
 
 

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 from layouts import lantern_layout
-from random_layouts import layout_of, near_a_limit, rooms
+from random_layouts import clearances, layout_of, near_a_limit
 
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import RULES, misfits
+from geometry.fit.rules import RULES, violations
 from geometry.stock.magnet import DiscMagnet
 
 LOT = 1250  # layouts; eight lots make ten thousand
@@ -31,9 +31,9 @@ class Tally:
     def judge(self, rng: np.random.Generator, shape: str) -> None:
         """One random layout."""
         layout = layout_of(near_a_limit(rng, shape))
-        left = rooms(layout)
+        left = clearances(layout)
         rule = min(left, key=lambda name: left[name])
-        fits = not [misfit for misfit in misfits(layout) if misfit.key != SECTION]
+        fits = not [violation for violation in violations(layout) if violation.key != SECTION]
         faults = overlaps(layout)
         self.fitting += fits
         self.tightest[rule] += 1
@@ -91,12 +91,12 @@ def test_one_rule_broken(
     rule: str, shape: str, changes: dict[str, Any], key: str, limit: float, value: float
 ):
     layout = lantern_layout(shape, **changes)
-    (misfit,) = misfits(layout)
-    assert misfit.key == key
-    assert misfit.rule == RULES[rule].text
-    assert (misfit.limit, misfit.unit) == (limit, "mm")
-    assert misfit.value == pytest.approx(value, abs=6e-5)
-    assert misfit.excess == pytest.approx(abs(value - limit), abs=6e-5)
+    (violation,) = violations(layout)
+    assert violation.key == key
+    assert violation.rule == RULES[rule].text
+    assert (violation.limit, violation.unit) == (limit, "mm")
+    assert violation.value == pytest.approx(value, abs=6e-5)
+    assert violation.excess == pytest.approx(abs(value - limit), abs=6e-5)
     assert overlaps(layout)
 
 
@@ -105,21 +105,21 @@ def test_every_rule_has_its_test():
 
 
 def test_a_misfit_says_what_where_and_how_much():
-    (misfit,) = misfits(lantern_layout(pitch_radius=0.047))
-    assert str(misfit) == (
+    (violation,) = violations(lantern_layout(pitch_radius=0.047))
+    assert str(violation) == (
         "carrier.pitch_radius_mm: the wall from magnet pocket to rim must be at least 2 mm, was 0.5 mm (1.5 mm off)"
     )
 
 
 def test_all_misfits_at_once():
-    found = misfits(lantern_layout("wedge", pitch_radius=0.047, outer_radius=0.056, turns=500))
-    assert [misfit.key for misfit in found] == [
+    found = violations(lantern_layout("wedge", pitch_radius=0.047, outer_radius=0.056, turns=500))
+    assert [violation.key for violation in found] == [
         "carrier.pitch_radius_mm", "winding.outer_radius_mm", "winding.turns", "winding.turns",
     ]  # fmt: skip
 
 
 def test_a_section_too_full():
-    fill, cell = misfits(lantern_layout(turns=500))
+    fill, cell = violations(lantern_layout(turns=500))
     # 500 circles of 0.281 mm in 20 mm²; 500 turns in 25 layers of 20 have 0.2 mm each
     assert str(fill) == (
         "winding.turns: the share of the bundle's section that insulated wire takes must be at most 0.6, "
@@ -133,11 +133,11 @@ def test_touching_is_allowed(shape: str):
     """At the very limit of rim and bore, and of a pocket's wall, both judges say yes."""
     inner = 0.0328 if shape == "round" else 0.015
     layout = lantern_layout(shape, inner_radius=inner, outer_radius=0.055, pitch_radius=0.0455)
-    assert not misfits(layout)
+    assert not violations(layout)
     assert not overlaps(layout)
 
 
 def test_the_lantern_fits():
     for shape in SHAPES:
-        assert not misfits(lantern_layout(shape))
+        assert not violations(lantern_layout(shape))
         assert not overlaps(lantern_layout(shape))

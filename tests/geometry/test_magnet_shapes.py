@@ -114,8 +114,8 @@ def test_the_face_is_what_the_numbers_say(shape: str) -> None:
     low, high = magnet.pitch_limits(nearest, farthest)
     assert (low, high) == (pytest.approx(0.04), pytest.approx(0.04))
     if shape != "arc":
-        room = float(magnet.beside(0.04, 6))
-        assert magnet.closest_pitch_radius(6, room) == pytest.approx(0.04)
+        clearance = float(magnet.beside(0.04, 6))
+        assert magnet.closest_pitch_radius(6, clearance) == pytest.approx(0.04)
 
 
 # files

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.coils.bundle import cell_room, layer_count, most_turns, turn_positions, turns_per_layer
+from geometry.coils.bundle import cell_clearance, layer_count, max_turns, turn_positions, turns_per_layer
 from geometry.stock.wire import Wire
 
 SIZE = st.floats(5e-4, 1e-2)
@@ -66,21 +66,21 @@ def test_no_number_of_layers_leaves_larger_cells(turns: int, width: float, heigh
 
 def test_cell_room_by_hand():
     # 12 turns in 4 × 3 mm have 1 mm each
-    assert cell_room(12, 4e-3, 3e-3, WIRE) == pytest.approx(1e-3 - 0.439e-3)
-    assert cell_room(120, 4e-3, 3e-3, WIRE) < 0
+    assert cell_clearance(12, 4e-3, 3e-3, WIRE) == pytest.approx(1e-3 - 0.439e-3)
+    assert cell_clearance(120, 4e-3, 3e-3, WIRE) < 0
 
 
 def test_most_turns_by_hand():
     # 4 × 3 mm: 0.6 · 12 mm²/0.151363 mm² = 47.6 by fill; 9 × 6 = 54 in a grid
-    assert most_turns(4e-3, 3e-3, WIRE, 0.6) == 47
-    assert most_turns(4e-3, 3e-3, WIRE, 0.8) == 54
-    assert most_turns(0.4e-3, 3e-3, WIRE, 0.6) == 0
-    assert most_turns(9 * 0.439e-3, 6 * 0.439e-3, WIRE, 0.9) == 54
+    assert max_turns(4e-3, 3e-3, WIRE, 0.6) == 47
+    assert max_turns(4e-3, 3e-3, WIRE, 0.8) == 54
+    assert max_turns(0.4e-3, 3e-3, WIRE, 0.6) == 0
+    assert max_turns(9 * 0.439e-3, 6 * 0.439e-3, WIRE, 0.9) == 54
 
 
 @given(width=SIZE, height=SIZE, fill=st.floats(0.1, 0.9))
 def test_what_most_turns_allows_fits(width: float, height: float, fill: float):
-    turns = int(most_turns(width, height, WIRE, fill))
+    turns = int(max_turns(width, height, WIRE, fill))
     assert turns * WIRE.overall_area <= fill * width * height * (1 + 1e-6)
     if turns:
-        assert cell_room(turns, width, height, WIRE) >= -1e-9
+        assert cell_clearance(turns, width, height, WIRE) >= -1e-9

@@ -15,16 +15,16 @@ from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 
 
 class Part(Table):
-    size: Annotated[float, quantity(least="0.5", most="100", milli=True)] = key("size_mm")
-    count: Annotated[int, whole(least=2, most=50, even=True)] = key("count", 4)
+    size: Annotated[float, quantity(minimum="0.5", maximum="100", milli=True)] = key("size_mm")
+    count: Annotated[int, whole(minimum=2, maximum=50, even=True)] = key("count", 4)
 
 
 class Whole(Table):
     name: Annotated[str, text()] = key("name", "none")
-    share: Annotated[float, quantity(positive=True, most="0.9")] = key("share", 0.5)
+    share: Annotated[float, quantity(positive=True, maximum="0.9")] = key("share", 0.5)
     part: Part = key("part")
     others: Annotated[list[Part], listed("[[others]] tables")] = key("others", [{"size_mm": 1}])
-    marks: Annotated[list[Annotated[int, whole(least=0, most=9)]], listed("marks")] = key("marks", [1])
+    marks: Annotated[list[Annotated[int, whole(minimum=0, maximum=9)]], listed("marks")] = key("marks", [1])
 
 
 def faults(written: str) -> list[str]:

@@ -27,7 +27,7 @@ def envelopes(draw: st.DrawFn, topology: Topology) -> Envelope:
         sectors=2 * draw(st.integers(1, 8)),
         peg_radius=draw(st.floats(2e-4, 3e-3)),
     )
-    assume(all(room > 0 for room in topology.room(envelope).values()))
+    assume(all(clearance > 0 for clearance in topology.clearance(envelope).values()))
     return envelope
 
 

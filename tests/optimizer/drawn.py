@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.fit.rules import SLACK, carrier_room, winding_room
+from geometry.fit.rules import SLACK, carrier_clearances, winding_clearances
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
@@ -46,11 +46,11 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         rows = _rows(brief, family.magnet, rng, int(count))
         emf = TurnEmf(brief, family)
         envelope = emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
-        rooms = [
-            *carrier_room(brief.space, family.magnet, family.count, rows[:, 0]).values(),
-            *winding_room(brief.space, family.topology, envelope).values(),
+        clearances = [
+            *carrier_clearances(brief.space, family.magnet, family.count, rows[:, 0]).values(),
+            *winding_clearances(brief.space, family.topology, envelope).values(),
         ]
-        fits = np.all(np.broadcast_arrays(*(room >= -SLACK for room in rooms)), axis=0)
+        fits = np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances)), axis=0)
         rows = rows[fits]
         wires = rng.integers(len(brief.wires), size=len(rows))
         for row, index in zip(rows, wires, strict=True):

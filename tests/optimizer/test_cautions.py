@@ -15,12 +15,12 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
-from optimizer.answers.look import look
 from optimizer.answers.page_values import flat_layout
+from optimizer.answers.preview import look
 from optimizer.building.pack_parts import PackOptions, WillBurst
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.documents.result_document import contract, result_document
 from optimizer.evaluation.chain import evaluate
@@ -83,7 +83,7 @@ def test_evaluate_leads_with_what_bites(files: Path) -> None:
     assert [row["kind"] for row in told] == ["burst", "high-voltage", "hot-copper"]
     assert text.startswith("! WILL BURST: ")
     assert text.index("DANGEROUS VOLTAGE") < text.index("magnets  ")
-    margin = retention(large()).least_margin * 4
+    margin = retention(large()).min_margin * 4
     assert f"strength over stress is {margin:.2g}" in text
     assert f"{number(evaluate(large()).emf_peak_V)} V peak" in told[1]["text"]
 
@@ -109,7 +109,7 @@ def test_load_tells_the_current_that_the_enamel_bears(files: Path) -> None:
 
 def test_the_bearable_current_warms_to_what_the_enamel_bears() -> None:
     layout = lantern_layout()
-    hot_ohms = source_of(layout, 155.0).resistance
+    hot_ohms = thevenin_of(layout, 155.0).resistance
     assert warming(layout, bearable_current(layout) ** 2 * hot_ohms).rise == pytest.approx(135)
 
 
@@ -207,7 +207,7 @@ def test_three_phases_count_between_terminals() -> None:
     layout = nine_wedges()
     figures = evaluate(layout)
     assert figures.emf_terminal_peak_V == pytest.approx(
-        source_of(layout).peak_constant * layout.speed_rpm * 2 * 3.141592653589793 / 60, rel=1e-4
+        thevenin_of(layout).peak_constant * layout.speed_rpm * 2 * 3.141592653589793 / 60, rel=1e-4
     )
     assert figures.emf_terminal_peak_V > 1.5 * figures.emf_peak_V
     middling = replace(layout, speed_rpm=layout.speed_rpm * 42.4 / figures.emf_peak_V * 0.9)
@@ -246,7 +246,7 @@ def test_a_converter_s_input_is_held_against_the_volts_with_its_output_unplugged
 
 def test_a_run_tells_the_volts_at_the_converter_s_input_not_at_its_output() -> None:
     layout, rig = lantern_layout(turns=200), crank_rig(gears=(GearStage(driver_teeth=100, driven_teeth=15),))
-    source = source_of(layout)
+    source = thevenin_of(layout)
     run = drive(source, replace(USB, most_input=5.5), rig, rotor_of(layout), 20.0)
     hazard = next(hazard for hazard in run.hazards if isinstance(hazard, ConverterInput))
     assert hazard.rpm == pytest.approx(max(run.asked_rpm, float(run.series.rpm.max())), rel=1e-3)

@@ -303,12 +303,12 @@ class Counting(Executor):
 
     def __init__(self) -> None:
         self.waiting: list[tuple[Future, tuple]] = []
-        self.most = 0
+        self.maximum = 0
 
     def submit(self, fn, /, *args, **kwargs):
         future: Future = Future()
         self.waiting.append((future, (fn, *args)))
-        self.most = max(self.most, len(self.waiting))
+        self.maximum = max(self.maximum, len(self.waiting))
         if len(self.waiting) == 3:
             for waiting, (call, *given) in self.waiting:
                 waiting.set_result(call(*given))
@@ -319,7 +319,7 @@ class Counting(Executor):
 def test_an_executor_is_never_handed_more_than_agreed():
     executor = Counting()
     assert run_units(square, range(300), Run(executor=executor, ahead=3)) == [n * n for n in range(300)]
-    assert executor.most == 3
+    assert executor.maximum == 3
 
 
 def test_runs_out_of_range_are_refused():

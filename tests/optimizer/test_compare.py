@@ -20,8 +20,8 @@ from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_file import read_rewind
 from optimizer.motors.rewinding import pick, sweep
 from optimizer.reports.compare_report import headline
-from optimizer.rigs.drivetrain import train_of
-from optimizer.rigs.hand_drive import NoDrag
+from optimizer.rigs.drivetrain import drivetrain_of
+from optimizer.rigs.hand_drive import NoTorque
 from optimizer.rigs.rig import Bearings, Rig
 from optimizer.rigs.rig_file import read_rig
 
@@ -84,15 +84,15 @@ def test_flywheel_stays_where_it_was(geared: Machine, rig: Rig) -> None:
 
 def test_a_motor_behind_gears_turns_in_its_own_bearings(geared: Machine, rig: Rig) -> None:
     sealed = replace(rig, bearings=Bearings(kind="none", seal_torque=0.015))
-    train = train_of(NoDrag(), with_machine(sealed, geared), geared.rotor)
-    assert train.wheel.rubbing == pytest.approx(0.015)
-    assert train.rotor.rubbing == geared.idle_torque > 0
+    drivetrain = drivetrain_of(NoTorque(), with_machine(sealed, geared), geared.rotor)
+    assert drivetrain.wheel.rubbing == pytest.approx(0.015)
+    assert drivetrain.rotor.rubbing == geared.idle_torque > 0
 
 
 def test_a_motor_on_the_shaft_of_the_flywheel_adds_its_idle_torque(bare: Machine, rig: Rig) -> None:
     sealed = replace(rig, bearings=Bearings(kind="none", seal_torque=0.015))
-    train = train_of(NoDrag(), with_machine(sealed, bare), bare.rotor)
-    assert train.rotor.rubbing == pytest.approx(0.015 + bare.idle_torque)
+    drivetrain = drivetrain_of(NoTorque(), with_machine(sealed, bare), bare.rotor)
+    assert drivetrain.rotor.rubbing == pytest.approx(0.015 + bare.idle_torque)
 
 
 def test_under_a_rig_energy_is_not_made(bare: Machine, geared: Machine, rig: Rig) -> None:
@@ -107,7 +107,7 @@ def test_under_a_rig_energy_is_not_made(bare: Machine, geared: Machine, rig: Rig
 
 
 def test_a_hand_too_weak_is_a_row_with_its_reason(geared: Machine, rig: Rig) -> None:
-    weak = replace(rig, mover=replace(rig.mover, force=0.01))
+    weak = replace(rig, operator=replace(rig.operator, force=0.01))
     entry = under_rig(geared, Resistor(ohms=15), weak)
     assert "too weak" in entry.failure
     assert verdicts([entry])[0].startswith("does not run on this rig")

@@ -10,13 +10,13 @@ from layouts import lantern_layout
 from optimizer.circuit.diodes import DIODES, SCHOTTKY, SILICON, Diode, knee_volts
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.load_study import study_load
 from optimizer.words.load_words import point_rows
 
 RPM = 120.0
-MACHINE = Source(
+MACHINE = TheveninSource(
     name="slow", pole_pairs=8, orders=np.array([1.0, 3.0]), flux_constants=np.array([0.145, 0.005]), resistance=9.0,
     inductance=2e-3,
 )  # fmt: skip
@@ -60,7 +60,7 @@ def test_a_sharp_diode_is_a_constant_drop():
 
 def test_leakage_leaves_two_thermal_volts_of_log_two():
     """Into next to nothing: v = |e| − 2 a ln 2 wherever |e| is far above a, whatever the saturation current."""
-    source = Source(
+    source = TheveninSource(
         name="high", pole_pairs=4, orders=np.array([1.0]), flux_constants=np.array([1.0]), resistance=1.0,
         inductance=0.0,
     )  # fmt: skip
@@ -71,7 +71,7 @@ def test_leakage_leaves_two_thermal_volts_of_log_two():
 
 
 def test_of_brushes_the_law_holds_at_one_current():
-    direct = Source(
+    direct = TheveninSource(
         name="brushes", pole_pairs=1, orders=np.array([0.0]), flux_constants=np.array([0.1]), resistance=2.0,
         inductance=0.0, kind="commutated",
     )  # fmt: skip
@@ -108,7 +108,7 @@ def test_many_volts_and_few():
 
 def test_output_begins_at_a_milliampere_and_words_say_so():
     load = BridgeResistor(ohms=20.0, drop=SILICON)
-    begins = starting_speed(MACHINE, load)
+    begins = cut_in_speed(MACHINE, load)
     assert begins * MACHINE.peak_constant == pytest.approx(2 * SILICON.drop_at(1e-3))
     study = study_load(lantern_layout("wedge"), load)
     rows = {name: f"{value} {remark}" for name, value, remark in point_rows(study)}

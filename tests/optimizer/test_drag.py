@@ -7,11 +7,11 @@ import pytest
 
 from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor, OpenCircuit, Resistor, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.cut_in import starting_speed, working_rpm
-from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.cut_in import cut_in_speed, working_rpm
+from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 
-SOURCE = Source(
+SOURCE = TheveninSource(
     name="x", pole_pairs=6, orders=np.array([1.0, 3.0]), flux_constants=np.array([0.08, 0.01]), resistance=3.0,
     inductance=2e-3,
 )  # fmt: skip
@@ -24,25 +24,25 @@ USB = UsbConverter(least_input=4.0, efficiency=0.85, drop=0.35, most_watts=2.5)
     ids=lambda load: type(load).__name__,
 )  # fmt: skip
 def test_between_its_points(load):
-    drag = electrical_drag(SOURCE, load, 1500.0)
+    torque_law = electromagnetic_torque(SOURCE, load, 1500.0)
     for rpm in np.linspace(130, 1490, 12):
         point, speed = steady_state(SOURCE, load, float(rpm)), rpm * pi / 30
-        assert drag.load_watts(speed) == pytest.approx(point.load_watts, rel=2e-3, abs=2e-4)
-        assert drag.shaft_watts(speed) == pytest.approx(point.shaft_watts, rel=2e-3, abs=5e-4)
+        assert torque_law.load_watts(speed) == pytest.approx(point.load_watts, rel=2e-3, abs=2e-4)
+        assert torque_law.shaft_watts(speed) == pytest.approx(point.shaft_watts, rel=2e-3, abs=5e-4)
 
 
 def test_the_torque_opposes_either_way_and_starts_with_the_output():
     load = BridgeResistor(ohms=4.0, drop=0.8)
-    drag = electrical_drag(SOURCE, load, 1500.0)
-    begins = starting_speed(SOURCE, load)
-    assert drag.torque(np.array([0.0, 0.99 * begins])).tolist() == [0.0, 0.0]
-    assert drag.torque(-50.0) == -drag.torque(50.0)
-    assert drag.torque(1000.0) == pytest.approx(drag.torque(1500 * pi / 30))
+    torque_law = electromagnetic_torque(SOURCE, load, 1500.0)
+    begins = cut_in_speed(SOURCE, load)
+    assert torque_law.torque(np.array([0.0, 0.99 * begins])).tolist() == [0.0, 0.0]
+    assert torque_law.torque(-50.0) == -torque_law.torque(50.0)
+    assert torque_law.torque(1000.0) == pytest.approx(torque_law.torque(1500 * pi / 30))
 
 
 def test_no_load_and_no_output_are_no_drag():
-    assert electrical_drag(SOURCE, OpenCircuit(), 1000.0).torque(np.linspace(0, 200, 5)).tolist() == [0.0] * 5
-    assert electrical_drag(SOURCE, USB, 100.0).torque(5.0) == 0.0
+    assert electromagnetic_torque(SOURCE, OpenCircuit(), 1000.0).torque(np.linspace(0, 200, 5)).tolist() == [0.0] * 5
+    assert electromagnetic_torque(SOURCE, USB, 100.0).torque(5.0) == 0.0
 
 
 def test_the_speed_at_which_a_converter_gets_all_it_wants():
@@ -55,11 +55,11 @@ def test_the_speed_at_which_a_converter_gets_all_it_wants():
 
 def test_output_begins_where_the_peak_beats_the_diodes():
     load = BridgeResistor(ohms=4.0, drop=0.8)
-    rpm = starting_speed(SOURCE, load) * 30 / pi
+    rpm = cut_in_speed(SOURCE, load) * 30 / pi
     assert not steady_state(SOURCE, load, rpm * 0.999).starts
     assert steady_state(SOURCE, load, rpm * 1.01).starts
 
 
 def test_a_fastest_speed_of_nothing_is_refused():
     with pytest.raises(ValueError, match="fastest_rpm must be above zero, was 0"):
-        electrical_drag(SOURCE, USB, 0.0)
+        electromagnetic_torque(SOURCE, USB, 0.0)

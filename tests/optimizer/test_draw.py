@@ -8,7 +8,7 @@ from rigs import crank_rig, pump_rig
 
 from optimizer.circuit.loads import BridgeResistor, UsbConverter
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.best_draw import best_draw
@@ -65,7 +65,7 @@ def test_no_cliff_where_the_least_input_is_above_the_best():
 
 @pytest.mark.parametrize("rig", [PUMPED, crank_rig(gears=(GearStage(driver_teeth=400, driven_teeth=10),))])
 def test_a_hand_holds_the_best_draw_and_falls_off_the_cliff(rig: Rig):
-    source, rotor = source_of(LAYOUT), rotor_of(LAYOUT)
+    source, rotor = thevenin_of(LAYOUT), rotor_of(LAYOUT)
     draw = best_draw(source, USB, rig, rotor)
     assert draw is not None
     assert draw.cliff is not None
@@ -90,7 +90,7 @@ def test_a_run_tells_it():
 
 
 def test_of_other_loads_and_without_output_there_is_none():
-    source, rotor = source_of(LAYOUT), rotor_of(LAYOUT)
+    source, rotor = thevenin_of(LAYOUT), rotor_of(LAYOUT)
     assert best_draw(source, BridgeResistor(ohms=10, drop=0.3), PUMPED, rotor) is None
     assert best_draw(source, replace(USB, least_input=300.0), PUMPED, rotor) is None
     assert set(draw_values(None).values()) == {None}

@@ -11,16 +11,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from layouts import lantern_layout
-from rigs import BARE, PUMP, OhmicDrag, crank_rig, pump_rig
+from rigs import BARE, PUMP, OhmicTorque, crank_rig, pump_rig
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
-from optimizer.circuit.thevenin import source_of
-from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.circuit.thevenin import thevenin_of
+from optimizer.loads.electromagnetic_torque import electromagnetic_torque
+from optimizer.rigs.displayed_voltage import displayed_voltage
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.rigs.gauge import gauge_of
-from optimizer.rigs.hand_drive import HopelessRig, NoDrag, drive, drive_against
+from optimizer.rigs.hand_drive import CannotTurn, NoTorque, drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Crank, Spin
-from optimizer.rigs.operator import Mover
+from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rigs.rotor import Rotor, rotor_of
 from optimizer.words.drive_words import drive_cautions, findings, headline, run_document
@@ -32,17 +32,17 @@ def said(run: DriveRun) -> str:
     return " ".join(findings(run)).replace("\u00a0", " ")
 
 
-def hopeless(rig: Rig, drag: object = OhmicDrag(), rotor: Rotor = BARE) -> str:
-    with pytest.raises(HopelessRig) as caught:
-        drive_against(drag, rig, rotor, 10.0)
+def hopeless(rig: Rig, torque_law: object = OhmicTorque(), rotor: Rotor = BARE) -> str:
+    with pytest.raises(CannotTurn) as caught:
+        drive_against(torque_law, rig, rotor, 10.0)
     return str(caught.value)
 
 
-def tried(drag: object, rig: Rig, rotor: Rotor, seconds: float) -> DriveRun | str:
+def tried(torque_law: object, rig: Rig, rotor: Rotor, seconds: float) -> DriveRun | str:
     """The run, or why there is none."""
     try:
-        return drive_against(drag, rig, rotor, seconds)
-    except HopelessRig as reason:
+        return drive_against(torque_law, rig, rotor, seconds)
+    except CannotTurn as reason:
         return str(reason)
 
 
@@ -51,7 +51,7 @@ def tried(drag: object, rig: Rig, rotor: Rotor, seconds: float) -> DriveRun | st
 
 def test_charging_takes_energy_over_power():
     rig = pump_rig(charge=Charge(volts=1.0, energy_wh=2.0, efficiency=0.8))
-    run = drive_against(OhmicDrag(constant=0.1), rig, BARE)
+    run = drive_against(OhmicTorque(constant=0.1), rig, BARE)
     assert run.useful_after is not None
     needed = 2 * 3600 / 0.8
     assert run.charge_seconds == pytest.approx(run.useful_after + needed / run.settled.load_watts)
@@ -64,7 +64,7 @@ def test_milliampere_hours_count_at_the_volts_asked_for():
 
 
 def test_volts_out_of_reach_are_said_plainly():
-    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=50, energy_wh=1)), BARE)
+    run = drive_against(OhmicTorque(constant=0.1), pump_rig(charge=Charge(volts=50, energy_wh=1)), BARE)
     assert run.charge_seconds is None
     assert run.useful_after is None
     # the hand eases off to nothing within a tenth above its beat, 480 rpm: 0.8 of 0.1 V·s/rad
@@ -77,14 +77,14 @@ def test_volts_out_of_reach_are_said_plainly():
 
 def test_a_wheel_too_heavy_for_the_time():
     run = drive_against(
-        OhmicDrag(constant=0.1), pump_rig(flywheel=Flywheel(inertia_given=50), charge=Charge(volts=4)), BARE
+        OhmicTorque(constant=0.1), pump_rig(flywheel=Flywheel(inertia_given=50), charge=Charge(volts=4)), BARE
     )
     assert "It does not give 4.00 V within 60 s" in said(run)
 
 
 def test_a_weak_hand_gives_up_its_beat():
-    rig = pump_rig(mover=Mover(cadence_per_minute=60, force=20))
-    run = drive_against(OhmicDrag(constant=0.3), rig, BARE)
+    rig = pump_rig(operator=Operator(cadence_per_minute=60, force=20))
+    run = drive_against(OhmicTorque(constant=0.3), rig, BARE)
     assert run.settled.strokes_per_minute < 40
     reached = run.settled.cadence_per_minute
     words = f"at {reached:.1f} strokes a minute, not the 60.0 asked for"
@@ -97,24 +97,24 @@ def test_a_weak_hand_gives_up_its_beat():
 
 
 def test_a_beat_that_is_kept_is_said():
-    run = drive_against(OhmicDrag(constant=0.2), crank_rig(), BARE)
+    run = drive_against(OhmicTorque(constant=0.2), crank_rig(), BARE)
     assert "It settles at 60.0 rpm and" in said(run)
     assert "The hand keeps the 60.0 turns a minute asked for." in said(run)
     assert "asked for" not in headline(run)
-    pumped = drive_against(OhmicDrag(constant=0.1), pump_rig(), BARE)
+    pumped = drive_against(OhmicTorque(constant=0.1), pump_rig(), BARE)
     assert "rpm in the mean (480 rpm while the hand drives at the cadence asked for)" in said(pumped)
     assert "The hand keeps the 60.0 strokes a minute asked for." in said(pumped)
 
 
 def test_rests_are_left_out_of_the_cadence():
-    rig = pump_rig(mover=Mover(cadence_per_minute=70, work=8, rest=4))
-    assert drive_against(OhmicDrag(constant=0.05), rig, BARE).settled.cadence_per_minute == pytest.approx(
+    rig = pump_rig(operator=Operator(cadence_per_minute=70, work=8, rest=4))
+    assert drive_against(OhmicTorque(constant=0.05), rig, BARE).settled.cadence_per_minute == pytest.approx(
         70, rel=0.02
     )
 
 
 def test_time_to_useful_volts_is_when_they_are_there():
-    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=3)), BARE)
+    run = drive_against(OhmicTorque(constant=0.1), pump_rig(charge=Charge(volts=3)), BARE)
     at = np.interp(run.useful_after, run.series.time, run.series.dc_volts)
     assert at == pytest.approx(3, rel=0.01)
     assert (run.series.dc_volts[run.series.time < run.useful_after - 0.02] < 3).all()
@@ -122,9 +122,9 @@ def test_time_to_useful_volts_is_when_they_are_there():
 
 def test_rests_are_kept():
     rig = crank_rig(
-        mover=Mover(cadence_per_minute=60, work=5, rest=10), flywheel=Flywheel(inertia_given=0.05)
+        operator=Operator(cadence_per_minute=60, work=5, rest=10), flywheel=Flywheel(inertia_given=0.05)
     )
-    run = drive_against(OhmicDrag(constant=1.0), rig, BARE)
+    run = drive_against(OhmicTorque(constant=1.0), rig, BARE)
     assert [stroke.start for stroke in run.strokes] == pytest.approx([0, 15, 30, 45])
     assert [stroke.push_seconds for stroke in run.strokes] == pytest.approx([5] * 4)
     assert run.settled.end - run.settled.start == pytest.approx(15, abs=1e-6)
@@ -132,9 +132,9 @@ def test_rests_are_kept():
 
 def test_feel_of_a_crank_is_the_torque_of_its_brake():
     gears = (GearStage(driver_teeth=100, driven_teeth=25, efficiency=1.0),)
-    drag = OhmicDrag(constant=0.2)
-    run = drive_against(drag, crank_rig(gears=gears), BARE)
-    torque = drag.slope * run.settled.rpm * pi / 30 * 4  # on the crank
+    torque_law = OhmicTorque(constant=0.2)
+    run = drive_against(torque_law, crank_rig(gears=gears), BARE)
+    torque = torque_law.slope * run.settled.rpm * pi / 30 * 4  # on the crank
     assert run.settled.mean_force == pytest.approx(torque / 0.1, rel=1e-4)
     assert run_document(run)["hand_mean_torque_Nm"] == pytest.approx(torque, rel=1e-4)
 
@@ -165,8 +165,8 @@ def test_hand_too_weak_for_the_bearings():
         "need 80 N at the hand"
     )
     # a newton more than it needs, and it turns
-    strong = replace(rig, mover=replace(rig.mover, force=81.0))
-    assert drive_against(OhmicDrag(), strong, BARE, 10.0).coast_rpm > 0
+    strong = replace(rig, operator=replace(rig.operator, force=81.0))
+    assert drive_against(OhmicTorque(), strong, BARE, 10.0).coast_rpm > 0
 
 
 def test_nothing_to_turn():
@@ -175,16 +175,16 @@ def test_nothing_to_turn():
 
 def test_far_too_light_ends_in_words_and_in_time():
     rig = pump_rig(
-        mechanism=Spin(radius=0.05, stroke=0.001), mover=Mover(cadence_per_minute=600), flywheel=None
+        mechanism=Spin(radius=0.05, stroke=0.001), operator=Operator(cadence_per_minute=600), flywheel=None
     )
     started = process_time()
-    found = tried(NoDrag(), rig, Rotor(inertia=1e-13), 3600.0)
+    found = tried(NoTorque(), rig, Rotor(inertia=1e-13), 3600.0)
     assert isinstance(found, DriveRun) or "too light" in found
     assert process_time() - started < 20
 
 
 def test_zero_friction_never_stops_and_says_so():
-    run = drive_against(NoDrag(), pump_rig(), BARE, 10)
+    run = drive_against(NoTorque(), pump_rig(), BARE, 10)
     assert run.coast_seconds is None
     assert "With the hand off it still turns after 60 min: next to nothing brakes it." in said(run)
 
@@ -192,8 +192,8 @@ def test_zero_friction_never_stops_and_says_so():
 def test_burst_ends_the_run():
     wheel = Flywheel(mass=20, outer_diameter=0.6, material="concrete")
     rig = crank_rig(cadence=120, gears=(GearStage(driver_teeth=100, driven_teeth=10),), flywheel=wheel)
-    rig = replace(rig, mover=Mover(cadence_per_minute=120, force=300, lasting_power=500))
-    run = drive_against(NoDrag(), rig, BARE, 600)
+    rig = replace(rig, operator=Operator(cadence_per_minute=120, force=300, lasting_power=500))
+    run = drive_against(NoTorque(), rig, BARE, 600)
     row = MATERIALS["concrete"]
     burst = sqrt(row.strength / ((3 + row.poisson) / 4 * row.density * 0.3**2))
     assert run.burst_rpm == pytest.approx(burst * 30 / pi)
@@ -207,22 +207,22 @@ def test_burst_ends_the_run():
 
 def test_the_time_since_it_stands_is_a_range():
     rig = pump_rig(bearings=Bearings(seal_torque=0.01))
-    run = drive_against(OhmicDrag(), rig, BARE, 20)
+    run = drive_against(OhmicTorque(), rig, BARE, 20)
     speed, load = run.coast_rpm * pi / 30, Bearings(load=0.0).rubbing
     assert load > 0.01  # as bought they are sealed
-    least, most = run.coast_range
-    assert most == pytest.approx(0.008 * speed / 0.005, rel=1e-3)  # unloaded, bearings that drag half as much
-    slope = OhmicDrag().slope
-    assert least == pytest.approx(0.008 / slope * np.log(1 + slope * speed / 0.02), rel=1e-3)
-    assert least < run.coast_seconds < run.coast_free_seconds < most
+    minimum, maximum = run.coast_range
+    assert maximum == pytest.approx(0.008 * speed / 0.005, rel=1e-3)  # unloaded, bearings that drag half as much
+    slope = OhmicTorque().slope
+    assert minimum == pytest.approx(0.008 / slope * np.log(1 + slope * speed / 0.02), rel=1e-3)
+    assert minimum < run.coast_seconds < run.coast_free_seconds < maximum
     stored = drive_cautions(run)[0].text.replace("\u00a0", " ")
-    assert f"It goes on for {least:.2g} s to {most:.2g} s after the hand has stopped" in stored
+    assert f"It goes on for {minimum:.2g} s to {maximum:.2g} s after the hand has stopped" in stored
     document = run_document(run)
-    assert (document["coast_least_s"], document["coast_most_s"]) == pytest.approx((least, most))
+    assert (document["coast_least_s"], document["coast_most_s"]) == pytest.approx((minimum, maximum))
 
 
 def test_a_rig_without_a_flywheel_is_not_told_to_key_one():
-    run = drive_against(OhmicDrag(), pump_rig(flywheel=None), Rotor(inertia=1e-5, burst_speed=1000), 5)
+    run = drive_against(OhmicTorque(), pump_rig(flywheel=None), Rotor(inertia=1e-5, burst_speed=1000), 5)
     assert run.most_stored < 1
     stored = drive_cautions(run)[1]
     assert stored.title == "What turns stores little energy"
@@ -232,15 +232,15 @@ def test_a_rig_without_a_flywheel_is_not_told_to_key_one():
 
 
 def test_a_load_that_never_starts_says_where_output_begins():
-    run = replace(drive_against(NoDrag(), pump_rig(), BARE, 5), starts_rpm=3000.0)
+    run = replace(drive_against(NoTorque(), pump_rig(), BARE, 5), cut_in_rpm=3000.0)
     reached = run.series.rpm.max()
     assert "Nothing comes out: output begins at 3000 rpm" in said(run)
     assert f"more than {3000 / reached:.3g} times the gear" in said(run)
-    assert "Nothing comes out" not in said(replace(run, starts_rpm=0.9 * reached))
+    assert "Nothing comes out" not in said(replace(run, cut_in_rpm=0.9 * reached))
 
 
 def test_near_the_burst_speed_is_said():
-    run = drive_against(OhmicDrag(), pump_rig(), Rotor(inertia=0, burst_speed=70), 10)
+    run = drive_against(OhmicTorque(), pump_rig(), Rotor(inertia=0, burst_speed=70), 10)
     assert not run.burst
     assert [hazard.kind for hazard in run.hazards] == ["overspeed"]
 
@@ -249,18 +249,19 @@ def test_near_the_burst_speed_is_said():
 
 
 def test_volts_shown_for_each_load():
-    source = source_of(lantern_layout(turns=60))
+    source = thevenin_of(lantern_layout(turns=60))
     speed = np.array([10.0, 150.0])
-    open_ends = gauge_of(source, OpenCircuit(), electrical_drag(source, OpenCircuit(), 2000))
+    open_ends = displayed_voltage(source, OpenCircuit(), electromagnetic_torque(source, OpenCircuit(), 2000))
     assert open_ends.dc_volts(speed) == pytest.approx(source.emf_constant * speed)
-    resistor = gauge_of(source, Resistor(ohms=10), electrical_drag(source, Resistor(ohms=10), 2000))
+    resistor = displayed_voltage(source, Resistor(ohms=10), electromagnetic_torque(source, Resistor(ohms=10), 2000))
     assert resistor.dc_volts(speed) * resistor.dc_amps(speed) == pytest.approx(resistor.load_watts(speed))
     cell = BridgeBattery(volts=1.2, ohms=0.1, drop=0.35)
-    charging = gauge_of(source, cell, electrical_drag(source, cell, 2000)).dc_volts(speed)
+    charging = displayed_voltage(source, cell, electromagnetic_torque(source, cell, 2000)).dc_volts(speed)
     assert charging[0] == 0  # nothing flows: the cell's own volts are none of the machine's
     assert charging[1] > 1.2
     usb = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.1)
-    assert gauge_of(source, usb, electrical_drag(source, usb, 2000)).dc_volts(speed) == pytest.approx([0, 5])
+    torque = electromagnetic_torque(source, usb, 2000)
+    assert displayed_voltage(source, usb, torque).dc_volts(speed) == pytest.approx([0, 5])
 
 
 # any rig that someone may build
@@ -285,22 +286,22 @@ mechanism = (
     | st.floats(0.03, 0.2).map(lambda lead: replace(PUMP, lead=lead, return_force=3, take_up_deg=10))
 )  # fmt: skip
 hands = st.builds(
-    Mover, cadence_per_minute=beats, force=st.floats(20, 200), lasting_power=st.floats(10, 200),
+    Operator, cadence_per_minute=beats, force=st.floats(20, 200), lasting_power=st.floats(10, 200),
     push_share=st.floats(0.2, 0.8), rest=st.sampled_from([0.0, 0.0, 5.0]), work=st.floats(5, 30),
 )  # fmt: skip
 
 
 @settings(max_examples=30, deadline=None)
 @given(mechanism, hands, stages, wheel, st.floats(0.01, 0.5), st.booleans())
-def test_every_rig_that_may_be_built_balances(mechanism, mover, gears, wheel, constant, seals):
+def test_every_rig_that_may_be_built_balances(mechanism, operator, gears, wheel, constant, seals):
     bearings = Bearings(seal_torque=1e-3 if seals else 0.0)
-    rig = Rig(title="Any", mechanism=mechanism, mover=mover, gears=gears, flywheel=wheel, bearings=bearings)
-    run = tried(OhmicDrag(constant=constant), rig, Rotor(inertia=1e-4, mass=0.2, radius=0.05), 30.0)
+    rig = Rig(title="Any", mechanism=mechanism, operator=operator, gears=gears, flywheel=wheel, bearings=bearings)
+    run = tried(OhmicTorque(constant=constant), rig, Rotor(inertia=1e-4, mass=0.2, radius=0.05), 30.0)
     if isinstance(run, str):
         assert "too weak" in run
         return
     assert abs(run.energies.imbalance) < 1e-3
-    assert run.settled.hand_watts < 1.2 * mover.lasting_power + 1
+    assert run.settled.hand_watts < 1.2 * operator.lasting_power + 1
     assert 0 <= run.settled.least_rpm <= run.settled.rpm * (1 + 1e-9) <= run.settled.most_rpm * (1 + 1e-8)
     assert run.settled.most_rpm <= run.top_rpm * 1.001
     json.dumps(run_document(run), allow_nan=False)
@@ -309,14 +310,14 @@ def test_every_rig_that_may_be_built_balances(mechanism, mover, gears, wheel, co
 def test_a_minute_takes_less_than_a_second():
     layout = lantern_layout(turns=60)
     source, rotor, rig = (
-        source_of(layout),
+        thevenin_of(layout),
         rotor_of(layout),
         pump_rig(gears=(GearStage(driver_teeth=40, driven_teeth=20),)),
     )
     load = BridgeCapacitor(ohms=50, farads=1e-3, drop=0.35)
     drive(source, load, rig, rotor, 1.0)
-    drag = electrical_drag(source, load, 1500)
+    torque_law = electromagnetic_torque(source, load, 1500)
     started = process_time()
-    drive_against(drag, rig, rotor, 60.0)
+    drive_against(torque_law, rig, rotor, 60.0)
     assert process_time() - started < 1.0
     assert rotor.burst_speed < inf

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
-from rigs import BARE, OhmicDrag, crank_rig, pump_rig
+from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
 from geometry.machine.layout_file import layout_text
 from optimizer.commands.drive import drive as command
@@ -22,7 +22,7 @@ STUDY = Path(__file__).parents[1] / "common_practice"
 
 
 def test_document_is_plain_json_and_text_has_no_nonsense():
-    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE)
+    run = drive_against(OhmicTorque(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE)
     document = json.loads(json.dumps(run_document(run), allow_nan=False))
     assert document["settled"]["rpm"] == pytest.approx(run.settled.rpm, rel=1e-6)
     assert document["settled"]["dc_V"] == pytest.approx(run.settled.dc_volts, rel=1e-6)
@@ -43,7 +43,7 @@ def test_durations(seconds: float, words: str):
 
 
 def test_files():
-    run = drive_against(OhmicDrag(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE, 20)
+    run = drive_against(OhmicTorque(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE, 20)
     files = drive_files(run)
     assert set(files) == {
         "drive.json", "series.csv", "rig.toml", "drive.html", "run.png", "run.svg", "energy.png", "energy.svg",
@@ -59,7 +59,7 @@ def test_files():
 
 
 def test_a_crank_has_no_strokes_to_show():
-    assert "stroke.png" not in drive_files(drive_against(OhmicDrag(), crank_rig(), BARE, 5))
+    assert "stroke.png" not in drive_files(drive_against(OhmicTorque(), crank_rig(), BARE, 5))
 
 
 # the command

@@ -9,7 +9,7 @@ import pytest
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_curves import load_curve
 from optimizer.loads.load_study import study_load
@@ -96,7 +96,7 @@ def test_no_share_of_the_shaft_beyond_the_whole(layout: Layout):
 
 
 def test_with_thinner_wire_they_shrink(layout: Layout):
-    source = source_of(layout)
+    source = thevenin_of(layout)
     matched = match_wire(
         layout, source, LOAD, speed_rpm=300.0, temperature=20.0,
         wires=tuple(replace(layout.winding.wire, diameter=size * 1e-3) for size in (0.2, 0.5, 1.0)),
@@ -104,7 +104,7 @@ def test_with_thinner_wire_they_shrink(layout: Layout):
     for choice in matched.choices:
         wound = replace(layout, winding=replace(layout.winding, wire=choice.wire, turns=choice.turns))
         assert choice.point.eddy_watts == pytest.approx(
-            source_of(wound).eddy * (10 * pi) ** 2, rel=1e-6
+            thevenin_of(wound).eddy * (10 * pi) ** 2, rel=1e-6
         )
     curve = load_curve(source, LOAD, 300.0)
     assert curve is not None

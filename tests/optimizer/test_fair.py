@@ -15,26 +15,26 @@ from layouts import lantern_layout
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from optimizer.brief.brief import Brief, brief_text
-from optimizer.charts.fair_charts import PANELS, bars_plot, fair_figures, harmonics_plot
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.charts.like_for_like_charts import PANELS, bars_plot, harmonics_plot, like_for_like_figures
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import line_waveform, waveform
 from optimizer.plots.style import Figure, house_style
-from optimizer.reports.fair_report import fair_files
+from optimizer.reports.like_for_like_report import like_for_like_files
 from optimizer.surveys.effort import COIL, CROSSING, JOINT, winding_effort
 from optimizer.surveys.like_for_like import (
     TERMS,
-    FairComparison,
+    LikeForLike,
     Term,
-    contestant,
+    compare_like_for_like,
     copper_used,
-    fair_comparison,
     resistive_torque,
+    shape_entry,
 )
-from optimizer.words.fair_words import equal_words, finding_words, headline, missing_words
+from optimizer.words.like_for_like_words import equal_words, finding_words, headline, missing_words
 
 SHAPES = ("serpentine", "wedge", "round")
 
@@ -45,26 +45,26 @@ def three(small_brief: Brief) -> Brief:
 
 
 @pytest.fixture(scope="module")
-def compared(three: Brief) -> FairComparison:
-    return fair_comparison(three)
+def compared(three: Brief) -> LikeForLike:
+    return compare_like_for_like(three)
 
 
-def named(compared: FairComparison, equal: str) -> Term:
+def named(compared: LikeForLike, equal: str) -> Term:
     return next(term for term in compared.terms if term.equal == equal)
 
 
-def test_all_terms_and_shapes_are_there(compared: FairComparison):
+def test_all_terms_and_shapes_are_there(compared: LikeForLike):
     assert tuple(term.equal for term in compared.terms) == TERMS
     for term in compared.terms:
-        assert tuple(each.name for each in term.contestants) == SHAPES
+        assert tuple(each.name for each in term.shape_entries) == SHAPES
         assert term.missing == ()
     assert compared.considered > 1_000_000
 
 
-def test_all_shapes_meet_the_same_machine(compared: FairComparison):
+def test_all_shapes_meet_the_same_machine(compared: LikeForLike):
     best = compared.best.layout
     for term in compared.terms:
-        for each in term.contestants:
+        for each in term.shape_entries:
             layout = each.entry.layout
             assert layout.carrier == best.carrier
             assert (layout.space, layout.air_gap, layout.speed_rpm) == (
@@ -75,54 +75,54 @@ def test_all_shapes_meet_the_same_machine(compared: FairComparison):
             assert layout.winding.peg_radius == best.winding.peg_radius
             assert layout.winding.wire.grade == best.winding.wire.grade
             assert layout.winding.height <= compared.brief.coil_height + 1e-9
-            assert not misfits(layout)
+            assert not violations(layout)
             assert not overlaps(layout)
 
 
-def test_equal_copper_is_equal(compared: FairComparison):
+def test_equal_copper_is_equal(compared: LikeForLike):
     term = named(compared, "copper")
-    volumes = [copper_used(each.entry) for each in term.contestants]
-    metres = [each.entry.figures.wire_needed_m for each in term.contestants]
-    sections = [each.entry.layout.winding.wire.copper_area for each in term.contestants]
+    volumes = [copper_used(each.entry) for each in term.shape_entries]
+    metres = [each.entry.figures.wire_needed_m for each in term.shape_entries]
+    sections = [each.entry.layout.winding.wire.copper_area for each in term.shape_entries]
     assert max(volumes) / min(volumes) - 1 == pytest.approx(term.spread)
     assert term.spread < 0.01
     assert volumes == pytest.approx([a * b for a, b in zip(metres, sections, strict=True)])
     assert max(volumes) <= (term.measure or 0) * (1 + 1e-6) <= copper_used(compared.best) * (1 + 2e-6)
 
 
-def test_equal_wire_is_equal(compared: FairComparison):
+def test_equal_wire_is_equal(compared: LikeForLike):
     term = named(compared, "wire")
-    lengths = [each.entry.figures.wire_needed_m for each in term.contestants]
-    assert {each.entry.layout.winding.wire for each in term.contestants} == {
+    lengths = [each.entry.figures.wire_needed_m for each in term.shape_entries]
+    assert {each.entry.layout.winding.wire for each in term.shape_entries} == {
         compared.best.layout.winding.wire
     }
     assert max(lengths) / min(lengths) - 1 == pytest.approx(term.spread)
     assert term.spread < 0.01
-    for each in term.contestants:
+    for each in term.shape_entries:
         one_turn = 1.02 * each.entry.figures.wire_length_m / each.entry.layout.winding.turns
         assert each.entry.figures.wire_needed_m + one_turn > term.measure
 
 
-def test_an_envelope_lets_every_shape_take_what_it_likes(compared: FairComparison):
+def test_an_envelope_lets_every_shape_take_what_it_likes(compared: LikeForLike):
     free, bound = named(compared, "envelope"), named(compared, "wire")
     assert free.measure is None
-    for most, less in zip(free.contestants, bound.contestants, strict=True):
-        assert most.entry.figures.matched_power_W > less.entry.figures.matched_power_W
-        assert most.entry.figures.wire_length_m > less.entry.figures.wire_length_m
+    for maximum, less in zip(free.shape_entries, bound.shape_entries, strict=True):
+        assert maximum.entry.figures.matched_power_W > less.entry.figures.matched_power_W
+        assert maximum.entry.figures.wire_length_m > less.entry.figures.wire_length_m
 
 
-def test_no_shape_can_do_better_under_its_term(compared: FairComparison):
+def test_no_shape_can_do_better_under_its_term(compared: LikeForLike):
     """Each dimension moved a little, the copper kept: the power never rises by more than rounding brings."""
-    for each in named(compared, "copper").contestants:
+    for each in named(compared, "copper").shape_entries:
         layout, power = each.entry.layout, each.entry.figures.matched_power_W
         for name in ("inner_radius", "outer_radius", "width", "height"):
             for step in (-3e-4, 3e-4):
                 winding = layout.winding
                 moved = replace(winding, **{name: getattr(winding, name) + step})
                 other = replace(layout, winding=moved)
-                if misfits(other) or moved.height > compared.brief.coil_height:
+                if violations(other) or moved.height > compared.brief.coil_height:
                     continue
-                emf, volume = waveform(other).rms, source_of(other).resistance
+                emf, volume = waveform(other).rms, thevenin_of(other).resistance
                 # of equal copper: power goes as (EMF per ohm)² times the ohms that the copper gives
                 best = emf**2 / (4 * volume) * (each.entry.figures.resistance_ohm / volume)
                 assert best < power * 1.003, (each.name, name, step)
@@ -130,30 +130,30 @@ def test_no_shape_can_do_better_under_its_term(compared: FairComparison):
 
 def test_shapes_that_cannot_take_so_much_lower_it_for_all(three: Brief):
     endless = replace(three, length=3000.0)
-    (term,) = fair_comparison(endless, ("wire",)).terms
+    (term,) = compare_like_for_like(endless, ("wire",)).terms
     assert term.measure is not None
     assert term.measure < 3000
     assert term.spread < 0.02
 
 
-def test_the_order_of_shapes_changes_nothing(three: Brief, compared: FairComparison):
-    turned = fair_comparison(replace(three, topologies=SHAPES[::-1]), ("wire",))
-    there = {each.name: each for each in turned.terms[0].contestants}
-    assert {each.name: each for each in named(compared, "wire").contestants} == there
+def test_the_order_of_shapes_changes_nothing(three: Brief, compared: LikeForLike):
+    turned = compare_like_for_like(replace(three, topologies=SHAPES[::-1]), ("wire",))
+    there = {each.name: each for each in turned.terms[0].shape_entries}
+    assert {each.name: each for each in named(compared, "wire").shape_entries} == there
 
 
 def test_shapes_that_do_not_fit_are_named(three: Brief):
     short = replace(three, length=1.2)  # ends and joints taken off, too little for one turn of eight wedge coils
-    compared = fair_comparison(short, ("wire",))
+    compared = compare_like_for_like(short, ("wire",))
     (term,) = compared.terms
     assert term.missing == ("wedge",)
-    assert [each.name for each in term.contestants] == ["serpentine", "round"]
+    assert [each.name for each in term.shape_entries] == ["serpentine", "round"]
     assert missing_words(term) == "Wedge coils do not fit beside these magnets."
 
 
-def test_figures_of_a_contestant(compared: FairComparison):
+def test_figures_of_a_contestant(compared: LikeForLike):
     for term in compared.terms:
-        for each in term.contestants:
+        for each in term.shape_entries:
             layout, figures = each.entry.layout, each.entry.figures
             emf = waveform(layout)
             assert each.emf_per_metre == pytest.approx(figures.emf_rms_V / figures.wire_length_m)
@@ -162,15 +162,15 @@ def test_figures_of_a_contestant(compared: FairComparison):
             assert each.inductance == pytest.approx(neumann_inductance(layout))
             assert each.reactance == pytest.approx(2 * pi * figures.frequency_Hz * each.inductance)
             # all power of the shaft is heat in the two equal resistances, less what the inductance holds back
-            most = figures.emf_rms_V**2 / (2 * figures.resistance_ohm) / (layout.speed_rpm * pi / 30)
-            assert each.torque < most
+            maximum = figures.emf_rms_V**2 / (2 * figures.resistance_ohm) / (layout.speed_rpm * pi / 30)
+            assert each.torque < maximum
             assert each.torque == pytest.approx(
-                most, rel=(each.reactance / figures.resistance_ohm) ** 2 + 0.01
+                maximum, rel=(each.reactance / figures.resistance_ohm) ** 2 + 0.01
             )
 
 
-def sine(inductance: float = 0.0, third: float = 0.0) -> Source:
-    return Source(
+def sine(inductance: float = 0.0, third: float = 0.0) -> TheveninSource:
+    return TheveninSource(
         name="sine",
         pole_pairs=4,
         orders=np.array([1.0, 3.0]),
@@ -217,8 +217,8 @@ def test_effort_counts_what_hands_do(shape: str, coils: int, bends: int, joints:
 
 
 def test_one_and_three_phases_compete(three: Brief):
-    both = fair_comparison(replace(three, topologies=("wedge",), phases=(1, 3)), ("wire",))
-    one, three_phases = both.terms[0].contestants
+    both = compare_like_for_like(replace(three, topologies=("wedge",), phases=(1, 3)), ("wire",))
+    one, three_phases = both.terms[0].shape_entries
     assert (one.name, three_phases.name) == ("wedge", "three-phase wedge")
     assert three_phases.torque_ripple < 0.1
     assert one.torque_ripple > 1.8
@@ -232,12 +232,12 @@ def test_one_and_three_phases_compete(three: Brief):
 @pytest.mark.parametrize("equal", [(), ("volts",), ("wire", "wire")])
 def test_wrong_terms_are_told(small_brief: Brief, equal: tuple[str, ...]):
     with pytest.raises(ValueError, match="equal must be distinct terms of envelope, copper, wire, was"):
-        fair_comparison(small_brief, equal)
+        compare_like_for_like(small_brief, equal)
 
 
-def test_words_tell_who_leads_and_how_equal(compared: FairComparison):
+def test_words_tell_who_leads_and_how_equal(compared: LikeForLike):
     term = named(compared, "wire")
-    best = max(term.contestants, key=lambda each: each.entry.figures.emf_rms_V)
+    best = max(term.shape_entries, key=lambda each: each.entry.figures.emf_rms_V)
     assert finding_words(term).startswith(
         f"Equal wire: {best.name} coils give {best.entry.figures.emf_rms_V:.3g}"
     )
@@ -246,8 +246,8 @@ def test_words_tell_who_leads_and_how_equal(compared: FairComparison):
     assert headline(compared).count("Equal") == 3
 
 
-def test_files_hold_the_same_numbers(compared: FairComparison):
-    files = fair_files(compared)
+def test_files_hold_the_same_numbers(compared: LikeForLike):
+    files = like_for_like_files(compared)
     document = json.loads(files["comparison.json"])
     rows = list(csv.DictReader(StringIO(files["comparison.csv"].decode())))
     saved = [(term["equal"], shape) for term in document["terms"] for shape in term["shapes"]]
@@ -263,11 +263,11 @@ def test_files_hold_the_same_numbers(compared: FairComparison):
         for kind in ("png", "svg")
     ]
     assert list(files)[3:] == plots
-    assert files == fair_files(compared)
+    assert files == like_for_like_files(compared)
 
 
-def test_the_page_stands_alone_and_trusts_no_title(compared: FairComparison):
-    html = fair_files(compared)["comparison.html"].decode()
+def test_the_page_stands_alone_and_trusts_no_title(compared: LikeForLike):
+    html = like_for_like_files(compared)["comparison.html"].decode()
     assert "<script>alert" not in html
     assert "&lt;script&gt;" in html
     assert 'src="http' not in html
@@ -305,30 +305,30 @@ def test_the_command_takes_one_brief_alone(tmp_path: Path):
 
 @pytest.fixture(scope="module")
 def mixed(three: Brief) -> Term:
-    return fair_comparison(replace(three, topologies=("wedge", "round"), phases=(1, 3)), ("copper",)).terms[0]
+    return compare_like_for_like(replace(three, topologies=("wedge", "round"), phases=(1, 3)), ("copper",)).terms[0]
 
 
 def test_volts_per_root_ohm_are_the_whole_machine_s(mixed: Term):
     """A quarter of their square is the power, whatever the number of phases: machines of like power look alike."""
-    for each in mixed.contestants:
+    for each in mixed.shape_entries:
         figures = each.entry.figures
         assert each.emf_per_root_ohm == pytest.approx(sqrt(figures.phases) * figures.emf_per_root_ohm, rel=1e-6)
         assert each.emf_per_root_ohm**2 / 4 == pytest.approx(figures.matched_power_W)
         assert each.row()["machine_emf_per_root_ohm"] == pytest.approx(each.emf_per_root_ohm, rel=1e-5)
     (panel,) = (value for name, value in PANELS if "V/√Ω" in name)
-    assert [panel(each) for each in mixed.contestants] == [each.emf_per_root_ohm for each in mixed.contestants]
+    assert [panel(each) for each in mixed.shape_entries] == [each.emf_per_root_ohm for each in mixed.shape_entries]
 
 
 @pytest.mark.parametrize("connection", ["star", "delta"])
 def test_harmonics_are_those_between_the_terminals(mixed: Term, connection: str):
     """A third harmonic, the same in all three phases, is not there; the rest keeps its share."""
-    for each in mixed.contestants:
+    for each in mixed.shape_entries:
         layout = each.entry.layout
         if layout.phases == 3:
             layout = replace(layout, winding=replace(layout.winding, connection=connection))
         emf = waveform(layout)
         own = dict(zip(emf.orders.astype(int).tolist(), emf.amplitudes / emf.amplitudes[0], strict=True))
-        found = contestant(each.name, replace(each.entry, layout=layout))
+        found = shape_entry(each.name, replace(each.entry, layout=layout))
         shares = dict(found.harmonics)
         assert [abs(shares[order]) for order in (5, 7)] == pytest.approx([abs(own[5]), abs(own[7])], rel=1e-6)
         assert shares[3] == (0 if layout.phases == 3 else pytest.approx(own[3]))
@@ -343,15 +343,15 @@ def test_bars_of_one_phase_and_three_are_told_apart(mixed: Term):
         harmonics_plot(mixed, axes)
         bars_plot(mixed, "EMF", lambda each: each.emf_per_metre, bars)
     looks = [(group[0].get_hatch(), group[0].get_facecolor()) for group in axes.containers]
-    assert len({hatch for hatch, _ in looks}) == len(looks) == len(mixed.contestants)
+    assert len({hatch for hatch, _ in looks}) == len(looks) == len(mixed.shape_entries)
     assert len({color for _, color in looks}) == len(looks)
     assert [(bar[0].get_hatch(), bar[0].get_facecolor()) for bar in bars.containers] == looks
 
 
-def test_no_title_is_cut_off(mixed: Term, compared: FairComparison):
+def test_no_title_is_cut_off(mixed: Term, compared: LikeForLike):
     """However many shapes trail: the words stay within the picture."""
-    for term in (mixed, replace(mixed, contestants=mixed.contestants * 2), *compared.terms):
-        figure = fair_figures(replace(compared, terms=(term,)))[f"equal_{term.equal}"]
+    for term in (mixed, replace(mixed, shape_entries=mixed.shape_entries * 2), *compared.terms):
+        figure = like_for_like_figures(replace(compared, terms=(term,)))[f"equal_{term.equal}"]
         (title,) = figure.texts
         box = title.get_window_extent(FigureCanvasAgg(figure).get_renderer())
         assert box.x1 <= figure.bbox.x1

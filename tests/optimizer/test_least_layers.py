@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from drawn import varied
 
-from geometry.coils.bundle import cell_room, most_turns
-from geometry.fit.rules import misfits
+from geometry.coils.bundle import cell_clearance, max_turns
+from geometry.fit.rules import violations
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, brief_from_text, brief_text, read_brief
 from optimizer.plots.gallery import result_figures
@@ -59,19 +59,19 @@ def test_fewer_layers_can_be_asked_for(interleaved: Result) -> None:
     seed = scan(ribbon(least_layers=1)).seeds[0]
     flat = layout_of(ribbon(), seed.family, seed.dimensions, seed.turns, seed.wire)
     assert layers(flat) < 3
-    assert not misfits(flat)  # of the search, not of a layout
+    assert not violations(flat)  # of the search, not of a layout
     assert not fits_brief(ribbon(), flat)
     assert fits_brief(ribbon(least_layers=1), flat)
     assert seed.value > interleaved.scan_best
 
 
-@pytest.mark.parametrize("least", [2, 5])
-def test_scan_and_textbook_keep_it(least: int) -> None:
-    for brief in (varied(read_brief(LANTERN), least_layers=least), ribbon(least_layers=min(least, 3))):
+@pytest.mark.parametrize("minimum", [2, 5])
+def test_scan_and_textbook_keep_it(minimum: int) -> None:
+    for brief in (varied(read_brief(LANTERN), least_layers=minimum), ribbon(least_layers=min(minimum, 3))):
         for seed in scan(brief).seeds[::20]:
             layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
             assert layers(layout) >= brief.least_layers - 1e-6
-            assert not misfits(layout)
+            assert not violations(layout)
         naive = textbook(brief)
         assert naive is not None
         assert layers(naive.entry.layout) >= brief.least_layers - 1e-6
@@ -88,10 +88,10 @@ def test_a_winding_too_low_for_it_is_told() -> None:
 def test_turns_of_a_bundle_in_halves_are_counted_in_each_half() -> None:
     wire = Wire(diameter=0.4e-3)
     for height in (1.0e-3, 1.6e-3, 2.7e-3):
-        turns = int(most_turns(5e-3, height, wire, 0.9, 2))
-        assert turns == 0 or cell_room(turns, 5e-3, height, wire, 2) >= -1e-12
-        assert turns == 2 * int(most_turns(5e-3, height / 2, wire, 0.9)) or turns % 2
-    assert most_turns(5e-3, 1.6e-3, wire, 0.9) > most_turns(5e-3, 1.6e-3, wire, 0.9, 2)
+        turns = int(max_turns(5e-3, height, wire, 0.9, 2))
+        assert turns == 0 or cell_clearance(turns, 5e-3, height, wire, 2) >= -1e-12
+        assert turns == 2 * int(max_turns(5e-3, height / 2, wire, 0.9)) or turns % 2
+    assert max_turns(5e-3, 1.6e-3, wire, 0.9) > max_turns(5e-3, 1.6e-3, wire, 0.9, 2)
 
 
 def test_one_and_three_serpentines_side_by_side(tmp_path: Path) -> None:

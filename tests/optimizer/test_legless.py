@@ -5,7 +5,7 @@ import pytest
 from geometry.curves.curve import Line
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.primitives import SHORTEST, arrowed
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text
 from optimizer.building.pack_parts import PackOptions
@@ -46,7 +46,7 @@ speed_rpm = 400
 @pytest.fixture(scope="module")
 def legless() -> Layout:
     layout = layout_from_text(LEGLESS, "legless")
-    assert not misfits(layout)
+    assert not violations(layout)
     return layout
 
 

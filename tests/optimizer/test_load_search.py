@@ -134,7 +134,7 @@ def test_of_layouts_that_give_nothing_the_one_whose_output_begins_first_is_best(
 )  # fmt: skip
 def test_a_load_that_no_layout_feeds_is_told_why_and_from_what_speed(load, beaten):
     target = LoadTarget(kind="load_power", load=load)
-    verdict = LoadVerdict(target=target, value=0.0, watts=0.0, limit=None, peak=0.506, starts_rpm=830.4)
+    verdict = LoadVerdict(target=target, value=0.0, watts=0.0, limit=None, peak=0.506, cut_in_rpm=830.4)
     words = answer_words(verdict, 600)
     assert words.startswith("gets nothing at 600 rpm from any layout tried.")
     assert beaten in words

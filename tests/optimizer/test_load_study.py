@@ -17,7 +17,7 @@ from optimizer.circuit.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.evaluation.thermal import cooling_surface, warming
 from optimizer.evaluation.wire_losses import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
@@ -45,7 +45,7 @@ def test_meters_agree_on_a_sine_and_part_on_anything_else():
 
 
 def test_the_best_resistor_is_the_source_itself():
-    source = Source(
+    source = TheveninSource(
         name="x", pole_pairs=4, orders=np.array([1.0]), flux_constants=np.array([0.1]), resistance=7.0, inductance=0.0,
     )  # fmt: skip
     curve = load_curve(source, Resistor(ohms=1.0), 600.0)
@@ -55,7 +55,7 @@ def test_the_best_resistor_is_the_source_itself():
 
 
 def test_a_curve_of_volts_ends_at_the_peak_and_peaks_between():
-    source = source_of(lantern_layout("wedge"))
+    source = thevenin_of(lantern_layout("wedge"))
     curve = load_curve(source, BridgeBattery(volts=1.0, ohms=0.0, drop=0.35), 900.0)
     assert curve is not None
     assert 0.3 < curve.best / curve.values[-1] < 0.6
@@ -65,7 +65,7 @@ def test_a_curve_of_volts_ends_at_the_peak_and_peaks_between():
 
 def test_volts_squared_per_ohm_hardly_depend_on_the_wire():
     layout = lantern_layout("wedge", fill_factor=0.5)
-    source = source_of(layout)
+    source = thevenin_of(layout)
     matched = match_wire(
         layout, source, Resistor(ohms=10.0), speed_rpm=400.0, temperature=20.0,
         wires=tuple(w for w in standard_wires(1) if 0.2e-3 <= w.diameter <= 0.5e-3),
@@ -84,7 +84,7 @@ def test_volts_and_ohms_of_three_phases_are_of_the_same_two_terminals(connection
     alone = 1.5 * (phase.amplitudes**2)[phase.orders % 3 != 0].sum() / 2
     wire = layout.winding.wire
     matched = match_wire(
-        layout, source_of(layout), OpenCircuit(), speed_rpm=layout.speed_rpm, temperature=20.0, wires=(wire,)
+        layout, thevenin_of(layout), OpenCircuit(), speed_rpm=layout.speed_rpm, temperature=20.0, wires=(wire,)
     )
     choice = matched.chosen
     assert choice.terminal_resistance == pytest.approx(share * choice.resistance)
@@ -95,12 +95,12 @@ def test_volts_and_ohms_of_three_phases_are_of_the_same_two_terminals(connection
 def test_scaled_from_its_own_winding_a_wire_is_as_computed_afresh():
     layout = lantern_layout("wedge")
     matched = match_wire(
-        layout, source_of(layout), Resistor(ohms=10.0), speed_rpm=400.0, temperature=50.0,
+        layout, thevenin_of(layout), Resistor(ohms=10.0), speed_rpm=400.0, temperature=50.0,
         wires=(Wire(diameter=0.4e-3),),
     )  # fmt: skip
     choice = matched.chosen
     wound = replace(layout, winding=replace(layout.winding, wire=choice.wire, turns=choice.turns))
-    afresh = source_of(wound, 50.0)
+    afresh = thevenin_of(wound, 50.0)
     assert choice.resistance == pytest.approx(afresh.resistance, rel=1e-9)
     assert choice.emf_rms == pytest.approx(afresh.emf_constant * 400 * pi / 30, rel=5e-3)
 
@@ -109,7 +109,7 @@ def test_a_wire_too_thick_for_the_bundle_is_refused():
     layout = lantern_layout("wedge", width=0.0008, height=0.0008, turns=4)
     with pytest.raises(ValueError, match="a wire must fit the bundle at least once, none did"):
         match_wire(
-            layout, source_of(layout), Resistor(ohms=1.0), speed_rpm=400.0, temperature=20.0,
+            layout, thevenin_of(layout), Resistor(ohms=1.0), speed_rpm=400.0, temperature=20.0,
             wires=(Wire(diameter=1e-3),),
         )  # fmt: skip
 
@@ -148,7 +148,7 @@ def test_of_layouts_that_give_alike_none_is_said_to_give_the_most():
     usb = UsbConverter(least_input=0.9, efficiency=0.8, drop=0.35, most_watts=0.05)
     target = LoadTarget(kind="load_power", load=usb)
     verdict = LoadVerdict(
-        target=target, value=0.05, watts=0.05, limit=None, peak=9.0, starts_rpm=100.0, alike=4, tried=8
+        target=target, value=0.05, watts=0.05, limit=None, peak=9.0, cut_in_rpm=100.0, alike=4, tried=8
     )
     assert "as do 3 more of 8 tried" in answer_words(verdict, 400.0)
     assert "the most of all tried" in answer_words(replace(verdict, alike=1), 400.0)
@@ -159,7 +159,7 @@ def test_warming():
     found = warming(layout, 0.5)
     assert found.surface == pytest.approx(8 * 2 * pi * 0.008 * (0.004 + 0.005), rel=1e-6)
     assert found.rise == pytest.approx(0.5 / (10 * cooling_surface(layout)))
-    assert found.least < found.rise < found.most
+    assert found.minimum < found.rise < found.maximum
 
 
 def test_skin_and_eddy_effects_are_small_and_grow_as_they_should():

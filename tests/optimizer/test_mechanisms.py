@@ -53,12 +53,12 @@ def test_friction_as_an_angle():
 
 
 def test_a_bar_locks_when_its_lead_angle_is_not_above_the_friction_angle():
-    least = pi * 0.012 * 0.2  # lead at which both are equal
+    minimum = pi * 0.012 * 0.2  # lead at which both are equal
     locked = transmission_of(
-        Pump(lead=0.99 * least, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
+        Pump(lead=0.99 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
     )
     free = transmission_of(
-        Pump(lead=1.01 * least, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
+        Pump(lead=1.01 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
     )
     assert locked.efficiency == 0
     assert free.efficiency > 0

@@ -122,9 +122,9 @@ def test_a_front_s_title_says_only_what_its_layouts_give(front: Front):
     assert found, words
     share, cost = float(found[1]) / 100, float(found[2])
     named = [point for point in coordinates(front) if point[0] == pytest.approx(cost, rel=5e-3)]
-    most = front.entries[-1].figures.emf_rms_V
-    assert any(volts / most == pytest.approx(share, abs=0.006) for _, volts in named)
-    nearest = min(abs(volts / most - 0.5) for _, volts in coordinates(front))
+    maximum = front.entries[-1].figures.emf_rms_V
+    assert any(volts / maximum == pytest.approx(share, abs=0.006) for _, volts in named)
+    nearest = min(abs(volts / maximum - 0.5) for _, volts in coordinates(front))
     assert abs(share - 0.5) == pytest.approx(nearest, abs=0.006)
 
 
@@ -141,9 +141,9 @@ def test_beaten_is_in_the_legend_only_with_a_dot_that_shows(front: Front):
     assert "beaten" not in told(front.entries)[0]  # found again: under a mark of the front
     best, price = front.entries[-1], PRICES[front.against]
     costly = {price.figure: 1.5 * price.of(best.figures), "emf_rms_V": 0.8 * best.figures.emf_rms_V}
-    labels, most = told((replace(best, figures=replace(best.figures, **costly)),))
+    labels, maximum = told((replace(best, figures=replace(best.figures, **costly)),))
     assert "beaten" in labels
-    assert most > costly[price.figure]  # and within the picture
+    assert maximum > costly[price.figure]  # and within the picture
 
 
 def test_wrong_questions_are_told(small_brief: Brief):

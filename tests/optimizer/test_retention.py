@@ -81,7 +81,7 @@ def test_stress_grows_as_speed_squared() -> None:
         assert getattr(fast, name) / getattr(slow, name) == pytest.approx(9)
     assert slow.top_speed_rpm == pytest.approx(fast.top_speed_rpm)
     at_top = retention(lantern_layout(speed_rpm=slow.top_speed_rpm / 2))
-    assert at_top.least_margin == pytest.approx(4)
+    assert at_top.min_margin == pytest.approx(4)
     assert not retention(lantern_layout(speed_rpm=slow.top_speed_rpm / 1.9)).enough
 
 

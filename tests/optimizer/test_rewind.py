@@ -31,8 +31,8 @@ from optimizer.motors.rewinding import (
     best_power,
     fed,
     gain,
-    most_turns,
-    motor_source,
+    max_turns,
+    motor_thevenin,
     no_load_volts,
     old_coils,
     output_volts,
@@ -171,7 +171,7 @@ def test_only_the_speed_of_shaft_against_body_counts() -> None:
 def test_three_lines_through_six_diodes(output: str) -> None:
     """Volts, ohms and watts of the tables are those of the circuit, real diodes and all."""
     new = rewind(MOTOR, WIRE, 150, output, 0.2)
-    source = motor_source(new)
+    source = motor_thevenin(new)
     free = steady_state(source, BridgeResistor(ohms=1e9, drop=0.2), 600)
     assert free.dc_volts == pytest.approx(output_volts(new, 600), rel=1e-4)
     assert source.terminal_resistance == pytest.approx(resistance(new))
@@ -199,7 +199,7 @@ def test_no_load_gets_more_than_the_best(output: str, load: Load | None) -> None
         if row.best_watts:
             near = [Resistor(ohms=factor * row.best_ohms) for factor in (0.9, 1, 1.1)]
             drop, rpm = row.armature.diodes, brief.turning.relative_rpm
-            tried = [steady_state(motor_source(row.armature), fed(one, drop), rpm).load_watts for one in near]
+            tried = [steady_state(motor_thevenin(row.armature), fed(one, drop), rpm).load_watts for one in near]
             assert max(tried) == pytest.approx(tried[1])
             assert tried[1] == pytest.approx(row.best_watts)
 
@@ -236,11 +236,11 @@ def test_old_coils_come_first_and_are_left_where_they_do_as_well() -> None:
 def test_what_is_said_follows_from_the_rows(ohms: float, output: str) -> None:
     brief = replace(SPEC_BRIEF, output=output, load=Resistor(ohms=ohms), turns=None, wires=SPEC_BRIEF.wires[::3])
     chosen, old = pick(sweep(brief)), old_coils(brief)
-    most = best_old(old, chosen).load_watts or 0.0
-    worth = (chosen.load_watts or 0.0) >= (1 + LEAST_GAIN) * most
-    assert headline(brief, chosen).startswith("Wind 3 coils" if worth and most else ("Leave", "Wind"))
+    maximum = best_old(old, chosen).load_watts or 0.0
+    worth = (chosen.load_watts or 0.0) >= (1 + LEAST_GAIN) * maximum
+    assert headline(brief, chosen).startswith("Wind 3 coils" if worth and maximum else ("Leave", "Wind"))
     assert (leave_sentence(brief, chosen) is None) == (gain(old, chosen) >= LEAST_GAIN)
-    assert worth == (gain(old, chosen) >= LEAST_GAIN) or not most
+    assert worth == (gain(old, chosen) >= LEAST_GAIN) or not maximum
 
 
 def test_halving_by_one_load_on_three_lines_is_not_put_down_to_the_wire() -> None:
@@ -269,7 +269,7 @@ def test_brushes_and_diodes_are_named_where_watts_grow() -> None:
 @pytest.mark.parametrize("output", ["commutator", "star", "delta"])
 def test_source_gives_the_same_volts_and_ohms(output: str) -> None:
     new = rewind(MOTOR, WIRE, 150, output)
-    source = motor_source(new)
+    source = motor_thevenin(new)
     assert source.emf_constant * 20 * pi == pytest.approx(output_volts(new, 600))
     assert source.resistance == pytest.approx(resistance(new))
     into_match = steady_state(source, Resistor(ohms=source.resistance), 600)
@@ -279,7 +279,7 @@ def test_source_gives_the_same_volts_and_ohms(output: str) -> None:
 def test_inductance_moves_the_best_load_away_from_the_ohms() -> None:
     """Of a sine |R + jX|; of a real wave near it."""
     new = rewind(replace(MOTOR, inductance=2e-3), WIRE, 150, "star")
-    source = motor_source(new)
+    source = motor_thevenin(new)
     reactance = 2 * pi * 10 * source.inductance
     assert reactance > source.resistance
     assert best_power(new, 600).ohms == pytest.approx(abs(source.resistance + 1j * reactance), rel=0.05)
@@ -288,10 +288,10 @@ def test_inductance_moves_the_best_load_away_from_the_ohms() -> None:
 def test_brushes_stay_cold_and_inductance_goes_by_turns_squared() -> None:
     motor = replace(MOTOR, brush_resistance=0.5, inductance=1e-5)
     new = rewind(motor, WIRE, 150)
-    warm = motor_source(new, 120)
+    warm = motor_thevenin(new, 120)
     assert warm.resistance == pytest.approx((resistance(new) - 0.5) * (1 + 0.00393 * 100) + 0.5)
     assert warm.inductance == pytest.approx(1e-5 * 6.25**2)
-    assert motor_source(rewind(motor, WIRE, 150, "star")).inductance == pytest.approx(3e-5 * 6.25**2)
+    assert motor_thevenin(rewind(motor, WIRE, 150, "star")).inductance == pytest.approx(3e-5 * 6.25**2)
 
 
 def test_pick_is_the_best_of_the_sweep_for_the_load() -> None:
@@ -306,7 +306,7 @@ def test_pick_is_the_best_of_the_sweep_for_the_load() -> None:
 
 def test_five_coils_have_no_lines() -> None:
     motor = replace(MOTOR, coils=5)
-    assert most_turns(motor, WIRE) == most_turns(MOTOR, WIRE)
+    assert max_turns(motor, WIRE) == max_turns(MOTOR, WIRE)
     assert no_load_volts(rewind(motor, WIRE), 600).star_line == 0
     with pytest.raises(ValueError, match="star takes 3 coils, was 5"):
         rewind(motor, WIRE, 10, "star")

@@ -14,7 +14,7 @@ from geometry.files.reading import FileFaults
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.rigs.mechanisms import Cord, Crank, Pump, Spin
-from optimizer.rigs.operator import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Mover
+from optimizer.rigs.operator import CURVES, FORCE, LASTING_POWER, TOP_SPEED, Operator
 from optimizer.rigs.rig import BEARINGS, MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rigs.rig_file import read_rig, rig_from_text, rig_text
 
@@ -39,7 +39,7 @@ def test_the_study() -> None:
             return_force=2,
             take_up_deg=20,
         ),
-        mover=Mover(cadence_per_minute=80, push_share=0.5),
+        operator=Operator(cadence_per_minute=80, push_share=0.5),
         flywheel=Flywheel(mass=2.5, shape="disc", outer_diameter=0.16, material="steel"),
         bearings=Bearings(kind="deep-groove", bore=0.01, seal_torque=0.004),
         charge=Charge(volts=5, capacity_mah=300),
@@ -49,8 +49,8 @@ def test_the_study() -> None:
 
 def test_the_least_and_its_defaults() -> None:
     rig = rig_from_text(LEAST, "rig.toml")
-    assert rig == Rig(title="Untitled", mechanism=Crank(arm=0.1), mover=Mover(cadence_per_minute=60))
-    assert (rig.mover.force, rig.mover.top_speed, rig.mover.lasting_power) == (
+    assert rig == Rig(title="Untitled", mechanism=Crank(arm=0.1), operator=Operator(cadence_per_minute=60))
+    assert (rig.operator.force, rig.operator.top_speed, rig.operator.lasting_power) == (
         FORCE,
         TOP_SPEED,
         LASTING_POWER,
@@ -72,8 +72,8 @@ mechanisms = (
         Pump, lead=milli, contact_diameter=milli, stroke=milli, friction_angle_deg=st.integers(0, 80), **back
     )
 )
-movers = st.builds(
-    Mover,
+operators = st.builds(
+    Operator,
     cadence_per_minute=st.integers(1, 600), force=some, top_speed=st.floats(0.01, 20),
     curve=st.sampled_from(CURVES), lasting_power=some, push_share=st.floats(0.05, 0.95),
     work=st.floats(1, 1000), rest=st.floats(0, 1000),
@@ -101,7 +101,7 @@ charges = st.builds(Charge, volts=some, energy_wh=none_or(some), efficiency=shar
 @given(
     st.builds(
         Rig,
-        title=st.just("Any"), mechanism=mechanisms, mover=movers, gears=st.lists(gears, max_size=3).map(tuple),
+        title=st.just("Any"), mechanism=mechanisms, operator=operators, gears=st.lists(gears, max_size=3).map(tuple),
         flywheel=none_or(wheels), bearings=bearings, charge=none_or(charges), load=none_or(any_loads()),
     )
 )  # fmt: skip

@@ -9,7 +9,7 @@ import pytest
 from drawn import varied
 
 from geometry.coils.topology import TOPOLOGIES
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from optimizer.brief.brief import Brief, read_brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
@@ -43,7 +43,7 @@ def test_every_family_s_best_grid_point_has_the_value_that_evaluate_gives(brief:
         tolerance = 0.004 if goal == "emf_rms" else 0.008
         assert GOALS[goal].value(evaluate(layout)) == pytest.approx(seed.value, rel=tolerance), key
         assert fits_brief(brief, layout), key
-        assert not misfits(layout), key
+        assert not violations(layout), key
     assert len(seen) == 8 * 3
 
 
@@ -78,9 +78,9 @@ def test_best_wiring_is_the_best_of_every_wire_tried_alone(brief: Brief) -> None
 def test_stock_quantity_is_respected(brief: Brief) -> None:
     from dataclasses import replace
 
-    for quantity, most in ((2, 2), (7, 6), (11, 10), (None, 16)):
+    for quantity, maximum in ((2, 2), (7, 6), (11, 10), (None, 16)):
         stock = replace(brief.magnets[0], quantity=quantity)
-        assert max(magnet_counts(brief, stock)) == most
+        assert max(magnet_counts(brief, stock)) == maximum
 
 
 @pytest.mark.parametrize("topology", sorted(TOPOLOGIES))

@@ -12,7 +12,7 @@ import pytest
 from drawn import random_best, random_near, varied
 
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
@@ -108,7 +108,7 @@ def test_no_grid_point_beats_the_winner(found: Result) -> None:
 
 def test_every_answer_fits_the_brief_and_shapely_agrees(found: Result) -> None:
     for entry in (*found.by_magnet_count, *found.by_topology, found.best):
-        assert not misfits(entry.layout)
+        assert not violations(entry.layout)
         assert not overlaps(entry.layout)
         assert fits_brief(found.brief, entry.layout)
 
@@ -161,7 +161,7 @@ def reached(brief: Brief) -> float:
 def test_the_textbook_layout_fits_and_is_beaten(found: Result) -> None:
     if found.textbook is None:
         pytest.skip("no textbook layout fits this brief")
-    assert not misfits(found.textbook.entry.layout)
+    assert not violations(found.textbook.entry.layout)
     assert GOALS[found.brief.goal].value(found.textbook.entry.figures) < value(found) * BETTER
     assert found.textbook.sizing_equation_V > found.textbook.entry.figures.emf_rms_V
 

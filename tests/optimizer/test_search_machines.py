@@ -11,7 +11,7 @@ from drawn import families, random_best, random_near, varied
 
 from geometry.coils.star_of_slots import combinations
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from optimizer.brief.brief import Brief, read_brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
@@ -75,7 +75,7 @@ def test_the_scan_s_values_are_those_of_the_full_chain(name: str) -> None:
             # three bundles stand for one of three times the height; the first phase lies lowest and highest
             tolerance = 0.06
         assert full == pytest.approx(seed.value, rel=tolerance), key
-        assert not misfits(layout), key
+        assert not violations(layout), key
     assert seen
 
 
@@ -94,7 +94,7 @@ def test_no_random_layout_near_the_winner_beats_it(found: Result) -> None:
 def test_every_answer_fits_and_is_of_the_brief_s_machine(found: Result) -> None:
     brief = found.brief
     for entry in (*found.by_magnet_count, *found.by_topology, found.best):
-        assert not misfits(entry.layout)
+        assert not violations(entry.layout)
         assert not overlaps(entry.layout)
         assert fits_brief(brief, entry.layout)
         assert entry.figures.phases in brief.phases

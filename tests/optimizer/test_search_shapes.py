@@ -3,7 +3,7 @@
 import pytest
 
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.evaluation.chain import evaluate
 from optimizer.scan.scan import scan
@@ -47,7 +47,7 @@ def test_the_winner_fits_and_is_no_worse_than_its_seed(shape: str) -> None:
     assert brief_from_text(brief_text(wanted), "again.toml") == wanted
     found = optimize(wanted)
     layout = found.best.layout
-    assert not misfits(layout)
+    assert not violations(layout)
     assert not overlaps(layout)
     assert evaluate(layout) == found.best.figures
     assert layout.carrier.count == 6

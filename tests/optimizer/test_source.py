@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import waveform
 
@@ -18,7 +18,7 @@ PLAIN = {
 
 def test_emf_is_that_of_the_layout():
     layout = lantern_layout("wedge")
-    source, figures = source_of(layout), evaluate(layout)
+    source, figures = thevenin_of(layout), evaluate(layout)
     speed = layout.speed_rpm * 2 * pi / 60
     assert source.emf_constant * speed == pytest.approx(figures.emf_rms_V, rel=1e-6)
     assert source.peak_constant * speed == pytest.approx(figures.emf_peak_V, rel=1e-4)
@@ -29,19 +29,19 @@ def test_emf_is_that_of_the_layout():
 
 def test_warm_copper_resists_more():
     layout = lantern_layout("round")
-    assert source_of(layout, 70.0).resistance == pytest.approx(
-        source_of(layout).resistance * 1.1965, rel=1e-4
+    assert thevenin_of(layout, 70.0).resistance == pytest.approx(
+        thevenin_of(layout).resistance * 1.1965, rel=1e-4
     )
 
 
 def test_torque_per_ampere_is_volts_per_speed():
-    source = Source(**PLAIN)
+    source = TheveninSource(**PLAIN)
     angle = np.linspace(0, 2, 50)
     assert source.emf(angle, 30.0) == pytest.approx(30.0 * source.torque_constant(angle))
 
 
 def test_a_commutated_source_is_steady():
-    source = Source(
+    source = TheveninSource(
         **PLAIN | {"orders": np.array([0.0]), "flux_constants": np.array([0.05]), "kind": "commutated"}
     )
     assert source.emf(np.array([0.0, 1.0]), 20.0).tolist() == [1.0, 1.0]
@@ -62,4 +62,4 @@ def test_a_commutated_source_is_steady():
 )
 def test_what_is_refused(changes, words):
     with pytest.raises(ValueError, match=words):
-        Source(**PLAIN | changes)
+        TheveninSource(**PLAIN | changes)

@@ -14,7 +14,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 RPM = 750.0  # 50 Hz with four pole pairs
 SPEED = RPM * pi / 30
@@ -26,7 +26,7 @@ def source(*, peak=10.0, ohms=5.0, henries=0.0, **changes):
         "name": "sine", "pole_pairs": 4, "orders": np.array([1.0]), "flux_constants": np.array([peak / SPEED]),
         "resistance": ohms, "inductance": henries,
     }  # fmt: skip
-    return Source(**values | changes)
+    return TheveninSource(**values | changes)
 
 
 def direct(**changes):

@@ -9,7 +9,7 @@ from family import FAMILY
 
 from geometry.machine.layout_file import layout_text
 from optimizer.brief.brief import brief_from_text
-from optimizer.circuit.thevenin import source_of
+from optimizer.circuit.thevenin import thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 
@@ -104,7 +104,7 @@ def test_side_by_side_with_one_phase(load: str):
 
 def test_the_search_for_a_load_tries_every_number_of_phases():
     three, both = _searched("[3]"), _searched("[1, 3]")
-    assert three.result.best.layout.phases == source_of(three.result.best.layout).phases == 3
+    assert three.result.best.layout.phases == thevenin_of(three.result.best.layout).phases == 3
     assert three.value == pytest.approx(target_value(three.result.best.layout, three.target), rel=1e-9)
     assert three.value is not None
     assert both.value is not None

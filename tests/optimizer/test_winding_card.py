@@ -81,8 +81,8 @@ def test_the_meter_agrees_with_the_figures(shape: str) -> None:
     layout = lantern_layout(shape)
     card, figures = winding_card(layout), evaluate(layout)
     assert card.turns_only.nominal == pytest.approx(figures.resistance_ohm, rel=1e-8)
-    assert card.turns_only.least == pytest.approx(figures.resistance_min_ohm, rel=1e-8)
-    assert card.turns_only.most == pytest.approx(figures.resistance_max_ohm, rel=1e-8)
+    assert card.turns_only.minimum == pytest.approx(figures.resistance_min_ohm, rel=1e-8)
+    assert card.turns_only.maximum == pytest.approx(figures.resistance_max_ohm, rel=1e-8)
     assert card.emf_rms == pytest.approx(figures.emf_rms_V, rel=1e-8)
 
 
@@ -90,8 +90,8 @@ def test_the_band_is_the_standards_table() -> None:
     """IEC 60317 for 0.250 mm: 0.3345 to 0.3628 Ω/m; a miscount of half the band hides in it."""
     card = winding_card(lantern_layout("serpentine"))
     length = card.turns_length
-    assert card.turns_only.least / length == pytest.approx(0.3345, rel=2e-3)
-    assert card.turns_only.most / length == pytest.approx(0.3628, rel=2e-3)
+    assert card.turns_only.minimum / length == pytest.approx(0.3345, rel=2e-3)
+    assert card.turns_only.maximum / length == pytest.approx(0.3628, rel=2e-3)
     assert card.hidden_turns == pytest.approx(40 * (0.3628 - 0.3345) / 2 / 0.348236, rel=0.02)
 
 

@@ -223,7 +223,7 @@ class Tab:
         """Real input, as a hand gives it."""
         self.ask("input.performActions", actions=list(sources))
 
-    def drag(self, *points: tuple[int, int]) -> None:
+    def torque_law(self, *points: tuple[int, int]) -> None:
         """Press at the first point, move through the others, let go at the last; one alone is a click."""
         (x, y), *others = points
         moves = [{"type": "pointerMove", "x": a, "y": b, "duration": 40} for a, b in others]
@@ -232,7 +232,7 @@ class Tab:
 
     def click(self, selector: str) -> None:
         """Click the middle of an element."""
-        self.drag(self.spot(selector))
+        self.torque_law(self.spot(selector))
 
     def press(self, *chords: str) -> None:
         """Press keys one after the other; those joined by + together."""

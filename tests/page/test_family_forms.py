@@ -22,8 +22,8 @@ from test_search_and_take import taken
 from visiting import ROOT, Visit
 
 from geometry.machine.layout_file import layout_from_text, layout_text
-from optimizer.answers.look import look
 from optimizer.answers.page_values import flat_layout
+from optimizer.answers.preview import look
 from optimizer.brief.brief import brief_from_text
 from optimizer.evaluation.chain import evaluate
 from optimizer.page.start import LAYOUT, bundled_text

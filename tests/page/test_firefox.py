@@ -94,7 +94,7 @@ def test_a_dragged_slider_redraws_and_undo_brings_back(tab: Tab, name: str):
     slider = f"#c-{name}-slide"
     before, picture, at = tab.text("#figures"), drawn(tab), tab.value(f"#c-{name}")
     x, y = tab.spot(slider)
-    tab.drag((x, y), (x + 10, y), (x + 30, y))
+    tab.torque_law((x, y), (x + 10, y), (x + 30, y))
     tab.until("location.hash.length > 1")
     tab.settled()
     now = tab.value(f"#c-{name}")
@@ -135,7 +135,7 @@ def test_the_rotor_turns_and_the_dot_runs(tab: Tab):
     assert tab.of("#sheet .COIL_OUTLINE", "it.getAttribute('transform')") is None
     assert dot() > start + 5
     x, y = tab.of("#sheet svg", "(m => [Math.round(m.e), Math.round(m.f)])(it.getScreenCTM())")
-    tab.drag((x + 100, y), (x + 70, y - 70), (x, y - 100))
+    tab.torque_law((x + 100, y), (x + 70, y - 70), (x, y - 100))
     assert float(tab.value("#angle")) == pytest.approx(95.5, abs=1.5)
     assert tab.eval("getSelection().toString()") == ""
 
@@ -238,7 +238,7 @@ def test_a_phone_shows_drawing_and_slider_together(phone: Tab):
     x, y = phone.spot(slider)
     assert phone.of("#sheet svg", "it.getBoundingClientRect().y") >= 0
     assert phone.of("#sheet svg", "it.getBoundingClientRect().bottom") < y < 844
-    phone.drag((x, y), (x + 20, y))
+    phone.torque_law((x, y), (x + 20, y))
     phone.until("location.hash.length > 1")
     phone.settled()
     assert volts(phone) < before

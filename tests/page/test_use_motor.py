@@ -19,7 +19,7 @@ from visiting import Visit
 
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.flat import text_of_flat
-from optimizer.answers.use_files import USE_NAMES
+from optimizer.answers.simulation_files import USE_NAMES
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch

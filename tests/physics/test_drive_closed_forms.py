@@ -4,43 +4,43 @@ from math import exp, log, pi
 
 import numpy as np
 import pytest
-from rigs import BARE, OhmicDrag, crank_rig, pump_rig
+from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
 from optimizer.rigs.drive_run import RPM
-from optimizer.rigs.drivetrain import train_of
-from optimizer.rigs.hand_drive import NoDrag, drive_against
+from optimizer.rigs.drivetrain import drivetrain_of
+from optimizer.rigs.hand_drive import NoTorque, drive_against
 from optimizer.rigs.motion import coasting, laws_of
-from optimizer.rigs.operator import Mover
+from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Charge, Flywheel
 
 
 def test_coasting_under_constant_drag():
     rig = pump_rig(bearings=Bearings(kind="none", seal_torque=0.01))
-    train = train_of(NoDrag(), rig, BARE)
-    steps = coasting(train, laws_of(train), 50.0, 3600)
+    drivetrain = drivetrain_of(NoTorque(), rig, BARE)
+    steps = coasting(drivetrain, laws_of(drivetrain), 50.0, 3600)
     assert steps[-1].start + steps[-1].length == pytest.approx(0.008 * 50 / 0.01, rel=1e-6)
 
 
 def test_coasting_against_ohms_dies_away_exponentially():
-    drag = OhmicDrag()
-    train = train_of(drag, pump_rig(), BARE)
+    torque_law = OhmicTorque()
+    drivetrain = drivetrain_of(torque_law, pump_rig(), BARE)
     seconds = 20.0
-    steps = coasting(train, laws_of(train), 50.0, seconds)
-    assert steps[-1].speeds[1] == pytest.approx(50 * exp(-seconds * drag.slope / 0.008), rel=1e-5)
+    steps = coasting(drivetrain, laws_of(drivetrain), 50.0, seconds)
+    assert steps[-1].speeds[1] == pytest.approx(50 * exp(-seconds * torque_law.slope / 0.008), rel=1e-5)
 
 
 def test_useful_coasting_time_by_its_logarithm():
-    drag = OhmicDrag(constant=0.2)
+    torque_law = OhmicTorque(constant=0.2)
     rig = crank_rig(cadence=100, charge=Charge(volts=1.0))
-    run = drive_against(drag, rig, BARE)
-    decay = 0.008 / drag.slope * log(run.settled.dc_volts / 1.0)
+    run = drive_against(torque_law, rig, BARE)
+    decay = 0.008 / torque_law.slope * log(run.settled.dc_volts / 1.0)
     assert run.coast_useful_seconds == pytest.approx(decay, rel=0.02)  # read off at the ends of steps
 
 
 def test_spin_up_by_a_hand_whose_force_falls_in_a_straight_line():
     # below the pace at which it eases off, and far below its lasting power: I dω/dt = F0 r (1 − ω r/v0)
-    mover = Mover(cadence_per_minute=600, force=20, top_speed=5, lasting_power=1e3)
-    run = drive_against(NoDrag(), crank_rig(arm=0.05, mover=mover), BARE, 1.0)
+    operator = Operator(cadence_per_minute=600, force=20, top_speed=5, lasting_power=1e3)
+    run = drive_against(NoTorque(), crank_rig(arm=0.05, operator=operator), BARE, 1.0)
     time_constant = 0.008 * 5 / (20 * 0.05**2)
     expected = 5 / 0.05 * (1 - np.exp(-run.series.time / time_constant))
     unhindered = expected * 0.05 < 2 * pi * 0.05 * 10 / 1.1
@@ -50,47 +50,47 @@ def test_spin_up_by_a_hand_whose_force_falls_in_a_straight_line():
 
 def test_spin_up_under_constant_torque():
     # a hand of nearly boundless top speed pushes with the same force at all speeds: ω = T t/I
-    mover = Mover(cadence_per_minute=600, force=10, top_speed=20, lasting_power=1e3)
+    operator = Operator(cadence_per_minute=600, force=10, top_speed=20, lasting_power=1e3)
     run = drive_against(
-        NoDrag(), crank_rig(arm=0.001, mover=mover, flywheel=Flywheel(inertia_given=1.0)), BARE, 10.0
+        NoTorque(), crank_rig(arm=0.001, operator=operator, flywheel=Flywheel(inertia_given=1.0)), BARE, 10.0
     )
     assert run.coast_rpm / RPM == pytest.approx(10 * 0.001 * 10 / 1.0, rel=1e-4)
 
 
 def test_no_load_and_no_friction_end_at_the_beat():
-    run = drive_against(NoDrag(), crank_rig(), BARE)
+    run = drive_against(NoTorque(), crank_rig(), BARE)
     assert run.coast_rpm == pytest.approx(run.top_rpm, rel=1e-3)
     assert run.top_rpm == pytest.approx(60, rel=1e-9)  # nothing brakes: the hand has nothing to lean on
     assert run.coast_seconds is None
 
 
 def test_pump_settles_at_the_speed_of_its_beat():
-    run = drive_against(NoDrag(), pump_rig(), BARE, 60)
-    beat = 0.2 / 0.5 / 0.05 * 60  # metres a second over the lead, in rpm
-    assert run.settled.rpm == pytest.approx(beat, rel=1e-6)
+    run = drive_against(NoTorque(), pump_rig(), BARE, 60)
+    asked_hand_speed = 0.2 / 0.5 / 0.05 * 60  # metres a second over the lead, in rpm
+    assert run.settled.rpm == pytest.approx(asked_hand_speed, rel=1e-6)
 
 
 @pytest.mark.parametrize("constant", [0.1, 0.5, 1.0])
 def test_a_crank_keeps_the_turns_asked_for_against_any_load_that_it_can_bear(constant: float):
-    drag = OhmicDrag(constant=constant)
-    run = drive_against(drag, crank_rig(), BARE)
+    torque_law = OhmicTorque(constant=constant)
+    run = drive_against(torque_law, crank_rig(), BARE)
     assert run.settled.cadence_per_minute == pytest.approx(60, rel=1e-4)  # as near as the pace is looked for
     assert run.settled.rpm == pytest.approx(60, rel=1e-4)
-    assert run.settled.mean_force == pytest.approx(drag.slope * 2 * pi / 0.1, rel=1e-4)
+    assert run.settled.mean_force == pytest.approx(torque_law.slope * 2 * pi / 0.1, rel=1e-4)
 
 
 @pytest.mark.parametrize("constant", [0.02, 0.05, 0.1])
 def test_strokes_take_the_time_asked_for(constant: float):
-    mover = Mover(cadence_per_minute=60, push_share=0.4, lasting_power=200)
-    run = drive_against(OhmicDrag(constant=constant), pump_rig(mover=mover), BARE)
+    operator = Operator(cadence_per_minute=60, push_share=0.4, lasting_power=200)
+    run = drive_against(OhmicTorque(constant=constant), pump_rig(operator=operator), BARE)
     assert run.strokes[-2].push_seconds == pytest.approx(0.4, rel=2e-4)
     assert run.settled.cadence_per_minute == pytest.approx(60, rel=1e-6)
 
 
 def test_a_crank_with_too_much_to_turn_gives_all_that_lasts():
     # 45 W against torque slope · ω: ω² = 45/slope, below the beat
-    drag = OhmicDrag(constant=1.87)
-    run = drive_against(drag, crank_rig(arm=0.2, cadence=120), BARE)
-    speed = (45 / drag.slope) ** 0.5
+    torque_law = OhmicTorque(constant=1.87)
+    run = drive_against(torque_law, crank_rig(arm=0.2, cadence=120), BARE)
+    speed = (45 / torque_law.slope) ** 0.5
     assert run.settled.cadence_per_minute == pytest.approx(speed * RPM, rel=1e-4)
     assert run.settled.cadence_per_minute < 110

@@ -17,8 +17,8 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
-from optimizer.loads.electromagnetic_torque import electrical_drag
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 
 decades = st.floats(-3, 4).map(lambda power: 10**power)
 ohms, drops = decades, st.sampled_from([0.0, 0.35, 0.8, SCHOTTKY, SILICON])
@@ -39,7 +39,7 @@ LOADS = st.one_of(
 def sources(draw):
     amplitudes = [1.0, *draw(st.lists(st.floats(-0.3, 0.3), max_size=3))]
     size = draw(st.floats(-3, 0))
-    return Source(
+    return TheveninSource(
         name="any",
         pole_pairs=draw(st.integers(1, 12)),
         orders=2.0 * np.arange(len(amplitudes)) + 1,
@@ -90,7 +90,7 @@ def test_the_parts_make_the_whole(source, load, rpm):
 )
 def test_work_of_the_emf_is_the_sum_of_the_powers(load, inductance):
     """Independent integrals: e·i over the 720 printed samples, whose kinks cost up to 5e-4, against the parts."""
-    source = Source(
+    source = TheveninSource(
         name="x", pole_pairs=4, orders=np.array([1.0, 3.0, 5.0]), flux_constants=np.array([0.1, 0.02, -0.01]),
         resistance=4.0, inductance=inductance,
     )  # fmt: skip
@@ -118,7 +118,7 @@ def test_work_of_the_emf_is_the_sum_of_the_powers(load, inductance):
 )
 def test_work_of_the_emf_behind_diodes_of_their_own_law(load, inductance):
     """Within 0.3 %: 128 steps to half a period. What the bridge leaks flows in the winding, not in the load."""
-    source = Source(
+    source = TheveninSource(
         name="x", pole_pairs=4, orders=np.array([1.0, 3.0, 5.0]), flux_constants=np.array([0.1, 0.02, -0.01]),
         resistance=4.0, inductance=inductance,
     )  # fmt: skip
@@ -131,24 +131,24 @@ def test_work_of_the_emf_behind_diodes_of_their_own_law(load, inductance):
 
 
 def test_torque_times_speed_is_the_sum_of_the_powers_at_every_speed():
-    source = Source(
+    source = TheveninSource(
         name="x", pole_pairs=4, orders=np.array([1.0]), flux_constants=np.array([0.1]), resistance=4.0, inductance=5e-3,
         eddy=2e-5,
     )  # fmt: skip
-    drag = electrical_drag(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), 2000.0)
+    torque_law = electromagnetic_torque(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), 2000.0)
     speeds = np.linspace(0, 300, 77)
-    powers = (drag.load_watts, drag.copper_watts, drag.diode_watts, drag.converter_watts, drag.eddy_watts)
-    parts = sum(power(speeds) for power in powers)
-    assert drag.torque(speeds) * speeds == pytest.approx(parts, rel=1e-12, abs=1e-15)
+    names = ("load", "copper", "diode", "converter", "eddy")
+    parts = sum(getattr(torque_law, f"{name}_watts")(speeds) for name in names)
+    assert torque_law.torque(speeds) * speeds == pytest.approx(parts, rel=1e-12, abs=1e-15)
     for rpm in (500.0, 777.0, 1900.0):
         point = steady_state(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), rpm)
-        assert drag.torque(rpm * pi / 30) == pytest.approx(point.torque, rel=2e-3)
+        assert torque_law.torque(rpm * pi / 30) == pytest.approx(point.torque, rel=2e-3)
 
 
 def test_more_inductance_never_gives_a_resistor_more():
     watts = [
         steady_state(
-            Source(
+            TheveninSource(
                 name="x", pole_pairs=6, orders=np.array([1.0]), flux_constants=np.array([0.1]), resistance=2.0,
                 inductance=henries,
             ),

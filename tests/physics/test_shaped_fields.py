@@ -13,7 +13,7 @@ import pytest
 from layouts import lantern_layout
 
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.arrangement import Stack
 from geometry.machine.filaments import filaments_document
 from geometry.machine.layout import Layout
@@ -114,12 +114,12 @@ def test_closed_form_walls_agree_with_shapely(shape: str) -> None:
     between = float(magnet.beside(0.04, 8))
     farthest = float(magnet.reach(0.04)[1])
     wide = {"outer_diameter": 0.2, "bore_diameter": 0.004}
-    for rooms in ({"wall": between, **wide}, {"outer_diameter": 2 * farthest + 2e-3, "wall": 1e-3}):
-        fits = _with_space(base, **rooms)
-        tight = _with_space(base, **rooms | {"wall": rooms["wall"] + 1e-5})
-        assert not [m for m in misfits(fits) if m.key.startswith("carrier")]
+    for clearances in ({"wall": between, **wide}, {"outer_diameter": 2 * farthest + 2e-3, "wall": 1e-3}):
+        fits = _with_space(base, **clearances)
+        tight = _with_space(base, **clearances | {"wall": clearances["wall"] + 1e-5})
+        assert not [m for m in violations(fits) if m.key.startswith("carrier")]
         assert not [fault for fault in overlaps(fits) if "pocket" in fault]
-        assert [m for m in misfits(tight) if m.key.startswith("carrier")]
+        assert [m for m in violations(tight) if m.key.startswith("carrier")]
         assert [fault for fault in overlaps(tight) if "pocket" in fault]
 
 

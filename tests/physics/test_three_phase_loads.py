@@ -21,10 +21,10 @@ from optimizer.circuit.loads import (
 )
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.steady_three import circulating_square
-from optimizer.circuit.thevenin import Source, source_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.circuit.three_bridge import ThreeBridge
 from optimizer.evaluation.chain import evaluate
-from optimizer.loads.cut_in import starting_speed
+from optimizer.loads.cut_in import cut_in_speed
 
 RPM = 750.0  # 50 Hz with four pole pairs
 SPEED = RPM * RADIANS
@@ -38,13 +38,13 @@ LOADS: list[Load] = [
 ]
 
 
-def three(amplitudes: dict[int, float], connection: str = "star", lead: int = 1, **changes: float) -> Source:
+def three(amplitudes: dict[int, float], connection: str = "star", lead: int = 1, **changes: float) -> TheveninSource:
     """Equal phases, each a third of a period behind the one before (ahead of it: lead −1); amplitudes in V at RPM."""
     orders = np.array(list(amplitudes), float)
     volts = np.array(list(amplitudes.values()))
     turned = np.exp(-2j * pi / 3 * lead * np.outer(range(3), orders))
     values = {"resistance": 3.0, "inductance": 4e-3} | changes
-    return Source(
+    return TheveninSource(
         name="three",
         pole_pairs=4,
         orders=orders,
@@ -54,13 +54,13 @@ def three(amplitudes: dict[int, float], connection: str = "star", lead: int = 1,
     )
 
 
-def shaft_watts(source: Source, load: Load) -> float:
+def shaft_watts(source: TheveninSource, load: Load) -> float:
     """Σ e i of the three windings, from a bridge's own waveforms, without what runs around a delta."""
     assert isinstance(load, BridgeResistor | BridgeBattery)
     sink, ohms = (load.volts, load.ohms) if isinstance(load, BridgeBattery) else (0.0, load.ohms)
     bridge = ThreeBridge(
         orders=source.orders, amplitudes=source.star_constants * SPEED, resistance=source.arm[0],
-        reactance=source.pole_pairs * SPEED * source.arm[1], barrier=sink + 2 * load.drop, ohms=ohms,
+        reactance=source.pole_pairs * SPEED * source.arm[1], threshold=sink + 2 * load.drop, ohms=ohms,
     )  # fmt: skip
     angle = np.linspace(0, 2 * pi, 20_001)[:-1]
     currents, _, _ = bridge.sampled(bridge.steady(), angle)
@@ -86,14 +86,14 @@ wave = st.floats(-0.4, 0.4)
     uneven=st.tuples(st.floats(0.7, 1.3), st.floats(0.7, 1.3), st.floats(-0.4, 0.4)),
     reactance=st.floats(0.0, 12.0),
     ohms=st.floats(0.0, 50.0),
-    barrier=st.floats(0.2, 25.0),
+    threshold=st.floats(0.2, 25.0),
 )
-def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, barrier):
+def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, threshold):
     orders = np.array([1.0, 3.0, 5.0, 7.0])
     phases = np.exp(-2j * pi / 3 * np.outer(range(3), orders)) * 10 * np.array([1.0, *harmonics])
     amplitudes = phases * np.array([1.0, uneven[0], uneven[1] * np.exp(1j * uneven[2])])[:, None]
     bridge = ThreeBridge(
-        orders=orders, amplitudes=amplitudes, resistance=2.0, reactance=reactance, barrier=barrier, ohms=ohms
+        orders=orders, amplitudes=amplitudes, resistance=2.0, reactance=reactance, threshold=threshold, ohms=ohms
     )
     stretches = bridge.steady()
     angle = np.linspace(0, 2 * pi, 30_001)[:-1]
@@ -103,7 +103,7 @@ def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, ba
         bridge.means(stretches, lambda j, v, k: j),
         bridge.means(stretches, lambda j, v, k: j * j),
     )
-    taken = 2.0 * bridge.mean_square_current(stretches) + barrier * charge + ohms * square
+    taken = 2.0 * bridge.mean_square_current(stretches) + threshold * charge + ohms * square
     assert (total > -1e-9).all()
     assert np.abs(currents.sum(axis=1)).max() < 1e-9
     assert given_ == pytest.approx(taken, rel=2e-4, abs=1e-5)
@@ -179,11 +179,11 @@ def test_three_resistances_take_a_third_each(connection: str):
 )
 def test_a_layout_as_a_source_has_its_figures(name: str):
     layout = FAMILY[name]
-    source, figures = source_of(layout), evaluate(layout)
+    source, figures = thevenin_of(layout), evaluate(layout)
     speed = layout.speed_rpm * RADIANS
     assert source.emf_constant * speed == pytest.approx(figures.emf_line_rms_V, rel=1e-6)
     assert source.resistance == pytest.approx(figures.resistance_ohm, rel=1e-8)
-    assert starting_speed(
+    assert cut_in_speed(
         source, BridgeBattery(volts=5, ohms=0, drop=0)
     ) * source.peak_constant == pytest.approx(5)
 
@@ -191,7 +191,7 @@ def test_a_layout_as_a_source_has_its_figures(name: str):
 @pytest.mark.parametrize("name", ["nine wedges", "twelve rounds", "six wedges"])
 def test_a_bridge_gets_nearly_what_matched_resistances_get(name: str):
     layout = FAMILY[name]
-    source = source_of(layout)
+    source = thevenin_of(layout)
     arm = source.arm[0]
     matched = (source.emf_constant * layout.speed_rpm * RADIANS) ** 2 / (4 * arm)
     point = steady_state(source, BridgeResistor(ohms=pi**2 / 6 * arm, drop=0.0), layout.speed_rpm)
@@ -205,7 +205,7 @@ def test_sources_of_three_phases_that_are_refused():
         with pytest.raises(ValueError, match=words):
             three({1: 1.0}, **changes)
     with pytest.raises(ValueError, match="equally long"):
-        Source(
+        TheveninSource(
             name="x", pole_pairs=1, orders=np.ones(1), flux_constants=np.ones(1), resistance=1.0,
             inductance=0.0, connection="star",
         )  # fmt: skip

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.filaments import phase_coils, phase_turns
 from geometry.machine.layout import Layout
 from optimizer.field.emf import RETURNED, waveform, winding_factor
@@ -41,7 +41,7 @@ def fitting(count: int) -> list[Layout]:
             width=float(rng.uniform(0.0015, 0.004)),
             turns=12,
         )
-        found += [] if misfits(layout) else [layout]
+        found += [] if violations(layout) else [layout]
     return found
 
 

@@ -17,7 +17,7 @@ from optimizer.rigs.operator import (
     HORSEPOWER,
     LASTING_POWER,
     TOP_SPEED,
-    Mover,
+    Operator,
     bearable_power,
     force_at,
 )
@@ -42,7 +42,7 @@ def test_lasting_power_is_one_arm_of_two():
 
 def test_most_power_at_the_handle_speed_of_kramer():
     speeds = np.linspace(0, TOP_SPEED, 3601)
-    powers = force_at(Mover(cadence_per_minute=60), speeds) * speeds
+    powers = force_at(Operator(cadence_per_minute=60), speeds) * speeds
     assert 1.75 <= speeds[np.argmax(powers)] <= 2.13
     # an easy push of one arm stays far below both arms' best
     assert powers.max() == pytest.approx(FORCE * TOP_SPEED / 4)

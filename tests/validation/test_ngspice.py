@@ -12,7 +12,7 @@ from validation.spice import INSTALLED, Case, measured, speed_of
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 PAIRS = 4
 CASES = {
@@ -44,9 +44,9 @@ CASES = {
 }
 
 
-def source_of(case: Case) -> Source:
+def thevenin_of(case: Case) -> TheveninSource:
     amplitudes = np.array(list(case.amplitudes.values()))
-    return Source(
+    return TheveninSource(
         name="bench",
         pole_pairs=PAIRS,
         orders=np.array(list(case.amplitudes), float),
@@ -59,7 +59,7 @@ def source_of(case: Case) -> Source:
 @pytest.mark.parametrize("name", CASES)
 def test_recorded_values(name):
     case, load, recorded = CASES[name]
-    point = steady_state(source_of(case), load, speed_of(case, PAIRS) * 30 / pi)
+    point = steady_state(thevenin_of(case), load, speed_of(case, PAIRS) * 30 / pi)
     assert point.dc_amps == pytest.approx(recorded["amps"], rel=3e-3)
     assert point.current_rms == pytest.approx(recorded["rms"], rel=3e-3)
     assert point.dc_volts == pytest.approx(recorded["volts"], rel=3e-3)

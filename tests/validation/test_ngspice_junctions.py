@@ -9,8 +9,8 @@ from math import pi
 
 import pytest
 from validation.spice import INSTALLED, Case, ThreeCase, balanced, measured, speed_of
-from validation.test_ngspice import source_of
-from validation.test_ngspice_three import source_of as three_source_of
+from validation.test_ngspice import thevenin_of
+from validation.test_ngspice_three import thevenin_of as three_thevenin_of
 
 from optimizer.circuit.diodes import SCHOTTKY, SILICON
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load
@@ -86,7 +86,7 @@ RECORDED: dict[str, dict[str, float]] = {
 
 
 def _source(case: Case | ThreeCase):
-    return source_of(case) if isinstance(case, Case) else three_source_of(case)
+    return thevenin_of(case) if isinstance(case, Case) else three_thevenin_of(case)
 
 
 @pytest.mark.parametrize("name", CASES)

@@ -11,7 +11,7 @@ from validation.spice import INSTALLED, ThreeCase, balanced, measured, speed_of
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 PAIRS = 4
 UNEQUAL = ({1: (10.0, 0.0), 3: (1.5, 0.0)}, {1: (9.0, -115.0)}, {1: (10.5, 118.0), 5: (0.8, 40.0)})
@@ -44,13 +44,13 @@ CASES = {
 }
 
 
-def source_of(case: ThreeCase) -> Source:
+def thevenin_of(case: ThreeCase) -> TheveninSource:
     orders = sorted({order for emf in case.emfs for order in emf})
     constants = [
         [emf[k][0] * np.exp(1j * np.radians(emf[k][1])) if k in emf else 0.0 for k in orders]
         for emf in case.emfs
     ]
-    return Source(
+    return TheveninSource(
         name="bench",
         pole_pairs=PAIRS,
         orders=np.array(orders, float),
@@ -64,7 +64,7 @@ def source_of(case: ThreeCase) -> Source:
 @pytest.mark.parametrize("name", CASES)
 def test_recorded_values(name: str):
     case, load, recorded = CASES[name]
-    point = steady_state(source_of(case), load, speed_of(case, PAIRS) * 30 / pi)
+    point = steady_state(thevenin_of(case), load, speed_of(case, PAIRS) * 30 / pi)
     current = point.waves.current[:-1]
     volts = point.waves.load_volts[:-1]
     assert point.dc_amps == pytest.approx(recorded["amps"], rel=3e-3)

@@ -15,12 +15,12 @@ import pytest
 
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor
 from optimizer.circuit.steady import LoadPoint, steady_state
-from optimizer.circuit.thevenin import Source
+from optimizer.circuit.thevenin import TheveninSource
 
 
 def charger(peak: float, volts: float, ohms: float) -> LoadPoint:
     """Full wave, no inductance, ideal diodes."""
-    source = Source(
+    source = TheveninSource(
         name="mains",
         pole_pairs=1,
         orders=np.array([1.0]),
@@ -68,7 +68,7 @@ def test_hambley_problem_3_24():
 
 
 def test_mean_of_a_rectified_sine_is_two_over_pi():
-    source = Source(
+    source = TheveninSource(
         name="sine",
         pole_pairs=3,
         orders=np.array([1.0]),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.writers.svg import svg_text
-from optimizer.charts.fair_charts import fair_figures
+from optimizer.charts.like_for_like_charts import like_for_like_figures
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.loads.hazards import layout_hazards
@@ -14,34 +14,34 @@ from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures, plot_files, svg_uri
 from optimizer.surveys import effort
-from optimizer.surveys.like_for_like import FairComparison, Term
+from optimizer.surveys.like_for_like import LikeForLike, Term
 from optimizer.words.caution_words import cautions, told_cautions
-from optimizer.words.fair_words import (
+from optimizer.words.like_for_like_words import (
     HEADINGS,
     base_words,
     effort_words,
     equal_words,
-    fair_document,
     finding_words,
     headline,
+    like_for_like_document,
     missing_words,
     table_rows,
 )
 from optimizer.words.wording import many
 
 
-def fair_files(comparison: FairComparison) -> dict[str, bytes]:
+def like_for_like_files(comparison: LikeForLike) -> dict[str, bytes]:
     """Name to bytes: `comparison.json`, `comparison.csv`, `comparison.html`, plots as PNG and SVG."""
-    figures = fair_figures(comparison)
+    figures = like_for_like_figures(comparison)
     return {
-        "comparison.json": json_bytes(fair_document(comparison)),
+        "comparison.json": json_bytes(like_for_like_document(comparison)),
         "comparison.csv": csv_bytes(comparison.rows()),
-        "comparison.html": fair_html(comparison, figures).encode(),
+        "comparison.html": like_for_like_html(comparison, figures).encode(),
         **plot_files(figures),
     }
 
 
-def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
+def like_for_like_html(comparison: LikeForLike, figures: Mapping[str, Figure]) -> str:
     """The page: one HTML file that needs nothing but itself."""
     return page(
         "fair.html",
@@ -69,5 +69,5 @@ def fair_html(comparison: FairComparison, figures: Mapping[str, Figure]) -> str:
 def drawings(term: Term) -> list[tuple[str, str]]:
     """Name and drawing, as a URI, of every shape of a term."""
     return [
-        (each.name, svg_uri(svg_text(draw_layout(each.entry.layout)).encode())) for each in term.contestants
+        (each.name, svg_uri(svg_text(draw_layout(each.entry.layout)).encode())) for each in term.shape_entries
     ]

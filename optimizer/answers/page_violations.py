@@ -13,7 +13,7 @@ from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
 from geometry.fit.judge import bundle_polygon, magnet_polygons
-from geometry.fit.rules import RULES, Misfit
+from geometry.fit.rules import RULES, Violation
 from geometry.machine.layout import Layout
 
 COARSE = 2e-5  # m, fineness of an area's outline
@@ -33,10 +33,10 @@ class Area:
     rotor: bool
 
 
-def place(layout: Layout, misfit: Misfit, toward: float) -> complex:
+def place(layout: Layout, violation: Violation, toward: float) -> complex:
     """A point, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
-    spot = _PLACES.get(_NAMES.get(misfit.rule, ""), _leg)(layout)
-    alike = _alike(layout, rotor=of_rotor(misfit))
+    spot = _PLACES.get(_NAMES.get(violation.rule, ""), _leg)(layout)
+    alike = _alike(layout, rotor=of_rotor(violation))
     return spot * cmath.rect(1, alike * round((toward - cmath.phase(spot)) / alike))
 
 
@@ -47,9 +47,9 @@ def _alike(layout: Layout, *, rotor: bool) -> float:
     return 2 * pi / layout.sectors
 
 
-def of_rotor(misfit: Misfit) -> bool:
+def of_rotor(violation: Violation) -> bool:
     """Whether the misfit is the magnets' and so turns with them."""
-    return misfit.key.startswith("carrier")
+    return violation.key.startswith("carrier")
 
 
 def _at(radius: float, half_pitches: float) -> Callable[[Layout], complex]:
@@ -84,9 +84,9 @@ _PLACES: dict[str, Callable[[Layout], complex]] = {
 }
 
 
-def areas(layout: Layout, found: Sequence[Misfit]) -> list[Area]:
+def areas(layout: Layout, found: Sequence[Violation]) -> list[Area]:
     """Areas to hatch for the misfits found; none when the layout fits."""
-    names = {_NAMES.get(misfit.rule, "") for misfit in found}
+    names = {_NAMES.get(violation.rule, "") for violation in found}
     shapes = [*_pocket_shapes(layout, names), *_winding_shapes(layout, names)]
     return [Area(path, repeat, rotor) for shape, repeat, rotor in shapes if (path := _path(shape))]
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from geometry.drawing.layout_drawing import arrangement_sentences, draw_layout
-from geometry.fit.rules import Misfit, misfits
+from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
 from geometry.machine.series import phase_letter
 from geometry.writers.legend import NOTE_LAYERS
@@ -18,8 +18,8 @@ from optimizer.answers.bounds import no_voltage, too_much_to_draw
 from optimizer.answers.figure_rows import figure_rows
 from optimizer.answers.flat import Flat
 from optimizer.answers.page_values import layout_of
+from optimizer.answers.page_violations import areas, of_rotor, place
 from optimizer.answers.task import Tell, Told
-from optimizer.answers.trouble import areas, of_rotor, place
 from optimizer.evaluation.chain import figures_of
 from optimizer.field.emf import Waveform, waveforms_and_factor
 from optimizer.loads.hazards import layout_hazards
@@ -37,11 +37,11 @@ def look(design: Flat, tell: Tell) -> dict[str, Any]:
     layout = layout_of(design)
     if words := too_much_to_draw(layout):
         raise Told([("", words)])
-    found = misfits(layout)
+    found = violations(layout)
     return {
         "svg": drawing_svg(layout),
         "misfits": [
-            _misfit(layout, misfit, _CORNERS[at % 4] + 0.4 * (at // 4)) for at, misfit in enumerate(found)
+            _violation(layout, violation, _CORNERS[at % 4] + 0.4 * (at // 4)) for at, violation in enumerate(found)
         ],
         "areas": [
             {"path": area.path, "repeat": area.repeat, "rotor": area.rotor} for area in areas(layout, found)
@@ -79,14 +79,14 @@ def _bare(svg: str) -> str:
     return svg.replace(PAPER, "", 1)
 
 
-def _misfit(layout: Layout, misfit: Misfit, toward: float) -> dict[str, Any]:
-    spot = place(layout, misfit, toward)
+def _violation(layout: Layout, violation: Violation, toward: float) -> dict[str, Any]:
+    spot = place(layout, violation, toward)
     return {
-        "key": misfit.key,
-        "words": misfit.message[:1].upper() + misfit.message[1:].replace("was -", "was −"),
+        "key": violation.key,
+        "words": violation.message[:1].upper() + violation.message[1:].replace("was -", "was −"),
         "x": round(spot.real * 1e3, 4),
         "y": round(-spot.imag * 1e3, 4),
-        "rotor": of_rotor(misfit),
+        "rotor": of_rotor(violation),
     }
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from optimizer.surveys.like_for_like import DIGITS, Contestant, FairComparison, Term
+from optimizer.surveys.like_for_like import DIGITS, LikeForLike, ShapeEntry, Term
 from optimizer.words.wording import (
     SPACE,
     difference,
@@ -21,14 +21,14 @@ from optimizer.words.wording import (
 HEADINGS = {"envelope": "Equal envelope and gap", "copper": "Equal copper", "wire": "Equal wire"}
 
 
-def headline(comparison: FairComparison) -> str:
+def headline(comparison: LikeForLike) -> str:
     """Which shape leads on which terms."""
     return " ".join(f"{finding_words(term)}." for term in comparison.terms)
 
 
 def finding_words(term: Term) -> str:
     """Who leads a term, and by how much the others trail: in volts or in watts at best."""
-    ranked = sorted(term.contestants, key=lambda each: -merit(term, each))
+    ranked = sorted(term.shape_entries, key=lambda each: -merit(term, each))
     if not ranked:
         return f"{HEADINGS[term.equal]}: no shape fits"
     first, unit = ranked[0], "V" if in_volts(term) else "W"
@@ -37,7 +37,7 @@ def finding_words(term: Term) -> str:
     return "; ".join([lead, *behind])
 
 
-def merit(term: Term, each: Contestant) -> float:
+def merit(term: Term, each: ShapeEntry) -> float:
     """What a term compares first."""
     figures = each.entry.figures
     return figures.emf_rms_V if in_volts(term) else figures.matched_power_W
@@ -45,10 +45,10 @@ def merit(term: Term, each: Contestant) -> float:
 
 def in_volts(term: Term) -> bool:
     """Whether a term compares volts: on equal wire, unless the numbers of phases differ."""
-    return term.equal == "wire" and len({each.entry.layout.phases for each in term.contestants}) == 1
+    return term.equal == "wire" and len({each.entry.layout.phases for each in term.shape_entries}) == 1
 
 
-def base_words(comparison: FairComparison) -> str:
+def base_words(comparison: LikeForLike) -> str:
     """What all shapes share on every term."""
     figures, brief = comparison.best.figures, comparison.brief
     space = brief.space
@@ -62,7 +62,7 @@ def base_words(comparison: FairComparison) -> str:
     )
 
 
-def equal_words(comparison: FairComparison, term: Term) -> str:
+def equal_words(comparison: LikeForLike, term: Term) -> str:
     """How a term is made equal, and how equal it came out."""
     gauge = f"{comparison.best.layout.winding.wire.diameter_mm:g}{SPACE}mm wire"
     if term.equal == "envelope":
@@ -89,7 +89,7 @@ def missing_words(term: Term) -> str:
     return f"{' and '.join(term.missing).capitalize()} coils do not fit beside these magnets."
 
 
-ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
+ROWS: tuple[tuple[str, Callable[[ShapeEntry], str]], ...] = (
     ("EMF of a phase, V rms", lambda c: number(c.entry.figures.emf_rms_V)),
     ("EMF per metre of wire, mV", lambda c: number(c.emf_per_metre * 1e3)),
     ("EMF per root ohm, whole machine, V/√Ω", lambda c: number(c.emf_per_root_ohm)),
@@ -114,19 +114,19 @@ ROWS: tuple[tuple[str, Callable[[Contestant], str]], ...] = (
 
 def table_rows(term: Term) -> list[tuple[str, list[str]]]:
     """A term's table, a column for each shape."""
-    rows = [(name, [cell(each) for each in term.contestants]) for name, cell in ROWS]
-    orders = [order for order, _ in term.contestants[0].harmonics] if term.contestants else []
+    rows = [(name, [cell(each) for each in term.shape_entries]) for name, cell in ROWS]
+    orders = [order for order, _ in term.shape_entries[0].harmonics] if term.shape_entries else []
     harmonics = [
         (
             f"Harmonic {order}, between terminals",
-            [signed_percent(dict(each.harmonics).get(order, 0.0)) for each in term.contestants],
+            [signed_percent(dict(each.harmonics).get(order, 0.0)) for each in term.shape_entries],
         )
         for order in orders
     ]
     return [*rows[:8], *harmonics, *rows[8:]]
 
 
-def fair_document(comparison: FairComparison) -> dict[str, Any]:
+def like_for_like_document(comparison: LikeForLike) -> dict[str, Any]:
     """What is saved and printed as JSON."""
     return {
         "title": comparison.brief.title,
@@ -140,7 +140,7 @@ def fair_document(comparison: FairComparison) -> dict[str, Any]:
                 "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
                 "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
                 "spread": float(f"{term.spread:.3g}"),
-                "shapes": [{"shape": each.name, **each.row()} for each in term.contestants],
+                "shapes": [{"shape": each.name, **each.row()} for each in term.shape_entries],
                 "missing": list(term.missing),
             }
             for term in comparison.terms
@@ -157,7 +157,7 @@ def _plain(text: str) -> str:
     return text.replace(SPACE, " ")
 
 
-def effort_words(each: Contestant) -> str:
+def effort_words(each: ShapeEntry) -> str:
     """What the score is made of."""
     effort = each.effort
     bends = "no bends" if not effort.bends_per_turn else f"{plural(effort.bends_per_turn, 'bend')} each"

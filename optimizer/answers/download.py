@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Any, TypedDict
 
 from geometry.drawing.layout_drawing import draw_layout
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
 from geometry.writers.dxf import dxf_bytes
@@ -69,8 +69,8 @@ def _fitting(wanted: Wanted) -> Layout:
     layout = layout_of(wanted["design"])
     if words := too_much_to_draw(layout):
         raise Told([("", words)])
-    if found := misfits(layout):
-        raise Told([(misfit.key, misfit.message) for misfit in found])
+    if found := violations(layout):
+        raise Told([(violation.key, violation.message) for violation in found])
     return layout
 
 

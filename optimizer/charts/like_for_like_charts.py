@@ -18,11 +18,11 @@ from optimizer.plots.style import (
     value_label,
     wrapped,
 )
-from optimizer.surveys.like_for_like import Contestant, FairComparison, Term
-from optimizer.words.fair_words import HEADINGS, finding_words
+from optimizer.surveys.like_for_like import LikeForLike, ShapeEntry, Term
+from optimizer.words.like_for_like_words import HEADINGS, finding_words
 from optimizer.words.wording import number
 
-PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
+PANELS: tuple[tuple[str, Callable[[ShapeEntry], float]], ...] = (
     ("EMF of a phase, V rms", lambda each: each.entry.figures.emf_rms_V),
     ("Machine's EMF/√R, V/√Ω", lambda each: each.emf_per_root_ohm),
     ("Matched power, W", lambda each: each.entry.figures.matched_power_W),
@@ -33,9 +33,9 @@ PANELS: tuple[tuple[str, Callable[[Contestant], float]], ...] = (
 LEAST_TOLD = 0.05  # % of the fundamental: what has no bar to see is not written over its neighbours
 
 
-def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
+def like_for_like_figures(comparison: LikeForLike) -> dict[str, Figure]:
     """Figures `equal_envelope`, `equal_copper`, `equal_wire`, as far as asked for, and `harmonics`."""
-    shown = [term for term in comparison.terms if term.contestants]
+    shown = [term for term in comparison.terms if term.shape_entries]
     with house_style():
         figures = {f"equal_{term.equal}": _term_figure(term) for term in shown}
         if shown:
@@ -45,7 +45,7 @@ def fair_figures(comparison: FairComparison) -> dict[str, Figure]:
 
 def _term_figure(term: Term) -> Figure:
     title = wrapped(finding_words(term))
-    figure = tight(1.3 + 0.78 * len(term.contestants) + 0.2 * len(title.splitlines()))
+    figure = tight(1.3 + 0.78 * len(term.shape_entries) + 0.2 * len(title.splitlines()))
     panels = figure.subplots(2, len(PANELS) // 2, sharey=True)
     for axes, (label, value) in zip(panels.ravel(), PANELS, strict=True):
         bars_plot(term, label, value, axes)
@@ -53,11 +53,11 @@ def _term_figure(term: Term) -> Figure:
     return settle(figure)
 
 
-def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes: Axes) -> Axes:
+def bars_plot(term: Term, label: str, value: Callable[[ShapeEntry], float], axes: Axes) -> Axes:
     """One bar for each coil shape, the first on top."""
-    values = [value(each) for each in term.contestants]
-    names = [each.name for each in term.contestants]
-    for place, (each, size) in enumerate(zip(term.contestants, values, strict=True)):
+    values = [value(each) for each in term.shape_entries]
+    names = [each.name for each in term.shape_entries]
+    for place, (each, size) in enumerate(zip(term.shape_entries, values, strict=True)):
         look = _look(each)
         axes.barh(place, size, height=0.64, color=look.color, edgecolor=BLACK, hatch=look.hatch)
         value_label(axes, size, place, number(size), xytext=(4, 0), ha="left", va="center")
@@ -72,26 +72,26 @@ def bars_plot(term: Term, label: str, value: Callable[[Contestant], float], axes
 
 def harmonics_plot(term: Term, axes: Axes) -> Axes:
     """Each shape's harmonics between its terminals by order, in per cent of its fundamental, sign dropped."""
-    share = 0.8 / len(term.contestants)
-    for place, each in enumerate(term.contestants):
+    share = 0.8 / len(term.shape_entries)
+    for place, each in enumerate(term.shape_entries):
         look, name = _look(each), each.name
         sizes = np.array([abs(value) * 100 for _, value in each.harmonics])
-        at = np.arange(sizes.size) + (place - (len(term.contestants) - 1) / 2) * share
+        at = np.arange(sizes.size) + (place - (len(term.shape_entries) - 1) / 2) * share
         axes.bar(at, sizes, width=share, color=look.color, edgecolor=BLACK, hatch=look.hatch, label=name)
         for x, size in zip(at, sizes, strict=True):
             if size >= LEAST_TOLD:
                 value_label(axes, float(x), float(size), f"{size:.1f}", fontsize=8, xytext=(0, 2))
-    orders = [str(order) for order, _ in term.contestants[0].harmonics]
+    orders = [str(order) for order, _ in term.shape_entries[0].harmonics]
     axes.set_xticks(range(len(orders)), orders)
     axes.set(xlabel="harmonic order", ylabel="share of the fundamental\nbetween terminals, %")
     axes.margins(y=0.15)
     axes.grid(axis="x", visible=False)
     axes.legend(title="coil shape", alignment="left")
-    least = min(term.contestants, key=lambda each: each.distortion)
-    closest = f"{least.name} coils come closest to a sine, {number(least.distortion * 100, 2)} % harmonics"
+    minimum = min(term.shape_entries, key=lambda each: each.distortion)
+    closest = f"{minimum.name} coils come closest to a sine, {number(minimum.distortion * 100, 2)} % harmonics"
     set_finding(axes, f"{HEADINGS[term.equal]}: {closest}")
     return axes
 
 
-def _look(each: Contestant) -> Look:
+def _look(each: ShapeEntry) -> Look:
     return machine_look(each.entry.figures.topology, each.entry.figures.phases)

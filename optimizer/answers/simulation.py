@@ -9,7 +9,7 @@ from typing import Any, TypedDict, TypeVar
 import numpy as np
 
 from geometry.files.reading import FileFaults
-from geometry.fit.rules import misfits
+from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from optimizer.answers.bounds import no_voltage, too_much_to_draw
 from optimizer.answers.flat import Flat, text_of_flat
@@ -21,7 +21,7 @@ from optimizer.loads.load_file import load_from_text
 from optimizer.loads.load_study import study_load
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import RewindBrief
-from optimizer.rigs.hand_drive import DriveRun, HopelessRig
+from optimizer.rigs.hand_drive import CannotTurn, DriveRun
 from optimizer.rigs.machine_drive import drive_layout
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_from_text
@@ -72,7 +72,7 @@ def use(asked: Used, tell: Tell) -> dict[str, Any]:
             "rig": _run(layout, load, rig) if rig else None,
             "motor": rewound_beside(layout, motor, load, rig) if motor else None,
         }
-    except HopelessRig as reason:
+    except CannotTurn as reason:
         raise Told([("", str(reason))]) from reason
 
 
@@ -101,7 +101,7 @@ def _usable(design: Flat) -> Layout:
     layout = layout_of(design)
     if words := too_much_to_draw(layout) or no_voltage(layout):
         raise Told([("", words)])
-    if found := misfits(layout):
+    if found := violations(layout):
         raise Told([("", f"the design does not fit: {found[0].message}")])
     return layout
 

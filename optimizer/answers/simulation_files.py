@@ -8,8 +8,8 @@ from typing import TypedDict
 
 from optimizer.answers.flat import file_of_flat
 from optimizer.answers.rewound import entries_of
+from optimizer.answers.simulation import Usage, Used, usage_of
 from optimizer.answers.task import Tell, Told
-from optimizer.answers.uses import Usage, Used, usage_of
 from optimizer.loads.load_file import load_text
 from optimizer.motors.rewinding import RewindBrief, pick, sweep
 from optimizer.reports.compare_report import compare_files
