@@ -3,8 +3,12 @@
 
 const PREFIXES = { brief: "brief.", view: "view.", load: "load.", rig: "rig.", motor: "motor." };
 
+/** @typedef {Record<string, string>} Flat values by the keys of a file */
+
+/** @type {{design: Flat, brief: Flat, view: Flat, load: Flat, rig: Flat, motor: Flat, kept: Flat[]}} */
 export const state = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {}, kept: [] };
 
+/** @type {((() => void) & {steps?: boolean})[]} */
 const listeners = [];
 let last = { step: 0, top: 0 }; // of the page's steps, where we are and how far one can go forward again
 
@@ -36,11 +40,13 @@ function read() {
   const kept = {};
   for (const [key, value] of new URLSearchParams(location.hash.slice(1))) {
     const [head, ...rest] = key.split(".");
-    if (head === "keep" && rest.length > 1) (kept[rest[0]] ??= {})[rest.slice(1).join(".")] = value;
-    else if (head in PREFIXES && rest.length) found[head][rest.join(".")] = value;
+    if (head === "keep" && rest.length > 1) {
+      kept[rest[0]] ??= {};
+      kept[rest[0]][rest.slice(1).join(".")] = value;
+    } else if (head in PREFIXES && rest.length) found[head][rest.join(".")] = value;
     else if (rest.length || key === "title") found.design[key] = value;
   }
-  return { ...found, kept: Object.keys(kept).sort((a, b) => a - b).map((index) => kept[index]) };
+  return { ...found, kept: Object.keys(kept).sort((a, b) => Number(a) - Number(b)).map((index) => kept[index]) };
 }
 
 /** The part of the page that the address names in a design's place, as in `#take`; empty when it names none, null for a design. */
@@ -68,9 +74,9 @@ export function begin(start, leap) {
     if (written() === location.hash && history.state?.step === last.step) return; // back from a part
     arrived();
     take(read(), start);
-    listeners.forEach((listener) => listener());
+    for (const listener of listeners) listener();
   });
-  listeners.forEach((listener) => listener());
+  for (const listener of listeners) listener();
   if (named) leap(named);
 }
 
@@ -86,7 +92,7 @@ export function step() {
   if (now === location.hash) return;
   last = { step: last.step + 1, top: last.step + 1 };
   history.pushState(last, "", now);
-  listeners.filter((listener) => listener.steps).forEach((listener) => listener());
+  for (const listener of listeners) if (listener.steps) listener();
 }
 
 /** Put the state into the address without a step: for the view. */
@@ -110,5 +116,5 @@ export function redo() {
 export function replace(change) {
   Object.assign(state, change);
   step();
-  listeners.forEach((listener) => listener());
+  for (const listener of listeners) listener();
 }

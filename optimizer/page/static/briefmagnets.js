@@ -1,14 +1,16 @@
 // The magnets of a brief: a group of fields for each kind that can be had.
 
-import { html } from "./elements.js";
 import { state, step } from "./address.js";
 import { choice, field, set } from "./brieffields.js";
+import { html } from "./elements.js";
 import { reshaper, SIZES } from "./magnets.js";
 
 const NO_GRADE = "none";
 const reshapers = new Map();
 
-const entries = () => [...new Set(Object.keys(state.brief).map((key) => key.match(/^magnets\.(\d+)\./)?.[1]).filter(Boolean))].map(Number).sort((a, b) => a - b);
+const entries = () =>
+  [...new Set(Object.keys(state.brief).map((key) => key.match(/^magnets\.(\d+)\./)?.[1]).filter(Boolean))].map(Number)
+    .sort((a, b) => a - b);
 const number = (key, usual) => Number(state.brief[key]) || usual;
 
 /** The groups of all magnets, and a button for more. again(): build the form anew. */
@@ -26,15 +28,25 @@ function magnet(entry, offered, removable, again) {
   const graded = state.brief[`${before}remanence_T`] === undefined;
   return html("div", { class: "magnet", role: "group", "aria-label": `Magnet ${entry}` },
     html("div", { class: "fields" },
-      choice(`${before}shape`, "Shape", Object.keys(offered.magnets).map((name) => [name, name]), { usual: "disc", chosen: (to) => { reshape(entry, to, offered); again(); } }),
-      ...sizes.map((key) => field(before + key, ...SIZES[key])),
+      choice(`${before}shape`, "Shape", Object.keys(offered.magnets).map((name) => [name, name]), { usual: "disc",
+        chosen: (to) => {
+          reshape(entry, to, offered);
+          again();
+        } }), ...sizes.map((key) => field(before + key, ...SIZES[key])),
       field(`${before}thickness_mm`, "Thickness", "mm"),
-      choice(`${before}grade`, "Grade", [...offered.grades.map((name) => [name, name]), [NO_GRADE, "by remanence"]], { usual: graded ? "" : NO_GRADE, chosen: (grade) => { regrade(before, grade, offered); again(); } }),
-      graded ? null : field(`${before}remanence_T`, "Remanence", "T"),
-      `${before}recoil_permeability` in state.brief ? field(`${before}recoil_permeability`, "Recoil permeability") : null,
-      field(`${before}temperature_C`, "Temperature", "°C", { usual: "20" }),
-      field(`${before}quantity`, "At hand (empty: any number)")),
-    removable ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`, onclick: () => remove(entry, again) }, "Remove") : null);
+      choice(`${before}grade`, "Grade", [...offered.grades.map((name) => [name, name]), [NO_GRADE, "by remanence"]], {
+        usual: graded ? "" : NO_GRADE,
+        chosen: (grade) => {
+          regrade(before, grade, offered);
+          again();
+        },
+      }), graded ? null : field(`${before}remanence_T`, "Remanence", "T"), `${before}recoil_permeability` in state.brief
+      ? field(`${before}recoil_permeability`, "Recoil permeability")
+      : null, field(`${before}temperature_C`, "Temperature", "°C", { usual: "20" }),
+      field(`${before}quantity`, "At hand (empty: any number)")), removable
+    ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`, onclick: () => remove(entry, again) },
+      "Remove")
+    : null);
 }
 
 function reshape(entry, to, offered) {
@@ -44,7 +56,8 @@ function reshape(entry, to, offered) {
   const keys = Object.keys(SIZES).filter((key) => before + key in state.brief);
   const pitch = (number("space.outer_diameter_mm", 100) + number("space.bore_diameter_mm", 20)) / 4;
   const place = { pitch, count: number(`${before}quantity`, 12), wall: number("space.wall_mm", 2) };
-  const sizes = reshapers.get(entry)(from, to, Object.fromEntries(keys.map((key) => [key, state.brief[before + key]])), place);
+  const sizes = reshapers.get(entry)(from, to, Object.fromEntries(keys.map((key) => [key, state.brief[before + key]])),
+    place);
   for (const key of keys) delete state.brief[before + key];
   state.brief[`${before}shape`] = to;
   for (const key of offered.magnets[to]) state.brief[before + key] = sizes[key];
@@ -57,14 +70,17 @@ function regrade(before, grade, offered) {
     state.brief[`${before}remanence_T`] = String(remanence);
     state.brief[`${before}recoil_permeability`] ??= String(recoil);
   } else {
-    if (`${before}remanence_T` in state.brief) for (const key of ["remanence_T", "recoil_permeability"]) delete state.brief[before + key];
+    if (`${before}remanence_T` in state.brief) {
+      for (const key of ["remanence_T", "recoil_permeability"]) delete state.brief[before + key];
+    }
     set(`${before}grade`, grade);
   }
 }
 
 function add(again) {
   const before = `magnets.${Math.max(0, ...entries()) + 1}.`;
-  Object.assign(state.brief, { [`${before}shape`]: "disc", [`${before}diameter_mm`]: "10", [`${before}thickness_mm`]: "3", [`${before}grade`]: "N42" });
+  Object.assign(state.brief, { [`${before}shape`]: "disc", [`${before}diameter_mm`]: "10",
+    [`${before}thickness_mm`]: "3", [`${before}grade`]: "N42" });
   step();
   again();
 }

@@ -1,7 +1,7 @@
 // The controls of a design: one row per key of the layout file.
 
-import { byId, html } from "./elements.js";
 import { state } from "./address.js";
+import { byId, html } from "./elements.js";
 import { groups } from "./layoutkeys.js";
 import { makeRow, showRow } from "./rows.js";
 
@@ -20,7 +20,8 @@ export function buildControls(choices, changed) {
   }
   more = html("fieldset", { hidden: true }, html("legend", {}, "More"));
   form.append(more);
-  addRow = (key) => more.append(row({ key, label: named(key), text: true, unit: key.match(/_(mm|T|rpm)$/)?.[1] ?? "" }, changed));
+  addRow = (key) =>
+    more.append(row({ key, label: named(key), text: true, unit: key.match(/_(mm|T|rpm)$/)?.[1] ?? "" }, changed));
 }
 
 /** A label from a key of the layout file: its last part in words. */
@@ -34,7 +35,7 @@ function row(entry, changed) {
     if (entry.change) entry.change(state.design, value);
     else if (value === entry.usual) delete state.design[entry.key];
     else state.design[entry.key] = value;
-    entry.then?.(state.design);
+    entry.after?.(state.design);
     showControls();
     changed(final);
   };

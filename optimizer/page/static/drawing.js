@@ -2,7 +2,8 @@
 
 import { byId, drawn, html, svg } from "./elements.js";
 
-const ROTOR = ["PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "POLES_NORTH", "POLES_SOUTH"];
+const ROTOR = ["PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "POLES_NORTH",
+  "POLES_SOUTH"];
 
 let picture = null;
 let index = null;
@@ -11,7 +12,7 @@ let spots = [];
 /** Show the server's answer: drawing, hatched areas, numbered spots with their words. */
 export function showDrawing(answer, degrees) {
   picture = drawn(answer.svg, "live");
-  picture.querySelector(".POCKETS_SOUTH")?.after(picture.querySelector(".CENTER_MARKS") ?? "");  // holes of rings lie on the magnets
+  picture.querySelector(".POCKETS_SOUTH")?.after(picture.querySelector(".CENTER_MARKS") ?? ""); // holes of rings lie on the magnets
   const rim = picture.querySelector(".CARRIER_OUTLINE circle");
   const radius = Number(rim?.getAttribute("r") ?? 50);
   index = svg("path", { class: "index", d: `M${radius - radius / 28} 0L${radius} ${radius / 50}V${-radius / 50}Z` });
@@ -19,35 +20,40 @@ export function showDrawing(answer, degrees) {
   spots = answer.misfits.map((misfit, at) => spot(misfit, at + 1, radius));
   picture.append(...spots);
   byId("sheet").replaceChildren(picture);
-  byId("misfits").replaceChildren(...answer.misfits.map((misfit, at) =>
-    html("li", {}, html("b", {}, String(at + 1)), misfit.words)));
+  byId("misfits").replaceChildren(
+    ...answer.misfits.map((misfit, at) => html("li", {}, html("b", {}, String(at + 1)), misfit.words)),
+  );
   turn(degrees);
   placeWords();
 }
 
 function hatch(size) {
-  return svg("defs", {}, svg("pattern", { id: "hatch", width: size, height: size, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
-    svg("path", { d: `M0 0V${size}` })));
+  return svg("defs", {},
+    svg("pattern", { id: "hatch", width: size, height: size, patternUnits: "userSpaceOnUse",
+      patternTransform: "rotate(45)" }, svg("path", { d: `M0 0V${size}` })));
 }
 
 function* copies(area) {
   for (let at = 0; at < area.repeat; at++) {
-    yield svg("path", { class: "claimed", d: area.path, "fill-rule": "evenodd", transform: `rotate(${(-360 * at) / area.repeat})` });
+    yield svg("path", { class: "claimed", d: area.path, "fill-rule": "evenodd",
+      transform: `rotate(${(-360 * at) / area.repeat})` });
   }
 }
 
-const claimed = (answer) => answer.areas.map((area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area)));
+const claimed = (answer) =>
+  answer.areas.map((area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area)));
 
 function spot(misfit, number, radius) {
   const size = radius / 16;
-  return svg("g", { class: misfit.rotor ? "spot turning-spot" : "spot", "data-x": misfit.x, "data-y": misfit.y, transform: `translate(${misfit.x} ${misfit.y})` },
-    svg("circle", { r: size }), svg("text", { y: size * 0.38, "font-size": size * 1.1 }, String(number)));
+  return svg("g", { class: misfit.rotor ? "spot turning-spot" : "spot", "data-x": misfit.x, "data-y": misfit.y,
+    transform: `translate(${misfit.x} ${misfit.y})` }, svg("circle", { r: size }),
+    svg("text", { y: size * 0.38, "font-size": size * 1.1 }, String(number)));
 }
 
 /** Put the words of each misfit into the corner beside its spot; later ones of a corner below or above the first. */
 export function placeWords() {
   const list = byId("misfits");
-  const words = [...list.children];
+  const words = [...list.querySelectorAll("li")];
   if (list.scrollHeight > list.clientHeight + 1 && getComputedStyle(list).overflowY === "auto") list.tabIndex = 0;
   else list.removeAttribute("tabindex");
   if (!words.length || !picture || getComputedStyle(words[0]).position !== "absolute") return;
@@ -91,7 +97,7 @@ export function letTurn(turned) {
   });
   sheet.addEventListener("pointermove", (event) => {
     if (last === null) return;
-    const now = angle(event);
+    const now = angle(event) ?? last;
     turned(((now - last + 540) % 360) - 180);
     last = now;
   });

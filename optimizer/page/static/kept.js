@@ -1,9 +1,9 @@
 // Designs kept for comparison, in the address like everything else.
 
-import { byId, drawn, html } from "./elements.js";
 import { replace, state, step } from "./address.js";
-import { ask, Faults } from "./server.js";
 import { table } from "./chart.js";
+import { byId, drawn, html } from "./elements.js";
+import { ask, Faults } from "./server.js";
 
 const MOST = 5;
 let round = 0;
@@ -22,7 +22,9 @@ export async function showKept() {
   const mine = ++round;
   const place = byId("kept");
   if (!state.kept.length) {
-    place.replaceChildren(html("p", {}, `Keep up to ${MOST} designs to see them beside one another; they stay in the address.`));
+    place.replaceChildren(
+      html("p", {}, `Keep up to ${MOST} designs to see them beside one another; they stay in the address.`),
+    );
     return;
   }
   const answers = [];
@@ -31,13 +33,20 @@ export async function showKept() {
   const names = [...new Set(answers.flatMap((answer) => answer.figures?.map((figure) => figure.name) ?? []))];
   const value = (answer, name) => answer.figures?.find((figure) => figure.name === name)?.value ?? "–";
   place.replaceChildren(
-    html("ul", { class: "cards" }, ...answers.map((answer, at) => html("li", {},
-      html("div", { class: "card" }, answer.svg ? drawn(answer.svg, "picture") : null, html("strong", {}, `Kept ${at + 1}`),
-        html("small", {}, state.kept[at].title ?? ""),
-        html("div", { class: "row" },
-          html("button", { type: "button", "aria-label": `Adjust kept design ${at + 1}`, onclick: () => replace({ design: { ...state.kept[at] } }) }, "Adjust"),
-          html("button", { type: "button", "aria-label": `Remove kept design ${at + 1}`, onclick: () => drop(at) }, "Remove")))))),
-    table(["", ...answers.map((_, at) => `Kept ${at + 1}`)], names.map((name) => [name, ...answers.map((answer) => value(answer, name))])));
+    html("ul", { class: "cards" },
+      ...answers.map((answer, at) =>
+        html("li", {},
+          html("div", { class: "card" }, answer.svg ? drawn(answer.svg, "picture") : null,
+            html("strong", {}, `Kept ${at + 1}`), html("small", {}, state.kept[at].title ?? ""),
+            html("div", { class: "row" },
+              html("button", { type: "button", "aria-label": `Adjust kept design ${at + 1}`, onclick: () =>
+                replace({ design: { ...state.kept[at] } }) }, "Adjust"),
+              html("button", { type: "button", "aria-label": `Remove kept design ${at + 1}`, onclick: () => drop(at) },
+                "Remove"))))
+      )),
+    table(["", ...answers.map((_, at) => `Kept ${at + 1}`)],
+      names.map((name) => [name, ...answers.map((answer) => value(answer, name))])),
+  );
 }
 
 async function looked(design) {

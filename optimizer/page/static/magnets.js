@@ -9,8 +9,13 @@ export const SHAPE_ICONS = {
 
 /** Sizes by key: label, unit. */
 export const SIZES = {
-  diameter_mm: ["Diameter", "mm"], bore_mm: ["Hole", "mm"], length_mm: ["Length, radial", "mm"], width_mm: ["Width, across", "mm"],
-  inner_radius_mm: ["Inner radius", "mm"], outer_radius_mm: ["Outer radius", "mm"], angle_deg: ["Angle", "°"],
+  diameter_mm: ["Diameter", "mm"],
+  bore_mm: ["Hole", "mm"],
+  length_mm: ["Length, radial", "mm"],
+  width_mm: ["Width, across", "mm"],
+  inner_radius_mm: ["Inner radius", "mm"],
+  outer_radius_mm: ["Outer radius", "mm"],
+  angle_deg: ["Angle", "°"],
 };
 
 const USUAL = 10; // mm, where a size is no number
@@ -24,7 +29,10 @@ function size(values, key) {
   return found > 0 ? found : USUAL;
 }
 
-/** Length along the radius and width across it, mm. */
+/**
+ * Length along the radius and width across it, mm.
+ * @returns {[number, number]}
+ */
 function face(shape, values) {
   if (shape === "block") return [size(values, "length_mm"), size(values, "width_mm")];
   if (shape !== "arc") return [size(values, "diameter_mm"), size(values, "diameter_mm")];
@@ -39,7 +47,8 @@ function arc([length, width], { pitch, count, wall }) {
   const wide = 2 * Math.asin(Math.min(width / 2 / pitch, 1));
   const free = 2 * (Math.PI / count - Math.asin(Math.min(wall / 2 / inner, 1)));
   const angle = Math.floor(degrees(free > 0 ? Math.min(wide, free) : wide) * 10 + 1e-6) / 10;
-  return { inner_radius_mm: tidy(inner), outer_radius_mm: tidy(pitch + long / 2), angle_deg: tidy(Math.min(Math.max(angle, 0.1), 179)) };
+  return { inner_radius_mm: tidy(inner), outer_radius_mm: tidy(pitch + long / 2),
+    angle_deg: tidy(Math.min(Math.max(angle, 0.1), 179)) };
 }
 
 /** Sizes of a shape that takes about the place of a face. */
@@ -47,7 +56,9 @@ function shaped(shape, [length, width], place) {
   const across = Math.round(Math.min(length, width) * 10) / 10;
   if (shape === "block") return { length_mm: tidy(length), width_mm: tidy(Math.round(width * 100) / 100) };
   if (shape === "arc") return arc([length, width], place);
-  if (shape === "ring") return { diameter_mm: tidy(across), bore_mm: tidy(Math.max(Math.round(across / 1.5) / 2, across / 4)) };
+  if (shape === "ring") {
+    return { diameter_mm: tidy(across), bore_mm: tidy(Math.max(Math.round(across / 1.5) / 2, across / 4)) };
+  }
   return { diameter_mm: tidy(across) };
 }
 

@@ -1,17 +1,17 @@
 // The page: the state is shown, changes go to the server, what comes back is drawn.
 
-import { bitesList, byId, html } from "./elements.js";
 import { begin, canRedo, canUndo, note, onReplaced, redo, replace, state, step, undo } from "./address.js";
-import { ask, Faults, newestOnly } from "./server.js";
+import { showBrief } from "./briefform.js";
+import { chart } from "./chart.js";
 import { buildControls, showControls, showFaults } from "./controls.js";
 import { letTurn, placeWords, showDrawing, turn } from "./drawing.js";
-import { moveDot, showWaveform } from "./waveform.js";
-import { chart } from "./chart.js";
-import { showBrief } from "./briefform.js";
-import { buildSearch, recall } from "./search.js";
-import { buildTake, offerEvenSo, showTake } from "./take.js";
+import { bitesList, byId, html } from "./elements.js";
 import { buildKept, showKept } from "./kept.js";
+import { buildSearch, recall } from "./search.js";
+import { ask, Faults, newestOnly } from "./server.js";
+import { buildTake, offerEvenSo, showTake } from "./take.js";
 import { buildUse, showUse } from "./use.js";
+import { moveDot, showWaveform } from "./waveform.js";
 
 let angle = 0;
 let timer = 0;
@@ -38,7 +38,8 @@ function showLook(answer, asked, faults) {
   showFigures(answer);
   const wrong = answer.misfits.length;
   verdict.className = wrong || answer.why ? "wrong" : "";
-  verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.", answer.why ?? ""].join(" ").trim();
+  verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.",
+    answer.why ?? ""].join(" ").trim();
   document.title = `${state.design.title ?? "Untitled"} · polepitch`;
   byId("stage-title").textContent = `The machine: ${state.design.title ?? "Untitled"}`;
   setAngle(angle);
@@ -61,26 +62,38 @@ function tell(words) {
 function showFigures(answer) {
   const rows = answer.figures ?? [];
   const [first] = rows;
-  byId("rms").replaceChildren(first ? first.value : "–", html("small", {}, first ? `${first.remark}, at ${state.design["operation.speed_rpm"]} rpm` : ""));
-  byId("figures").replaceChildren(...rows.map((row) => html("div", { class: row.wide && "wide" }, html("dt", {}, row.name),
-    html("dd", {}, html("b", {}, row.value), state.view.inch && row.inch ? ` (${row.inch})` : "", " ", html("small", {}, row.remark)))));
+  byId("rms").replaceChildren(first ? first.value : "–",
+    html("small", {}, first ? `${first.remark}, at ${state.design["operation.speed_rpm"]} rpm` : ""));
+  byId("figures").replaceChildren(
+    ...rows.map((row) =>
+      html("div", { class: row.wide && "wide" }, html("dt", {}, row.name),
+        html("dd", {}, html("b", {}, row.value), state.view.inch && row.inch ? ` (${row.inch})` : "", " ",
+          html("small", {}, row.remark)))
+    ),
+  );
 }
 
 function showCurves(answer) {
   if (!answer) return;
   const at = (key) => Number(state.design[key]);
   byId("charts").replaceChildren(
-    chart(answer.speed, { title: "Voltage against speed", x: "speed, rpm", y: "V rms", here: at("operation.speed_rpm"), joined: true }),
-    chart(answer.count, { title: "Voltage against number of magnets", x: "magnets, all else as it is", y: "V rms", here: at("carrier.count"), none: "No other number of magnets fits as everything else is." }),
-    chart(answer.gap, { title: "Voltage against air gap", x: "air gap, mm", y: "V rms", here: at("operation.air_gap_mm"), joined: true }));
+    chart(answer.speed, { title: "Voltage against speed", x: "speed, rpm", y: "V rms", here: at("operation.speed_rpm"),
+      joined: true }),
+    chart(answer.count, { title: "Voltage against number of magnets", x: "magnets, all else as it is", y: "V rms",
+      here: at("carrier.count"), none: "No other number of magnets fits as everything else is." }),
+    chart(answer.gap, { title: "Voltage against air gap", x: "air gap, mm", y: "V rms",
+      here: at("operation.air_gap_mm"), joined: true }),
+  );
 }
 
 function setAngle(degrees) {
   angle = ((degrees % 360) + 360) % 360;
   turn(angle);
   const volts = moveDot(angle);
-  byId("angle").value = angle;
-  const words = volts === null ? `${angle.toFixed(1)}°` : `${angle.toFixed(1)}°: ${volts.toFixed(2).replace("-", "−")} V`;
+  byId("angle", HTMLInputElement).value = String(angle);
+  const words = volts === null
+    ? `${angle.toFixed(1)}°`
+    : `${angle.toFixed(1)}°: ${volts.toFixed(2).replace("-", "−")} V`;
   byId("angle-words").textContent = words;
   byId("angle").setAttribute("aria-valuetext", words);
 }
@@ -90,7 +103,10 @@ function changed(final) {
   document.body.dataset.shown = "earlier";
   look({ design: { ...state.design } });
   clearTimeout(timer);
-  timer = setTimeout(() => { step(); calm(); }, final ? 0 : 500);
+  timer = setTimeout(() => {
+    step();
+    calm();
+  }, final ? 0 : 500);
 }
 
 function calm() {
@@ -99,8 +115,8 @@ function calm() {
 }
 
 function showSteps() {
-  byId("undo").disabled = !canUndo();
-  byId("redo").disabled = !canRedo();
+  byId("undo", HTMLButtonElement).disabled = !canUndo();
+  byId("redo", HTMLButtonElement).disabled = !canRedo();
 }
 showSteps.steps = true;
 
@@ -108,7 +124,7 @@ function showAll() {
   showControls();
   showBrief();
   showTake();
-  byId("inches").checked = Boolean(state.view.inch);
+  byId("inches", HTMLInputElement).checked = Boolean(state.view.inch);
   document.body.dataset.shown = "earlier";
   look({ design: { ...state.design } });
   calm();
@@ -119,12 +135,16 @@ function showAll() {
 
 async function open(file) {
   try {
-    if (file.size > 90_000) throw new Faults([{ key: "", words: `${file.name} must be a layout, a brief, a motor, a rig or a load of at most 90 kB, was larger` }]);
+    if (file.size > 90_000) {
+      throw new Faults([{ key: "",
+        words: `${file.name} must be a layout, a brief, a motor, a rig or a load of at most 90 kB, was larger` }]);
+    }
     replace(await ask("/read", { text: await file.text() }));
     byId("trouble").hidden = true;
   } catch (error) {
     if (!(error instanceof Faults)) throw error;
-    tell([`${file.name} cannot be opened:`, ...error.rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words))]);
+    tell([`${file.name} cannot be opened:`,
+      ...error.rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words))]);
   }
 }
 
@@ -146,27 +166,29 @@ function leap(event) {
 }
 
 function leapTo(name) {
-  const part = document.querySelector("#work").querySelector(`:scope > section#${CSS.escape(name) || "none"}`);
-  part?.focus({ preventScroll: true });
-  part?.scrollIntoView();
+  const part = byId("work").querySelector(`:scope > section#${CSS.escape(name) || "none"}`);
+  if (!(part instanceof HTMLElement)) return;
+  part.focus({ preventScroll: true });
+  part.scrollIntoView();
 }
 
 function connect() {
-  for (const link of document.querySelectorAll('a[href^="#"]')) link.addEventListener("click", leap);
+  for (const link of document.querySelectorAll("a[href^=\"#\"]")) link.addEventListener("click", leap);
   byId("undo").addEventListener("click", undo);
   byId("redo").addEventListener("click", redo);
-  byId("open").addEventListener("change", (event) => {
-    if (event.target.files[0]) open(event.target.files[0]);
-    event.target.value = "";
+  const [chosen, inches, slider] = ["open", "inches", "angle"].map((id) => byId(id, HTMLInputElement));
+  chosen.addEventListener("change", () => {
+    if (chosen.files?.[0]) open(chosen.files[0]);
+    chosen.value = "";
   });
-  byId("inches").addEventListener("change", (event) => {
-    if (event.target.checked) state.view.inch = "1";
+  inches.addEventListener("change", () => {
+    if (inches.checked) state.view.inch = "1";
     else delete state.view.inch;
     note();
     showControls();
     look({ design: { ...state.design } });
   });
-  byId("angle").addEventListener("input", (event) => setAngle(Number(event.target.value)));
+  slider.addEventListener("input", () => setAngle(Number(slider.value)));
   letTurn((by) => setAngle(angle + by));
   addEventListener("keydown", keys);
   addEventListener("resize", placeWords);

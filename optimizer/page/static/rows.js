@@ -20,12 +20,19 @@ export function makeRow(entry, set, value) {
 function slideRow(entry, parts, set, value) {
   const { id, described } = parts;
   const slider = html("input", {
-    type: "range", id: `${id}-slide`, "aria-label": `${entry.label}, slider`, "aria-describedby": described,
-    oninput: () => set(tidy(slider.value), false), onchange: () => set(value(), true),
+    type: "range",
+    id: `${id}-slide`,
+    "aria-label": `${entry.label}, slider`,
+    "aria-describedby": described,
+    oninput: () => set(tidy(slider.value), false),
+    onchange: () => set(value(), true),
   });
   const typed = () => number.value.trim().replace(",", ".").replace("−", "-");
   const number = html("input", {
-    type: "text", inputmode: "decimal", id, "aria-describedby": described,
+    type: "text",
+    inputmode: "decimal",
+    id,
+    "aria-describedby": described,
     oninput: () => set(typed(), false),
     onchange: () => set(typed(), true),
     onkeydown: (event) => {
@@ -37,29 +44,37 @@ function slideRow(entry, parts, set, value) {
   });
   const inch = html("span", { class: "inch", hidden: true });
   Object.assign(parts, { slider, number, inch, inputs: [number], typed });
-  return html("div", { class: "control" },
-    html("label", { for: id }, entry.label), slider, number, html("span", { class: "unit" }, entry.unit), inch);
+  return html("div", { class: "control" }, html("label", { for: id }, entry.label), slider, number,
+    html("span", { class: "unit" }, entry.unit), inch);
 }
 
 function listRow(entry, parts, set) {
-  const list = html("select", { id: parts.id, "aria-describedby": parts.described, onchange: () => set(list.value, true) });
+  const list = html("select", { id: parts.id, "aria-describedby": parts.described,
+    onchange: () => set(list.value, true) });
   Object.assign(parts, { list, inputs: [list] });
-  return html("div", { class: "control plain" },
-    html("label", { for: parts.id }, entry.label), list, html("span", { class: "unit" }, entry.unit ?? ""));
+  return html("div", { class: "control plain" }, html("label", { for: parts.id }, entry.label), list,
+    html("span", { class: "unit" }, entry.unit ?? ""));
 }
 
 function textRow(entry, parts, set) {
   const number = html("input", { type: "text", id: parts.id, class: "wide", "aria-describedby": parts.described,
     oninput: () => set(number.value, false), onchange: () => set(number.value, true) });
   Object.assign(parts, { number, inputs: [number], typed: () => number.value });
-  return html("div", { class: "control" }, html("label", { for: parts.id }, entry.label), number, html("span", { class: "unit" }, entry.unit ?? ""));
+  return html("div", { class: "control" }, html("label", { for: parts.id }, entry.label), number,
+    html("span", { class: "unit" }, entry.unit ?? ""));
 }
 
 function pictureRow(entry, parts, set) {
-  parts.radios = entry.options.map((name) => html("input", { type: "radio", name: parts.id, value: name, onchange: () => set(name, true) }));
-  const labels = parts.radios.map((radio) => html("label", {}, radio,
-    svg("svg", { viewBox: "0 0 24 24", "aria-hidden": "true" }, svg("path", { d: entry.icons[radio.value] ?? "" })), entry.labels?.[radio.value] ?? radio.value));
-  const group = html("div", { class: "shapes", role: "radiogroup", "aria-label": entry.label, "aria-describedby": parts.described }, ...labels);
+  parts.radios = entry.options.map((name) =>
+    html("input", { type: "radio", name: parts.id, value: name, onchange: () => set(name, true) })
+  );
+  const labels = parts.radios.map((radio) =>
+    html("label", {}, radio,
+      svg("svg", { viewBox: "0 0 24 24", "aria-hidden": "true" }, svg("path", { d: entry.icons[radio.value] ?? "" })),
+      entry.labels?.[radio.value] ?? radio.value)
+  );
+  const group = html("div", { class: "shapes", role: "radiogroup", "aria-label": entry.label,
+    "aria-describedby": parts.described }, ...labels);
   parts.inputs = [group];
   return group;
 }
@@ -88,7 +103,9 @@ export function showRow(parts, design, inch) {
 export function showChoice(list, options, value) {
   const all = !value || options.some(([option]) => option === value) ? options : [...options, [value, value]];
   const words = JSON.stringify(all);
-  if (list.dataset.words !== words) list.replaceChildren(...all.map(([option, label]) => html("option", { value: option }, label)));
+  if (list.dataset.words !== words) {
+    list.replaceChildren(...all.map(([option, label]) => html("option", { value: option }, label)));
+  }
   list.dataset.words = words;
   list.value = value;
 }

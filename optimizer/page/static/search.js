@@ -1,20 +1,25 @@
 // The search: followed as it goes, cancelled at any time, its finds as small pictures to pick up.
 
-import { byId, drawn, html, svg } from "./elements.js";
 import { replace, state } from "./address.js";
-import { ask, Faults, lines } from "./server.js";
 import { showBriefFaults } from "./briefform.js";
+import { byId, drawn, html, svg } from "./elements.js";
+import { ask, Faults, lines } from "./server.js";
 import { showWhy } from "./why.js";
 
 let running = null;
 
-const say = (words) => { byId("search-words").textContent = words; };
+const say = (words) => {
+  byId("search-words").textContent = words;
+};
 
 /** Connect the buttons. */
 export function buildSearch() {
   byId("seek").addEventListener("click", seek);
   byId("cancel").addEventListener("click", () => running?.abort());
-  byId("brief-reset").addEventListener("click", () => { showFound(null); say(""); });
+  byId("brief-reset").addEventListener("click", () => {
+    showFound(null);
+    say("");
+  });
 }
 
 async function seek() {
@@ -27,7 +32,7 @@ async function seek() {
     for await (const line of lines("/search", { brief: state.brief }, running.signal)) follow(line);
   } catch (error) {
     if (error instanceof Faults) refuse(error.rows);
-    else if (error.name === "AbortError") say("Cancelled. Nothing was changed.");
+    else if (error instanceof DOMException && error.name === "AbortError") say("Cancelled. Nothing was changed.");
     else refuse([{ key: "", words: "The page's program has gone. Start it again with: polepitch page" }]);
   } finally {
     running = null;
@@ -36,10 +41,10 @@ async function seek() {
 }
 
 function busy(now) {
-  byId("seek").disabled = now;
+  byId("seek", HTMLButtonElement).disabled = now;
   byId("cancel").hidden = !now;
   byId("progress").hidden = !now;
-  byId("share").value = 0;
+  byId("share", HTMLProgressElement).value = 0;
   byId("stage-words").textContent = "Starting";
   byId("sofar").replaceChildren();
   if (now) byId("cancel").focus();
@@ -49,9 +54,12 @@ function busy(now) {
 function follow(line) {
   if (line.stage) {
     byId("stage-words").textContent = `${line.stage}: ${Math.round(line.share * 100)} %`;
-    byId("share").value = line.share;
+    byId("share", HTMLProgressElement).value = line.share;
   } else if (line.svg) {
-    byId("sofar").replaceChildren(html("p", {}, html("strong", {}, `Best so far: ${line.value}`), html("br"), line.words), drawn(line.svg, "picture"));
+    byId("sofar").replaceChildren(
+      html("p", {}, html("strong", {}, `Best so far: ${line.value}`), html("br"), line.words),
+      drawn(line.svg, "picture"),
+    );
   } else if (line.faults) {
     refuse(line.faults);
   } else if (line.found) {
@@ -76,30 +84,44 @@ export async function recall() {
 }
 
 function showFound(found) {
-  byId("found").replaceChildren(...(found ? [
-    ...(found.compared ? [html("p", { class: "compared" }, found.compared, " What it does get stands last on each card.")] : []),
-    html("h3", {}, "Best by number of magnets"), cards(found.counts, (entry) => `${entry.count} magnets`),
-    html("h3", {}, "Best by coil shape"), cards(found.shapes, (entry) => entry.topology),
-    ...(found.phases.length ? [html("h3", {}, "Best by number of phases"), cards(found.phases, (entry) => (entry.phases > 1 ? `${entry.phases} phases` : "1 phase"))] : []),
-  ] : []));
+  byId("found").replaceChildren(...(found
+    ? [
+      ...(found.compared
+        ? [html("p", { class: "compared" }, found.compared, " What it does get stands last on each card.")]
+        : []),
+      html("h3", {}, "Best by number of magnets"),
+      cards(found.counts, (entry) => `${entry.count} magnets`),
+      html("h3", {}, "Best by coil shape"),
+      cards(found.shapes, (entry) => entry.topology),
+      ...(found.phases.length
+        ? [html("h3", {}, "Best by number of phases"),
+          cards(found.phases, (entry) => (entry.phases > 1 ? `${entry.phases} phases` : "1 phase"))]
+        : []),
+    ]
+    : []));
   byId("brief-reset").hidden = !found;
   document.body.classList.toggle("searched", Boolean(found));
   showWhy(found);
 }
 
 function cards(entries, name) {
-  return html("ul", { class: "cards" }, ...entries.map((entry) => html("li", {}, html("button", {
-    type: "button", class: entry.best ? "card best" : "card", "aria-label": `Adjust: ${name(entry)}, ${valueOf(entry)}${entry.best ? ", the winner" : ""}; ${entry.words}`,
-    onclick: () => {
-      replace({ design: { ...entry.design } });
-      say(`Picked up: ${name(entry)}, ${valueOf(entry)}. Adjust it; Undo brings back what was there.`);
-    },
-  }, hidden(drawn(entry.picture, "picture")), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
-  svg("svg", { class: "bar", viewBox: "0 0 100 4", preserveAspectRatio: "none", "aria-hidden": "true" }, svg("rect", { width: 100 * entry.share, height: 4 })),
-  entry.value, html("br"), html("small", {}, entry.words), entry.load ? html("span", { class: "for-load" }, entry.load) : null))));
+  return html("ul", { class: "cards" }, ...entries.map((entry) =>
+    html("li", {}, html("button", {
+      type: "button",
+      class: entry.best ? "card best" : "card",
+      "aria-label": `Adjust: ${name(entry)}, ${worth(entry)}${entry.best ? ", the winner" : ""}; ${entry.words}`,
+      onclick: () => {
+        replace({ design: { ...entry.design } });
+        say(`Picked up: ${name(entry)}, ${worth(entry)}. Adjust it; Undo brings back what was there.`);
+      },
+    }, hidden(drawn(entry.picture, "picture")), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
+      svg("svg", { class: "bar", viewBox: "0 0 100 4", preserveAspectRatio: "none", "aria-hidden": "true" },
+        svg("rect", { width: 100 * entry.share, height: 4 })), entry.value, html("br"), html("small", {}, entry.words),
+      entry.load ? html("span", { class: "for-load" }, entry.load) : null))
+  ));
 }
 
-const valueOf = (entry) => [entry.value, entry.load].filter(Boolean).join(", ");
+const worth = (entry) => [entry.value, entry.load].filter(Boolean).join(", ");
 
 function hidden(picture) {
   picture.setAttribute("aria-hidden", "true");

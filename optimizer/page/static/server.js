@@ -12,10 +12,13 @@ async function answered(path, content, signal) {
   let response;
   try {
     response = await fetch(path, {
-      method: "POST", signal, headers: { "content-type": "application/json" }, body: JSON.stringify(content),
+      method: "POST",
+      signal,
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(content),
     });
   } catch (error) {
-    if (error.name === "AbortError") throw error;
+    if (error instanceof DOMException && error.name === "AbortError") throw error;
     throw new Faults([{ key: "", words: "The page's program does not answer. Start it again with: polepitch page" }]);
   }
   if (!response.ok) throw new Faults((await response.json()).faults);
@@ -34,13 +37,15 @@ export async function fetched(path, content) {
 
 /** Every line of a long answer, as it comes. */
 export async function* lines(path, content, signal) {
-  const reader = (await answered(path, content, signal)).body.pipeThrough(new TextDecoderStream()).getReader();
+  const { body } = await answered(path, content, signal);
+  if (!body) return;
+  const reader = body.pipeThrough(new TextDecoderStream()).getReader();
   let rest = "";
   for (;;) {
     const { value, done } = await reader.read();
     if (done) return;
     const parts = (rest + value).split("\n");
-    rest = parts.pop();
+    rest = parts.pop() ?? "";
     for (const part of parts) yield JSON.parse(part);
   }
 }

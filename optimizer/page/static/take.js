@@ -1,7 +1,7 @@
 // Files to take: made by the server, saved by the browser.
 
-import { byId, html } from "./elements.js";
 import { note, state } from "./address.js";
+import { byId, html } from "./elements.js";
 import { Faults, fetched } from "./server.js";
 
 const DESIGN = [
@@ -13,8 +13,12 @@ const DESIGN = [
   ["winding_card.html", "Winding card", "for the bench"],
   ["parts.csv", "Parts list", "for a spreadsheet"],
   ["report.html", "Report", "figures and cautions of this machine"],
-  ["carrier.stl", "Carrier", "STL to print"], ["cover.stl", "Cover", "STL to print"], ["former.stl", "Former", "STL to print"],
-  ["carrier.3mf", "Carrier", "3MF to print"], ["cover.3mf", "Cover", "3MF to print"], ["former.3mf", "Former", "3MF to print"],
+  ["carrier.stl", "Carrier", "STL to print"],
+  ["cover.stl", "Cover", "STL to print"],
+  ["former.stl", "Former", "STL to print"],
+  ["carrier.3mf", "Carrier", "3MF to print"],
+  ["cover.3mf", "Cover", "3MF to print"],
+  ["former.3mf", "Former", "3MF to print"],
 ];
 const SEARCH = [
   ["search.zip", "Everything of the search", "plots, report and the winner's pack"],
@@ -25,33 +29,47 @@ const SEARCH = [
 
 /** Build the buttons. */
 export function buildTake() {
-  const paper = html("select", { id: "paper", onchange: () => { state.view.paper = paper.value; note(); } },
-    html("option", { value: "A4" }, "A4"), html("option", { value: "Letter" }, "Letter"));
+  const paper = html("select", { id: "paper", onchange: () => {
+    state.view.paper = paper.value;
+    note();
+  } }, html("option", { value: "A4" }, "A4"), html("option", { value: "Letter" }, "Letter"));
   byId("files").replaceChildren(
-    html("label", { class: "check", id: "even-so-row", hidden: true }, html("input", { type: "checkbox", id: "even-so" }), " This machine bursts at its own speed: make its parts even so"),
+    html("label", { class: "check", id: "even-so-row", hidden: true },
+      html("input", { type: "checkbox", id: "even-so" }),
+      " This machine bursts at its own speed: make its parts even so"),
     html("div", { class: "row" }, html("label", { for: "paper" }, "Paper"), html("span", {}, paper)),
-    html("h3", {}, "This design"), fileButtons(DESIGN, ofDesign, "take-words"),
-    html("h3", {}, "The search and its brief"), fileButtons(SEARCH, ofDesign, "take-words"));
+    html("h3", {}, "This design"),
+    fileButtons(DESIGN, ofDesign, "take-words"),
+    html("h3", {}, "The search and its brief"),
+    fileButtons(SEARCH, ofDesign, "take-words"),
+  );
 }
 
 /** Show the paper that the address names. */
 export function showTake() {
-  byId("paper").value = state.view.paper === "Letter" ? "Letter" : "A4";
+  byId("paper", HTMLSelectElement).value = state.view.paper === "Letter" ? "Letter" : "A4";
 }
 
 /** Whether the word that a machine which bursts asks for is offered; it holds for the machine shown. */
 export function offerEvenSo(bursts) {
   byId("even-so-row").hidden = !bursts;
-  if (!bursts) byId("even-so").checked = false;
+  if (!bursts) byId("even-so", HTMLInputElement).checked = false;
 }
 
-const ofDesign = (name) => fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper").value, even_so: byId("even-so").checked });
+const ofDesign = (name) =>
+  fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper", HTMLSelectElement).value,
+    even_so: byId("even-so", HTMLInputElement).checked });
 
 /** A button for each file ([name, label, remark]). made: gives the bytes by name; told: id of the place for words. */
 export function fileButtons(files, made, told) {
-  return html("ul", { class: "files" }, ...files.map(([name, label, remark]) => html("li", {}, html("button", {
-    type: "button", class: name === "build_pack.zip" ? "main" : "", "data-file": name, onclick: (event) => save({ name, label, made, words: byId(told) }, event.currentTarget),
-  }, label, html("small", {}, `${name} · ${remark}`)))));
+  return html("ul", { class: "files" }, ...files.map(([name, label, remark]) =>
+    html("li", {}, html("button", {
+      type: "button",
+      class: name === "build_pack.zip" ? "main" : "",
+      "data-file": name,
+      onclick: (event) => save({ name, label, made, words: byId(told) }, event.currentTarget),
+    }, label, html("small", {}, `${name} · ${remark}`)))
+  ));
 }
 
 async function save({ name, label, made, words }, button) {

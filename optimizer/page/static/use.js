@@ -1,20 +1,25 @@
 // Use: what the machine does with a load behind a rectifier, turned by hand over time, and beside a rewound motor.
 
-import { bitesList, byId, html } from "./elements.js";
 import { state, step } from "./address.js";
-import { ask, Faults, fetched } from "./server.js";
 import { chart } from "./chart.js";
+import { bitesList, byId, html } from "./elements.js";
 import { LOAD_KEYS, usualLoad } from "./loadkeys.js";
+import { ask, Faults, fetched } from "./server.js";
 import { fileButtons } from "./take.js";
 import { forget, showUseFaults, useField } from "./usefields.js";
 import { motorAnswer, motorPart, rows, showMotor } from "./usemotor.js";
 import { offerRigs, showRig } from "./userig.js";
 
-const FILES = { load: [["load.toml", "Load file", "opens here and on the command line"]], rig: [["rig.toml", "Rig file", "opens here and on the command line"]], motor: [
-  ["motor.toml", "Motor file", "opens here and on the command line"], ["rewind.html", "The rewinding", "page, works offline"],
-  ["rewind.json", "The rewinding", "JSON, all figures"], ["sweep.csv", "Every wire that fits", "for a spreadsheet"],
-  ["compare.html", "Side by side", "page, works offline"], ["compare.json", "Side by side", "JSON, all figures"],
-  ["compare.csv", "Side by side", "for a spreadsheet"]] };
+const FILES = { load: [["load.toml", "Load file", "opens here and on the command line"]],
+  rig: [["rig.toml", "Rig file", "opens here and on the command line"]], motor: [
+    ["motor.toml", "Motor file", "opens here and on the command line"],
+    ["rewind.html", "The rewinding", "page, works offline"],
+    ["rewind.json", "The rewinding", "JSON, all figures"],
+    ["sweep.csv", "Every wire that fits", "for a spreadsheet"],
+    ["compare.html", "Side by side", "page, works offline"],
+    ["compare.json", "Side by side", "JSON, all figures"],
+    ["compare.csv", "Side by side", "for a spreadsheet"],
+  ] };
 
 let offered = null;
 let rigStart = {};
@@ -26,8 +31,14 @@ export function buildUse(choices, rig, motor) {
   offered = choices;
   rigStart = rig;
   offerRigs(choices);
-  const kind = html("select", { id: "u-kind", onchange: () => { state.load = usualLoad(kind.value, offered); step(); showUse(); } },
-    ...offered.loads.filter((load) => load.kind !== "open").map((load) => html("option", { value: load.kind }, load.name)));
+  const kind = html("select", { id: "u-kind", onchange: () => {
+    state.load = usualLoad(kind.value, offered);
+    step();
+    showUse();
+  } },
+    ...offered.loads.filter((load) => load.kind !== "open").map((load) =>
+      html("option", { value: load.kind }, load.name)
+    ));
   const values = html("div", { oninput: edited },
     html("div", { class: "control plain" }, html("label", { for: "u-kind" }, "Load"), kind),
     html("div", { id: "u-load", class: "fields" }),
@@ -35,24 +46,23 @@ export function buildUse(choices, rig, motor) {
       state.rig = event.target.checked ? { ...rigStart } : {};
       step();
       showUse();
-    } }), " turned by hand through a rig"),
-    html("div", { id: "u-rig" }),
-    ...motorPart(choices, motor, showUse));
+    } }), " turned by hand through a rig"), html("div", { id: "u-rig" }), ...motorPart(choices, motor, showUse));
   byId("using").replaceChildren(values,
     html("div", { class: "row" }, html("button", { type: "button", id: "u-go", onclick: run }, "See what it does")),
-    html("p", { id: "u-words", role: "status" }),
-    html("div", { id: "u-answer" }));
+    html("p", { id: "u-words", role: "status" }), html("div", { id: "u-answer" }));
 }
 
 /** Show the panel as the address has it; what was worked out for another design goes. */
 export function showUse() {
   round += 1;
   if (!state.load.kind) state.load = usualLoad("bridge-resistor", offered);
-  byId("u-kind").value = state.load.kind;
+  byId("u-kind", HTMLSelectElement).value = state.load.kind;
   forget("load");
   forget("rig");
   const keys = Object.keys(state.load).filter((key) => key !== "kind");
-  byId("u-load").replaceChildren(...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LOAD_KEYS[key] ?? [key, ""]))));
+  byId("u-load").replaceChildren(
+    ...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LOAD_KEYS[key] ?? [key, ""]))),
+  );
   showRig();
   showMotor();
   byId("u-answer").replaceChildren();
@@ -73,14 +83,16 @@ function edited() {
 }
 
 const asked = () => ({
-  design: state.design, rig: state.rig, motor: state.motor,
+  design: state.design,
+  rig: state.rig,
+  motor: state.motor,
   load: Object.fromEntries(Object.entries(state.load).map(([key, value]) => [`load.${key}`, value])),
 });
 
 async function run() {
   const mine = { round, edits };
   tell("Working it out …");
-  byId("u-go").disabled = true;
+  byId("u-go", HTMLButtonElement).disabled = true;
   let focused = false;
   try {
     const answer = await ask("/use", asked());
@@ -97,7 +109,7 @@ async function run() {
     tell(said.told.join("\n"), true);
     ({ focused } = said);
   } finally {
-    byId("u-go").disabled = false;
+    byId("u-go", HTMLButtonElement).disabled = false;
     if (!focused && document.activeElement === document.body) byId("u-go").focus();
   }
 }
@@ -105,14 +117,23 @@ async function run() {
 function show({ load, rig, motor }) {
   const files = [...FILES.load, ...(rig ? FILES.rig : []), ...(motor ? FILES.motor : [])];
   byId("u-answer").replaceChildren(
-    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)), bitesList(load.cautions) ?? "", rows(load.rows), html("p", {}, load.best), ...load.notes.map((text) => html("p", {}, text)),
-    html("div", { class: "charts" }, chart(load.by_speed, { title: "Power of the load against speed", x: "speed, rpm", y: "W", joined: true })),
-    ...(rig ? [html("h3", {}, rig.title), bitesList(rig.cautions) ?? "", html("p", {}, html("strong", {}, rig.headline)), html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
-      html("div", { class: "charts" },
-        chart(rig.volts, { title: "Voltage over time", x: "time, s", y: "V direct", joined: true, bare: true }),
-        chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))] : []),
+    html("h3", {}, load.title[0].toUpperCase() + load.title.slice(1)),
+    bitesList(load.cautions) ?? "",
+    rows(load.rows),
+    html("p", {}, load.best),
+    ...load.notes.map((text) => html("p", {}, text)),
+    html("div", { class: "charts" },
+      chart(load.by_speed, { title: "Power of the load against speed", x: "speed, rpm", y: "W", joined: true })),
+    ...(rig
+      ? [html("h3", {}, rig.title), bitesList(rig.cautions) ?? "", html("p", {}, html("strong", {}, rig.headline)),
+        html("ul", { class: "limits" }, ...rig.findings.map((text) => html("li", {}, text))),
+        html("div", { class: "charts" },
+          chart(rig.volts, { title: "Voltage over time", x: "time, s", y: "V direct", joined: true, bare: true }),
+          chart(rig.rpm, { title: "Speed over time", x: "time, s", y: "rpm", joined: true, bare: true }))]
+      : []),
     ...(motor ? motorAnswer(motor) : []),
     html("h4", {}, "Take these figures, and what they come from"),
     fileButtons(files, (name) => fetched("/take_used", { name, ...asked() }), "u-take-words"),
-    html("p", { id: "u-take-words", role: "status" }));
+    html("p", { id: "u-take-words", role: "status" }),
+  );
 }

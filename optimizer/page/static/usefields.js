@@ -1,12 +1,28 @@
 // Fields of the panel Use: a label, a value, a unit, and beside it what is wrong with it.
 
-import { html } from "./elements.js";
 import { state, step } from "./address.js";
+import { html } from "./elements.js";
 import { showChoice } from "./rows.js";
 
 const places = new Map();
 const UNITS = {
-  mm: "mm", mm2: "mm²", N: "N", Nm: "N m", kg: "kg", g: "g", minute: "/min", deg: "°", mAh: "mAh", Wh: "Wh", V: "V", A: "A", W: "W", J: "J", s: "s", rpm: "rpm", ohm: "Ω",
+  mm: "mm",
+  mm2: "mm²",
+  N: "N",
+  Nm: "N m",
+  kg: "kg",
+  g: "g",
+  minute: "/min",
+  deg: "°",
+  mAh: "mAh",
+  Wh: "Wh",
+  V: "V",
+  A: "A",
+  W: "W",
+  J: "J",
+  s: "s",
+  rpm: "rpm",
+  ohm: "Ω",
 };
 
 /** Label and unit of a key that has no words of its own. */
@@ -20,7 +36,7 @@ export function namedByKey(key) {
 
 /**
  * A field for `state[group][key]`. more: `options` ([value, words] each) make it a list, `long` gives it a line of its
- * own, `text` takes it as it is typed (a decimal comma stays), `then` is called when the hand lets go.
+ * own, `text` takes it as it is typed (a decimal comma stays), `after` is called when the hand lets go.
  */
 export function useField(group, key, [label, unit], more = {}) {
   const id = `u-${group}-${key.replaceAll(".", "-")}`;
@@ -35,10 +51,11 @@ export function useField(group, key, [label, unit], more = {}) {
     state[group][key] = more.text || more.options ? typed : typed.replace(",", ".");
     quiet({ input, fault });
   });
-  input.addEventListener("change", more.then ?? step);
+  input.addEventListener("change", more.after ?? step);
   places.set(`${group}.${key}`, { input, fault, label });
-  return html("div", { class: `field${more.long ? " long" : more.options ? " list" : ""}` }, html("label", { for: id }, label), input,
-    more.long || more.options ? null : html("span", { class: "unit" }, unit), fault);
+  return html("div", { class: `field${more.long ? " long" : more.options ? " list" : ""}` },
+    html("label", { for: id }, label), input, more.long || more.options ? null : html("span", { class: "unit" }, unit),
+    fault);
 }
 
 function quiet({ input, fault }) {

@@ -1,7 +1,7 @@
 // The voltage over one electrical period, of each phase, and the dot that runs along the first.
 
-import { byId, svg } from "./elements.js";
 import { nice } from "./chart.js";
+import { byId, svg } from "./elements.js";
 
 const WIDTH = 440, HEIGHT = 150, LEFT = 48, RIGHT = 8, TOP = 18, BOTTOM = 38;
 
@@ -25,22 +25,30 @@ export function showWaveform(waveform, pairs) {
   const number = (value) => String(Number(value.toPrecision(3)));
   dot = svg("circle", { class: "dot", r: 6 });
   figure.append(svg("svg", {
-    viewBox: `0 0 ${WIDTH} ${HEIGHT}`, role: "img",
-    "aria-label": `Voltage over one period${phases.length > 1 ? ", three phases A, B and C a third of a period apart" : ""}: ${number(waveform.peak)} volts peak, ${number(waveform.rms)} volts rms${of && " of phase A"}`,
-  },
-    ...[-top, 0, top].flatMap((volts) => [
-      svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
-      svg("text", { x: LEFT - 6, y: y(volts) + 4, "text-anchor": "end" }, `${number(volts).replace("-", "−")} V`)]),
-    ...(small ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) => svg("text", { x: x(share), y: HEIGHT - 21, "text-anchor": small && !share ? "start" : share === 1 ? "end" : "middle" },
-      `${number(share * period)}°`)),
-    svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, `rotor angle, one period; dotted: rms${of}`),
-    ...[-1, 1].map((sign) => svg("line", { class: "level", x1: x(0), x2: x(1), y1: y(sign * waveform.rms), y2: y(sign * waveform.rms) })),
-    ...phases.map(({ name, volts }) => svg("polyline", { class: `curve ${name}`.trim(), points: volts.map((each, at) => `${x(at / count).toFixed(1)},${y(each).toFixed(1)}`).join(" ") })),
-    ...phases.filter(({ name }) => name).map(({ name, volts }) => {
+    viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
+    role: "img",
+    "aria-label": `Voltage over one period${
+      phases.length > 1 ? ", three phases A, B and C a third of a period apart" : ""
+    }: ${number(waveform.peak)} volts peak, ${number(waveform.rms)} volts rms${of && " of phase A"}`,
+  }, ...[-top, 0, top].flatMap((volts) => [
+    svg("line", { class: volts ? "grid" : "axis", x1: x(0), x2: x(1), y1: y(volts), y2: y(volts) }),
+    svg("text", { x: LEFT - 6, y: y(volts) + 4, "text-anchor": "end" }, `${number(volts).replace("-", "−")} V`),
+  ]),
+    ...(small ? [0, 0.5, 1] : [0, 0.25, 0.5, 0.75, 1]).map((share) =>
+      svg("text", { x: x(share), y: HEIGHT - 21,
+        "text-anchor": small && !share ? "start" : share === 1 ? "end" : "middle" }, `${number(share * period)}°`)
+    ), svg("text", { x: x(0.5), y: HEIGHT - 3, "text-anchor": "middle" }, `rotor angle, one period; dotted: rms${of}`),
+    ...[-1, 1].map((sign) =>
+      svg("line", { class: "level", x1: x(0), x2: x(1), y1: y(sign * waveform.rms), y2: y(sign * waveform.rms) })
+    ),
+    ...phases.map(({ name, volts }) =>
+      svg("polyline", { class: `curve ${name}`.trim(), points: volts.map((each, at) =>
+        `${x(at / count).toFixed(1)},${y(each).toFixed(1)}`
+      ).join(" ") })
+    ), ...phases.filter(({ name }) => name).map(({ name, volts }) => {
       const at = highest(volts);
       return svg("text", { class: "phase", x: x(at / count), y: y(volts[at]) - 5, "text-anchor": "middle" }, name);
-    }),
-    dot));
+    }), dot));
   shown = { waveform, period, x, y, count };
 }
 
