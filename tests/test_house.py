@@ -58,7 +58,7 @@ DOORS = {
     "ezdxf": {"geometry/writers/dxf.py"},
     "reportlab": {"geometry/writers/pdf.py"},
     "manifold3d": {"geometry/parts/meshes.py"},
-    "pydantic": {"geometry/files/key_tables.py"},
+    "pydantic": {"geometry/files/key_tables.py", "optimizer/jobs/kept_values.py"},
     "pydantic_core": {"geometry/files/key_tables.py"},
     "tomlkit": {"geometry/files/writing.py"},
     "rich": {"optimizer/terminal/progress.py"},

@@ -16,7 +16,7 @@ from functools import wraps
 from itertools import pairwise
 from multiprocessing import get_context
 from pathlib import Path
-from typing import Any, ParamSpec, TypeAlias, TypeVar
+from typing import Any, ParamSpec, TypeAlias, TypeVar, get_type_hints
 
 from threadpoolctl import threadpool_limits
 
@@ -85,7 +85,10 @@ def run_units(work: Callable[[U], R], units: Sequence[U], run: Run = HERE, about
     work: a function that can be pickled when an executor is used; its result too. about: what the job is about,
     beside its units: a journal of another job is refused. Raises Stopped, JournalFault, and whatever `work` raises.
     """
-    journal = Journal.open(run.journal, (work.__qualname__, about, *units)) if run.journal else None
+    journal = None
+    if run.journal:
+        result = get_type_hints(work).get("return")
+        journal = Journal.open(run.journal, (work.__qualname__, about, *units), result)
     results: dict[int, R] = dict(journal.known) if journal else {}
     left = [index for index in range(len(units)) if index not in results]
     run.progress(len(results), len(units))

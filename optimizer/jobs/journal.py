@@ -11,16 +11,12 @@ import json
 import os
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields, is_dataclass
-from decimal import Decimal
+from dataclasses import dataclass
 from hashlib import sha256
-from importlib import import_module
 from pathlib import Path
 from typing import Any, Self
 
-import numpy as np
-
-from geometry.coils.topology import TOPOLOGIES, Topology
+from optimizer.jobs.kept_values import HeadLine, UnitLine, ValidationError, kinds_within, plain, restored
 from optimizer.jobs.output import OutputFault
 from optimizer.jobs.versions import versions
 
@@ -29,7 +25,6 @@ LONGEST_HEAD = 10_000  # bytes of a first line, in which a file shows whether it
 OWN = b'{"journal": '  # how one begins
 UNIT = b'{"unit": '  # how its other lines do
 CHECKED = re.compile(rb'(\{.*), "sum": "([0-9a-f]{12})"\}\n', re.DOTALL)
-OURS = ("geometry.", "optimizer.")  # where the types that a journal may name are
 
 
 class JournalFault(OutputFault):
@@ -44,9 +39,10 @@ class Journal:
     known: Mapping[int, Any]
 
     @classmethod
-    def open(cls, path: Path, job: Iterable[object]) -> Self:
+    def open(cls, path: Path, job: Iterable[object], result: object = Any) -> Self:
         """The journal at `path`, new or with what it holds; the parts of `job` are the same whenever the job is.
 
+        result: the type of a unit's result; a journal can name no classes but those that such a value can hold.
         Raises JournalFault when the file belongs to another job, was made by other versions of the libraries,
         is no journal or cannot be written.
         """
@@ -57,7 +53,7 @@ class Journal:
             if not path.exists() or path.stat().st_size == 0:
                 _append(path, [head])
                 return cls(path, {})
-            return cls(path, _known(path, head))
+            return cls(path, _known(path, head, kinds_within(result)))
         except OSError as error:
             raise JournalFault(f"--resume: cannot use {path}: {error.strerror or error}") from error
 
@@ -99,7 +95,7 @@ def _append(path: Path, rows: list[dict[str, Any]]) -> None:
         os.close(handle)
 
 
-def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
+def _known(path: Path, head: dict[str, Any], kinds: Mapping[str, type]) -> dict[int, Any]:
     """The finished units of a journal, once every line of it was found whole; a torn last line is cut off."""
     known: dict[int, Any] = {}
     with path.open("rb") as file:
@@ -113,7 +109,7 @@ def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
                 if not line.endswith(b"\n"):
                     _check_torn(path, number, line)
                     break
-                unit, result = _unit(path, number, line)
+                unit, result = _unit(path, number, line, kinds)
                 known[unit] = result
                 whole += len(line)
     if whole < path.stat().st_size:
@@ -123,7 +119,7 @@ def _known(path: Path, head: dict[str, Any]) -> dict[int, Any]:
     return known
 
 
-def _unit(path: Path, number: int, line: bytes) -> tuple[int, Any]:
+def _unit(path: Path, number: int, line: bytes, kinds: Mapping[str, type]) -> tuple[int, Any]:
     found = CHECKED.fullmatch(line)
     if found is None or not line.startswith(UNIT):
         raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
@@ -133,9 +129,9 @@ def _unit(path: Path, number: int, line: bytes) -> tuple[int, Any]:
             f"{_mend(number)}"
         )
     try:
-        row = json.loads(line)
-        return int(row["unit"]), restored(row["result"])
-    except (ValueError, KeyError, TypeError, AttributeError, ImportError) as error:
+        row = UnitLine.model_validate_json(line)
+        return row.unit, restored(row.result, kinds)
+    except (ValueError, LookupError, TypeError) as error:
         raise JournalFault(
             f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}"
         ) from error
@@ -161,79 +157,30 @@ def _torn_head(path: Path, first: bytes, head: dict[str, Any]) -> bool:
 
 
 def _check_head(path: Path, first: bytes, head: dict[str, Any]) -> None:
-    try:
-        row = json.loads(first)
-    except ValueError:
-        row = None
     anew = "name another file to start anew"
-    if isinstance(row, dict) and row.get("journal") == 1:
+    if first.startswith(OWN + b"1,"):
         raise JournalFault(
             f"{path}: must be a journal whose lines carry checksums, was one of an earlier version; it was left as it "
             f"is: {anew}"
         )
+    try:
+        row = HeadLine.model_validate_json(first)
+    except ValidationError:
+        row = None
     found = CHECKED.fullmatch(first)
-    if not isinstance(row, dict) or row.get("journal") != FORMAT or found is None:
+    if row is None or row.journal != FORMAT or found is None:
         raise JournalFault(
             f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
         )
-    if _sum(found[1]) != found[2].decode():
+    if _sum(found[1]) != row.sum:
         raise JournalFault(
             f"{path}:1: must be as it was written, was changed since (its checksum does not match); {anew}"
         )
-    if row.get("job") != head["job"]:
+    if row.job != head["job"]:
         raise JournalFault(
             f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); {anew}"
         )
-    if row.get("versions") != head["versions"]:
+    if row.versions != head["versions"]:
         raise JournalFault(
-            f"{path}: must come from the same versions of the libraries, was {row.get('versions')}; {anew}"
+            f"{path}: must come from the same versions of the libraries, was {row.versions}; {anew}"
         )
-
-
-def plain(value: Any) -> Any:
-    """`value` as JSON can hold it: numbers, texts, lists, mappings by text, and our own dataclasses by name."""
-    if value is None or isinstance(value, bool | int | float | str | np.generic):
-        return value.item() if isinstance(value, np.generic) else value
-    if isinstance(value, Topology):
-        return {"=": "topology", "name": value.name}
-    if isinstance(value, Decimal):
-        return {"=": "decimal", "text": str(value)}
-    if is_dataclass(value) and not isinstance(value, type):
-        kind = type(value)
-        held = {field.name: plain(getattr(value, field.name)) for field in fields(value)}
-        return {"=": f"{kind.__module__}.{kind.__qualname__}", **held}
-    if isinstance(value, list | tuple):
-        kind = "list" if isinstance(value, list) else "tuple"
-        return {"=": kind, "of": [plain(item) for item in value]}
-    if isinstance(value, dict) and all(isinstance(key, str) for key in value):
-        return {"=": "dict", "of": {key: plain(item) for key, item in value.items()}}
-    raise TypeError(
-        f"a journal holds numbers, texts, lists, mappings and our own types, was {type(value).__name__}"
-    )
-
-
-def restored(data: Any) -> Any:
-    """What `plain` was given."""
-    if not isinstance(data, dict):
-        return data
-    kind = data["="]
-    if kind == "topology":
-        return TOPOLOGIES[data["name"]]
-    if kind == "decimal":
-        return Decimal(data["text"])
-    if kind == "dict":
-        return {key: restored(item) for key, item in data["of"].items()}
-    if kind in ("list", "tuple"):
-        items = [restored(item) for item in data["of"]]
-        return items if kind == "list" else tuple(items)
-    return _type_named(kind)(**{key: restored(item) for key, item in data.items() if key != "="})
-
-
-def _type_named(name: str) -> Any:
-    if not name.startswith(OURS):
-        raise ValueError(f"a journal's types must be ours, was {name}")
-    module, _, kind = name.rpartition(".")
-    found = getattr(import_module(module), kind)
-    if not (isinstance(found, type) and is_dataclass(found)):
-        raise ValueError(f"a journal's types must be dataclasses, was {name}")
-    return found
