@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from optimizer.brief.goal import GOALS
-from optimizer.reports.report_reasons import move_verdict, why_words
-from optimizer.reports.report_tables import count_rows, textbook_rows, topology_rows
 from optimizer.search.result import Result
+from optimizer.words.result_reasons import move_verdict, why_words
+from optimizer.words.result_tables import count_rows, textbook_rows, topology_rows
 from optimizer.words.wording import many, quantity, signed_percent
 
 
@@ -20,7 +21,7 @@ def findings(result: Result) -> dict[str, Any]:
         "unit": goal.unit,
         "sentence": f"{many(result.layouts_considered)} layouts were considered; the best gives {value}.",
         "moves": move_verdict(result),
-        "binding": [{"words": row.name, "gain": row.value, "value": row.remark} for row in why.binding],
+        "binding": [asdict(row) for row in why.binding],
         "slack": list(why.slack),
         "textbook": book.verdict if book else None,
         "tables": {

@@ -15,16 +15,18 @@ from geometry.machine.series import phase_letter
 from geometry.writers.legend import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.answers.bounds import no_voltage, too_much_to_draw
-from optimizer.answers.figure_rows import figure_rows
 from optimizer.answers.flat import Flat
 from optimizer.answers.page_values import layout_of
 from optimizer.answers.page_violations import areas, of_rotor, place
 from optimizer.answers.task import Tell, Told
 from optimizer.evaluation.chain import figures_of
+from optimizer.evaluation.figures import Figures
 from optimizer.field.emf import Waveform, waveforms_and_factor
 from optimizer.loads.hazards import layout_hazards
-from optimizer.words.caution_words import caution_document
+from optimizer.words.caution_words import carrier_cautions, caution_document
+from optimizer.words.figure_catalogue import machine_groups
 
+LONG = 60  # characters; a longer remark takes a line of its own
 SAMPLES = 180  # of the waveform over one electrical period
 PICTURE = ("CARRIER_OUTLINE", "POCKETS", "COIL_OUTLINE")  # how the names of a small picture's layers begin
 _CORNERS = (np.pi / 4, -np.pi / 4, 3 * np.pi / 4, -3 * np.pi / 4)  # where there is room for words
@@ -102,6 +104,17 @@ def _electrical(layout: Layout, *, fits: bool) -> dict[str, Any]:
         "waveform": _samples(layout, waves),
         "why": None,
     }
+
+
+def figure_rows(layout: Layout, figures: Figures) -> list[dict[str, Any]]:
+    """Name, value and remark of each figure, lengths in inches or feet as well; wide: whether it has a long remark."""
+    rows = [row for group in machine_groups(layout, figures) for row in group.rows]
+    shown = [{"name": row.label, "value": row.value, "remark": row.remark, "inch": row.inch} for row in rows]
+    shown += [
+        {"name": "Caution", "value": caution.title, "remark": caution.text}
+        for caution in carrier_cautions(layout, figures)
+    ]
+    return [row | {"wide": len(row["remark"]) > LONG} for row in shown]
 
 
 def _samples(layout: Layout, waves: Sequence[Waveform]) -> dict[str, Any]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 
@@ -13,9 +12,9 @@ from geometry.drawing.coil_drawing import joint_words, stacking_words
 from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
 from optimizer.field.emf import Waveform, lines_of, waveforms
+from optimizer.words.machine_words import LIKE, each_words
 from optimizer.words.wording import quantity
 
-LIKE = 0.005  # share by which phases or pairs may differ and still be told as one
 CIRCULATING = 0.05  # of a phase's EMF; more across the open delta heats it when it is closed
 
 
@@ -91,15 +90,6 @@ def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
         phase_reversed=(min(sums), max(sums)),
         open_corner=_rms(a + b + c),
         open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),
-    )
-
-
-def each_words(values: Sequence[float], where: str, names: Sequence[str]) -> str:
-    """One value for all when they are alike, else one by one: "0.40 V between any two", "0.4 V (A), …"."""
-    if max(values) <= (1 + LIKE) * min(values):
-        return f"{quantity(values[0], 'V')} across {where}"
-    return ", ".join(
-        f"{quantity(value, 'V')} across {name}" for value, name in zip(values, names, strict=True)
     )
 
 

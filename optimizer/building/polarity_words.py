@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from optimizer.building.phase_card import each_words
 from optimizer.building.winding_card import GRAVITY, WindingCard
+from optimizer.words.machine_words import each_words
 from optimizer.words.wording import percent, quantity, size_mm
 
 LIKE = 0.02  # share by which two readings may differ and a hand-held meter not tell them apart

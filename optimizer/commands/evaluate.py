@@ -34,4 +34,4 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
         content = json.dumps(filaments_document(machine, images_share(machine))).encode()
         write_file(filaments, content, "--filaments", b'{"speed_rpm"')
     document = figures.as_dict() | {"cautions": caution_document(hazards)}
-    answer(document, [*caution_lines(hazards), *figure_lines(figures)], as_json)
+    answer(document, [*caution_lines(hazards), *figure_lines(machine, figures)], as_json)

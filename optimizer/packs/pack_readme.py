@@ -12,6 +12,7 @@ from optimizer.jobs.versions import SEED, versions
 from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
 from optimizer.words.caution_words import cautions, told_cautions
+from optimizer.words.figure_catalogue import build_sentence, headline_rows
 
 WHAT = {
     "README.md": "this text",
@@ -46,6 +47,8 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
     return page(
         "pack_readme.md",
         title=layout.title,
+        build=build_sentence(layout, report.figures),
+        headline=headline_rows(layout, report.figures),
         figures=report.figures,
         card=report.card,
         held=report.held,

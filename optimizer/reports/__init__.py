@@ -9,8 +9,6 @@ __all__ = [
     "pages",
     "pictures",
     "report",
-    "report_reasons",
-    "report_tables",
     "rewind_report",
     "sweep_report",
 ]

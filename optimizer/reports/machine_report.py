@@ -17,8 +17,9 @@ from optimizer.loads.hazards import Hazard, layout_hazards
 from optimizer.plots.gallery import layout_figures
 from optimizer.reports.pages import margin, page
 from optimizer.reports.pictures import pictures
-from optimizer.reports.report_reasons import method_sentences
 from optimizer.words.caution_words import cautions, told_cautions
+from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
+from optimizer.words.result_reasons import method_sentences
 from optimizer.words.steel_words import steel_sentence
 from optimizer.words.wording import quantity
 
@@ -87,7 +88,9 @@ def machine_report_html(report: MachineReport) -> str:
     return page(
         "machine_report.html",
         title=report.layout.title,
-        figures=report.figures,
+        build=build_sentence(report.layout, report.figures),
+        headline=headline_rows(report.layout, report.figures),
+        groups=machine_groups(report.layout, report.figures),
         card=report.card,
         listed=report.listed,
         held=report.held,

@@ -10,20 +10,15 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from optimizer.building import polarity_words
-from optimizer.words import machine_words, wording
+from optimizer.words import wording
 
-FILTERS: tuple[Callable[..., object], ...] = (  # of numbers, of figures, of a winding card
+FILTERS: tuple[Callable[..., object], ...] = (  # of numbers, of a winding card
     wording.number,
     wording.quantity,
     wording.size_mm,
     wording.percent,
     wording.signed_percent,
     wording.plural,
-    machine_words.joined_words,
-    machine_words.arrangement_words,
-    machine_words.line_words,
-    machine_words.phase_words,
-    machine_words.load_words,
     polarity_words.polarity_test,
     polarity_words.facing_words,
 )

@@ -6,27 +6,24 @@ from collections.abc import Mapping
 
 from optimizer.brief.goal import GOALS
 from optimizer.building.winding_card import winding_card
-from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import retention
 from optimizer.plots.style import Figure
 from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures
-from optimizer.reports.report_reasons import method_sentences, move_rows, move_verdict, why_words
-from optimizer.reports.report_tables import (
-    Row,
-    build_rows,
+from optimizer.search.result import Result
+from optimizer.words.caution_words import cautions, told_cautions
+from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
+from optimizer.words.load_words import answer_words, compared_words, target_words
+from optimizer.words.result_reasons import method_sentences, move_rows, move_verdict, why_words
+from optimizer.words.result_tables import (
     count_rows,
     phase_rows,
     phase_verdict,
     textbook_rows,
     topology_rows,
 )
-from optimizer.search.result import Result
-from optimizer.words.caution_words import cautions, told_cautions
-from optimizer.words.load_words import answer_words, compared_words, target_words
-from optimizer.words.machine_words import arrangement_words, coils_words, load_words
-from optimizer.words.wording import many, number, quantity, signed_percent, size_mm, unbroken
+from optimizer.words.wording import many, quantity, signed_percent
 
 
 def report_html(result: Result, figures: Mapping[str, Figure], machine: MachineReport | None = None) -> str:
@@ -45,9 +42,9 @@ def _content(result: Result) -> dict[str, object]:
     return {
         "title": result.brief.title,
         "for_load": _for_load(result),
-        "headline": _headline(result),
-        "build": _build_sentence(result),
-        "build_rows": build_rows(best.layout, figures),
+        "headline": headline_rows(best.layout, figures),
+        "build": build_sentence(best.layout, figures),
+        "groups": machine_groups(best.layout, figures),
         "why": why_words(result),
         "goal": goal,
         "counts": count_rows(result),
@@ -81,43 +78,3 @@ def _for_load(result: Result) -> tuple[str, str] | None:
     answer = answer_words(verdict, result.best.figures.speed_rpm)
     label = GOALS[result.brief.goal].label
     return f"The goal was {target_words(verdict.target)}. It {answer}.", compared_words(verdict, label)
-
-
-def _headline(result: Result) -> list[Row]:
-    figures = result.best.figures
-    rpm = f"{number(figures.speed_rpm)}\u00a0rpm"
-    phase = " a phase" if figures.phases > 1 else ""
-    return [
-        Row("Voltage", quantity(figures.emf_rms_V, "V"), f"rms{phase}, open circuit, at {rpm}"),
-        *_line_row(figures),
-        Row("Peak", quantity(figures.emf_peak_V, "V"), f"at {quantity(figures.frequency_Hz, 'Hz')}"),
-        Row("Resistance", quantity(figures.resistance_ohm, "Ω"), f"{phase} at 20\u00a0°C".strip()),
-        Row("Wire", quantity(figures.wire_length_m, "m"), f"of {figures.wire_diameter_mm:g}\u00a0mm, in the turns"),
-        Row(
-            "Best power",
-            quantity(figures.matched_power_W, "W"),
-            f"into {load_words(figures)}",
-        ),
-    ]
-
-
-def _line_row(figures: Figures) -> list[Row]:
-    """The voltage between two terminals of three phases."""
-    if figures.phases == 1:
-        return []
-    return [
-        Row("Line", quantity(figures.emf_line_rms_V, "V"), f"rms between terminals, in {figures.connection}")
-    ]
-
-
-def _build_sentence(result: Result) -> str:
-    figures, layout = result.best.figures, result.best.layout
-    magnet = figures.magnet
-    coils, around = coils_words(figures), arrangement_words(figures)
-    grade = f" ({magnet.grade})" if magnet.grade else ""
-    return (
-        f"Set {figures.magnet_count} {magnet.shape} magnets, {unbroken(magnet.size)}{grade},"
-        " north and south in turn, on a circle of"
-        f" {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils}, from"
-        f" {layout.winding.wire.diameter_mm:g}\u00a0mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
-    )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from optimizer.brief.goal import GOALS
 from optimizer.loads.load_study import LoadStudy
 from optimizer.search.load_search import LoadResult
+from optimizer.terminal.printed_words import table_lines
 from optimizer.words.caution_words import caution_lines
 from optimizer.words.load_words import (
     answer_words,
@@ -29,10 +30,7 @@ def study_lines(study: LoadStudy) -> list[str]:
         ("Meters", meter_rows(study)),
     ]
     lines = [head, *([""] if study.hazards else []), *caution_lines(study.hazards)[:-1]]
-    for title, rows in groups:
-        lines += ["", title]
-        lines += [f"  {name:<34} {value:<14} {remark}".rstrip() for name, value, remark in rows]
-    return [*lines, "", best_words(study), wire_words(study), *note_words(study)]
+    return [*lines, "", *table_lines(groups, (34, 14)), "", best_words(study), wire_words(study), *note_words(study)]
 
 
 def answer_lines(answer: LoadResult) -> list[str]:

@@ -8,7 +8,11 @@ from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.figures import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 
-ALIKE = 1e-3  # share by which the EMFs of phases may differ and still be told as one
+LIKE = 0.005  # share by which phases or pairs of terminals may differ and still be told as one
+ARRANGEMENTS = {
+    "facing": "two carriers face each other, the coil between them",
+    "two-sided": "half of the coils on each side of the one carrier",
+}
 
 
 def joined_words(figures: Figures) -> str:
@@ -25,11 +29,7 @@ def joined_words(figures: Figures) -> str:
 
 def arrangement_words(figures: Figures) -> str:
     """Second carrier, second side, steel; empty for the plain machine."""
-    words = {
-        "facing": "two carriers face each other, the coil between them",
-        "two-sided": "half of the coils on each side of the one carrier",
-    }
-    found = [words[figures.arrangement]] if figures.arrangement in words else []
+    found = [ARRANGEMENTS[figures.arrangement]] if figures.arrangement in ARRANGEMENTS else []
     if figures.plate_mm:
         found.append(f"steel of {size_mm(figures.plate_mm)} behind the magnets")
     return ", ".join(found)
@@ -48,12 +48,15 @@ def phase_words(figures: Figures) -> str:
 
 
 def line_words(figures: Figures) -> str:
-    """The voltage between two terminals; empty for one phase."""
-    if figures.phases == 1:
+    """Between which terminals the line voltage lies, to follow it; lines that differ are all told."""
+    lines = figures.line_emf_rms_V
+    if lines is None:
         return ""
-    equal = TOPOLOGIES[figures.topology].concentrated  # bundles at their own heights do not give equal voltages
-    where = "any two terminals" if equal else "terminals A and B"
-    return f"{quantity(figures.emf_line_rms_V, 'V')} rms between {where}, in {figures.connection}"
+    if alike(lines):
+        return f"rms between any two terminals, in {figures.connection}"
+    _, second, third = lines
+    others = f"B and C {quantity(second, 'V')}, C and A {quantity(third, 'V')}, {spread_words(lines)}"
+    return f"rms between terminals A and B, in {figures.connection}; {others}"
 
 
 def factor_words(figures: Figures) -> tuple[str, str]:
@@ -67,26 +70,28 @@ def factor_words(figures: Figures) -> tuple[str, str]:
     return f"{figures.winding_factor:.3f}", f"fundamental, of the turns where they lie; {book}"
 
 
-def phases_words(figures: Figures) -> tuple[str, ...]:
-    """How the phases stand beside each other: one sentence when they are alike, else their volts and the lines'."""
-    phases, lines = figures.phase_emf_rms_V, figures.line_emf_rms_V
-    if phases is None or lines is None:
-        return ()
-    if max(phases) <= (1 + ALIKE) * min(phases):
-        return ("alike, 120° apart",)
-    return (
-        f"{_volts(phases, ('A', 'B', 'C'))}: {_apart(phases)}",
-        f"{_volts(lines, ('A–B', 'B–C', 'C–A'))} between terminals: {_apart(lines)}",
-    )
+def alike(values: Sequence[float]) -> bool:
+    """Whether values are told as one."""
+    return max(values) <= (1 + LIKE) * min(values)
 
 
-def _volts(values: Sequence[float], names: Sequence[str]) -> str:
-    each = ", ".join(f"{name} {number(value)}" for name, value in zip(names, values, strict=True))
-    return f"{each}{SPACE}V rms"
+def each_words(volts: Sequence[float], where: str, names: Sequence[str]) -> str:
+    """One value for all when they are alike, else one by one: "0.40 V across each phase", "0.4 V across A, …"."""
+    if alike(volts):
+        return f"{quantity(volts[0], 'V')} across {where}"
+    return ", ".join(f"{quantity(value, 'V')} across {name}" for value, name in zip(volts, names, strict=True))
 
 
-def _apart(values: Sequence[float]) -> str:
-    return f"the least {percent(1 - min(values) / max(values))} below the most"
+def spread_words(values: Sequence[float] | None) -> str:
+    """How phases or pairs of terminals stand beside each other."""
+    if values is None:
+        return ""
+    return "alike" if alike(values) else f"the least {percent(1 - min(values) / max(values))} below the most"
+
+
+def band_words(figures: Figures) -> str:
+    """The resistances that the wire standard's tolerance allows."""
+    return f"{number(figures.resistance_min_ohm)} to {quantity(figures.resistance_max_ohm, 'Ω')}"
 
 
 def magnets_in_all(figures: Figures) -> int:

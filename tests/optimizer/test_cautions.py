@@ -91,7 +91,7 @@ def test_evaluate_leads_with_what_bites(files: Path) -> None:
 def test_a_small_slow_machine_has_nothing_that_bites(files: Path) -> None:
     text, told = asked(files, "evaluate", "lantern.toml")
     assert told == []
-    assert text.startswith("magnets")
+    assert text.startswith("What it gives")
 
 
 def test_load_tells_the_current_that_the_enamel_bears(files: Path) -> None:

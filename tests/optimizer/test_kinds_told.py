@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,12 +15,12 @@ from optimizer.documents.result_document import contract
 from optimizer.loads.load_target import LoadTarget
 from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
-from optimizer.reports.report_tables import count_rows, textbook_rows
 from optimizer.search.load_search import optimize_for_load, target_value
 from optimizer.search.result import Result
 from optimizer.search.search import optimize
 from optimizer.terminal.printed_load_words import answer_lines
 from optimizer.terminal.printed_words import result_lines
+from optimizer.words.result_tables import count_rows, textbook_rows
 
 
 @pytest.fixture(scope="module")
@@ -38,7 +39,7 @@ def test_kinds_are_marked_in_text_table_and_plot(mixed: Result, tmp_path: Path) 
     text = "\n".join(result_lines(mixed, 1.0, tmp_path, []))
     for row, (count, mark) in zip(count_rows(mixed), sorted(marks.items()), strict=True):
         assert row.magnets.startswith(f"{mark}:")
-        assert f"wedge, {mark}: {kinds[count]}" in text
+        assert re.search(rf"^  {count} .*  {mark}: {re.escape(kinds[count])}.*  wedge, ", text, re.M)
     upper, lower = result_figures(mixed)["emf_by_magnet_count"].axes[:2]
     assert [label.get_text() for label in upper.get_xticklabels()] == [
         f"{count}\n{mark}" for count, mark in sorted(marks.items())
@@ -75,7 +76,7 @@ def test_watts_of_the_load_stand_in_every_table(small_brief: Brief, tmp_path: Pa
     assert printed["best"]["load_W"] == pytest.approx(answer.verdict.watts, rel=1e-5)
     assert all(row["load_W"] > 0 for row in printed["by_magnet_count"])
     lines = result_lines(result, 1.0, tmp_path, [])
-    assert sum(", load " in line for line in lines) == len(result.by_magnet_count) + len(result.by_topology)
+    assert sum("  load " in line for line in lines) == len(result.by_magnet_count) + len(result.by_topology)
     page = report_html(result, {})
     assert page.count("Layouts are compared by") == 1
     assert page.count('<th scope="col" class="n">Load</th>') == 2

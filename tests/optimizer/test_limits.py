@@ -10,11 +10,11 @@ from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.brief.goal import GOALS
-from optimizer.reports.report_reasons import limit_words
 from optimizer.scan.scan import scan
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
 from optimizer.search.sensitivity import limit_gains, relaxations
+from optimizer.words.result_reasons import limit_words
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 DISC = DiscMagnet.of_grade(diameter=20e-3, thickness=5e-3, grade="N42")

@@ -9,17 +9,18 @@ from layouts import lantern_layout
 
 from geometry.coils.star_of_slots import handbook_winding_factor
 from geometry.machine.layout import Layout
-from optimizer.answers.figure_rows import figure_rows
+from optimizer.answers.preview import figure_rows
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import waveforms
-from optimizer.reports.report_tables import build_rows
 from optimizer.terminal.printed_words import figure_lines
+from optimizer.words.figure_catalogue import machine_groups
+from optimizer.words.wording import quantity
 
 
 def rows_of(layout: Layout) -> dict[str, tuple[str, str]]:
-    """Value and remark of the report's rows, by name."""
-    groups = build_rows(layout, evaluate(layout))
-    return {row.name: (row.value, row.remark) for group in groups for row in group.rows}
+    """Value and remark of the catalogue's rows, by name."""
+    groups = machine_groups(layout, evaluate(layout))
+    return {row.label: (row.value, row.remark) for group in groups for row in group.rows}
 
 
 @pytest.mark.parametrize("layout", [nine_wedges(), twelve_rounds()])
@@ -27,7 +28,7 @@ def test_phases_alike(layout: Layout):
     figures = evaluate(layout)
     assert figures.phase_emf_rms_V == pytest.approx([figures.emf_rms_V] * 3, rel=1e-6)
     assert figures.line_emf_rms_V == pytest.approx([figures.emf_line_rms_V] * 3, rel=1e-6)
-    assert "phases             alike, 120° apart" in figure_lines(figures)
+    assert rows_of(layout)["Phases"] == (f"{quantity(figures.emf_rms_V, 'V')} across each phase", "alike; 120° apart")
 
 
 def test_phases_in_layers():
@@ -42,10 +43,17 @@ def test_phases_in_layers():
     between = sqrt(first[1] ** 2 + first[2] ** 2 + abs(first[1] * first[2]))
     assert told["line_emf_rms_V"][1] == pytest.approx(between, rel=0.02)
     assert told["line_emf_rms_V"][0] == figures.emf_line_rms_V
-    text = "\n".join(figure_lines(figures))
-    assert f"A {a:.3g}, B {b:.3g}, C {c:.3g} V rms: the least {100 * (1 - c / a):.0f} % below the most" in text
-    assert "V rms between terminals: the least" in text
-    assert "; B and C " in rows_of(layout)["Line voltage"][1]
+    value, remark = rows_of(layout)["Phases"]
+    assert value.replace("\u00a0", " ") == f"{a:.3g} V across A, {b:.3g} V across B, {c:.3g} V across C"
+    assert remark.replace("\u00a0", " ") == f"the least {100 * (1 - c / a):.0f} % below the most; 120° apart"
+    _, remark = rows_of(layout)["Line voltage"]
+    assert remark.startswith("rms between terminals A and B, in star; B and C ")
+    assert remark.replace("\u00a0", " ").endswith(f"the least {percent_below(told['line_emf_rms_V'])} % below the most")
+
+
+def percent_below(values: list[float]) -> str:
+    """How far the least is below the most, whole per cent."""
+    return f"{100 * (1 - min(values) / max(values)):.0f}"
 
 
 def test_one_phase_has_no_others():
@@ -58,9 +66,6 @@ def test_the_handbook_s_winding_factor_stands_beside_the_actual_one():
     layout = nine_wedges()
     figures = evaluate(layout)
     assert figures.winding_factor_handbook == pytest.approx(handbook_winding_factor(9, 8, 3))
-    assert f"{figures.winding_factor:.3f}, fundamental, of the turns where they lie; by the handbook 0.945" in (
-        "\n".join(figure_lines(figures))
-    )
     assert rows_of(layout)["Winding factor"] == (
         f"{figures.winding_factor:.3f}",
         "fundamental, of the turns where they lie; by the handbook 0.945",
@@ -75,6 +80,6 @@ def test_a_winding_beside_the_magnets_is_told_why_it_has_no_winding_factor():
     value, remark = rows_of(layout)["Winding factor"]
     assert value == "none"
     assert remark.startswith("the winding reaches into the return field beside the magnets, where straight full-pitch")
-    assert f"winding factor     none, {remark}" in figure_lines(figures)
+    assert f"  {'Winding factor':<21} {'none':<23} {remark}" in figure_lines(layout, figures)
     (row,) = (row for row in figure_rows(layout, figures) if row["name"] == "Winding factor")
     assert (row["value"], row["remark"]) == (value, remark)

@@ -10,7 +10,7 @@ import pytest
 
 from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
-from optimizer.reports.report_reasons import limit_words
+from optimizer.words.result_reasons import limit_words
 from optimizer.words.wording import many, number, quantity, signed_percent
 
 VOID = {"meta", "img", "br"}

@@ -15,11 +15,12 @@ from optimizer.field.pole_harmonics import axial_field
 from optimizer.loads.hazards import field_reach, safe_distance
 from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
-from optimizer.reports.report_reasons import limit_words, move_verdict
-from optimizer.reports.report_tables import build_rows, phase_rows, phase_verdict
 from optimizer.search.result import Entry, LimitGain
 from optimizer.terminal.printed_words import figure_lines, result_lines
 from optimizer.words.caution_words import cautions
+from optimizer.words.figure_catalogue import machine_groups
+from optimizer.words.result_reasons import limit_words, move_verdict
+from optimizer.words.result_tables import phase_rows, phase_verdict
 from optimizer.words.wording import (
     compared,
     difference,
@@ -135,16 +136,16 @@ def test_cautions_of_facing_carriers_and_steel():
 @pytest.mark.parametrize("layout", [nine_wedges(), facing_wedges(), three_serpentines()])
 def test_tables_and_lines_tell_phases_and_arrangement(layout):
     figures = evaluate(layout)
-    rows = {row.name: row for group in build_rows(layout, figures) for row in group.rows}
-    lines = "\n".join(figure_lines(figures))
+    rows = {row.label: row for group in machine_groups(layout, figures) for row in group.rows}
+    lines = "\n".join(figure_lines(layout, figures))
     if layout.phases > 1:
-        assert rows["Line voltage"].value == f"{quantity(figures.emf_line_rms_V, 'V')} rms"
+        assert rows["Line voltage"].value == quantity(figures.emf_line_rms_V, "V")
         assert f"{figures.winding_factor:.3f}" in lines
         assert "3 phases in star" in lines
     if layout.carrier.plate:
-        assert rows["Steel plate"].value == "3\u00a0mm thick"
-        assert rows["Carrier discs"].value == "2 of ⌀ 110\u00a0mm"
+        assert rows["Steel plate"].value == "3\u00a0mm"
+        assert rows["Carrier"].value == "2 of ⌀\u00a0110\u00a0mm"
         assert "two carriers face each other" in lines
-        assert lines.startswith("magnets            16 discs")
+        assert "  Magnets               16 discs of " in lines
     if not layout.topology.concentrated:
         assert rows["Bundles"].value == "9\u00a0mm high in all"

@@ -26,8 +26,8 @@ from optimizer.field.steel import (
     plate_needed,
     saturation_table,
 )
-from optimizer.reports.report_reasons import method_sentences
 from optimizer.terminal.printed_words import figure_lines
+from optimizer.words.result_reasons import method_sentences
 
 BIG = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32)
 MACHINES = {
@@ -133,19 +133,21 @@ def test_more_steel_never_gives_less(arrangement: str, topology: str) -> None:
 
 
 def test_no_plate_no_words() -> None:
-    figures = evaluate(lantern_layout())
+    layout = lantern_layout()
+    figures = evaluate(layout)
     assert figures.plate_needed_mm is figures.plate_derating is figures.plate_derating_band is None
     assert figures.field_error is not None
     assert 0.001 < figures.field_error < 0.01
-    words = "\n".join(figure_lines(figures))
-    assert "steel behind" not in words
+    words = "\n".join(figure_lines(layout, figures))
+    assert "Steel" not in words
     assert "within 0." in words
 
 
 def test_a_thick_plate_serves() -> None:
-    figures = evaluate(lantern_layout(plate=0.005))
+    layout = lantern_layout(plate=0.005)
+    figures = evaluate(layout)
     assert figures.plate_derating == pytest.approx(1, abs=0.005)
-    words = "\n".join(figure_lines(figures)).replace("\u00a0", " ")
+    words = "\n".join(figure_lines(layout, figures)).replace("\u00a0", " ")
     assert "5 mm of steel behind the magnets carries their flux, which asks for" in words
     assert figures.field_error is not None
     assert figures.field_error < 0.02

@@ -73,10 +73,11 @@ def test_the_list_of_parts_asks_for_no_more_than_the_spool(small_result: Result)
 
 @pytest.mark.parametrize("name", sorted(FAMILY))
 def test_figures_say_what_is_kept(name: str) -> None:
-    figures = evaluate(FAMILY[name])
+    layout = FAMILY[name]
+    figures = evaluate(layout)
     shown = figures.as_dict()
     assert shown["wire_spare_m"] == pytest.approx(0.02 * (shown["wire_length_m"] + shown["wire_ends_m"]))
-    words = "\n".join(figure_lines(figures))
+    words = "\n".join(figure_lines(layout, figures))
     assert "to spare" in words
     assert "in the turns" in words
 

@@ -62,8 +62,7 @@ function tell(words) {
 function showFigures(answer) {
   const rows = answer.figures ?? [];
   const [first] = rows;
-  byId("rms").replaceChildren(first ? first.value : "–",
-    html("small", {}, first ? `${first.remark}, at ${state.design["operation.speed_rpm"]} rpm` : ""));
+  byId("rms").replaceChildren(first ? first.value : "–", html("small", {}, first?.remark ?? ""));
   byId("figures").replaceChildren(
     ...rows.map((row) =>
       html("div", { class: row.wide && "wide" }, html("dt", {}, row.name),

@@ -1,4 +1,4 @@
-"""The report's reasons, from a result: which limits bind, what the moves do, how it was computed."""
+"""Why the best machine of a search won: which limits bind, what the moves do, how it was computed."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from geometry.machine.layout import Layout
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
-from optimizer.reports.report_tables import SPACE, Row, band
 from optimizer.search.result import LimitGain, Move, Result
+from optimizer.words.machine_words import band_words
 from optimizer.words.steel_words import error_sentence, steel_sentence
-from optimizer.words.wording import number, percent, quantity, signed_percent
+from optimizer.words.wording import SPACE, number, percent, quantity, signed_percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,10 +33,19 @@ class MoveRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Gain:
+    """A limit relaxed, what that brings of the goal, and what the goal comes to."""
+
+    words: str
+    gain: str
+    value: str
+
+
+@dataclass(frozen=True, slots=True)
 class Why:
     """Why this layout: limits that hold it back, each with what relaxing it brings, and those that do not."""
 
-    binding: tuple[Row, ...]
+    binding: tuple[Gain, ...]
     slack: tuple[str, ...]
 
 
@@ -75,7 +84,7 @@ def why_words(result: Result) -> Why:
     goal = GOALS[result.brief.goal]
     value = goal.value(result.best.figures)
     binding = tuple(
-        Row(limit_words(limit), signed_percent(limit.gain), quantity(value * (1 + limit.gain), goal.unit))
+        Gain(limit_words(limit), signed_percent(limit.gain), quantity(value * (1 + limit.gain), goal.unit))
         for limit in result.limits
         if limit.binds
     )
@@ -149,7 +158,7 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
         ),
         (
             f"The resistance is nominal at 20{SPACE}°C; the wire standard's tolerance allows"
-            f" {band(figures)}, and copper gains 3.9\u00a0% for every 10\u00a0°C."
+            f" {band_words(figures)}, and copper gains 3.9\u00a0% for every 10\u00a0°C."
         ),
     )
 

@@ -1,0 +1,136 @@
+"""The machines of a search beside one another: every number rounded for people and with its unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.figures import Figures
+from optimizer.search.result import Entry, Result
+from optimizer.words.kind_words import kind_words
+from optimizer.words.load_words import watts_text
+from optimizer.words.machine_words import magnets_in_all
+from optimizer.words.wording import SPACE, compared, plural, quantity, signed_percent, size_mm, unbroken
+
+
+@dataclass(frozen=True, slots=True)
+class EntryRow:
+    """One machine in a table of machines. `best` marks the winner. load: what the load of a search for one gets."""
+
+    name: str
+    magnets: str
+    coils: str
+    wire: str
+    value: str
+    change: str
+    best: bool
+    load: str = ""
+
+
+def count_rows(result: Result) -> list[EntryRow]:
+    """The best machine of each magnet count."""
+    return [_entry_row(str(entry.figures.magnet_count), entry, result) for entry in result.by_magnet_count]
+
+
+def topology_rows(result: Result) -> list[EntryRow]:
+    """The best machine of each coil shape."""
+    return [_entry_row(entry.figures.topology, entry, result) for entry in result.by_topology]
+
+
+def phase_rows(result: Result) -> list[EntryRow]:
+    """The best machine of each number of phases; none when only one number was tried."""
+    return [
+        _entry_row(plural(entry.figures.phases, "phase"), entry, result)
+        for entry in result.by_phases
+    ]
+
+
+def phase_verdict(result: Result) -> str:
+    """What three phases bring or cost beside one; empty when not both were found."""
+    found = {entry.figures.phases: entry.figures for entry in result.by_phases}
+    if not {1, 3} <= found.keys():
+        return ""
+    one, three = found[1], found[3]
+    line = (
+        f"joined in {three.connection} it has {quantity(three.emf_line_rms_V, 'V')} rms between terminals, against "
+        f"{quantity(one.emf_rms_V, 'V')} rms of the single phase"
+    )
+    power = compared(three.matched_power_W, one.matched_power_W, "power", "one phase")
+    emf = compared(three.emf_rms_V, one.emf_rms_V, "EMF in each phase", "one phase")
+    return f"The best machine of three phases gives {emf} and, all phases together, {power}; {line}."
+
+
+def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
+    goal, figures = GOALS[result.brief.goal], entry.figures
+    value, best = goal.value(figures), goal.value(result.best.figures)
+    magnet = unbroken(kind_words(result.brief, entry.layout) or figures.magnet.size)
+    shape = "" if name == figures.topology else f"{figures.topology}, "
+    return EntryRow(
+        name=name,
+        magnets=magnet if name == str(figures.magnet_count) else f"{figures.magnet_count} of {magnet}",
+        coils=f"{shape}{figures.coils} × {figures.turns}",
+        wire=_wire(figures),
+        value=quantity(value, goal.unit),
+        change="best" if entry == result.best else signed_percent(value / best - 1),
+        best=entry == result.best,
+        load="" if entry.load_watts is None else watts_text(entry.load_watts),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class TextbookWords:
+    """The textbook layout beside the winner: a table of three columns, and what it shows."""
+
+    verdict: str
+    rows: tuple[tuple[str, str, str], ...]
+
+
+def textbook_rows(result: Result) -> TextbookWords | None:
+    """The textbook layout beside the winner; None when no such layout fits."""
+    book = result.textbook
+    if book is None:
+        return None
+    naive, best = book.entry.figures, result.best.figures
+    rows = (
+        ("EMF promised by the sizing equation", f"{quantity(book.sizing_equation_V, 'V')} rms", "–"),
+        ("EMF really given", f"{quantity(naive.emf_rms_V, 'V')} rms", f"{quantity(best.emf_rms_V, 'V')} rms"),
+        ("Best power", quantity(naive.matched_power_W, "W"), quantity(best.matched_power_W, "W")),
+        ("Magnets", _magnets(naive), _magnets(best)),
+        ("Coils", _coils(naive), _coils(best)),
+        ("Pitch radius", size_mm(naive.pitch_radius_mm), size_mm(best.pitch_radius_mm)),
+        ("Winding's radii", _radii(naive), _radii(best)),
+        ("Bundle, width × height", _bundle(naive), _bundle(best)),
+        ("Wire", _wire(naive), _wire(best)),
+    )
+    verdict = (
+        "That layout gives"
+        f" {compared(naive.emf_rms_V, book.sizing_equation_V, 'EMF', 'the sizing equation promises')}. The"
+        f" layout found here gives {compared(best.emf_rms_V, naive.emf_rms_V, 'EMF', 'the textbook layout')},"
+        f" and {compared(best.matched_power_W, naive.matched_power_W, 'power', 'the textbook layout')} into a"
+        " matched load."
+    )
+    if book.entry.layout.carrier.magnet != result.best.layout.carrier.magnet:
+        verdict += f" Their magnets differ: {_magnets(naive)} there, {_magnets(best)} here."
+    return TextbookWords(verdict, rows)
+
+
+def _magnets(figures: Figures) -> str:
+    grade = f", {figures.magnet.grade}" if figures.magnet.grade else ""
+    return f"{magnets_in_all(figures)} of {unbroken(figures.magnet.label)}{grade}"
+
+
+def _coils(figures: Figures) -> str:
+    return f"{figures.coils} {figures.topology} × {figures.turns} turns"
+
+
+def _radii(figures: Figures) -> str:
+    return f"{size_mm(figures.inner_radius_mm)} to {size_mm(figures.outer_radius_mm)}"
+
+
+def _bundle(figures: Figures) -> str:
+    return f"{size_mm(figures.width_mm)} × {size_mm(figures.height_mm)}"
+
+
+def _wire(figures: Figures) -> str:
+    length, resistance = quantity(figures.wire_length_m, "m"), quantity(figures.resistance_ohm, "Ω")
+    return f"{figures.wire_diameter_mm:g}{SPACE}mm, {length}, {resistance}"
