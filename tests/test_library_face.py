@@ -50,6 +50,7 @@ sys.exit(len(wrong))
 """  # each piece of code in a process that knows nothing of ours yet
 
 
+@pytest.mark.slow
 def test_names_in_every_order_of_two(tmp_path: Path):
     layout = tmp_path / "layout.toml"
     layout.write_text(layout_text(lantern_layout("wedge")), encoding="utf-8")
@@ -71,6 +72,7 @@ def test_no_module_carries_an_exported_name():
     assert not {module.name for module in walk_packages(optimizer.__path__)} & set(optimizer.__all__)
 
 
+@pytest.mark.slow
 def test_exports_have_types(tmp_path: Path):
     """To a type checker no export is unknown or Any."""
     script = tmp_path / "types.py"
@@ -88,6 +90,7 @@ def test_exports_have_types(tmp_path: Path):
     assert not [each for each in types if "Unknown" in each or each.endswith('is "object"')]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["sdist", "wheel"])
 def test_licence_and_type_marks_are_packed(kind: str, tmp_path: Path):
     subprocess.run(

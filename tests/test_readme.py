@@ -50,6 +50,7 @@ def test_every_key_of_a_layout_is_named():
     assert {part for name in written for part in name.split(".")} - NAMED == set()
 
 
+@pytest.mark.search
 def test_notebook_code_runs(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.chdir(ROOT)
     short, long = re.findall(r"```python\n(.+?)```", README, re.S)

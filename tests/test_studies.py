@@ -52,6 +52,7 @@ HEADLINES: dict[str, dict[str, tuple[float, float]]] = {
 }  # fmt: skip
 
 
+@pytest.mark.search
 @pytest.mark.parametrize("name", NAMES)
 def test_study_gives_its_headline_numbers(name: str) -> None:
     found = import_module(f"studies.{name}.study").main()

@@ -145,6 +145,7 @@ def test_titles_read_as_they_were_written(title):
     assert texts[0] == title
 
 
+@pytest.mark.slow
 def test_same_bytes_in_every_process():
     """Processes whose hash seeds put the sets in the DXF library in different orders, and this one."""
     root = File(__file__).parents[2]

@@ -44,6 +44,7 @@ class Tally:
                 self.quarrels.append(f"{rule} leaves {left[rule]:.3g} m, shapely says {faults}: {layout}")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("lot", range(8))
 def test_closed_form_agrees_with_shapely(lot: int):
     rng, tally = np.random.default_rng([2024, lot]), Tally()

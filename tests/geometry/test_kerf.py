@@ -53,6 +53,7 @@ def test_edges_grow_and_holes_shrink_by_half_the_kerf(topology):
         assert cut.layer(name) == drawing.layer(name)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("topology", ["serpentine", "wedge"])
 def test_cores_and_islands_grow_as_shapelys_buffer_does(topology):
     """Area and place against an independent offset; its chords cost 1e-5 of the area. The channel gets narrower."""

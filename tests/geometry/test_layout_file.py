@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.files.reading import FileFaults
@@ -101,7 +102,7 @@ def layouts(draw: st.DrawFn) -> Layout:
     )
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(layouts())
 def test_reading_what_was_written_gives_the_equal_layout(layout: Layout) -> None:
     written = layout_text(layout)

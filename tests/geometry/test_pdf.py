@@ -135,6 +135,7 @@ def test_bars_bore_and_pitch_circle_measure_right(scans, paper):
     assert diameter(scan, center, 0.055) == pytest.approx(0.11, abs=5e-5)
 
 
+@pytest.mark.slow
 @poppler
 @pytest.mark.parametrize("paper", PAPERS)
 def test_two_sheets_joined_at_their_marks_make_one_circle(scans, paper):
@@ -175,6 +176,7 @@ def test_two_sheets_joined_at_their_marks_make_one_circle(scans, paper):
     assert np.abs(np.abs(kept - center) - radius).max() < 1e-4
 
 
+@pytest.mark.slow
 @poppler
 @pytest.mark.parametrize("topology", TOPOLOGIES)
 def test_sheets_show_the_drawing_all_around(scans, topology):
@@ -276,6 +278,7 @@ def test_the_overview_is_never_at_full_size():
     assert [view.scale for page in pages[1:] for view in page.views] == [1.0]
 
 
+@pytest.mark.slow
 def test_two_processes_write_the_same_bytes():
     script = (
         "import hashlib; from layouts import lantern_layout; from geometry.drawing.layout_drawing import draw_layout; "

@@ -304,6 +304,7 @@ for part in (carrier_part(lantern_layout()), former_part(lantern_layout("wedge")
 """
 
 
+@pytest.mark.slow
 def test_same_layout_gives_same_bytes_in_another_process(request):
     run = subprocess.run(
         [sys.executable, "-c", SCRIPT],

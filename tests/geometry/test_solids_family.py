@@ -15,6 +15,7 @@ from geometry.stock.magnet import DiscMagnet, RingMagnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FAMILY)
 def test_parts_of_the_family_are_closed_whole_and_of_the_analytic_volume(name):
     layout = FAMILY[name]
@@ -30,6 +31,7 @@ def test_parts_of_the_family_are_closed_whole_and_of_the_analytic_volume(name):
         assert mesh.volume == pytest.approx(part.volume * 1e9, rel=5e-4)
 
 
+@pytest.mark.slow
 def test_former_of_the_other_side_is_the_mirror_image():
     layout = nine_wedges(arrangement="two-sided")
     first, second = (former_part(layout, None, side) for side in (0, 1))

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from geometry.files.reading import Fault, FileFaults
 from optimizer.brief.brief import brief_from_text, brief_text, read_brief
@@ -32,13 +33,13 @@ def check(written: str) -> None:
         assert "\n" not in str(fault)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(st.text() | st.text(alphabet="[]{}=.,#\"'\\\n \tabe-+0:_", max_size=60))
 def test_fuzz_with_any_text(written: str) -> None:
     check(written)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(data=st.binary())
 def test_fuzz_with_any_bytes(tmp_path_factory: pytest.TempPathFactory, data: bytes) -> None:
     path = tmp_path_factory.getbasetemp() / "fuzz.toml"
@@ -54,7 +55,7 @@ VALUES = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(st.integers(0, 40), VALUES, st.integers(0, 40), VALUES)
 def test_fuzz_with_other_values(first: int, value: str, second: int, other: str) -> None:
     lines = TEXT.splitlines()
@@ -65,7 +66,7 @@ def test_fuzz_with_other_values(first: int, value: str, second: int, other: str)
     check("\n".join(lines))
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(
     st.integers(0, len(TEXT)),
     st.integers(0, 30),

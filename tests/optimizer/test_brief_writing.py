@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.layout import Space
@@ -67,7 +68,7 @@ def briefs(draw: st.DrawFn) -> Brief:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(briefs())
 def test_reading_what_was_written_gives_the_equal_brief(brief: Brief) -> None:
     assert brief_from_text(brief_text(brief), "brief.toml") == brief

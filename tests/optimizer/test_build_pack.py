@@ -96,6 +96,7 @@ def test_no_machine_paths_in_any_file(files: dict[str, bytes]) -> None:
         assert str(ROOT).encode() not in content, name
 
 
+@pytest.mark.slow
 def test_brief_prices_and_bed_go_in() -> None:
     text = LANTERN.read_text(encoding="utf-8") + (
         '[printer]\nbed_mm = [100, 100]\n[prices]\ncurrency = "EUR"\nmagnet = 0.5\n'
@@ -122,6 +123,7 @@ def test_brief_prices_and_bed_go_in() -> None:
     assert "total,,,,,,4.00,EUR" in pack.files["parts.csv"].decode()
 
 
+@pytest.mark.slow
 def test_a_bed_that_nothing_fits() -> None:
     layout = lantern_layout("serpentine")
     with pytest.raises(PackFault, match=r"^bed: carrier measures 110\.0 × 110\.0 mm .* use a larger bed$"):
@@ -164,6 +166,7 @@ def test_glue_and_tolerance_are_counted_alike_everywhere(files: dict[str, bytes]
     assert "a line of 0.15 mm under magnets and cover" in files["parts.csv"].decode()
 
 
+@pytest.mark.slow
 def test_kerf_is_for_cutting_alone(files: dict[str, bytes]) -> None:
     cut = build_pack(lantern_layout("wedge"), PackOptions(kerf=0.2e-3)).files
     svg = ElementTree.fromstring(cut["template.svg"])
@@ -194,6 +197,7 @@ print(hashlib.sha256(zip_bytes(files)).hexdigest())
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "more"),
     [
@@ -220,6 +224,7 @@ def test_packs_of_the_family_hold_what_they_need(name: str, more: set[str]) -> N
     assert ("3 phases in star" in readme) == (FAMILY[name].phases == 3)
 
 
+@pytest.mark.slow
 def test_same_bytes_in_another_process(files: dict[str, bytes]) -> None:
     mine = hashlib.sha256(zip_bytes(files)).hexdigest()
     run = subprocess.run(
@@ -240,6 +245,7 @@ def test_the_lanterns_own_brief_needs_no_bed() -> None:
     assert read_brief(LANTERN).bed is None
 
 
+@pytest.mark.slow
 def test_unequal_phases_are_called_by_their_letters() -> None:
     """Bundles of three phases one above the other: what A gives holds for no other."""
     files = build_pack(FAMILY["three serpentines"], PackOptions()).files

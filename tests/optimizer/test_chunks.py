@@ -84,6 +84,7 @@ def test_units_alone_are_the_whole(small_brief: Brief, serial: Scan):
     assert [seed for seed in serial.seeds if seed.family.count == 4] == list(only.seeds)
 
 
+@pytest.mark.slow
 @pytest.mark.filterwarnings("default")  # the cluster's own
 def test_dask_cluster_changes_no_bit(small_brief: Brief, serial: Scan):
     distributed = pytest.importorskip(
@@ -333,6 +334,7 @@ def test_one_worker_is_this_process():
         assert executor is None
 
 
+@pytest.mark.slow
 def test_workers_are_not_waited_for_when_the_job_breaks_off():
     pool = worker_pool(2)
     executor = pool.__enter__()

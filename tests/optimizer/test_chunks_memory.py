@@ -6,6 +6,8 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
+import pytest
+
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.scan.chunked_scan import ScanUnit, scan_units
 
@@ -39,6 +41,7 @@ def memory(brief: Path, kinds: int) -> tuple[int, float]:
     return int(considered), int(kilobytes) / 1024
 
 
+@pytest.mark.search
 def test_a_hundred_million_layouts_take_no_more_memory_than_a_few():
     few, low = memory(LANTERN, 1)
     many, high = memory(LANTERN, 13)

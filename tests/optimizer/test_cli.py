@@ -50,6 +50,7 @@ def written(small: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path
     return folder, json.loads(out)
 
 
+@pytest.mark.search
 def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -> None:
     folder, printed = written
     contract = ["cautions", "best", "by_magnet_count", "by_topology", "layouts_considered", "elapsed_s"]
@@ -62,6 +63,7 @@ def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -
     assert {"layout.toml", "result.json", "template.dxf", "report.html"} <= {p.name for p in folder.iterdir()}
 
 
+@pytest.mark.search
 def test_every_file_is_what_it_says(written: tuple[Path, dict[str, object]]) -> None:
     folder, printed = written
     assert evaluate(read_layout(folder / "layout.toml")).as_dict() == printed["best"]
@@ -72,6 +74,7 @@ def test_every_file_is_what_it_says(written: tuple[Path, dict[str, object]]) -> 
     assert all(path.stat().st_size > 1000 for path in (folder / "plots").iterdir())
 
 
+@pytest.mark.search
 def test_the_same_brief_gives_the_same_bytes_in_every_file(
     written: tuple[Path, dict[str, object]], small: Path, tmp_path: Path
 ) -> None:
@@ -155,6 +158,7 @@ def test_an_output_folder_that_is_a_file(
     assert (tmp_path / "taken").read_text() == "mine"
 
 
+@pytest.mark.search
 def test_ctrl_c_leaves_nothing_and_no_traceback(small: Path, tmp_path: Path) -> None:
     stopped = process(
         "optimize", small, "--out", tmp_path / "out", stdout=subprocess.PIPE, stderr=subprocess.PIPE
@@ -210,6 +214,7 @@ def test_misfits_of_a_piped_layout_name_its_lines(
         assert f":{line}: carrier.pitch_radius_mm: the wall" in err
 
 
+@pytest.mark.search
 def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: Path) -> None:
     leader, follower = pty.openpty()
     shown = process("optimize", small, "--out", tmp_path / "a", stdout=subprocess.DEVNULL, stderr=follower)
@@ -225,6 +230,7 @@ def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: 
     assert b"Scanning layouts" in seen
 
 
+@pytest.mark.slow
 def test_a_hopeless_rig_ends_with_3(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

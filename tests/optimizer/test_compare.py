@@ -197,6 +197,7 @@ def test_command_prints_one_object_and_writes_a_folder(tmp_path: Path) -> None:
     assert "What each is good for" in (folder / "compare.html").read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_rewind_command(tmp_path: Path) -> None:
     run = CliRunner().invoke(polepitch, ["rewind", str(BARE), "--out", str(tmp_path / "out"), "--json"])
     assert run.exit_code == 0

@@ -23,6 +23,7 @@ USB = UsbConverter(least_input=4.0, efficiency=0.85, drop=0.35, most_watts=2.5)
     [Resistor(ohms=4.0), BridgeResistor(ohms=4.0, drop=0.8), BridgeCapacitor(ohms=9.0, farads=1e-3, drop=0.35), USB],
     ids=lambda load: type(load).__name__,
 )  # fmt: skip
+@pytest.mark.slow
 def test_between_its_points(load):
     torque_law = electromagnetic_torque(SOURCE, load, 1500.0)
     for rpm in np.linspace(130, 1490, 12):

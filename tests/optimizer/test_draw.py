@@ -45,6 +45,7 @@ def test_at_a_steady_speed_it_is_the_most_that_does_not_sink_the_input():
     assert "It charges fastest with a draw of" in best_words(study)
 
 
+@pytest.mark.slow
 def test_a_draw_that_is_held_says_from_what_speed_on():
     modest = replace(USB, most_watts=0.2)
     study = study_load(LAYOUT, modest, speed_rpm=1200)
@@ -63,6 +64,7 @@ def test_no_cliff_where_the_least_input_is_above_the_best():
     assert "More draw never brings less here" in best_words(study)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rig", [PUMPED, crank_rig(gears=(GearStage(driver_teeth=400, driven_teeth=10),))])
 def test_a_hand_holds_the_best_draw_and_falls_off_the_cliff(rig: Rig):
     source, rotor = thevenin_of(LAYOUT), rotor_of(LAYOUT)
@@ -79,6 +81,7 @@ def test_a_hand_holds_the_best_draw_and_falls_off_the_cliff(rig: Rig):
     assert fallen.load_watts < draw.watts
 
 
+@pytest.mark.slow
 def test_a_run_tells_it():
     run = drive_layout(LAYOUT, USB, PUMPED, 10.0)
     assert run.draw is not None

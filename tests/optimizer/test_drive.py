@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from layouts import lantern_layout
 from rigs import BARE, PUMP, OhmicTorque, crank_rig, pump_rig
+from tiers import examples
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
 from optimizer.circuit.thevenin import thevenin_of
@@ -173,6 +174,7 @@ def test_nothing_to_turn():
     assert "flywheel: nothing that turns has any inertia" in hopeless(pump_rig(flywheel=None))
 
 
+@pytest.mark.slow
 def test_far_too_light_ends_in_words_and_in_time():
     rig = pump_rig(
         mechanism=Spin(radius=0.05, stroke=0.001), operator=Operator(cadence_per_minute=600), flywheel=None
@@ -248,6 +250,7 @@ def test_near_the_burst_speed_is_said():
 # volts shown
 
 
+@pytest.mark.slow
 def test_volts_shown_for_each_load():
     source = thevenin_of(lantern_layout(turns=60))
     speed = np.array([10.0, 150.0])
@@ -291,7 +294,8 @@ hands = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=30, deadline=None)
+@pytest.mark.slow
+@settings(max_examples=examples(30), deadline=None)
 @given(mechanism, hands, stages, wheel, st.floats(0.01, 0.5), st.booleans())
 def test_every_rig_that_may_be_built_balances(mechanism, operator, gears, wheel, constant, seals):
     bearings = Bearings(seal_torque=1e-3 if seals else 0.0)

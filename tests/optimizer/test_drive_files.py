@@ -42,6 +42,7 @@ def test_durations(seconds: float, words: str):
     assert duration(seconds).replace("\u00a0", " ") == words
 
 
+@pytest.mark.slow
 def test_files():
     run = drive_against(OhmicTorque(constant=0.1), pump_rig(charge=Charge(volts=2, energy_wh=1)), BARE, 20)
     files = drive_files(run)

@@ -86,6 +86,7 @@ def test_told_with_what_helps(layout: Layout):
     assert note_words(study_load(thin, LOAD)) == layout_notes(thin)
 
 
+@pytest.mark.slow
 def test_no_share_of_the_shaft_beyond_the_whole(layout: Layout):
     for load in (OpenCircuit(), Resistor(ohms=1e6), BridgeResistor(ohms=30.0, drop=0.8), LOAD):
         point = study_load(layout, load, speed_rpm=600.0).point

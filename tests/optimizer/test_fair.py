@@ -36,6 +36,8 @@ from optimizer.surveys.like_for_like import (
 )
 from optimizer.words.like_for_like_words import equal_words, finding_words, headline, missing_words
 
+pytestmark = pytest.mark.search
+
 SHAPES = ("serpentine", "wedge", "round")
 
 

@@ -25,6 +25,8 @@ from optimizer.search.search import optimize
 from optimizer.search.sensitivity import relaxations
 from optimizer.terminal.printed_words import result_lines
 
+pytestmark = pytest.mark.search
+
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
 

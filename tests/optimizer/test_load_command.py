@@ -9,6 +9,8 @@ from layouts import lantern_layout
 
 from geometry.machine.layout_file import layout_text
 
+pytestmark = pytest.mark.slow
+
 LOAD = '[load]\nkind = "bridge-capacitor"\nresistance_ohm = 10\ncapacitance_uF = 1000\ndiode = "schottky"\n'
 
 

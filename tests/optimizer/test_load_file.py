@@ -3,6 +3,7 @@
 import pytest
 from any_loads import any_loads
 from hypothesis import given, settings
+from tiers import examples
 
 from geometry.files.reading import FileFaults
 from optimizer.circuit.diodes import DIODES, SCHOTTKY, SILICON
@@ -34,7 +35,7 @@ def test_what_was_written_is_read(load):
     assert load_from_text(load_text(load), "load") == load
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=examples(300), deadline=None)
 @given(any_loads())
 def test_every_number_comes_back_exactly(load):
     assert load_from_text(load_text(load), "load") == load

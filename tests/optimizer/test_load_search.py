@@ -16,6 +16,8 @@ from optimizer.search.load_search import Tried, loss, optimize_for_load, target_
 from optimizer.search.refine import best_of
 from optimizer.words.load_words import answer_words
 
+pytestmark = pytest.mark.search
+
 WIRES = SMALL_BRIEF.replace("[0.25, 0.315]", "[0.2, 0.315, 0.5]").replace('["wedge", "round"]', '["wedge"]')
 WIRES = WIRES.replace("quantity = 8", "quantity = 4")
 BRIEF = brief_from_text(WIRES, "small")

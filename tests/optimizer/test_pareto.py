@@ -20,6 +20,8 @@ from optimizer.scan.scan import scan
 from optimizer.search.result import Entry
 from optimizer.surveys.front import PRICES, Front, non_dominated, pareto_front
 
+pytestmark = pytest.mark.search
+
 values = st.one_of(st.integers(0, 5).map(float), st.floats(0, 10))
 
 

@@ -9,6 +9,7 @@ import pytest
 from any_loads import any_loads
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from geometry.files.reading import FileFaults
 from optimizer.circuit.diodes import DIODES
@@ -97,7 +98,7 @@ charges = st.builds(Charge, volts=some, energy_wh=none_or(some), efficiency=shar
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=examples(150), deadline=None)
 @given(
     st.builds(
         Rig,

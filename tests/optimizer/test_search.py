@@ -26,6 +26,8 @@ from optimizer.search.result import Result
 from optimizer.search.search import optimize
 from optimizer.search.sensitivity import limit_gains
 
+pytestmark = pytest.mark.search
+
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 BETTER = 1.005  # how much a stray layout may beat the winner by
 

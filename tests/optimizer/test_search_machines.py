@@ -21,6 +21,8 @@ from optimizer.search.neighbours import fits_brief
 from optimizer.search.result import Result
 from optimizer.search.search import optimize
 
+pytestmark = pytest.mark.search
+
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 BETTER = 1.005  # how much a stray layout may beat the winner by
 

@@ -10,6 +10,8 @@ from optimizer.scan.scan import scan
 from optimizer.search.feasibility import explain
 from optimizer.search.search import optimize
 
+pytestmark = pytest.mark.search
+
 TEXT = """
 [space]
 outer_diameter_mm = 110

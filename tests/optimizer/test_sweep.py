@@ -24,6 +24,8 @@ from optimizer.search.result import Result
 from optimizer.surveys.axes import Axis, SweepFault, key_path, read_axis
 from optimizer.surveys.sweeps import Sweep, sweep
 
+pytestmark = pytest.mark.search
+
 
 @pytest.fixture(scope="module")
 def counts() -> Sweep:

@@ -13,6 +13,8 @@ from optimizer.circuit.thevenin import thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 
+pytestmark = pytest.mark.slow
+
 STUDIES = Path(__file__).parents[2] / "studies"
 THREE = STUDIES / "single_or_three_phase" / "three_phases.toml"
 ONE = STUDIES / "single_or_three_phase" / "one_phase.toml"

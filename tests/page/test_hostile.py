@@ -13,13 +13,14 @@ import httpx
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from optimizer.page.start import start_of
 
 POSTS = ("look", "curves", "read", "search", "found", "take", "use", "take_used")
 JSON = {"content-type": "application/json"}
 START = start_of(None)
-FAST = settings(max_examples=1000, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+FAST = settings(max_examples=examples(1000), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 json_values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=40),
@@ -89,7 +90,7 @@ def test_any_json(client: httpx.Client, path: str, content: Any):
     refused(client.post(f"/{path}", content=json.dumps(content), headers=JSON))
 
 
-@settings(FAST, max_examples=80)
+@settings(FAST, max_examples=examples(80))
 @given(
     key=st.sampled_from([*START.design, "carrier.magnet.remanence_T", "nothing.such", "a.b.c.d.e.f"]),
     value=odd_texts,
@@ -105,7 +106,7 @@ def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
         assert "nan" not in drawn
 
 
-@settings(FAST, max_examples=200)
+@settings(FAST, max_examples=examples(200))
 @given(key=st.text(max_size=40), value=odd_texts)
 def test_any_key_in_a_design(client: httpx.Client, key: str, value: str):
     answer = client.post("/look", content=json.dumps({"design": START.design | {key: value}}), headers=JSON)
@@ -113,7 +114,7 @@ def test_any_key_in_a_design(client: httpx.Client, key: str, value: str):
         refused(answer)
 
 
-@settings(FAST, max_examples=150)
+@settings(FAST, max_examples=examples(150))
 @given(
     text=st.text(max_size=300)
     | st.sampled_from(["[" * 20_000, "a = " + "[" * 5000, "a.b" * 9000, "x = 1\n" * 9000])
@@ -125,7 +126,7 @@ def test_any_text_of_a_file(client: httpx.Client, text: str):
 numbers = st.one_of(st.floats(0.1, 2000), st.floats(0.1, 60), st.integers(1, 400)).map(lambda n: f"{n:.6g}")
 
 
-@settings(FAST, max_examples=60)
+@settings(FAST, max_examples=examples(60))
 @given(
     values=st.dictionaries(
         st.sampled_from([k for k in START.design if k.endswith(("_mm", "turns", "count"))]), numbers

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_hostile import FAST, JSON, START, numbers, odd_texts, refused
+from tiers import examples
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +28,7 @@ RIG_KEYS = [
 USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistance_ohm": "20"}, "motor": {}}
 
 
-@settings(FAST, max_examples=40)
+@settings(FAST, max_examples=examples(40))
 @given(
     values=st.dictionaries(st.sampled_from(RIG_KEYS), odd_texts | numbers, min_size=1, max_size=3),
     name=st.sampled_from(["", "rig.toml", "load.toml"]),
@@ -41,7 +42,7 @@ def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: d
     assert "NaN" not in answer.text
 
 
-@settings(FAST, max_examples=40)
+@settings(FAST, max_examples=examples(40))
 @given(
     values=st.dictionaries(
         st.sampled_from(

@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Browser, expect
 from test_looks import narrow_enough, serious
+from tiers import examples
 from visiting import Visit
 
 from geometry.machine.layout_file import layout_from_text, layout_text
@@ -177,7 +178,7 @@ KEYS = [
 ]  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(values=st.dictionaries(st.sampled_from(KEYS), odd, min_size=1, max_size=3))
 def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
     content = json.dumps(asked(START.motor | values))  # texts that are not UTF-8 can be said in JSON alone
@@ -189,7 +190,7 @@ def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values:
         assert all(key == "" or key.startswith("motor") for key in faults(answer))
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(40), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     content=st.dictionaries(
         st.sampled_from(["name", "design", "load", "rig", "motor"]), st.text(max_size=9) | st.just({})

@@ -36,6 +36,7 @@ MACHINES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MACHINES)
 def test_brute_force_over_every_listed_magnet_and_image(name: str) -> None:
     layout = MACHINES[name]
@@ -112,6 +113,7 @@ def rms_with(layout: Layout, middles: tuple[float, ...]) -> float:
     return float(np.sqrt(np.mean(brute_force.emf(document | {"magnets": rows}, angles) ** 2)))
 
 
+@pytest.mark.slow
 def test_own_plate_images_alone_are_too_low_between_facing_carriers() -> None:
     layout = facing_with_plates()
     thickness, clear = DISC.thickness, layout.clear

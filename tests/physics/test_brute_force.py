@@ -72,6 +72,7 @@ def test_motion_through_the_field(name: str):
     assert np.sqrt(np.mean((ours.at(electrical) - brute) ** 2)) < TOLERANCE * rms
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["serpentine, one turn", "wedge, one turn", "round, four magnets"])
 def test_change_of_flux(name: str):
     """A filament that turns at +ω sees the rotor fall back: −dλ/dt = ω dλ/dθ, harmonic by harmonic."""

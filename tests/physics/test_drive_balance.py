@@ -58,6 +58,7 @@ def test_work_of_the_hand_is_accounted_for(name: str):
     assert min(getattr(run.energies, power) for power in POWERS) > -1e-9
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "load",
     [

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from optimizer.circuit.diodes import SCHOTTKY, SILICON
 from optimizer.circuit.loads import (
@@ -56,7 +57,7 @@ def work_of_the_emf(point):
     return float(np.mean(waves.emf[:-1] * waves.current[:-1]))
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=examples(200), deadline=None)
 @given(sources(), LOADS, st.floats(10, 3000))
 def test_the_parts_make_the_whole(source, load, rpm):
     point = steady_state(source, load, rpm)

@@ -37,6 +37,7 @@ MACHINES = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MACHINES)
 def test_motion_through_the_field(name: str) -> None:
     layout = MACHINES[name]

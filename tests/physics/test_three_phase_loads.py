@@ -7,6 +7,7 @@ import pytest
 from family import FAMILY
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tiers import examples
 
 from optimizer.circuit.bridge import Bridge
 from optimizer.circuit.load_point import RPM as RADIANS
@@ -80,7 +81,7 @@ def test_what_the_shaft_brings_is_what_the_emfs_give(connection: str, load: Load
 wave = st.floats(-0.4, 0.4)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 @given(
     harmonics=st.tuples(wave, wave, wave),
     uneven=st.tuples(st.floats(0.7, 1.3), st.floats(0.7, 1.3), st.floats(-0.4, 0.4)),

@@ -19,6 +19,7 @@ COARSE = Fineness(near=0.2, order=3)
 ROW = next(row for row in recorded() if row["machine"] == MAIN)
 
 
+@pytest.mark.slow
 def test_disc_without_iron() -> None:
     layout = machine(ROW, 0.0, recoil=1.0)
     found = solve(layout, COARSE)
@@ -27,6 +28,7 @@ def test_disc_without_iron() -> None:
     assert model(layout)[1] == pytest.approx(found.axis, rel=5e-3)
 
 
+@pytest.mark.slow
 def test_recoil_permeability() -> None:
     """The demagnetizing factor does it within 1 % (0.5 % on the axis, 0.1 % in the flux)."""
     layout = machine(ROW, 0.0)
@@ -35,6 +37,7 @@ def test_recoil_permeability() -> None:
     assert model(layout)[1] == pytest.approx(found.axis, rel=1e-2)
 
 
+@pytest.mark.slow
 def test_a_plate_of_one_millimetre_saturates() -> None:
     """14 % too much by whole images, as the recorded table has it, and within 2 % by what the plate leaves of them."""
     layout = machine(ROW, 1.0)

@@ -1,0 +1,67 @@
+"""Which tests run, with how many examples, and where the workers of a run meet."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Generator
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+from tiers import BROWSERS, FOLDER, LATER
+
+LONG = 1.0  # s of processor time, children's too, above which a test is named at the end of the quick tier
+SPENT = "processor seconds"
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--full", action="store_true", help="the full tier: everything but benchmarks")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("full" if config.getoption("--full") else "quick")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _meeting_place(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> None:
+    """The folder that all workers of this run see and no other run does."""
+    base = tmp_path_factory.getbasetemp()
+    folder = (base if worker_id == "master" else base.parent) / "shared"
+    folder.mkdir(exist_ok=True)
+    os.environ[FOLDER] = str(folder)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    for item in items:
+        if BROWSERS & set(getattr(item, "fixturenames", ())):
+            item.add_marker("browser")
+    if config.getoption("--full"):
+        return
+    named = {Path(word.partition("::")[0]).resolve() for word in config.args if ".py" in word}
+    later = [item for item in items if item.path not in named and any(map(item.get_closest_marker, LATER))]
+    config.hook.pytest_deselected(items=later)
+    items[:] = [item for item in items if item not in set(later)]
+
+
+def _processor_seconds() -> float:
+    spent = os.times()
+    return spent.user + spent.system + spent.children_user + spent.children_system
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_call(item: pytest.Item) -> Generator[None]:
+    begun = _processor_seconds()
+    try:
+        return (yield)
+    finally:
+        item.user_properties.append((SPENT, _processor_seconds() - begun))
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Name what is too long for the quick tier and has no mark that keeps it out: told, not judged."""
+    if config.getoption("--full"):
+        return
+    for report in terminalreporter.getreports("passed"):
+        spent = dict(report.user_properties).get(SPENT, 0)
+        if report.when == "call" and spent > LONG and not set(LATER) & set(report.keywords):
+            terminalreporter.write_line(f"{spent:.1f} s, mark it slow or search: {report.nodeid}")
