@@ -12,11 +12,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.bridge import Bridge, ConductionInterval, conducting_share, sampled
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period, steady_current
 from optimizer.circuit.junction_flow import junction_charger, junction_flow
-from optimizer.circuit.load_point import RPM, LoadPoint, Waves
+from optimizer.circuit.load_point import LoadPoint, Waves
 from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -53,7 +54,7 @@ def steady_state(source: TheveninSource, load: Load, speed_rpm: float) -> LoadPo
     """The load point at `speed_rpm` (at least zero). Raises ValueError for a speed below zero or not finite."""
     if not 0 <= speed_rpm < float("inf"):
         raise ValueError(f"speed_rpm must be at least zero, was {speed_rpm:g}")
-    speed = speed_rpm * RPM
+    speed = rad_s_of(speed_rpm)
     match load:
         case OpenCircuit():
             return _point(source, speed, _idle(source, speed), _Gain())
@@ -92,7 +93,7 @@ def _point(source: TheveninSource, speed: float, flow: Flow, gain: _Gain) -> Loa
     watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
     shaft = watts + copper + diodes + lost + eddy
     return LoadPoint(
-        speed_rpm=speed / RPM, frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
+        speed_rpm=rpm_of(speed), frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
         load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
         eddy_watts=eddy,
         efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,

@@ -141,7 +141,7 @@ def thevenin_of(layout: Layout, temperature: float = 20.0) -> TheveninSource:
 
     temperature: above −234 °C, where copper's resistance would come to nothing.
     """
-    speed = layout.speed_rpm * 2 * pi / 60
+    speed = layout.angular_speed
     waves = waveforms(layout)
     cold = resistance(layout, wire_length(layout))
     three = layout.phases == 3

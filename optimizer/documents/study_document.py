@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import Any
 
-from optimizer.circuit.load_point import RPM
+from geometry.machine.speed import rad_s_of
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_curves import LoadCurve
 from optimizer.loads.load_file import load_document
@@ -44,7 +44,7 @@ def study_document(study: LoadStudy) -> dict[str, Any]:
 
 def _source_values(study: LoadStudy) -> dict[str, Any]:
     numbers = {
-        "emf_rms_V": study.source.emf_constant * study.point.speed_rpm * RPM,
+        "emf_rms_V": study.source.emf_constant * rad_s_of(study.point.speed_rpm),
         "resistance_ohm": study.source.resistance,
         "terminal_resistance_ohm": study.source.terminal_resistance,
         "inductance_H": study.inductances.phase,

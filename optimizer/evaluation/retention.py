@@ -98,7 +98,7 @@ def retention(layout: Layout, options: PrintOptions | None = None) -> Retention:
     """Loads and margins of a layout's printed carrier."""
     options = options or PrintOptions()
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
-    speed = layout.speed_rpm * 2 * pi / 60
+    speed = layout.angular_speed
     fast = speed * OVERSPEED
     force = centrifugal_force(magnet.mass, pitch, fast)
     plastic = _plastic_volume(layout, options)

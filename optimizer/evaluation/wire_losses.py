@@ -15,6 +15,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import CONDUCTIVITY
 from optimizer.evaluation.copper import wire_length
 from optimizer.evaluation.inductance import MU0
@@ -57,7 +58,7 @@ def wire_losses(layout: Layout, speed_rpm: float) -> WireLosses:
     return WireLosses(
         skin_depth=skin_depth(frequency),
         resistance_rise=resistance_rise(layout.winding.wire.diameter, frequency),
-        eddy_watts=eddy_coefficient(layout) * (2 * pi * speed_rpm / 60) ** 2,
+        eddy_watts=eddy_coefficient(layout) * rad_s_of(speed_rpm) ** 2,
     )
 
 

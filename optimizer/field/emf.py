@@ -148,7 +148,7 @@ def _factor(layout: Layout, seen: _Seen, orders: Real) -> float | None:
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
     full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
     legs = len(phase_coils(layout)[0]) * _half_turns(layout)
-    speed = layout.speed_rpm * 2 * np.pi / 60
+    speed = layout.angular_speed
     maximum = float(speed * legs * full)
     linked = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
     actual = float(np.abs(linked))
@@ -212,7 +212,7 @@ def _linked(layout: Layout, poles: Real, grid: Real, harmonics: Real) -> Real:
     """poles: orders of the whole circle, (K,)."""
     offsets = chebyshev(OFFSETS) * layout.winding.width / 2
     rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, poles)
-    speed = layout.speed_rpm * 2 * np.pi / 60
+    speed = layout.angular_speed
     return speed * np.einsum("kur,kzr->kuz", rows, harmonics, optimize=True)
 
 

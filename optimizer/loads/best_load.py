@@ -9,8 +9,8 @@ from collections.abc import Callable
 from math import exp, log
 from typing import NamedTuple
 
+from geometry.machine.speed import rad_s_of
 from optimizer.circuit.diodes import Drop
-from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeResistor, Load, Resistor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
@@ -54,7 +54,7 @@ def open_volts(source: TheveninSource, rpm: float, drop: Drop | None = None) -> 
     With `drop` the mean direct volts that a meter shows behind the bridge.
     """
     if drop is None:
-        return source.emf_constant * rpm * RPM
+        return source.emf_constant * rad_s_of(rpm)
     return steady_state(source, BridgeResistor(ohms=METER_OHMS, drop=drop), rpm).dc_volts
 
 

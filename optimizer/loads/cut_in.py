@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import knee_volts
-from optimizer.circuit.load_point import RPM
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
@@ -36,7 +36,7 @@ def working_rpm(source: TheveninSource, load: Load, watts: float) -> float | Non
 
     A converter cannot get more than its own most. With a large reactance the watts level off, so some are never got.
     """
-    low = cut_in_speed(source, load) / RPM
+    low = rpm_of(cut_in_speed(source, load))
     if watts <= 0:
         return low
     high = max(1.5 * low, 1.0)

@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
@@ -102,9 +103,9 @@ def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: floa
     """The drag up to `fastest_rpm` (above zero)."""
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
-    fastest = fastest_rpm * RPM
+    fastest = rad_s_of(fastest_rpm)
     starts = 0.0 if source.connection == "delta" else _begins(source, load)
-    points = {speed: steady_state(source, load, speed / RPM) for speed in _all_speeds(source, load, fastest)}
+    points = {speed: steady_state(source, load, rpm_of(speed)) for speed in _all_speeds(source, load, fastest)}
     if isinstance(load, UsbConverter):
         points |= _step(source, load, points)
     return _through(source, points, starts, fastest)
@@ -114,9 +115,9 @@ def full_draw_torque(
     source: TheveninSource, load: UsbConverter, from_rpm: float, fastest_rpm: float
 ) -> ElectromagneticTorque:
     """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
-    starts, fastest = from_rpm * RPM, fastest_rpm * RPM
+    starts, fastest = rad_s_of(from_rpm), rad_s_of(fastest_rpm)
     speeds = np.linspace(starts, fastest, FEW).tolist()
-    return _through(source, {speed: steady_state(source, load, speed / RPM) for speed in speeds}, starts, fastest)
+    return _through(source, {speed: steady_state(source, load, rpm_of(speed)) for speed in speeds}, starts, fastest)
 
 
 def _through(
@@ -165,9 +166,9 @@ def _step(source: TheveninSource, load: UsbConverter, points: dict[float, LoadPo
     low, high = speeds[after - 1], speeds[after]
     while high - low > STEP * high:
         middle = (low + high) / 2
-        low, high = (low, middle) if steady_state(source, load, middle / RPM).full else (middle, high)
+        low, high = (low, middle) if steady_state(source, load, rpm_of(middle)).full else (middle, high)
     return {
-        speed: steady_state(source, load, speed / RPM) for speed in (low * 0.999, low, high, high * 1.001)
+        speed: steady_state(source, load, rpm_of(speed)) for speed in (low * 0.999, low, high, high * 1.001)
     }
 
 

@@ -9,8 +9,9 @@ from math import exp, log
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -79,12 +80,12 @@ def _held(source: TheveninSource, load: Load, speed_rpm: float) -> tuple[Drop, f
     """A diode's drop, and the most volts that can be held behind the bridge."""
     if not isinstance(load, BridgeBattery | UsbConverter):
         return None
-    return load.drop, source.peak_constant * speed_rpm * RPM - 2 * knee_volts(load.drop)
+    return load.drop, source.peak_constant * rad_s_of(speed_rpm) - 2 * knee_volts(load.drop)
 
 
 def speed_curve(source: TheveninSource, load: Load, fastest_rpm: float) -> SpeedCurve:
     """From standstill to `fastest_rpm`."""
-    starts = cut_in_speed(source, load) / RPM
+    starts = rpm_of(cut_in_speed(source, load))
     speeds = np.unique(np.append(np.linspace(0, fastest_rpm, POINTS), min(starts, fastest_rpm)))
     return SpeedCurve(
         speeds_rpm=speeds, points=tuple(steady_state(source, load, float(rpm)) for rpm in speeds)

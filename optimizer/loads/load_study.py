@@ -7,8 +7,9 @@ from math import pi
 from typing import Any
 
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import SILICON
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.steady_three import circulating_square
@@ -57,7 +58,7 @@ class LoadStudy:
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites with this load at this speed."""
         rpm = self.point.speed_rpm
-        peak = self.source.peak_constant * rpm * RPM
+        peak = self.source.peak_constant * rad_s_of(rpm)
         turning = turning_layout(self.layout, rpm, peak)
         heat = heat_hazards(self.layout, self.point.copper_watts, self.temperature)
         return *turning.hazards, *heat, *load_hazards(self.load, peak, rpm, self.point.dc_volts)
@@ -77,7 +78,7 @@ class LoadStudy:
         """W that a current around a delta loses in the copper, load or not; zero otherwise."""
         if self.source.connection != "delta":
             return 0.0
-        square = circulating_square(self.source, self.point.speed_rpm * RPM)
+        square = circulating_square(self.source, rad_s_of(self.point.speed_rpm))
         return 3 * square * self.source.resistance
 
     def rows(self) -> list[dict[str, Any]]:
@@ -104,7 +105,7 @@ def study_load(
         formula=coil_formula(layout),
         losses=wire_losses(layout, rpm),
         point=point,
-        cut_in_rpm=cut_in_speed(source, load) / RPM,
+        cut_in_rpm=rpm_of(cut_in_speed(source, load)),
         warming=warming(layout, point.copper_watts + point.eddy_watts),
         meters=meter_table(source, point, drop),
         curve=curve,

@@ -13,8 +13,9 @@ import numpy as np
 
 from geometry.coils.bundle import cell_clearance, max_turns
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import USUAL_MM, Wire, resistance_at
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
@@ -121,7 +122,7 @@ def _choice(layout: Layout, wound: Layout, source: TheveninSource, use: tuple[Lo
         wire=wound.winding.wire,
         turns=wound.winding.turns,
         length=length,
-        emf_rms=scaled.emf_constant * speed_rpm * RPM,
+        emf_rms=scaled.emf_constant * rad_s_of(speed_rpm),
         resistance=scaled.resistance,
         terminal_resistance=scaled.terminal_resistance,
         point=point,

@@ -12,8 +12,9 @@ from math import pi, sqrt
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of
 from optimizer.circuit.diodes import Drop
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
@@ -63,7 +64,7 @@ def readings(volts: Real) -> Readings:
 
 def meter_table(source: TheveninSource, point: LoadPoint, drop: Drop) -> MeterTable:
     """What meters show at the point's speed; `drop` of each diode of the bridge."""
-    free = source.emf(point.waves.angle / source.pole_pairs, point.speed_rpm * RPM)
+    free = source.emf(point.waves.angle / source.pole_pairs, rad_s_of(point.speed_rpm))
     bridge = steady_state(source, BridgeResistor(ohms=METER_OHMS, drop=drop), point.speed_rpm)
     smoothed = steady_state(source, BridgeCapacitor(ohms=METER_OHMS, farads=1e-3, drop=drop), point.speed_rpm)
     return MeterTable(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import pi
 
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
 from optimizer.circuit.steady import steady_state
 from optimizer.evaluation.retention import OVERSPEED
@@ -16,7 +16,6 @@ from optimizer.motors.rewinding import fed, load_volts
 from optimizer.rigs.hand_drive import CannotTurn, drive
 from optimizer.rigs.rig import Rig
 
-RPM = pi / 30  # rad/s
 TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
 
 
@@ -75,7 +74,7 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Compariso
     rpm = speed_rpm * machine.step_up
     own_load, turning = _load(machine, load, rpm), _turning(machine, rpm)
     point = steady_state(machine.source, own_load, rpm)
-    given = (point.shaft_watts + machine.idle_torque * rpm * RPM) / machine.gear_efficiency
+    given = (point.shaft_watts + machine.idle_torque * rad_s_of(rpm)) / machine.gear_efficiency
     return ComparisonEntry(
         machine=machine,
         rpm=rpm,
@@ -84,7 +83,7 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Compariso
         load_kind=_kind(machine, own_load),
         watts=point.load_watts,
         hand_watts=given,
-        hand_torque=given / (speed_rpm * RPM),
+        hand_torque=given / rad_s_of(speed_rpm),
         hazards=(
             *turning.hazards,
             *_heat(machine, point.copper_watts),
@@ -94,7 +93,7 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Compariso
 
 
 def _turning(machine: Machine, rpm: float) -> Turning:
-    peak, burst_rpm = machine.source.peak_constant * rpm * RPM, machine.rotor.burst_speed / RPM
+    peak, burst_rpm = machine.source.peak_constant * rad_s_of(rpm), rpm_of(machine.rotor.burst_speed)
     return Turning(rpm=rpm, fastest=OVERSPEED * rpm, burst_rpm=burst_rpm, peak=peak)
 
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 from geometry.machine.machine_tables import millimetres
+from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import CONDUCTIVITY, Wire
 from optimizer.brief.prices import prices_of
 from optimizer.circuit.diodes import DIODES
@@ -227,10 +228,10 @@ def _motor_of(table: SpecTable) -> Motor:
 def _constant(found: MotorTable) -> float:
     """V·s/rad."""
     if found.speed_constant is not None:
-        return 30 / pi / found.speed_constant
+        return rpm_of(1 / found.speed_constant)
     assert found.volts is not None
     assert found.rpm is not None
-    return found.volts / (found.rpm * pi / 30)
+    return found.volts / rad_s_of(found.rpm)
 
 
 def _turning_of(table: SpecTable) -> TurningEnds:

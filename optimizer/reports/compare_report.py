@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from geometry.machine.speed import rad_s_of
 from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import (
     BridgeBattery,
@@ -17,7 +18,7 @@ from optimizer.circuit.loads import (
 )
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
-from optimizer.motors.comparison import RPM, TIE, ComparisonEntry, verdicts
+from optimizer.motors.comparison import TIE, ComparisonEntry, verdicts
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures, plot_files
 from optimizer.rigs.rig import Rig
@@ -144,7 +145,7 @@ def named(entry: ComparisonEntry, caution: Caution) -> Caution:
 def compare_cautions(entries: Sequence[ComparisonEntry]) -> tuple[Caution, ...]:
     """What to mind with any of them, whatever bites."""
     maximum = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
-    peak = maximum.machine.source.peak_constant * maximum.rpm * RPM
+    peak = maximum.machine.source.peak_constant * rad_s_of(maximum.rpm)
     volts = (voltage_caution(peak, maximum.rpm),) if peak else ()
     return GUARD, *volts, CELLS, RULES
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.circuit.load_point import RPM
+from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
@@ -101,7 +101,7 @@ class _Trial:
 
 
 def _trial(source: TheveninSource, load: UsbConverter, rig: Rig, rotor: Rotor) -> _Trial | None:
-    starts, top = cut_in_speed(source, load) / RPM, top_speed(rig) / RPM
+    starts, top = rpm_of(cut_in_speed(source, load)), rpm_of(top_speed(rig))
     if starts >= top:
         return None
     speeds = np.linspace(starts, top, SPEEDS)

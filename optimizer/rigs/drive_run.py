@@ -11,6 +11,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rpm_of
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
@@ -20,7 +21,6 @@ from optimizer.rigs.nodes import Nodes, nodes_of
 from optimizer.rigs.rig import Rig
 
 SAMPLES = 4000  # of a run's series
-RPM = 60 / (2 * pi)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,17 +209,17 @@ def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Co
         useful_volts=useful,
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
-        coast_rpm=last_fastest(path) * RPM,
+        coast_rpm=rpm_of(last_fastest(path)),
         coast_seconds=_coast_time(coasts.loaded),
         coast_useful_seconds=_useful_coast(drivetrain, laws, coasts.loaded, useful),
         coast_free_seconds=_coast_time(coasts.unloaded),
         coast_range=(_coast_time(coasts.shortest), _coast_time(coasts.longest)),
         inertia=drivetrain.inertia,
-        asked_rpm=drivetrain.asked_speed * RPM,
+        asked_rpm=rpm_of(drivetrain.asked_speed),
         most_stored=drivetrain.inertia * maximum**2 / 2,
-        top_rpm=drivetrain.top_speed * RPM,
+        top_rpm=rpm_of(drivetrain.top_speed),
         most_possible_volts=float(drivetrain.torque_law.dc_volts(np.array([drivetrain.top_speed]))[0]),
-        burst_rpm=drivetrain.burst_speed * RPM,
+        burst_rpm=rpm_of(drivetrain.burst_speed),
         burst=path.burst,
         burst_of=_burst_of(drivetrain, rig),
         travel_per_radian=drivetrain.travel_per_radian * drivetrain.inner[0] * drivetrain.outer[0],
@@ -249,8 +249,8 @@ def _settled(drivetrain: Drivetrain, rig: Rig, path: Track, nodes: Nodes, second
     force_sum = part.integral(part.hand_force * driving)
     return Settled(
         start=start, end=end,
-        rpm=part.integral(part.speed) / length * RPM,
-        least_rpm=float(part.speed.min()) * RPM, most_rpm=float(part.speed.max()) * RPM,
+        rpm=rpm_of(part.integral(part.speed) / length),
+        least_rpm=rpm_of(float(part.speed.min())), most_rpm=rpm_of(float(part.speed.max())),
         dc_volts=part.integral(part.dc_volts) / length,
         least_volts=float(part.dc_volts.min()), most_volts=float(part.dc_volts.max()),
         dc_amps=part.integral(part.dc_amps) / length,
@@ -318,7 +318,7 @@ def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: 
     time = np.linspace(0, seconds, SAMPLES + 1)
     at = nodes_of(drivetrain, laws, steps, time)
     return Series(
-        time=time, rpm=at.speed * RPM, dc_volts=at.dc_volts, dc_amps=at.dc_amps, load_watts=at.powers["load"],
+        time=time, rpm=rpm_of(at.speed), dc_volts=at.dc_volts, dc_amps=at.dc_amps, load_watts=at.powers["load"],
         hand_force=at.hand_force, hand_speed=at.hand_speed,
     )  # fmt: skip
 

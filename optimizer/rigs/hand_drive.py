@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.loads.hazards import load_hazards
 from optimizer.rigs.displayed_voltage import displayed_voltage
-from optimizer.rigs.drive_run import RPM, Coasts, DriveRun, last_fastest, run_of
+from optimizer.rigs.drive_run import Coasts, DriveRun, last_fastest, run_of
 from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, rubbed, top_speed
 from optimizer.rigs.motion import Laws, TooStiff, coasting, laws_of, track
 from optimizer.rigs.pace import paced
@@ -59,21 +60,21 @@ def drive(
     source: TheveninSource, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
-    torque_law = electromagnetic_torque(source, load, 1.05 * top_speed(rig) * RPM)
+    torque_law = electromagnetic_torque(source, load, 1.05 * rpm_of(top_speed(rig)))
     gauge = displayed_voltage(source, load, torque_law)
     run = drive_against(gauge, rig, rotor, seconds)
     free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its beat at least
     return replace(
         run,
         volts_meaning=gauge.meaning,
-        cut_in_rpm=cut_in_speed(source, load) * RPM,
-        open_peak=source.peak_constant * run.turning.rpm / RPM,
+        cut_in_rpm=rpm_of(cut_in_speed(source, load)),
+        open_peak=source.peak_constant * rad_s_of(run.turning.rpm),
         load_hazards=tuple(
             load_hazards(
                 load,
-                source.peak_constant * free_rpm / RPM,
+                source.peak_constant * rad_s_of(free_rpm),
                 free_rpm,
-                float(torque_law.dc_volts(run.series.rpm / RPM).max()),
+                float(torque_law.dc_volts(rad_s_of(run.series.rpm)).max()),
             )
         ),
     )

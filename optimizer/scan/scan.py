@@ -14,6 +14,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.fit.rules import SLACK, carrier_clearances
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.brief.goal import GOALS
@@ -146,7 +147,7 @@ class _BestPoint:
         inner, outer, width = self.windings.sizes(best[1:])
         height = float(self.grid.heights[best[0]]) / family.stacked
         dimensions = Dimensions(pitch_radius, inner, outer, width, height)
-        scale = (self.brief.speed_rpm * 2 * np.pi / 60 * family.half_turns) ** 2 / 2
+        scale = (rad_s_of(self.brief.speed_rpm) * family.half_turns) ** 2 / 2
         reached = float(GOALS[self.brief.goal].from_square(value[best] * scale))
         wire = self.brief.wires[int(wiring.wire[best])]
         return Seed(family, dimensions, wire, int(wiring.turns[best]), reached)

@@ -85,7 +85,7 @@ def _promise(layout: Layout) -> float:
     middle = layout.air_gap + winding.height / 2
     peak = _peak_field(layout, middle)
     half_turns = family_of(layout).half_turns
-    speed = layout.speed_rpm * 2 * pi / 60
+    speed = layout.angular_speed
     promised = sizing_equation(
         half_turns, winding.turns, speed, peak, (winding.inner_radius, winding.outer_radius)
     )

@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.brief.brief import Brief
-from optimizer.circuit.load_point import RPM, LoadPoint
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.jobs.documents import rounded
@@ -117,8 +118,8 @@ def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
         value=value if value < UNLIMITED else None,
         watts=point.load_watts,
         limit=front.best.limit,
-        peak=source.peak_constant * layout.speed_rpm * RPM,
-        cut_in_rpm=cut_in_speed(source, target.load) / RPM,
+        peak=source.peak_constant * rad_s_of(layout.speed_rpm),
+        cut_in_rpm=rpm_of(cut_in_speed(source, target.load)),
         alike=max(len({t.ohms for t in front.tried if abs(t.value - value) <= SAME * value}), 1),
         tried=len({t.ohms for t in front.tried}),
     )
@@ -167,7 +168,7 @@ def _value(source: TheveninSource, speed_rpm: float, target: LoadTarget) -> floa
     if target.kind == "load_power":
         return steady_state(source, target.load, speed_rpm).load_watts
     if target.needed_watts == 0:
-        return cut_in_speed(source, target.load) / RPM
+        return rpm_of(cut_in_speed(source, target.load))
     return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
 
 
@@ -216,7 +217,7 @@ class _Front:
             if entry is not None:
                 source = thevenin_of(entry.layout)
                 value = _value(source, entry.layout.speed_rpm, self.target)
-                starts = cut_in_speed(source, self.target.load) / RPM
+                starts = rpm_of(cut_in_speed(source, self.target.load))
                 found.append(Tried(goal, limit, entry.figures.resistance_ohm, value, starts))
                 self._of_all.hear(entry, loss(found[-1], self.target))
         self.tried += found

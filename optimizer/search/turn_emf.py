@@ -6,6 +6,7 @@ import numpy as np
 
 from geometry.coils.envelope import Envelope
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of
 from optimizer.brief.brief import Brief
 from optimizer.field.linkage import bundle_functional, node_counts
 from optimizer.field.pole_harmonics import MagnetField, odd_orders, pole_harmonics
@@ -38,7 +39,7 @@ class TurnEmf:
         whole = pole_harmonics(profile, family.count, (low + high) / 2, self._radii, self._orders)[0]
         self._orders = self._orders[strong(np.abs(whole[:, 0]).max(axis=1), ENERGY)]
         self._shares = family.distribution(self._orders)
-        speed = brief.speed_rpm * 2 * np.pi / 60
+        speed = rad_s_of(brief.speed_rpm)
         self._scale = (speed * family.half_turns) ** 2 / 2
         self._kept: dict[tuple[float, float], Real] = {}
 

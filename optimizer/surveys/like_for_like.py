@@ -286,7 +286,7 @@ def _shape_name(topology: str, phases: int) -> str:
 def shape_entry(name: str, entry: Entry) -> ShapeEntry:
     """One layout with all that a comparison shows, under a name."""
     source, line = phase_thevenin(entry.layout), line_waveform(entry.layout)
-    speed = entry.layout.speed_rpm * 2 * pi / 60
+    speed = entry.layout.angular_speed
     harmonics = zip(line.orders.astype(int).tolist(), harmonic_shares(line).tolist(), strict=True)
     mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
     return ShapeEntry(
@@ -319,7 +319,7 @@ def phase_thevenin(layout: Layout) -> TheveninSource:
         name=layout.title,
         pole_pairs=layout.carrier.pole_pairs,
         orders=emf.orders,
-        flux_constants=emf.amplitudes / (layout.speed_rpm * 2 * pi / 60),
+        flux_constants=emf.amplitudes / layout.angular_speed,
         resistance=resistance(layout, wire_length(layout)),
         inductance=neumann_inductance(layout),
     )

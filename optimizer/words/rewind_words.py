@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import isfinite, pi
+from math import isfinite
 from typing import Any, NamedTuple
 
+from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import Diode, Drop
 from optimizer.jobs.documents import rounded
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
@@ -313,7 +314,7 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
         "found": {
             "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
             "mean_turn_mm": motor.mean_turn * 1e3, "coil_resistance_ohm": motor.coil_resistance,
-            "brush_resistance_ohm": motor.brush_resistance, "speed_constant_rpm_per_V": 30 / pi / motor.constant,
+            "brush_resistance_ohm": motor.brush_resistance, "speed_constant_rpm_per_V": rpm_of(1 / motor.constant),
             "room_mm2": motor.room * 1e6, "reckoned": motor.reckoned, "volts": old[-1].volts,
             "resistance_ohm": old[-1].ohms, "best_power_W": old[-1].best_watts,
         },
