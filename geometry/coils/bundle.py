@@ -13,7 +13,7 @@ from geometry.stock.wire import Wire
 
 
 def layer_count(turns: int, width: float, height: float) -> int:
-    """Layers that make the tightest cell of a turn as large as can be; the fewest of equally good."""
+    """Number of layers that makes the tightest cell of a turn as large as can be; the fewest of equally good."""
     layers = np.arange(1, turns + 1)
     tightest = np.minimum(width / np.ceil(turns / layers), height / layers)
     return int(np.argmax(tightest > tightest.max() * (1 - 1e-12))) + 1
@@ -31,7 +31,7 @@ def turns_per_layer(turns: int, layers: int) -> list[int]:
 
 
 def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]:
-    """Offsets across and heights above the bundle's lower face of all turns' centre lines, m, shape (turns,).
+    """Offsets across and heights above the bundle's lower face of all turns' centre lines, m, (turns,) each.
 
     Each turn stands in the middle of its own cell; the cells of a layer share the width equally, the layers
     share the height equally, so the turns fill the section evenly. Lower layers come first.

@@ -34,5 +34,5 @@ class Envelope:
 
     @property
     def span(self) -> Real:
-        """Outer minus inner radius, m."""
+        """Outer minus inner radius, m; any shape."""
         return np.asarray(self.outer_radius, float) - np.asarray(self.inner_radius, float)

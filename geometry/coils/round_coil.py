@@ -15,7 +15,7 @@ from geometry.curves.curve import Arc, Curve, Real, mirrored_curve, reversed_cur
 
 
 def center_radius(envelope: Envelope) -> Real:
-    """Distance of the coils' centres from the shaft, m."""
+    """Distance of the coils' centres from the shaft, m; any shape."""
     return (np.asarray(envelope.inner_radius, float) + np.asarray(envelope.outer_radius, float)) / 2
 
 
@@ -35,7 +35,7 @@ def closed_turn(half: Curve, envelope: Envelope) -> Curve:
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:
-    """What is left, in m, before coils would share space or the hole would be too small; below zero they do."""
+    """What is left, in m (any shape), before coils share space or the hole is too small; below zero they do."""
     rim = envelope.span / 2
     return {
         "neighbour": center_radius(envelope) * np.sin(envelope.half_sector) - rim,

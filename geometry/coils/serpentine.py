@@ -58,7 +58,7 @@ def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:
-    """What is left, in m, before two stretches of the bundle would share space; below zero they do."""
+    """What is left, in m, any shape, before two stretches of the bundle would share space; below zero they do."""
     width, sideways = np.asarray(envelope.width), _center_bend(envelope)
     inner = np.asarray(envelope.inner_radius) + width + envelope.peg_radius
     outer = np.asarray(envelope.outer_radius) - width - envelope.peg_radius

@@ -44,7 +44,7 @@ class Topology:
         return 2 * sectors if self.concentrated else sectors
 
     def turn(self, envelope: Envelope, offset: float) -> Curve:
-        """One closed turn of the coil whose axis is the x axis, clockwise."""
+        """One closed turn of the coil whose axis is the x axis, clockwise, in m."""
         return self.closed_turn(self.half_turn(envelope, offset), envelope)
 
     def turn_length(self, envelope: Envelope, offset: ArrayLike = 0.0) -> Real:

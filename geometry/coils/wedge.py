@@ -35,7 +35,7 @@ def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:
-    """What is left, in m, before the coil's core would vanish; below zero it has."""
+    """What is left, in m, any shape, before the coil's core would vanish; below zero it has."""
     sideways = np.asarray(envelope.width) + envelope.peg_radius
     inner = np.asarray(envelope.inner_radius) + sideways
     outer = np.asarray(envelope.outer_radius) - sideways

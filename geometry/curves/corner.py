@@ -34,7 +34,7 @@ class Corner:
 
     @property
     def tilt(self) -> Real:
-        """Polar angle between the radial line and the fillet's centre, rad, + away from the loop's axis.
+        """Polar angle between the radial line and the fillet's centre, rad, + away from the loop's axis; any shape.
 
         Clipped to a right angle where the fillet would not fit; the fit rules report that case.
         """
@@ -44,23 +44,23 @@ class Corner:
 
     @property
     def arc_radius(self) -> Real:
-        """Radius of the arc about the shaft, m."""
+        """Radius of the arc about the shaft, m; any shape."""
         reach = np.asarray(self.bend) if self.outer else -np.asarray(self.bend)
         return np.asarray(self.center_radius) + reach
 
     @property
     def center(self) -> Complex:
-        """Centre of the fillet, about which core or island is rounded."""
+        """Centre of the fillet, about which core or island is rounded: m, of the shape of the radii."""
         return np.asarray(self.center_radius) * np.exp(1j * (self.leg_angle + self.tilt))
 
     @property
     def tangent_point(self) -> Complex:
-        """Where the straight leg begins."""
+        """Where the straight leg begins: m, of the shape of the radii."""
         toward_leg = self.leg_angle + self.toward_axis * pi / 2
         return self.center + np.asarray(self.bend) * np.exp(1j * toward_leg)
 
     def leg_point(self, along: ArrayLike) -> Complex:
-        """The point of the leg whose distance from the shaft, taken along the radial line, is `along` (m)."""
+        """The point of the leg whose distance from the shaft, taken along the radial line, is `along`, m; any shape."""
         return (np.asarray(along) + 1j * np.asarray(self.leg_offset)) * np.exp(1j * self.leg_angle)
 
     def fillet(self) -> Arc:

@@ -28,17 +28,17 @@ class Line:
     end: ArrayLike
 
     def at(self, t: ArrayLike) -> Complex:
-        """Points at the parameters `t`, 0 at the start and 1 at the end."""
+        """Points in m at the parameters `t`, 0 at the start and 1 at the end; any shape that broadcasts."""
         start, end = np.asarray(self.start, complex), np.asarray(self.end, complex)
         return start + (end - start) * np.asarray(t)
 
     def tangent(self, t: ArrayLike) -> Complex:
-        """Derivative of `at` with respect to t."""
+        """Derivative of `at` with respect to t, m; any shape that broadcasts."""
         return np.asarray(self.end, complex) - np.asarray(self.start, complex) + 0 * np.asarray(t)
 
     @property
     def length(self) -> Real:
-        """m."""
+        """In m, of the shape of the ends."""
         return np.abs(np.asarray(self.end) - np.asarray(self.start))
 
     def reversed(self) -> Line:
@@ -65,18 +65,18 @@ class Arc:
     sweep: ArrayLike
 
     def at(self, t: ArrayLike) -> Complex:
-        """Points at the parameters `t`, 0 at the start and 1 at the end."""
+        """Points in m at the parameters `t`, 0 at the start and 1 at the end; any shape that broadcasts."""
         angle = np.asarray(self.start) + np.asarray(self.sweep) * np.asarray(t)
         return np.asarray(self.center, complex) + np.asarray(self.radius) * np.exp(1j * angle)
 
     def tangent(self, t: ArrayLike) -> Complex:
-        """Derivative of `at` with respect to t."""
+        """Derivative of `at` with respect to t, m; any shape that broadcasts."""
         angle = np.asarray(self.start) + np.asarray(self.sweep) * np.asarray(t)
         return 1j * np.asarray(self.sweep) * np.asarray(self.radius) * np.exp(1j * angle)
 
     @property
     def length(self) -> Real:
-        """m."""
+        """In m, of the shape of the ends."""
         return np.abs(np.asarray(self.radius) * np.asarray(self.sweep))
 
     @property
@@ -127,7 +127,7 @@ def rotated_curve(curve: Iterable[Stretch], angle: float) -> Curve:
 
 
 def curve_length(curve: Iterable[Stretch]) -> Real:
-    """Sum of the lengths of the stretches, m."""
+    """Sum of the lengths of the stretches, m, of their shape: any shape."""
     return np.asarray(sum(stretch.length for stretch in curve))
 
 

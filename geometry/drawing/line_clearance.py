@@ -64,7 +64,7 @@ class Lines:
         )
 
     def clearance(self, places: Complex) -> Real:
-        """Distance of each place to the nearest line, m; infinite when there is none."""
+        """Distance of each place to the nearest line, m, (P,); infinite when there is none."""
         return np.min(np.hstack(self._distances(places)), axis=1, initial=np.inf)
 
     def _distances(self, places: Complex) -> tuple[Real, Real]:

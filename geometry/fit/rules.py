@@ -23,7 +23,7 @@ SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Violation:
-    """One limit that a layout breaks: its key, the rule in words, what it must be, what it was, by how much."""
+    """One limit that a layout breaks: its key, the rule in words, what it must be, was, by how much (mm or a share)."""
 
     key: str
     rule: str
@@ -91,7 +91,7 @@ RULES = {
 
 
 def carrier_clearances(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
-    """Material around each pocket beyond the wall that is asked for, m, to its neighbour, the rim and the bore."""
+    """Material around each pocket beyond the wall asked for, m, to its neighbour, the rim and the bore; any shape."""
     nearest, farthest = magnet.reach(pitch_radius)
     return {
         "pocket_neighbour": magnet.beside(pitch_radius, count) - space.wall,
@@ -101,7 +101,7 @@ def carrier_clearances(space: Space, magnet: Magnet, count: ArrayLike, pitch_rad
 
 
 def winding_clearances(space: Space, topology: Topology, envelope: Envelope) -> dict[str, Real]:
-    """Room of the winding in the annulus, and of the coil shape in itself and beside its neighbours, m."""
+    """Clearances of the winding in the annulus, and of the coil shape in itself and beside others, m; any shape."""
     return {
         "winding_bore": np.asarray(envelope.inner_radius) - space.bore_radius,
         "winding_rim": space.outer_radius - np.asarray(envelope.outer_radius),

@@ -37,7 +37,7 @@ class Leads:
     pieces: int
 
     def joint_end(self, outer_radius: ArrayLike) -> Real:
-        """Left at each end of a coil that is joined to the next, m: half the longest way, and room to join."""
+        """Left at each end of a coil that is joined to the next, m, a scalar: half the longest way and room to join."""
         reach = np.asarray(outer_radius, float) * self.step / 2
         return reach + JOINT_ROOM if self.joints else 0.0 * reach
 

@@ -86,7 +86,7 @@ class Magnet(ABC):
         """The edge of its face, on the x axis at `pitch_radius` (m), counter-clockwise."""
 
     def hole(self, pitch_radius: float) -> Curve:
-        """The edge of what its face leaves open, placed and turned as its outline; nothing unless it has a hole."""
+        """The edge, m, of what its face leaves open, placed and turned as its outline; nothing unless it has a hole."""
         return ()
 
     @property
@@ -96,11 +96,11 @@ class Magnet(ABC):
 
     @abstractmethod
     def reach(self, pitch_radius: ArrayLike) -> tuple[Real, Real]:
-        """Distances of the nearest and of the farthest point of the face from the shaft, m."""
+        """Distances of the nearest and of the farthest point of the face from the shaft, m; any shape."""
 
     @abstractmethod
     def beside(self, pitch_radius: ArrayLike, count: ArrayLike) -> Real:
-        """Distance to the neighbour when `count` stand evenly on a pitch circle, m; below zero they overlap."""
+        """Distance to the neighbour, m (any shape), of `count` evenly on a pitch circle; below zero they overlap."""
 
     @abstractmethod
     def pitch_limits(self, minimum: float, maximum: float) -> tuple[float, float]:

@@ -26,7 +26,7 @@ class Goal:
     root: bool
 
     def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire, phases: int = 1) -> Real:
-        """What e² is multiplied by: turns², or phases times turns over four times the resistance of one turn.
+        """What e² (V², any shape) is multiplied by: turns², or phases times turns over four times the Ω of one turn.
 
         length: of one turn of every coil of a phase, m.
         """
@@ -40,7 +40,7 @@ class Goal:
         return figures.emf_rms_V if self.root else figures.matched_power_W
 
     def from_square(self, merit_times_square: ArrayLike) -> Real:
-        """The goal's value in `unit` from e² · merit."""
+        """The goal's value in `unit` from e² · merit, of the same shape."""
         return np.sqrt(merit_times_square) if self.root else np.asarray(merit_times_square, float)
 
 

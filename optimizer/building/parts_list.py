@@ -36,7 +36,7 @@ class PartRow:
 
     @property
     def price(self) -> float | None:
-        """Of the line."""
+        """Of the line, in the currency of the prices: the number of units times the price of each."""
         if self.price_each is None or self.quantity is None:
             return None
         return self.price_each * self.quantity
@@ -59,7 +59,7 @@ class PartsList:
 
     @property
     def total(self) -> float | None:
-        """Of all lines that have a price; None when no line has one."""
+        """Sum of the prices of all lines that have one, in their currency; None when no line has one."""
         known = [row.price for row in self.rows if row.price is not None]
         return sum(known) if known else None
 

@@ -94,7 +94,7 @@ def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
 
 
 def coil_share(layout: Layout) -> float:
-    """The EMF of one coil over that of its phase, by the fundamental: coils of a phase may be out of step."""
+    """The EMF of one coil over that of its phase, a ratio, by the fundamental: coils of a phase may be out of step."""
     return 1 / abs(_phasors(layout).sum())
 
 

@@ -24,7 +24,7 @@ SAMPLED = 8  # samples for each order
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WrongMagnet:
-    """Readings with one magnet the wrong way up over those of the right machine.
+    """Ratios of readings with one magnet the wrong way up to those of the right machine.
 
     coil, coil_mean: of every coil alone, RMS and mean of the rectified wave, which a simple meter goes by.
     phases: of each phase, RMS. even: whether all half-waves of a phase stay equal.

@@ -55,17 +55,17 @@ class Retention:
 
     @property
     def min_margin(self) -> float:
-        """Of wall, glue and hoop stress."""
+        """The least ratio of strength to stress, of wall, glue and hoop stress."""
         return min(self.wall_margin, self.glue_margin, self.hoop_margin)
 
     @property
     def seam_margin(self) -> float:
-        """Of a carrier glued from pieces: strength of the glue over the hoop stress at the bore."""
+        """Of a carrier glued from pieces: ratio of the glue's strength to the hoop stress at the bore."""
         return GLUE_STRENGTH / self.hoop_stress
 
     @property
     def asked_margin(self) -> float:
-        """The least margin that is enough."""
+        """The least margin that is enough, a ratio."""
         return ENOUGH
 
     @property
@@ -80,12 +80,12 @@ class Retention:
 
     @property
     def top_speed_rpm(self) -> float:
-        """Speed at which the least margin has come down to what is asked: stress grows as speed squared."""
+        """Speed in rpm at which the least margin has come down to what is asked: stress grows as speed squared."""
         return self.speed_rpm * self.overspeed * (self.min_margin / ENOUGH) ** 0.5
 
     @property
     def burst_rpm(self) -> float:
-        """Speed at which the least margin is used up."""
+        """Speed in rpm at which the least margin is used up."""
         return self.speed_rpm * self.overspeed * self.min_margin**0.5
 
     @property

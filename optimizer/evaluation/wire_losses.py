@@ -43,7 +43,7 @@ def skin_depth(frequency: float) -> float:
 
 
 def resistance_rise(diameter: float, frequency: float) -> float:
-    """Share by which the skin effect raises the resistance of a round wire thin against the skin depth."""
+    """Share by which the skin effect raises the resistance of a round wire, thin against the skin depth (both in m)."""
     return (diameter / (2 * skin_depth(frequency))) ** 4 / 48
 
 
@@ -53,7 +53,7 @@ def eddy_watts_per_metre(diameter: float, omega_flux: float) -> float:
 
 
 def wire_losses(layout: Layout, speed_rpm: float) -> WireLosses:
-    """The losses at `speed_rpm` (above zero)."""
+    """The losses, W, at `speed_rpm` (above zero)."""
     frequency = layout.carrier.pole_pairs * speed_rpm / 60
     return WireLosses(
         skin_depth=skin_depth(frequency),

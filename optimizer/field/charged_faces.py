@@ -29,7 +29,7 @@ Faces: TypeAlias = tuple[tuple[float, float], ...]
 
 
 def charged_faces(stack: Stack, thickness: float) -> Faces:
-    """The faces of equal magnets; where two touch, their charges cancel."""
+    """The charged faces of equal magnets (m, charges in T); where two touch, their charges cancel."""
     pairs = zip(stack.middles, stack.polarizations, strict=True)
     return _together((middle + side * thickness / 2, side * charge) for middle, charge in pairs for side in (1, -1))
 

@@ -39,7 +39,7 @@ class Waveform:
         return float(sqrt(0.5 * np.sum(self.amplitudes**2)))
 
     def at(self, electrical_angle: Real) -> Real:
-        """Volts at electrical angles p θ in rad."""
+        """Volts at electrical angles p θ in rad, of the angles' shape: any shape."""
         return np.sin(np.multiply.outer(electrical_angle, self.orders) + self.angles) @ self.amplitudes
 
     @property
@@ -54,7 +54,7 @@ class Waveform:
 
 
 def height_nodes(air_gap: float, height: float) -> Real:
-    """Heights in m at which the field is taken: Chebyshev nodes over the bundle, as many as the gap calls for.
+    """Heights in m at which the field is taken, (L,): Chebyshev nodes over the bundle, as many as the gap calls for.
 
     The field is singular at the magnet faces only, so the interpolation error falls as ρ^−n with the Bernstein
     radius ρ of that point.
@@ -79,7 +79,7 @@ def waveforms(layout: Layout) -> tuple[Waveform, ...]:
 
 
 def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float | None]:
-    """What `waveforms` and `winding_factor` give, with the field worked out once for both."""
+    """What `waveforms` (V) and `winding_factor` (a share or None) give, with the field worked out once for both."""
     orders = _orders(layout)
     seen = _Seen.of(layout, orders)
     return _waves(layout, seen, orders, range(layout.phases)), _factor(layout, seen, orders)

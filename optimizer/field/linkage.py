@@ -83,7 +83,7 @@ def bundle_functional(
 
 
 def node_counts(stretches: Sequence[Stretch], grid: Real) -> list[int]:
-    """Gauss points for each stretch that resolve what the radial grid resolves."""
+    """Number of Gauss points for each stretch, (stretches,), that resolves what the radial grid resolves."""
     return [8 + int(0.8 * float(np.max(stretch.length)) / (grid[1] - grid[0])) for stretch in stretches]
 
 

@@ -143,7 +143,7 @@ def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | Non
 def disc_profile(
     magnet: DiscMagnet, heights: Real, reach: float, stack: Stack | None = None
 ) -> Profile:
-    """The profile of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
+    """The profile, an array, of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
 
     stack: see `axial_field`.
     """
@@ -201,6 +201,6 @@ def ring_harmonics(samples: Real, count: int, orders: Real) -> Real:
 
 
 def odd_orders(count: int, radius: float, height: float, depth: float = 8.0) -> Real:
-    """Odd orders k whose field at `height` and `radius` (m) has not yet died away by e^−`depth`, at least 4."""
+    """Odd orders k, (K,), whose field at `height` and `radius` (m) has not yet died away by e^−`depth`, at least 4."""
     highest = max(int(depth * radius / height / (count / 2)), 7)
     return np.arange(1, highest + 1, 2, dtype=float)

@@ -61,7 +61,7 @@ class Law:
     e: float
 
     def share(self, at: Proportions) -> Real:
-        """k (broadcasts)."""
+        """The share k, between 0 and 1; broadcasts over arrays of any shape."""
         aside = 2 - np.exp(-self.b * np.asarray(at.rim)) - np.exp(-self.b * np.asarray(at.bore))
         u = self.c * np.asarray(at.thickness) * (1 + self.a * aside)
         u = u * np.asarray(at.crowd) ** self.d * np.tanh(np.pi * np.asarray(at.apart)) ** self.e
@@ -95,7 +95,7 @@ class FiniteElementRun:
         return self.error_by(LAW)
 
     def error_by(self, law: Law) -> float:
-        """The same with other constants."""
+        """The relative error of the same law with other constants."""
         alone, images, found = self.flux
         return (alone + float(law.share(self.at)) * (images - alone)) / found - 1
 

@@ -83,7 +83,7 @@ class Motor:
 
 
 def brush_share(coils: int) -> float:
-    """Resistance between the brushes over that of one coil: (n² − 1)/(4n), 2/3 for three coils.
+    """Ratio of the resistance between the brushes to that of one coil: (n² − 1)/(4n), 2/3 for three coils.
 
     The two paths of (n − 1)/2 and (n + 1)/2 coils in parallel.
     """
@@ -106,7 +106,7 @@ def coil_wave(coils: int, magnet_arc: float) -> tuple[Real, Real]:
 
 
 def brush_mean(coils: int, orders: Real, wave: Real) -> float:
-    """Mean volts between the brushes of a ring of coils whose EMF is Σ wave[k] sin(k θ), volts.
+    """Mean volts between the brushes of a ring of coils whose EMF is Σ wave[k] sin(k θ), V, (K,).
 
     Brushes hold (n − 1)/2 coils between them for π/n about their peak. A sine gives n/π of a coil's peak.
     """
@@ -127,7 +127,7 @@ def line_wave(orders: Real, wave: Real, output: str) -> Real:
 
 
 def output_share(coils: int, output: str) -> float:
-    """Resistance of an output over that of one coil: two coils in star, 2/3 in delta, the brushes' two
+    """Ratio of an output's resistance to that of one coil: two coils in star, 2/3 in delta, the brushes' two
     paths."""
     if output.startswith("star"):
         return 2.0
@@ -135,5 +135,5 @@ def output_share(coils: int, output: str) -> float:
 
 
 def rms(amplitudes: Real) -> float:
-    """RMS of a wave from its harmonics' amplitudes."""
+    """RMS of a wave, V, from its harmonics' amplitudes, V, (K,)."""
     return sqrt(float(np.sum(amplitudes**2)) / 2)

@@ -319,7 +319,7 @@ def _as_found(motor: Motor, output: str, drop: Drop) -> Armature:
 
 
 def load_volts(point: LoadPoint) -> float:
-    """Volts at the load: a mean of direct, an RMS where the load sits straight across an alternating winding."""
+    """Volts at the load, V: a mean of direct, an RMS where the load sits straight across an alternating winding."""
     if point.dc_volts or not point.current_rms:
         return point.dc_volts
     return point.load_rms

@@ -13,14 +13,14 @@ POINTS = 6  # of the local Lagrange interpolation on an even grid
 
 @cache
 def gauss(count: int) -> tuple[Real, Real]:
-    """Gauss–Legendre nodes and weights on [0, 1], shape (count,) each."""
+    """Gauss–Legendre nodes and weights on [0, 1], (count,) each: arrays without a unit."""
     nodes, weights = np.polynomial.legendre.leggauss(count)
     return (nodes + 1) / 2, weights / 2
 
 
 @cache
 def chebyshev(count: int) -> Real:
-    """Chebyshev nodes on [−1, 1], the roots of T_count, ascending, shape (count,)."""
+    """Chebyshev nodes on [−1, 1], the roots of T_count, an ascending array, (count,)."""
     return -np.cos(np.pi * (np.arange(count) + 0.5) / count)
 
 
@@ -34,7 +34,7 @@ def chebyshev_basis(count: int, x: Real) -> Real:
 
 
 def even_grid(low: float, high: float, step: float) -> Real:
-    """Evenly spaced points from `low` to `high` no further apart than `step`, enough of them to interpolate."""
+    """Evenly spaced points (M,) from `low` to `high` no further apart than `step`, enough of them to interpolate."""
     return np.linspace(low, high, max(int(np.ceil((high - low) / step)) + 1, POINTS))
 
 
@@ -53,7 +53,7 @@ def lagrange_stencil(grid: Real, x: Real) -> tuple[Real, Real]:
 
 
 def even_weights(grid: Real) -> Real:
-    """Weights that integrate over an even grid what `lagrange_stencil` interpolates on it, shape (grid.size,)."""
+    """Weights (grid.size,), in its unit, that integrate over an even grid what `lagrange_stencil` interpolates."""
     nodes, shares = gauss(POINTS // 2)  # exact for the interpolation's degree
     step = grid[1] - grid[0]
     first, weights = lagrange_stencil(grid, (grid[:-1, None] + step * nodes).ravel())

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 
 def root_between(function: Callable[[float], float], low: float, high: float, tolerance: float) -> float:
-    """Where `function` changes its sign between `low` and `high`, to `tolerance` (Illinois rule, then halving).
+    """Where `function` changes sign between `low` and `high`, to `tolerance`, in their unit (Illinois, then halving).
 
     When it has the same sign at both ends, the end at which it is nearer to zero.
     """

@@ -18,7 +18,7 @@ POINTS = 10
 
 
 def air_gaps(layout: Layout) -> Real:
-    """Gaps in m to look at: evenly from 0.5 to 6 mm, the layout's own, and that plus one millimetre."""
+    """Gaps in m to look at, (G,): evenly from 0.5 to 6 mm, the layout's own, and that plus one millimetre."""
     even = np.linspace(LOW, HIGH, POINTS)
     return np.unique(np.round([*even, layout.air_gap, layout.air_gap + MORE], 9))
 

@@ -24,7 +24,7 @@ def mid_height(layout: Layout) -> float:
 
 
 def field_values(layout: Layout, x: Real, y: Real) -> Real:
-    """B_z in T at points (m) of the annulus at the bundle's mid height; NaN outside it."""
+    """B_z in T at points (m, any shape) of the annulus at the bundle's mid height; NaN outside it."""
     carrier, space, height = layout.carrier, layout.space, mid_height(layout)
     r, angle = np.hypot(x, y), np.arctan2(y, x)
     profile = machine_field(layout, np.array([height]), carrier.pitch_radius + space.outer_radius)

@@ -82,7 +82,7 @@ def new_figure(height: float, **options: Any) -> Figure:
 
 
 def framed(height: float) -> Figure:
-    """An empty figure that finds the places of its axes by itself when it is settled."""
+    """An empty figure, `height` inches high, that finds the places of its axes by itself when it is settled."""
     return new_figure(height, layout=ConstrainedLayoutEngine(w_pad=PAD, h_pad=PAD))
 
 
@@ -129,7 +129,7 @@ def value_label(axes: Axes, x: float, y: float, text: str, **options: Any) -> No
 
 
 def steady(values: ArrayLike) -> Real:
-    """Values to six digits of the largest, so that the last bits of a sum never reach a file."""
+    """Values, an array of any shape and unit, to six digits of the largest: a sum's last bits never reach a file."""
     array = np.asarray(values, float)
     largest = float(np.nanmax(np.abs(array), initial=0.0))
     if largest == 0:

@@ -34,7 +34,7 @@ class Price:
     unit: str
 
     def of(self, figures: Figures) -> float:
-        """The figure."""
+        """The figure, in `unit`."""
         return float(getattr(figures, self.figure))
 
 

@@ -353,12 +353,12 @@ def _verdict(study: LoadStudy) -> str:
 
 
 def watts_text(watts: float) -> str:
-    """Watts, small ones in mW."""
+    """Power in W, small ones in mW."""
     return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
 
 
 def amps_text(amps: float) -> str:
-    """Amps, small ones in mA."""
+    """Current in A, small ones in mA."""
     return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
 
 

@@ -71,7 +71,7 @@ def factor_words(figures: Figures) -> tuple[str, str]:
 
 
 def alike(values: Sequence[float]) -> bool:
-    """Whether values are told as one."""
+    """Whether values, of any one unit, are told as one."""
     return max(values) <= (1 + LIKE) * min(values)
 
 
