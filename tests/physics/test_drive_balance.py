@@ -10,10 +10,11 @@ from rigs import BARE, PUMP, SLICK, OhmicTorque, crank_rig, pump_rig
 from scipy.integrate import solve_ivp
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Resistor, UsbConverter
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
-from optimizer.rigs.drive_run import RPM, DriveRun
+from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.drivetrain import POWERS, drivetrain_of, flow
 from optimizer.rigs.hand_drive import NoTorque, drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Spin, turning_efficiency
@@ -104,7 +105,7 @@ def test_eddy_currents_brake_the_hand_and_the_run_down():
     load = BridgeResistor(ohms=20, drop=0.35)
     run = drive(source, load, rig, rotor, 30.0)
     bare = drive(replace(source, eddy=0.0), load, rig, rotor, 30.0)
-    speed = run.series.rpm / RPM
+    speed = rad_s_of(run.series.rpm)
     assert run.energies.eddy == pytest.approx(np.trapezoid(1e-4 * speed**2, run.series.time), rel=1e-3)
     assert abs(run.energies.imbalance) < 1e-3
     assert bare.energies.eddy == 0
@@ -165,7 +166,7 @@ def test_strokes_against_an_ode_solver(name: str):
     assert ours == pytest.approx(np.array([begin for begin, _ in starts]), rel=1e-4)
     for begin, fast in starts:
         assert np.interp(begin, run.series.time, run.series.rpm) == pytest.approx(
-            fast * RPM, rel=2e-3, abs=0.05
+            rpm_of(fast), rel=2e-3, abs=0.05
         )
 
 
@@ -195,7 +196,7 @@ def test_losses_of_a_steady_crank_are_those_of_its_gears():
     for wheel in (Flywheel(inertia_given=0.001), Flywheel(inertia_given=0.001, after_stage=1)):
         drivetrain = paced(drivetrain_of(OhmicTorque(constant=0.2), crank_rig(gears=gears, flywheel=wheel), BARE))
         run = drive_against(OhmicTorque(constant=0.2), crank_rig(gears=gears, flywheel=wheel), BARE, 60)
-        steady = flow(drivetrain, np.array([run.coast_rpm / RPM]), True)
+        steady = flow(drivetrain, np.array([rad_s_of(run.coast_rpm)]), True)
         assert steady.gears[0] / steady.hand[0] == pytest.approx(1 - 0.9 * 0.8, rel=1e-3)
 
 
@@ -271,6 +272,6 @@ def test_bearings_and_seals_take_torque_times_angle():
     rig = pump_rig(bearings=Bearings(kind="deep-groove", bore=0.01, load=50, seal_torque=2e-3))
     run = drive_against(NoTorque(), rig, BARE, 30)
     torque = 0.5 * 0.0015 * 50 * 0.01 + 2e-3
-    angle = np.trapezoid(run.series.rpm / RPM, run.series.time)
+    angle = np.trapezoid(rad_s_of(run.series.rpm), run.series.time)
     assert run.energies.bearings == pytest.approx(torque * angle, rel=1e-4)
     assert SLICK.kind == "none"

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
-from optimizer.rigs.drive_run import RPM
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.rigs.drivetrain import drivetrain_of
 from optimizer.rigs.hand_drive import NoTorque, drive_against
 from optimizer.rigs.motion import coasting, laws_of
@@ -45,7 +45,7 @@ def test_spin_up_by_a_hand_whose_force_falls_in_a_straight_line():
     expected = 5 / 0.05 * (1 - np.exp(-run.series.time / time_constant))
     unhindered = expected * 0.05 < 2 * pi * 0.05 * 10 / 1.1
     assert unhindered.sum() > 1000
-    assert run.series.rpm[unhindered] == pytest.approx(expected[unhindered] * RPM, rel=1e-5, abs=1e-4)
+    assert run.series.rpm[unhindered] == pytest.approx(rpm_of(expected[unhindered]), rel=1e-5, abs=1e-4)
 
 
 def test_spin_up_under_constant_torque():
@@ -54,7 +54,7 @@ def test_spin_up_under_constant_torque():
     run = drive_against(
         NoTorque(), crank_rig(arm=0.001, operator=operator, flywheel=Flywheel(inertia_given=1.0)), BARE, 10.0
     )
-    assert run.coast_rpm / RPM == pytest.approx(10 * 0.001 * 10 / 1.0, rel=1e-4)
+    assert rad_s_of(run.coast_rpm) == pytest.approx(10 * 0.001 * 10 / 1.0, rel=1e-4)
 
 
 def test_no_load_and_no_friction_end_at_the_beat():
@@ -92,5 +92,5 @@ def test_a_crank_with_too_much_to_turn_gives_all_that_lasts():
     torque_law = OhmicTorque(constant=1.87)
     run = drive_against(torque_law, crank_rig(arm=0.2, cadence=120), BARE)
     speed = (45 / torque_law.slope) ** 0.5
-    assert run.settled.cadence_per_minute == pytest.approx(speed * RPM, rel=1e-4)
+    assert run.settled.cadence_per_minute == pytest.approx(rpm_of(speed), rel=1e-4)
     assert run.settled.cadence_per_minute < 110

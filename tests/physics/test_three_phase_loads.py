@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tiers import examples
 
+from geometry.machine.speed import rad_s_of
 from optimizer.circuit.bridge import Bridge
-from optimizer.circuit.load_point import RPM as RADIANS
 from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
@@ -28,7 +28,7 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.loads.cut_in import cut_in_speed
 
 RPM = 750.0  # 50 Hz with four pole pairs
-SPEED = RPM * RADIANS
+SPEED = rad_s_of(RPM)
 LOADS: list[Load] = [
     OpenCircuit(),
     Resistor(ohms=8.0),
@@ -181,7 +181,7 @@ def test_three_resistances_take_a_third_each(connection: str):
 def test_a_layout_as_a_source_has_its_figures(name: str):
     layout = FAMILY[name]
     source, figures = thevenin_of(layout), evaluate(layout)
-    speed = layout.speed_rpm * RADIANS
+    speed = rad_s_of(layout.speed_rpm)
     assert source.emf_constant * speed == pytest.approx(figures.emf_line_rms_V, rel=1e-6)
     assert source.resistance == pytest.approx(figures.resistance_ohm, rel=1e-8)
     assert cut_in_speed(
@@ -194,7 +194,7 @@ def test_a_bridge_gets_nearly_what_matched_resistances_get(name: str):
     layout = FAMILY[name]
     source = thevenin_of(layout)
     arm = source.arm[0]
-    matched = (source.emf_constant * layout.speed_rpm * RADIANS) ** 2 / (4 * arm)
+    matched = (source.emf_constant * rad_s_of(layout.speed_rpm)) ** 2 / (4 * arm)
     point = steady_state(source, BridgeResistor(ohms=pi**2 / 6 * arm, drop=0.0), layout.speed_rpm)
     assert 0.9 < point.load_watts / matched < 1.0
     direct = steady_state(source, Resistor(ohms=source.resistance), layout.speed_rpm)
