@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Collection, Hashable, Iterable
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, ClassVar, NoReturn
 
@@ -24,12 +25,13 @@ from pydantic import (
 )
 from pydantic import ValidationInfo as Earlier
 from pydantic import field_validator as rule
+from pydantic.fields import FieldInfo
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
 from geometry.files.values import float_of, number_text, shown
 
 __all__ = [
-    "Earlier", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
+    "Checked", "Earlier", "FieldInfo", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
     "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole",
 ]  # fmt: skip
 
@@ -47,9 +49,54 @@ class Table(BaseModel):
     model_config = ConfigDict(strict=True, extra="forbid", frozen=True, validate_default=True)
 
 
-def key(name: str, default: object = ...) -> Any:
-    """The field's name in the file, and its default as the file would write it (required without)."""
-    return Field(default, alias=name)
+@dataclass(frozen=True, slots=True)
+class Checked(BeforeValidator):
+    """A check of a value, with what a JSON Schema may say of it (limits as the file writes them)."""
+
+    says: Mapping[str, Any] = field(default_factory=dict[str, Any], hash=False)
+
+    def __get_pydantic_json_schema__(self, schema: object, handler: object) -> dict[str, Any]:
+        return dict(self.says)
+
+
+def key(
+    name: str,
+    default: object = ...,
+    *,
+    meaning: str = "",
+    label: str = "",
+    unit: str | None = None,
+    usual: str = "",
+) -> Any:
+    """The field's name in the file, and its default as the file would write it (required without).
+
+    meaning: half a sentence for README and editors. label, unit: beside a form's field, by default those of the
+    name. usual: what its absence means, in words, where the default does not say it.
+    """
+    label = label or label_of(name)
+    more: dict[str, Any] = {"x-unit": unit_of(name) if unit is None else unit, "x-usual": usual}
+    return Field(default, alias=name, title=label, description=meaning or None, json_schema_extra=more)
+
+
+UNITS = {
+    "mm": "mm", "mm2": "mm²", "m": "m", "T": "T", "C": "°C", "deg": "°", "rpm": "rpm", "V": "V", "A": "A", "W": "W",
+    "Wh": "Wh", "mAh": "mAh", "ohm": "Ω", "uF": "µF", "mF": "mF", "F": "F", "mH": "mH", "N": "N", "Nm": "N m",
+    "kg": "kg", "g": "g", "s": "s", "m_per_s": "m/s", "kg_m2": "kg m²", "rpm_per_V": "rpm/V", "per_minute": "/min",
+}  # fmt: skip
+"""Units by what a key's name ends in."""
+_SUFFIX = re.compile(rf"(?:^|_)(?<!per_)({'|'.join(sorted(UNITS, key=len, reverse=True))})$")
+
+
+def unit_of(name: str) -> str:
+    """The unit that a key's name ends in; empty for none."""
+    found = _SUFFIX.search(name)
+    return UNITS[found[1]] if found else ""
+
+
+def label_of(name: str) -> str:
+    """A key's name in words, without its unit."""
+    words = (_SUFFIX.sub("", name) or name).replace("_", " ")
+    return words[:1].upper() + words[1:]
 
 
 def refuse(must: str, was: str) -> NoReturn:
@@ -95,7 +142,7 @@ def quantity(
     milli: bool = False,
     micro: bool = False,
     hint: str = "",
-) -> BeforeValidator:
+) -> Checked:
     """A finite number within limits (given as the file writes them), as a float.
 
     milli, micro: the file's number is in thousandths (millimetres) or millionths of the SI unit.
@@ -117,10 +164,11 @@ def quantity(
             refuse(f"be at most {maximum}{aside}", number_text(number))
         return result
 
-    return BeforeValidator(check)
+    floor = {"exclusiveMinimum": 0} if positive else {} if minimum is None else {"minimum": float(minimum)}
+    return Checked(check, says={"type": "number", **floor, "maximum": float(maximum)})
 
 
-def whole(*, minimum: int, maximum: int, even: bool = False) -> BeforeValidator:
+def whole(*, minimum: int, maximum: int, even: bool = False) -> Checked:
     """A whole (or even) number from `minimum` to `maximum`, as an int."""
     must = f"be {'an even' if even else 'a whole'} number of at least {minimum}"
 
@@ -136,10 +184,11 @@ def whole(*, minimum: int, maximum: int, even: bool = False) -> BeforeValidator:
             refuse(must, number_text(number))
         return int(number)
 
-    return BeforeValidator(check)
+    says = {"type": "integer", "minimum": minimum, "maximum": maximum}
+    return Checked(check, says=says | ({"multipleOf": 2} if even else {}))
 
 
-def text() -> BeforeValidator:
+def text() -> Checked:
     """One line of text."""
 
     def check(value: object) -> object:
@@ -151,10 +200,10 @@ def text() -> BeforeValidator:
             refuse("be one line of text without control characters", shown(value))
         return value
 
-    return BeforeValidator(check)
+    return Checked(check, says={"type": "string", "maxLength": LONGEST_TEXT})
 
 
-def choice(names: Collection[str]) -> BeforeValidator:
+def choice(names: Collection[str]) -> Checked:
     """One of `names`."""
     must = f"be one of {', '.join(names)}" if len(names) > 1 else f'be "{next(iter(names))}"'
 
@@ -163,7 +212,7 @@ def choice(names: Collection[str]) -> BeforeValidator:
             refuse(must, shown(value))
         return value
 
-    return BeforeValidator(check)
+    return Checked(check, says={"type": "string", "enum": list(names)})
 
 
 def listed(what: str, *, distinct: bool = True) -> WrapValidator:

@@ -37,33 +37,62 @@ HEADING = "One machine: all that is needed to build it and to work out what it d
 
 
 class _Space(SpaceTable):
-    wall: Wall = key("wall_mm")
+    wall: Wall = key(
+        "wall_mm", meaning="least material around each magnet pocket", label="Wall around magnets"
+    )
 
 
 class _Carrier(RotorTable):
-    count: Annotated[int, whole(minimum=2, maximum=1000, even=True)] = key("count")
-    pitch_radius: Size = key("pitch_radius_mm")
+    count: Annotated[int, whole(minimum=2, maximum=1000, even=True)] = key(
+        "count", meaning="magnets, north and south in turn", label="Number of magnets"
+    )
+    pitch_radius: Size = key("pitch_radius_mm", meaning="from the shaft to the middle of each magnet")
     magnet: MagnetTable = key("magnet")
 
 
 class _Wire(Table):
-    diameter: WireSize = key("diameter_mm")
-    enamel_grade: EnamelGrade = key("enamel_grade")
+    diameter: WireSize = key("diameter_mm", meaning="bare copper", label="Wire, bare copper")
+    enamel_grade: EnamelGrade = key("enamel_grade", meaning="2 for the thicker enamel")
 
 
 class _Winding(Table):
-    topology: Annotated[str, choice(TOPOLOGIES)] = key("topology")
-    inner_radius: Size = key("inner_radius_mm")
-    outer_radius: Size = key("outer_radius_mm")
-    width: Size = key("width_mm")
-    height: Height = key("height_mm")
-    turns: Annotated[int, whole(minimum=1, maximum=100_000)] = key("turns")
-    peg_diameter: Peg = key("peg_diameter_mm")
-    fill_factor: FillFactor = key("fill_factor")
-    phases: Phases = key("phases", 1)
-    coils: Annotated[int | None, whole(minimum=2, maximum=1000)] = key("coils", None)
-    stacking: Annotated[str, choice(STACKINGS)] = key("stacking", STACKINGS[0])
-    connection: Annotated[str, choice(CONNECTIONS)] = key("connection", CONNECTIONS[0])
+    topology: Annotated[str, choice(TOPOLOGIES)] = key(
+        "topology", meaning="shape of the coils", label="Coil shape"
+    )
+    inner_radius: Size = key("inner_radius_mm", meaning="from the shaft to the bundle's nearest insulation")
+    outer_radius: Size = key("outer_radius_mm", meaning="from the shaft to the bundle's farthest insulation")
+    width: Size = key(
+        "width_mm", meaning="of the bundle's section, seen along the shaft", label="Bundle width"
+    )
+    height: Height = key(
+        "height_mm", meaning="of the bundle's section, along the shaft", label="Bundle height"
+    )
+    turns: Annotated[int, whole(minimum=1, maximum=100_000)] = key(
+        "turns", meaning="of each coil", label="Turns per coil"
+    )
+    peg_diameter: Peg = key("peg_diameter_mm", meaning="least diameter of the corners of the winding former")
+    fill_factor: FillFactor = key(
+        "fill_factor",
+        meaning="most of the bundle's section that insulated wire may take",
+        label="Fill factor, at most",
+    )
+    phases: Phases = key("phases", 1, meaning="1 or 3")
+    coils: Annotated[int | None, whole(minimum=2, maximum=1000)] = key(
+        "coils",
+        None,
+        meaning="around one side, of all phases together; not of a serpentine",
+        label="Coils, of all phases",
+        usual="as many as magnets",
+    )
+    stacking: Annotated[str, choice(STACKINGS)] = key(
+        "stacking",
+        STACKINGS[0],
+        meaning="of three serpentines: one above another, or in halves A B C C B A",
+        label="Bundles stacked",
+    )
+    connection: Annotated[str, choice(CONNECTIONS)] = key(
+        "connection", CONNECTIONS[0], meaning="of three phases"
+    )
     wire: _Wire = key("wire")
 
     @rule("phases")
@@ -90,12 +119,14 @@ class _Winding(Table):
 
 
 class _Operation(Table):
-    air_gap: AirGap = key("air_gap_mm")
-    speed_rpm: Speed = key("speed_rpm")
+    air_gap: AirGap = key("air_gap_mm", meaning="magnet face to insulated copper, any cover included")
+    speed_rpm: Speed = key("speed_rpm", meaning="of the magnets past the coil")
 
 
-class _LayoutTable(Table):
-    title: Annotated[str, text()] = key("title", "Untitled")
+class LayoutTable(Table):
+    """The whole file."""
+
+    title: Annotated[str, text()] = key("title", "Untitled", meaning="for its drawing and report")
     space: _Space = key("space")
     carrier: _Carrier = key("carrier")
     winding: _Winding = key("winding")
@@ -109,7 +140,7 @@ def read_layout(path: str | os.PathLike[str]) -> Layout:
 
 def layout_from_text(text: str, name: str) -> Layout:
     """The layout that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
-    table = table_from_text(text, name, _LayoutTable)
+    table = table_from_text(text, name, LayoutTable)
     _require_balance(table, text, name)
     _require_place(table, text, name)
     return Layout(
@@ -154,7 +185,7 @@ def layout_text(layout: Layout) -> str:
     return written
 
 
-def _require_balance(table: _LayoutTable, text: str, name: str) -> None:
+def _require_balance(table: LayoutTable, text: str, name: str) -> None:
     """Raise FileFaults when the coils and poles cannot be connected in the phases asked for."""
     winding, poles = table.winding, table.carrier.count
     if not TOPOLOGIES[winding.topology].concentrated:
@@ -166,7 +197,7 @@ def _require_balance(table: _LayoutTable, text: str, name: str) -> None:
         raise FileFaults((Fault(name, line_of(text, asked), asked, str(error)),)) from error
 
 
-def _require_place(table: _LayoutTable, text: str, name: str) -> None:
+def _require_place(table: LayoutTable, text: str, name: str) -> None:
     """Raise FileFaults when arcs are to stand anywhere but at their own radii."""
     asked = table.carrier.pitch_radius
     own = magnet_of(table.carrier.magnet).placed(asked)

@@ -48,8 +48,8 @@ WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_
 class SpaceTable(Table):
     """Outer diameter and bore of the annulus."""
 
-    outer_diameter: Size = key("outer_diameter_mm")
-    bore_diameter: Size = key("bore_diameter_mm")
+    outer_diameter: Size = key("outer_diameter_mm", meaning="largest diameter of disc and winding")
+    bore_diameter: Size = key("bore_diameter_mm", meaning="kept clear for shaft and bearing")
 
     @rule("bore_diameter")
     @classmethod
@@ -63,8 +63,17 @@ class SpaceTable(Table):
 class RotorTable(Table):
     """How carriers stand about the winding, and the steel behind their magnets."""
 
-    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key("arrangement", "single")
-    plate: Plate = key("plate_mm", 0)
+    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key(
+        "arrangement",
+        "single",
+        meaning='one carrier, two with the coil between (`"facing"`), or one with a coil on each side',
+    )
+    plate: Plate = key(
+        "plate_mm",
+        0,
+        meaning="steel behind the magnets; every volt is the one to expect of it, thin or thick; 0 for none",
+        label="Steel plate",
+    )
 
     @rule("plate")
     @classmethod
@@ -79,23 +88,49 @@ class MagnetTable(Table):
 
     USUAL = ("diameter_mm",)
 
-    shape: Annotated[str, choice(SHAPES)] = key("shape", "disc")
-    diameter: FaceSize = key("diameter_mm", None)
-    bore: FaceSize = key("bore_mm", None)
-    length: FaceSize = key("length_mm", None)
-    width: FaceSize = key("width_mm", None)
-    inner_radius: FaceSize = key("inner_radius_mm", None)
-    outer_radius: FaceSize = key("outer_radius_mm", None)
-    angle_deg: Angle = key("angle_deg", None)
-    thickness: Size = key("thickness_mm")
-    grade: Annotated[str | None, choice(GRADES)] = key("grade", None)
-    remanence: Annotated[float | None, quantity(minimum="0.05", maximum="1.6", hint="is the unit tesla?")] = key(
-        "remanence_T", None
+    shape: Annotated[str, choice(SHAPES)] = key("shape", "disc", meaning="of its face")
+    diameter: FaceSize = key("diameter_mm", None, meaning="of a disc or ring", usual="required for its shape")
+    bore: FaceSize = key("bore_mm", None, meaning="of a ring", label="Hole", usual="required for its shape")
+    length: FaceSize = key(
+        "length_mm",
+        None,
+        meaning="of a block, along the radius",
+        label="Length, radial",
+        usual="required for its shape",
+    )
+    width: FaceSize = key(
+        "width_mm",
+        None,
+        meaning="of a block, across the radius",
+        label="Width, across",
+        usual="required for its shape",
+    )
+    inner_radius: FaceSize = key(
+        "inner_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
+    )
+    outer_radius: FaceSize = key(
+        "outer_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
+    )
+    angle_deg: Angle = key(
+        "angle_deg",
+        None,
+        meaning="of an arc, from edge to edge, seen from the shaft",
+        usual="required for its shape",
+    )
+    thickness: Size = key("thickness_mm", meaning="along the shaft; magnetized this way")
+    grade: Annotated[str | None, choice(GRADES)] = key(
+        "grade",
+        None,
+        meaning="a trade grade; its least guaranteed remanence is used",
+        usual="this or `remanence_T`",
+    )
+    remanence: Annotated[float | None, quantity(minimum="0.05", maximum="1.6", hint="is the unit tesla?")] = (
+        key("remanence_T", None, meaning="in place of a grade", usual="this or `grade`")
     )
     recoil_permeability: Annotated[float | None, quantity(minimum="1", maximum="10")] = key(
-        "recoil_permeability", None
+        "recoil_permeability", None, meaning="relative", usual="of the grade, else 1.05"
     )
-    temperature: Temperature = key("temperature_C", 20)
+    temperature: Temperature = key("temperature_C", 20, meaning="of the magnet in use")
 
     @presence("diameter", "bore", "length", "width", "inner_radius", "outer_radius", "angle_deg")
     @staticmethod

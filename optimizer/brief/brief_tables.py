@@ -43,26 +43,64 @@ from optimizer.loads.load_file import LoadTable
 class BriefSpaceTable(SpaceTable):
     """The space, with what must be left free in it."""
 
-    wall: Wall = key("wall_mm", 2)
-    air_gap: AirGap = key("air_gap_mm", 1.5)
-    coil_height: Height = key("coil_height_mm", 5)
+    wall: Wall = key(
+        "wall_mm", 2, meaning="least material around each magnet pocket", label="Wall around magnets"
+    )
+    air_gap: AirGap = key(
+        "air_gap_mm",
+        1.5,
+        meaning="magnet face to insulated copper, covers and their glue included; parts to print need 0.85",
+    )
+    coil_height: Height = key(
+        "coil_height_mm", 5, meaning="most the winding may take along the shaft", label="Coil height, at most"
+    )
 
 
 class _Speed(Table):
-    rpm: Speed = key("rpm")
+    rpm: Speed = key("rpm", meaning="of the magnets past the coil", label="Speed of the disc")
 
 
 class _Magnet(MagnetTable):
-    quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key("quantity", None)
+    quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key(
+        "quantity",
+        None,
+        meaning="how many are at hand",
+        label="At hand (empty: any number)",
+        usual="any number",
+    )
 
 
 class _Wire(Table):
-    diameters: Annotated[list[WireSize], listed("wire diameters")] = key("diameters_mm")
-    enamel_grade: EnamelGrade = key("enamel_grade", 1)
-    length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key("length_m", None)
-    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key("resistance_ohm", None)
-    fill_factor: FillFactor = key("fill_factor", 0.6)
-    peg_diameter: Peg = key("peg_diameter_mm", 3)
+    diameters: Annotated[list[WireSize], listed("wire diameters")] = key(
+        "diameters_mm", meaning="bare copper, any sizes", label="Wire sizes to choose from, bare copper, mm"
+    )
+    enamel_grade: EnamelGrade = key("enamel_grade", 1, meaning="2 for the thicker enamel", label="Enamel")
+    length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key(
+        "length_m",
+        None,
+        meaning="at hand, all phases together; ends, joints and 2 % to spare are kept of it",
+        label="Wire at hand",
+        usual="this or `resistance_ohm`",
+    )
+    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key(
+        "resistance_ohm",
+        None,
+        meaning="most the turns of one phase may have, at 20 °C",
+        label="Resistance, at most",
+        usual="this or `length_m`",
+    )
+    fill_factor: FillFactor = key(
+        "fill_factor",
+        0.6,
+        meaning="most of the bundle's section that insulated wire may take",
+        label="Fill factor, at most",
+    )
+    peg_diameter: Peg = key(
+        "peg_diameter_mm",
+        3,
+        meaning="least diameter of the corners of the winding former",
+        label="Peg diameter, at least",
+    )
 
     @rule("resistance")
     @classmethod
@@ -74,10 +112,23 @@ class _Wire(Table):
 
 class _Coil(Table):
     topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
-        "topologies", list(TOPOLOGIES)
+        "topologies",
+        list(TOPOLOGIES),
+        meaning="which shapes to try",
+        label="Coil shapes to try",
+        usual="all of them",
     )
-    phases: Annotated[list[Phases], listed("numbers of phases")] = key("phases", [1])
-    least_layers: Annotated[int, whole(minimum=1, maximum=20)] = key("least_layers", 3)
+    phases: Annotated[list[Phases], listed("numbers of phases")] = key(
+        "phases", [1], meaning="numbers of phases to try, of 1 and 3", label="Numbers of phases to try"
+    )
+    least_layers: Annotated[int, whole(minimum=1, maximum=20)] = key(
+        "least_layers",
+        3,
+        meaning="least height and width of a bundle, in wires with their enamel (of each half where "
+        "phases interleave): what hands can wind",
+        label="Bundle, at least",
+        unit="wires high and wide",
+    )
 
     @rule("phases")
     @classmethod
@@ -88,7 +139,9 @@ class _Coil(Table):
 
 
 class _Printer(Table):
-    bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key("bed_mm")
+    bed: Annotated[list[Size], listed("two lengths", distinct=False)] = key(
+        "bed_mm", meaning="width and depth that parts are printed on", label="Bed, width and depth: 220, 220"
+    )
 
     @rule("bed")
     @classmethod
@@ -101,7 +154,7 @@ class _Printer(Table):
 class BriefTable(Table):
     """A whole brief."""
 
-    title: Annotated[str, text()] = key("title", "Untitled")
+    title: Annotated[str, text()] = key("title", "Untitled", meaning="for the report")
     space: BriefSpaceTable = key("space")
     speed: _Speed = key("speed")
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
@@ -109,7 +162,9 @@ class BriefTable(Table):
     coil: _Coil = key("coil", _Coil())
     rotor: RotorTable = key("rotor", RotorTable())
     goal: GoalTable = key("goal", GoalTable())
-    load: LoadTable | None = key("load", None)
+    load: LoadTable | None = key(
+        "load", None, meaning="what the machine feeds, for the last two goals: the table of a load file"
+    )
     printer: _Printer | None = key("printer", None)
     prices: PricesTable | None = key("prices", None)
 

@@ -17,8 +17,20 @@ GOALS = ("emf_rms", "power")
 class GoalTable(Table):
     """What the search is after; the last two goals need a `[load]`."""
 
-    maximise: Annotated[str, choice((*GOALS, *TARGETS))] = key("maximise", GOALS[0])
-    watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("load_W", None)
+    maximise: Annotated[str, choice((*GOALS, *TARGETS))] = key(
+        "maximise",
+        GOALS[0],
+        meaning="voltage; power into a matched load; with a table `[load]` "
+        "also power into that load, or the least speed at which it works",
+        label="Goal",
+    )
+    watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
+        "load_W",
+        None,
+        meaning='for `"lowest_speed"`: what the load must get to count as working',
+        label="It works from (empty: any)",
+        usual="that it begins",
+    )
 
     @presence("watts")
     @staticmethod

@@ -39,11 +39,15 @@ class Prices:
 class PricesTable(Table):
     """The table as the file writes it."""
 
-    currency: Annotated[str, text()] = key("currency")
-    magnet: Price = key("magnet", None)
-    wire_per_m: Price = key("wire_per_m", None)
-    wire_per_kg: Price = key("wire_per_kg", None)
-    plastic_per_kg: Price = key("plastic_per_kg", None)
+    currency: Annotated[str, text()] = key("currency", meaning="of all prices here")
+    magnet: Price = key("magnet", None, meaning="of one", label="One magnet")
+    wire_per_m: Price = key("wire_per_m", None, meaning="or `wire_per_kg`", label="Wire, a metre")
+    wire_per_kg: Price = key(
+        "wire_per_kg", None, meaning="enamelled, without its spool", label="Wire, a kilogram"
+    )
+    plastic_per_kg: Price = key(
+        "plastic_per_kg", None, meaning="of what parts are printed with", label="Plastic, a kilogram"
+    )
 
     @presence("wire_per_kg")
     @staticmethod

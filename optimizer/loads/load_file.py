@@ -57,24 +57,58 @@ NAMES = {
 class LoadTable(Table):
     """A load as a file states it."""
 
-    kind: Annotated[str, choice(KINDS)] = key("kind")
+    kind: Annotated[str, choice(KINDS)] = key("kind", meaning="what the winding feeds", label="Load")
     resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000000")] = key(
-        "resistance_ohm", None
+        "resistance_ohm",
+        None,
+        meaning="what the direct current, or the winding's own, flows through",
+        usual="required by its kind",
     )
     capacitance: Annotated[float | None, quantity(minimum="0.1", maximum="1000000000", micro=True)] = key(
-        "capacitance_uF", None
+        "capacitance_uF", None, meaning="of the smoothing capacitor", usual="required by its kind"
     )
-    voltage: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("voltage_V", None)
-    internal: Annotated[float | None, quantity(minimum="0", maximum="1000000")] = key("internal_ohm", None)
-    least_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("least_input_V", None)
+    voltage: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
+        "voltage_V",
+        None,
+        meaning="of the battery or other sink of constant voltage",
+        usual="required by its kind",
+    )
+    internal: Annotated[float | None, quantity(minimum="0", maximum="1000000")] = key(
+        "internal_ohm", None, meaning="of the battery", label="Internal resistance", usual="0"
+    )
+    least_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
+        "least_input_V",
+        None,
+        meaning="least at which the converter works",
+        usual="required by its kind",
+        label="Input, at least",
+    )
     efficiency: Annotated[
         float | None, quantity(positive=True, maximum="1", hint="a share, not a percentage")
-    ] = key("efficiency", None)
-    output: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("output_V", None)
-    most_watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("most_W", None)
-    most_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key("most_input_V", None)
-    diode: Annotated[str | None, choice(DIODES)] = key("diode", None)
-    drop: Annotated[float | None, quantity(minimum="0", maximum="5")] = key("drop_V", None)
+    ] = key("efficiency", None, meaning="of the converter", usual="required by its kind")
+    output: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
+        "output_V", None, meaning="of the converter", usual="5"
+    )
+    most_watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
+        "most_W", None, meaning="most that the converter gives", label="Power, at most", usual="5"
+    )
+    most_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
+        "most_input_V",
+        None,
+        meaning="that its input bears: see its data sheet (5.5 V of many small ones)",
+        label="Input bears, at most",
+        usual="not known",
+    )
+    diode: Annotated[str | None, choice(DIODES)] = key(
+        "diode",
+        None,
+        meaning='kind of each diode: `"silicon"` and `"schottky"` follow their law, `"ideal"` drops nothing',
+        label="Diodes",
+        usual='`"silicon"`',
+    )
+    drop: Annotated[float | None, quantity(minimum="0", maximum="5")] = key(
+        "drop_V", None, meaning="constant drop of each, in place of `diode`", label="Drop of a diode"
+    )
 
     @presence(
         "resistance", "capacitance", "voltage", "internal", "least_input", "efficiency", "output",
@@ -93,7 +127,6 @@ class LoadTable(Table):
             refuse(f'be left out for kind "{kind}"', shown(value))
         if name == "drop_V" and value is not None and earlier.data.get("diode", "a wrong one") is not None:
             refuse("be left out when diode is given", shown(value))
-
 
     @rule("most_input")
     @classmethod
@@ -178,7 +211,9 @@ def load_rows(load: Load) -> list[Row]:
         case UsbConverter():
             rows += [plain_row("least_input_V", load.least_input), plain_row("efficiency", load.efficiency)]
             rows += [plain_row("output_V", load.output), plain_row("most_W", load.most_watts)]
-            rows.append(plain_row("most_input_V", load.most_input, "that its input bears; left out: not known"))
+            rows.append(
+                plain_row("most_input_V", load.most_input, "that its input bears; left out: not known")
+            )
         case OpenCircuit():
             pass
     if not isinstance(load, OpenCircuit | Resistor):

@@ -50,32 +50,87 @@ HOW_TURN = (
 class MotorTable(Table):
     """What was measured on the motor as found."""
 
-    coils: Annotated[int, whole(minimum=3, maximum=31)] = key("coils", 3)
+    coils: Annotated[int, whole(minimum=3, maximum=31)] = key(
+        "coils", 3, meaning="poles of the armature, an odd number", label="Coils (poles of the armature)"
+    )
     wire_diameter: Annotated[float | None, quantity(minimum="0.02", maximum="3", milli=True)] = key(
-        "wire_diameter_mm", None
+        "wire_diameter_mm",
+        None,
+        meaning="bare copper as found",
+        label="Its wire, bare copper",
+        usual="required",
     )
-    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="100000")] = key("resistance_ohm", None)
-    brushes: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key("brushes_ohm", None)
+    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="100000")] = key(
+        "resistance_ohm",
+        None,
+        meaning="between the brushes",
+        label="Resistance between the brushes",
+        usual="this or `mean_turn_mm`",
+    )
+    brushes: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key(
+        "brushes_ohm",
+        None,
+        meaning="of `resistance_ohm`, what brushes and leads take",
+        label="of it in brushes and leads",
+        usual="what the winding leaves",
+    )
     mean_turn: Annotated[float | None, quantity(minimum="2", maximum="1000", milli=True)] = key(
-        "mean_turn_mm", None
+        "mean_turn_mm",
+        None,
+        meaning="one turn unwound",
+        label="Length of one turn",
+        usual="this or `resistance_ohm`",
     )
-    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key("turns", None)
-    rpm: Annotated[float | None, quantity(minimum="1", maximum="200000")] = key("rpm", None)
-    volts: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("volts", None)
+    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key(
+        "turns",
+        None,
+        meaning="of one coil; what ohms and length refute is asked about",
+        label="Turns of one coil",
+        usual="counted from the two above",
+    )
+    rpm: Annotated[float | None, quantity(minimum="1", maximum="200000")] = key(
+        "rpm",
+        None,
+        meaning="speed at which the volts were read",
+        label="when turned at",
+        usual="required with `volts`",
+    )
+    volts: Annotated[float | None, quantity(positive=True, maximum="1000")] = key(
+        "volts",
+        None,
+        meaning="direct volts at that speed, nothing joined",
+        label="Read between the brushes, direct",
+        unit="V",
+        usual="this or `speed_constant_rpm_per_V`",
+    )
     speed_constant: Annotated[float | None, quantity(minimum="1", maximum="1000000")] = key(
-        "speed_constant_rpm_per_V", None
+        "speed_constant_rpm_per_V",
+        None,
+        meaning="in place of `volts` and `rpm`",
+        label="Speed constant, rpm per V",
+        unit="",
+        usual="this or `volts`",
     )
-    slot_area: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("slot_area_mm2", None)
+    slot_area: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
+        "slot_area_mm2", None, meaning="of one slot, where known", label="Area of one slot"
+    )
     magnet_arc: Annotated[float, quantity(minimum="60", maximum="180", hint="is the unit degrees?")] = key(
-        "magnet_arc_deg", 140
+        "magnet_arc_deg", 140, meaning="of one magnet", label="Arc of one magnet"
     )
     inductance: Annotated[
         float | None, quantity(minimum="0", maximum="1000", milli=True, hint="is the unit millihenry?")
-    ] = key("inductance_mH", None)
-    idle_current: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key("no_load_A", None)
+    ] = key(
+        "inductance_mH",
+        None,
+        meaning="between the brushes, where known",
+        label="Inductance between the brushes",
+    )
+    idle_current: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key(
+        "no_load_A", None, meaning="when it runs free, where known", label="Current when it runs free"
+    )
     mass: Annotated[
         float | None, quantity(positive=True, maximum="100000", milli=True, hint="is the unit grams?")
-    ] = key("mass_g", None)
+    ] = key("mass_g", None, meaning="of the motor, where known")
 
     @rule("coils")
     @classmethod
@@ -124,23 +179,62 @@ class MotorTable(Table):
 class RewindTable(Table):
     """What to wind it with, and what for."""
 
-    wires: Annotated[list[WireSize], listed("wire diameters")] = key("wires_mm", STANDARD_WIRES)
-    enamel_grade: EnamelGrade = key("enamel_grade", 1)
-    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key("turns", None)
-    fill_factor: FillFactor = key("fill_factor", 0.6)
-    room_ratio: Annotated[float, quantity(minimum="0.1", maximum="2")] = key("room_ratio", 1)
-    output: Annotated[str, choice(OUTPUTS)] = key("output", "commutator")
-    diode: Annotated[str, choice(DIODES)] = key("diode", USUAL_DIODE)
-    load: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key("load_ohm", None)
+    wires: Annotated[list[WireSize], listed("wire diameters")] = key(
+        "wires_mm",
+        STANDARD_WIRES,
+        meaning="wires at hand, bare copper, any sizes",
+        label="Wires at hand, bare copper, mm",
+        unit="",
+        usual="standard sizes",
+    )
+    enamel_grade: EnamelGrade = key(
+        "enamel_grade", 1, meaning="2 for the thicker enamel", label="Grade of the enamel"
+    )
+    turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key(
+        "turns",
+        None,
+        meaning="turns wanted",
+        label="Turns wanted (empty: all that fit)",
+        usual="as many as fit",
+    )
+    fill_factor: FillFactor = key(
+        "fill_factor",
+        0.6,
+        meaning="most of a slot that insulated wire may take",
+        label="Fill factor of a slot",
+    )
+    room_ratio: Annotated[float, quantity(minimum="0.1", maximum="2")] = key(
+        "room_ratio", 1, meaning="room against the old winding's", label="Room, of that of the old wire"
+    )
+    output: Annotated[str, choice(OUTPUTS)] = key(
+        "output", "commutator", meaning="what the armature is tapped through", label="Tapped through"
+    )
+    diode: Annotated[str, choice(DIODES)] = key(
+        "diode",
+        USUAL_DIODE,
+        meaning="each of the six behind a `-bridge`, where the load names none",
+        label="Its six diodes",
+    )
+    load: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key(
+        "load_ohm",
+        None,
+        meaning="what it shall feed",
+        label="A load of its own (the one above counts)",
+        usual="its own best",
+    )
 
 
 class MotorGearTable(Table):
     """A pair of gears ahead of the end that turns."""
 
-    driver: Annotated[int, whole(minimum=4, maximum=2000)] = key("driver_teeth")
-    driven: Annotated[int, whole(minimum=4, maximum=2000)] = key("driven_teeth")
-    efficiency: Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")] = key(
-        "efficiency", decimal_of(0.97)
+    driver: Annotated[int, whole(minimum=4, maximum=2000)] = key(
+        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver"
+    )
+    driven: Annotated[int, whole(minimum=4, maximum=2000)] = key(
+        "driven_teeth", meaning="of the wheel on the motor's side", label="Teeth of the driven"
+    )
+    efficiency: Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")] = (
+        key("efficiency", decimal_of(0.97), meaning="of the mesh")
     )
 
 
@@ -150,14 +244,14 @@ _Rpm = Annotated[float, quantity(minimum="-100000", maximum="100000")]
 class TurningTable(Table):
     """Which ends turn; see `optimizer.motors.rewinding.Turning`."""
 
-    shaft: _Rpm = key("shaft_rpm", 0)
-    body: _Rpm = key("body_rpm", 0)
+    shaft: _Rpm = key("shaft_rpm", 0, meaning="of the shaft; the difference of both counts", label="Shaft")
+    body: _Rpm = key("body_rpm", 0, meaning="of the body", label="Body")
 
 
 class SpecTable(Table):
     """The whole file."""
 
-    title: Annotated[str, text()] = key("title", "Untitled")
+    title: Annotated[str, text()] = key("title", "Untitled", meaning="for the answer", label="Name")
     motor: MotorTable = key("motor")
     rewind: RewindTable = key("rewind", RewindTable())
     turning: TurningTable = key("turning", TurningTable())

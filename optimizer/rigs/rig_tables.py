@@ -35,41 +35,67 @@ Teeth: TypeAlias = Annotated[int, whole(minimum=1, maximum=10_000)]
 class CrankTable(Table):
     """[mechanism.crank]"""
 
-    arm: Length = key("arm_mm")
+    arm: Length = key("arm_mm", meaning="from shaft to handle", label="Shaft to handle")
 
 
 class SpinTable(Table):
     """[mechanism.spin]"""
 
-    radius: Length = key("radius_mm")
-    stroke: Length = key("stroke_mm")
+    radius: Length = key(
+        "radius_mm", meaning="from shaft to where the hand takes hold", label="Shaft to fingers"
+    )
+    stroke: Length = key("stroke_mm", meaning="arc of one flick", label="Arc of one flick")
 
 
 class CordTable(Table):
     """[mechanism.cord]"""
 
-    drum_diameter: Length = key("drum_diameter_mm")
-    cord_diameter: Length = key("cord_diameter_mm", 2)
-    stroke: Length = key("stroke_mm")
-    efficiency: Share = key("efficiency", 0.95)
-    return_force: Newtons = key("return_force_N", 0)
-    take_up_deg: Degrees = key("take_up_deg", 0)
+    drum_diameter: Length = key("drum_diameter_mm", meaning="of the drum that the cord is pulled off")
+    cord_diameter: Length = key("cord_diameter_mm", 2, meaning="of the cord")
+    stroke: Length = key("stroke_mm", meaning="cord pulled at a time", label="Cord pulled at a time")
+    efficiency: Share = key(
+        "efficiency", 0.95, meaning="of cord and drum", label="Efficiency of cord and drum"
+    )
+    return_force: Newtons = key(
+        "return_force_N", 0, meaning="of the spring that brings it back", label="Force of the return spring"
+    )
+    take_up_deg: Degrees = key(
+        "take_up_deg", 0, meaning="turned before the one-way clutch bites", label="Idle turn before it drives"
+    )
 
 
 class PumpTable(Table):
     """[mechanism.pump]"""
 
-    lead: Length = key("lead_mm")
-    contact_diameter: Length = key("contact_diameter_mm")
-    stroke: Length = key("stroke_mm")
+    lead: Length = key(
+        "lead_mm", meaning="along the twisted bar for one turn of it", label="Travel for one turn of the bar"
+    )
+    contact_diameter: Length = key(
+        "contact_diameter_mm",
+        meaning="on which bar and slotted follower touch",
+        label="Where bar and follower touch, diameter",
+    )
+    stroke: Length = key("stroke_mm", meaning="of the handle", label="Stroke of the handle")
     friction_coefficient: Annotated[float | None, quantity(minimum="0", maximum="5")] = key(
-        "friction_coefficient", None
+        "friction_coefficient",
+        None,
+        meaning="of bar and follower",
+        label="Friction coefficient of bar and follower",
+        usual="this or `friction_angle_deg`",
     )
     friction_angle_deg: Annotated[float | None, quantity(minimum="0", maximum="80")] = key(
-        "friction_angle_deg", None
+        "friction_angle_deg",
+        None,
+        meaning="of bar and follower",
+        label="or its friction angle",
+        usual="this or `friction_coefficient`",
     )
-    return_force: Newtons = key("return_force_N", 0)
-    take_up_deg: Degrees = key("take_up_deg", 0)
+    return_force: Newtons = key(
+        "return_force_N", 0, meaning="of the spring that brings it back", label="Force of the return spring"
+    )
+    take_up_deg: Degrees = key(
+        "take_up_deg", 0, meaning="turned before the one-way clutch bites", label="Idle turn before it drives"
+    )
 
     @presence("friction_angle_deg")
     @staticmethod
@@ -104,42 +130,83 @@ class MechanismTable(Table):
 class OperatorTable(Table):
     """[mover]"""
 
-    cadence_per_minute: Annotated[float, quantity(minimum="1", maximum="600")] = key("cadence_per_minute")
+    cadence_per_minute: Annotated[float, quantity(minimum="1", maximum="600")] = key(
+        "cadence_per_minute",
+        meaning="strokes, or turns of a crank, a minute",
+        label="Strokes, or turns of a crank, a minute",
+        unit="",
+    )
     force: Annotated[float, quantity(positive=True, maximum="2000", hint="is the unit newton?")] = key(
-        "force_N", FORCE
+        "force_N", FORCE, meaning="most that the hand pushes with", label="Most force"
     )
     top_speed: Annotated[float, quantity(minimum="0.01", maximum="20", hint="metres per second")] = key(
-        "top_speed_m_per_s", TOP_SPEED
+        "top_speed_m_per_s",
+        TOP_SPEED,
+        meaning="of the hand, where no force is left",
+        label="Speed at which no force is left",
     )
-    curve: Annotated[str, choice(CURVES)] = key("force_curve", CURVES[0])
+    curve: Annotated[str, choice(CURVES)] = key(
+        "force_curve", CURVES[0], meaning="how force falls with speed"
+    )
     lasting_power: Annotated[float, quantity(minimum="0.1", maximum="1500", hint="is the unit watt?")] = key(
-        "lasting_power_W", LASTING_POWER
+        "lasting_power_W", LASTING_POWER, meaning="mean, rests included"
     )
-    push_share: Annotated[float, quantity(minimum="0.05", maximum="0.95", hint="a share, not a percentage")] = key(
-        "push_share", 0.5
+    push_share: Annotated[
+        float, quantity(minimum="0.05", maximum="0.95", hint="a share, not a percentage")
+    ] = key(
+        "push_share",
+        0.5,
+        meaning="of a stroke's time that drives",
+        label="Share of a stroke's time that drives",
     )
-    work: Annotated[float, quantity(minimum="1", maximum="86400")] = key("work_s", 30)
-    rest: Annotated[float, quantity(minimum="0", maximum="86400")] = key("rest_s", 0)
+    work: Annotated[float, quantity(minimum="1", maximum="86400")] = key(
+        "work_s", 30, meaning="spell of work"
+    )
+    rest: Annotated[float, quantity(minimum="0", maximum="86400")] = key(
+        "rest_s", 0, meaning="and of rest after it; 0 for none"
+    )
 
 
 class GearTable(Table):
     """[[gears]]"""
 
-    driver_teeth: Teeth = key("driver_teeth")
-    driven_teeth: Teeth = key("driven_teeth")
-    efficiency: Share = key("efficiency", 0.97)
+    driver_teeth: Teeth = key(
+        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver"
+    )
+    driven_teeth: Teeth = key(
+        "driven_teeth", meaning="of the wheel on the rotor's side", label="Teeth of the driven"
+    )
+    efficiency: Share = key("efficiency", 0.97, meaning="of the mesh")
 
 
 class FlywheelTable(Table):
     """[flywheel]: inertia, or mass and shape."""
 
-    inertia_given: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("inertia_kg_m2", None)
-    mass: Annotated[float | None, quantity(positive=True, maximum="1000")] = key("mass_kg", None)
-    shape: Annotated[str, choice(SHAPES)] = key("shape", SHAPES[0])
-    outer_diameter: SomeLength = key("outer_diameter_mm", None)
-    inner_diameter: SomeLength = key("inner_diameter_mm", None)
-    material: Annotated[str, choice(MATERIALS)] = key("material", "steel")
-    after_stage: Annotated[int | None, whole(minimum=0, maximum=100)] = key("after_stage", None)
+    inertia_given: Annotated[float | None, quantity(positive=True, maximum="1000")] = key(
+        "inertia_kg_m2",
+        None,
+        meaning="or `mass_kg`, shape and sizes in its place",
+        label="Inertia",
+        usual="this or `mass_kg`",
+    )
+    mass: Annotated[float | None, quantity(positive=True, maximum="1000")] = key(
+        "mass_kg", None, meaning="with its sizes", usual="this or `inertia_kg_m2`"
+    )
+    shape: Annotated[str, choice(SHAPES)] = key("shape", SHAPES[0], meaning="of the wheel")
+    outer_diameter: SomeLength = key(
+        "outer_diameter_mm", None, meaning="of the wheel", usual="required with `mass_kg`"
+    )
+    inner_diameter: SomeLength = key(
+        "inner_diameter_mm",
+        None,
+        meaning="of a ring",
+        label="Inner diameter, of a ring",
+        usual="required for a ring",
+    )
+    material: Annotated[str, choice(MATERIALS)] = key("material", "steel", meaning="for its strength")
+    after_stage: Annotated[int | None, whole(minimum=0, maximum=100)] = key(
+        "after_stage", None, meaning="gear stages that drive it", usual="all"
+    )
 
     @rule("outer_diameter")
     @classmethod
@@ -173,11 +240,23 @@ class FlywheelTable(Table):
 class BearingTable(Table):
     """[bearings]"""
 
-    kind: Annotated[str, choice(BEARINGS)] = key("kind", "deep-groove")
-    bore: Annotated[float, quantity(minimum="0.1", maximum="500", milli=True)] = key("bore_mm", 8)
-    load: Annotated[float | None, quantity(minimum="0", maximum="100000")] = key("load_N", None)
-    seals: Annotated[str | None, choice(SEALS)] = key("seals", None)
-    seal_torque: Annotated[float | None, quantity(minimum="0", maximum="100")] = key("seal_torque_Nm", None)
+    kind: Annotated[str, choice(BEARINGS)] = key("kind", "deep-groove", meaning="of all bearings")
+    bore: Annotated[float, quantity(minimum="0.1", maximum="500", milli=True)] = key(
+        "bore_mm", 8, meaning="of each shaft", label="Bore of the shaft"
+    )
+    load: Annotated[float | None, quantity(minimum="0", maximum="100000")] = key(
+        "load_N", None, meaning="that they carry", usual="the weight of what turns"
+    )
+    seals: Annotated[str | None, choice(SEALS)] = key(
+        "seals", None, meaning="of deep-groove bearings", usual='`"contact"`, as bought'
+    )
+    seal_torque: Annotated[float | None, quantity(minimum="0", maximum="100")] = key(
+        "seal_torque_Nm",
+        None,
+        meaning="of a whole shaft, in place of `seals` (of two sealed 608: 0.015)",
+        label="Or torque of all seals of a shaft",
+        usual="that of the seals",
+    )
 
     @presence("seals")
     @staticmethod
@@ -196,12 +275,16 @@ class BearingTable(Table):
 class ChargeTable(Table):
     """[charge]"""
 
-    volts: Annotated[float, quantity(positive=True, maximum="1000")] = key("volts")
-    energy_wh: Annotated[float | None, quantity(positive=True, maximum="100000")] = key("energy_Wh", None)
-    capacity_mah: Annotated[float | None, quantity(positive=True, maximum="10000000")] = key(
-        "capacity_mAh", None
+    volts: Annotated[float, quantity(positive=True, maximum="1000")] = key(
+        "volts", meaning="least direct voltage that is of use", label="Least volts of use", unit="V"
     )
-    efficiency: Share = key("efficiency", 0.85)
+    energy_wh: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
+        "energy_Wh", None, meaning="to be stored; or `capacity_mAh`"
+    )
+    capacity_mah: Annotated[float | None, quantity(positive=True, maximum="10000000")] = key(
+        "capacity_mAh", None, meaning="to be stored, at these volts"
+    )
+    efficiency: Share = key("efficiency", 0.85, meaning="share of the energy put in that a cell keeps")
 
     @presence("capacity_mah")
     @staticmethod
@@ -213,14 +296,14 @@ class ChargeTable(Table):
 class RigTable(Table):
     """The whole file."""
 
-    title: Annotated[str, text()] = key("title", "Untitled")
+    title: Annotated[str, text()] = key("title", "Untitled", meaning="for the answer", label="Name")
     mechanism: MechanismTable = key("mechanism")
     operator: OperatorTable = key("mover")
     gears: Annotated[list[GearTable], listed("[[gears]] tables", distinct=False)] | None = key("gears", None)
     flywheel: FlywheelTable | None = key("flywheel", None)
     bearings: BearingTable = key("bearings", BearingTable())
     charge: ChargeTable | None = key("charge", None)
-    load: LoadTable | None = key("load", None)
+    load: LoadTable | None = key("load", None, meaning="what the machine feeds: the table of a load file")
 
     @rule("flywheel")
     @classmethod

@@ -1,0 +1,51 @@
+"""README's tables of keys, made from the tables that read the files.
+
+`PYTHONPATH=.:tests python -m readme_tables` writes them into README after a change of keys.
+"""
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from geometry.files.schema import readme_table
+from geometry.machine.layout_file import LayoutTable
+from optimizer.brief.brief_tables import BriefTable
+from optimizer.loads.load_file import KINDS, LoadTable
+from optimizer.motors.motor_tables import SpecTable
+from optimizer.rigs.rig_tables import RigTable
+
+README = Path(__file__).parents[1] / "README.md"
+SECTIONS = {
+    "The brief": BriefTable, "The load": LoadTable, "The layout": LayoutTable,
+    "The rig": RigTable, "The motor": SpecTable,
+}  # fmt: skip
+
+
+def tables() -> Iterator[tuple[str, str]]:
+    """Each section's heading and the table of keys that stands in it; the load's kinds too."""
+    for section, table in SECTIONS.items():
+        yield section, readme_table(table)
+    yield "The load", kinds_table()
+
+
+def kinds_table() -> str:
+    """What each kind of load needs and may have."""
+    rows = [
+        f'| `"{kind}"` | {", ".join(f"`{key}`" for key in must)} | {", ".join(f"`{key}`" for key in may)} |'
+        for kind, (must, may) in KINDS.items()
+    ]
+    return "\n".join(["| `kind` | needs | may have |", "|---|---|---|", *rows]) + "\n"
+
+
+def with_tables(readme: str) -> str:
+    """The README's text with its tables of keys as they are to be."""
+    for section, table in tables():
+        head = re.escape(table.split("\n", 1)[0])
+        pattern = re.compile(rf"(## {section}\n(?:(?!## ).*\n)*?){head}\n(?:\|.*\n)*")
+        readme, found = pattern.subn(lambda match, table=table: match[1] + table, readme)
+        assert found == 1, f"no table of keys in the section {section}"
+    return readme
+
+
+if __name__ == "__main__":
+    README.write_text(with_tables(README.read_text("utf-8")), encoding="utf-8")
