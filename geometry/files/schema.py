@@ -109,18 +109,14 @@ def readme_table(table: type[Table]) -> str:
 
 def json_schema(table: type[Table], title: str) -> dict[str, Any]:
     """The JSON Schema of a file, for editors that complete and check TOML by one."""
-    schema = {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        **table.model_json_schema(),
-        "title": title,
-    }
+    schema: dict[str, Any] = table.model_json_schema() | {"title": title}
     for part in (schema, *schema.get("$defs", {}).values()):
         for value in part.get("properties", {}).values():
             for own in ("x-unit", "x-usual"):
                 value.pop(own, None)
             if isinstance(value.get("default"), dict) or value.get("default", 0) is None:
                 del value["default"]  # TOML has no null, and a table's own keys say their defaults
-    return schema
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | schema
 
 
 def _written(value: object) -> str:
