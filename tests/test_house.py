@@ -298,6 +298,13 @@ def test_packages_are_listed():
     assert "tests" not in packages
 
 
+def test_there_is_one_conversion_of_speed():
+    once = re.compile(r"\bpi / (30|60)\b|\b(30|60) / \(?(2 \* )?(np\.)?pi\b|/ 60 \* (2 \* )?(np\.)?pi\b")
+    assert [
+        path.name for path in sources() if once.search(path.read_text("utf-8")) and "studies" not in path.parts
+    ] == ["speed.py"]
+
+
 def test_files_are_short():
     lines = {
         path.relative_to(ROOT).as_posix(): len(path.read_text("utf-8").splitlines()) for path in sources()

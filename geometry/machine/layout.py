@@ -9,6 +9,7 @@ from geometry.coils.star_of_slots import star_of_slots
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.files.checks import require_not_negative, require_positive
 from geometry.machine.arrangement import ARRANGEMENTS, Stack, magnet_stack
+from geometry.machine.speed import rad_s_of
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
 
@@ -159,6 +160,11 @@ class Layout:
         require_positive(self, "air_gap", "speed_rpm")
         if self.topology.concentrated:
             star_of_slots(self.sectors, self.carrier.count, self.winding.phases)
+
+    @property
+    def angular_speed(self) -> float:
+        """Of the turning carrier or carriers, rad/s."""
+        return rad_s_of(self.speed_rpm)
 
     @property
     def topology(self) -> Topology:

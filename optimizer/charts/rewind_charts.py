@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geometry.machine.speed import rad_s_of
 from optimizer.motors.motor import brush_mean, coil_wave, line_wave
 from optimizer.motors.rewinding import (
     Option,
@@ -103,7 +104,7 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
     """Volts over one electrical period: one coil, two lines in star, and between the brushes."""
     rpm = brief.turning.relative_rpm
     orders, shape = coil_wave(3, brief.motor.magnet_arc)
-    coil = shape * speed_constant(chosen.armature) * rpm * np.pi / 30 / brush_mean(3, orders, shape)
+    coil = shape * speed_constant(chosen.armature) * rad_s_of(rpm) / brush_mean(3, orders, shape)
     degrees = np.linspace(0, 360, 721)
     waves = np.sin(np.multiply.outer(np.radians(degrees), orders))
     three = [np.interp((degrees - shift) % 360, degrees, waves @ coil) for shift in (0, 120, 240)]

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
-
-from geometry.machine.speed import rad_s_of
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -57,4 +55,4 @@ class LoadPoint:
     @property
     def torque(self) -> float:
         """Mean torque that the shaft must bring for it, N·m."""
-        return self.shaft_watts / (rad_s_of(self.speed_rpm)) if self.speed_rpm else 0.0
+        return self.shaft_watts / rad_s_of(self.speed_rpm) if self.speed_rpm else 0.0

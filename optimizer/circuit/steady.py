@@ -11,8 +11,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
-from geometry.machine.speed import rad_s_of, rpm_of
 
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.bridge import Bridge, ConductionInterval, conducting_share, sampled
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.flow import HALF, LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period, steady_current

@@ -6,7 +6,6 @@ from dataclasses import asdict
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
-
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_curves import LoadCurve
 from optimizer.loads.load_file import load_document

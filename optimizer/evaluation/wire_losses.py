@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import CONDUCTIVITY
 from optimizer.evaluation.copper import wire_length
 from optimizer.evaluation.inductance import MU0

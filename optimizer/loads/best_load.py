@@ -10,7 +10,6 @@ from math import exp, log
 from typing import NamedTuple
 
 from geometry.machine.speed import rad_s_of
-
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import BridgeResistor, Load, Resistor
 from optimizer.circuit.steady import steady_state

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from geometry.machine.speed import rpm_of
-
 from optimizer.circuit.diodes import knee_volts
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
 from optimizer.circuit.steady import steady_state

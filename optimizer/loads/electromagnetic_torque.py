@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from geometry.machine.speed import rad_s_of, rpm_of
 from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from math import exp, log
 
 import numpy as np
-from geometry.machine.speed import rad_s_of, rpm_of
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import (

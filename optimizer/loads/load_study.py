@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from math import pi
 from typing import Any
 
-from geometry.machine.speed import rad_s_of, rpm_of
-
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import SILICON
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor

@@ -10,10 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.coils.bundle import cell_clearance, max_turns
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import USUAL_MM, Wire, resistance_at
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load, UsbConverter

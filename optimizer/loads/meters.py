@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from math import pi
 
 from geometry.machine.speed import rad_s_of, rpm_of
-
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
 from optimizer.circuit.steady import steady_state
 from optimizer.evaluation.retention import OVERSPEED
@@ -85,7 +83,7 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Compariso
         load_kind=_kind(machine, own_load),
         watts=point.load_watts,
         hand_watts=given,
-        hand_torque=given / (rad_s_of(speed_rpm)),
+        hand_torque=given / rad_s_of(speed_rpm),
         hazards=(
             *turning.hazards,
             *_heat(machine, point.copper_watts),

@@ -6,11 +6,10 @@ import os
 from math import pi, radians, sqrt
 from typing import NamedTuple
 
-from geometry.machine.speed import rad_s_of, rpm_of
-
 from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 from geometry.machine.machine_tables import millimetres
+from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import CONDUCTIVITY, Wire
 from optimizer.brief.prices import prices_of
 from optimizer.circuit.diodes import DIODES

@@ -15,6 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
 from optimizer.brief.prices import Prices
 from optimizer.circuit.diodes import SILICON, Drop
@@ -195,7 +196,7 @@ def resistance(armature: Armature) -> float:
 def no_load_volts(armature: Armature, rpm: float) -> Volts:
     """What every way of tapping the armature gives at `rpm` of shaft against body."""
     motor = armature.motor
-    commutator = speed_constant(armature) * rpm * np.pi / 30
+    commutator = speed_constant(armature) * rad_s_of(rpm)
     if motor.coils != 3:
         orders, shape = coil_wave(motor.coils, motor.magnet_arc)
         return Volts(commutator, rms(shape * commutator / brush_mean(motor.coils, orders, shape)), 0.0, 0.0, 0.0)
@@ -247,7 +248,7 @@ def motor_thevenin(armature: Armature, temperature: float = 20.0) -> TheveninSou
 
 def peak_volts(armature: Armature, rpm: float) -> float:
     """Highest volts between two ends at no load; direct ones of a commutator."""
-    return motor_thevenin(armature).peak_constant * rpm * np.pi / 30
+    return motor_thevenin(armature).peak_constant * rad_s_of(rpm)
 
 
 def fed(load: Load, drop: Drop | None) -> Load:

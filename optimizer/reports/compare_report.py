@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
-
 from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import (
     BridgeBattery,

@@ -10,9 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from geometry.machine.speed import rpm_of
 
 from geometry.curves.curve import Real
+from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed

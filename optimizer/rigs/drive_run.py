@@ -8,10 +8,10 @@ from itertools import pairwise
 from math import pi
 
 import numpy as np
-from geometry.machine.speed import rpm_of
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rpm_of
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf, pi
+from math import inf
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
 
 AIR_DENSITY, AIR_VISCOSITY = 1.204, 1.516e-5  # kg/m³ and m²/s (kinematic), at 20 °C and sea level
 GRAVITY = 9.80665  # m/s²

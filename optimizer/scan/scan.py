@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.curves.curve import Real
 from geometry.fit.rules import SLACK, carrier_clearances
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.brief.goal import GOALS

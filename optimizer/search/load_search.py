@@ -12,9 +12,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from geometry.machine.speed import rad_s_of, rpm_of
-
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.steady import steady_state

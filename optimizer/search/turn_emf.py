@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from geometry.machine.speed import rad_s_of
 
 from geometry.coils.envelope import Envelope
 from geometry.curves.curve import Real
+from geometry.machine.speed import rad_s_of
 from optimizer.brief.brief import Brief
 from optimizer.field.linkage import bundle_functional, node_counts
 from optimizer.field.pole_harmonics import MagnetField, odd_orders, pole_harmonics

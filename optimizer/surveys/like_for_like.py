@@ -319,7 +319,7 @@ def phase_thevenin(layout: Layout) -> TheveninSource:
         name=layout.title,
         pole_pairs=layout.carrier.pole_pairs,
         orders=emf.orders,
-        flux_constants=emf.amplitudes / (layout.angular_speed),
+        flux_constants=emf.amplitudes / layout.angular_speed,
         resistance=resistance(layout, wire_length(layout)),
         inductance=neumann_inductance(layout),
     )

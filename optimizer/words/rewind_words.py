@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from math import isfinite, pi
+from math import isfinite
 from typing import Any, NamedTuple
 
 from geometry.machine.speed import rpm_of
-
 from optimizer.circuit.diodes import Diode, Drop
 from optimizer.jobs.documents import rounded
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
