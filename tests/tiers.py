@@ -18,7 +18,7 @@ from typing import ParamSpec, TypeVar
 from hypothesis import settings
 
 LATER = ("slow", "search", "browser")  # marks of what only the full tier runs
-BROWSERS = {"browser", "fox"}  # fixtures that a test marked `browser` has, asked for or not
+BROWSERS = {"browser", "fox", "either"}  # fixtures that a test marked `browser` has, asked for or not
 QUICK, FULL = 25, 100  # examples of a property
 FOLDER = "POLEPITCH_TEST_RUN"  # environment: where the workers of one run keep what they share
 
@@ -34,6 +34,11 @@ def examples(full: int) -> int:
     return min(full, QUICK) if settings.get_current_profile_name() == "quick" else full
 
 
+def run_folder() -> Path:
+    """Where what the workers of this run share may be written."""
+    return Path(os.environ[FOLDER])
+
+
 def shared(make: Callable[P, T]) -> Callable[P, T]:
     """Make `make` answer once in a run for the same arguments, whichever worker asks first; the others read the answer.
 
@@ -44,9 +49,10 @@ def shared(make: Callable[P, T]) -> Callable[P, T]:
     @wraps(make)
     def answer(*args: P.args, **kwargs: P.kwargs) -> T:
         asked = repr((make.__module__, make.__qualname__, args, sorted(kwargs.items())))
+        assert " at 0x" not in asked, asked  # an address in place of what it is
         key = hashlib.sha256(asked.encode()).hexdigest()
         if key not in known:
-            known[key] = _once(Path(os.environ[FOLDER]) / f"{make.__name__}-{key[:24]}", lambda: make(*args, **kwargs))
+            known[key] = _once(run_folder() / f"{make.__name__}-{key[:24]}", lambda: make(*args, **kwargs))
         return known[key]
 
     return answer

@@ -2,10 +2,10 @@
 
 import pytest
 from briefs import SMALL_BRIEF
+from searches import searched
 
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.search.result import Result
-from optimizer.search.search import optimize
 
 
 @pytest.fixture(scope="session")
@@ -17,4 +17,4 @@ def small_brief() -> Brief:
 @pytest.fixture(scope="session")
 def small_result(small_brief: Brief) -> Result:
     """What the search finds for `small_brief`."""
-    return optimize(small_brief)
+    return searched(small_brief)

@@ -15,6 +15,7 @@ import ezdxf
 import pytest
 from layouts import lantern_layout
 from terminal import LANTERN, ROOT, process, run
+from tiers import run_folder, shared
 
 from geometry.machine.layout_file import layout_text, read_layout
 from optimizer.evaluation.chain import evaluate
@@ -28,6 +29,7 @@ FIGURES = [
 SMALL = (
     LANTERN.read_text(encoding="utf-8")
     .replace("quantity = 16", "quantity = 6")
+    .replace("[0.2, 0.25, 0.315, 0.4, 0.5]", "[0.25, 0.4]")
     .replace('["serpentine", "wedge", "round"]', '["round", "wedge"]')
 )
 
@@ -39,11 +41,18 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture(scope="module")
-def written(small: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, object]]:
-    folder = tmp_path_factory.mktemp("written") / "out"
+@pytest.fixture
+def written() -> tuple[Path, dict[str, object]]:
+    """The folder that `optimize` writes for the small brief, and what it prints."""
+    return written_for(SMALL)
+
+
+@shared
+def written_for(brief: str) -> tuple[Path, dict[str, object]]:
+    path, folder = run_folder() / "small.toml", run_folder() / "small_out"
+    path.write_text(brief, encoding="utf-8")
     done = process(
-        "optimize", small, "--out", folder, "--json", seed=1, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+        "optimize", path, "--out", folder, "--json", seed=1, stdout=subprocess.PIPE, stderr=subprocess.PIPE
     )
     out, err = done.communicate()
     assert (done.returncode, err) == (0, "")
@@ -75,11 +84,23 @@ def test_every_file_is_what_it_says(written: tuple[Path, dict[str, object]]) -> 
 
 
 @pytest.mark.search
-def test_the_same_brief_gives_the_same_bytes_in_every_file(
+def test_a_progress_bar_on_a_terminal_and_the_same_bytes_in_every_file_again(
     written: tuple[Path, dict[str, object]], small: Path, tmp_path: Path
 ) -> None:
-    again = process("optimize", small, "--out", tmp_path / "again", seed=2, stdout=subprocess.DEVNULL)
+    leader, follower = pty.openpty()
+    again = process(
+        "optimize", small, "--out", tmp_path / "again", seed=2, stdout=subprocess.DEVNULL, stderr=follower
+    )
+    os.close(follower)
+    seen = b""
+    while again.poll() is None or b"layouts" not in seen:
+        try:
+            seen += os.read(leader, 4096)
+        except OSError:
+            break
+    os.close(leader)
     assert again.wait() == 0
+    assert b"Scanning layouts" in seen  # and `written` saw none in a pipe
     first, second = (
         {str(p.relative_to(folder)): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
         for folder in (written[0], tmp_path / "again")
@@ -212,22 +233,6 @@ def test_misfits_of_a_piped_layout_name_its_lines(
         os.close(reading)
         assert code == 2
         assert f":{line}: carrier.pitch_radius_mm: the wall" in err
-
-
-@pytest.mark.search
-def test_a_progress_bar_on_a_terminal_and_none_in_a_pipe(small: Path, tmp_path: Path) -> None:
-    leader, follower = pty.openpty()
-    shown = process("optimize", small, "--out", tmp_path / "a", stdout=subprocess.DEVNULL, stderr=follower)
-    os.close(follower)
-    seen = b""
-    while shown.poll() is None or b"layouts" not in seen:
-        try:
-            seen += os.read(leader, 4096)
-        except OSError:
-            break
-    os.close(leader)
-    assert shown.wait() == 0
-    assert b"Scanning layouts" in seen
 
 
 @pytest.mark.slow

@@ -85,6 +85,7 @@ def study_out(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     return folder, done.stdout
 
 
+@pytest.mark.slow
 def test_command_prints_one_object(study_out: tuple[Path, str]):
     document = json.loads(study_out[1])
     assert 6 <= document["settled"]["dc_V"] <= 7

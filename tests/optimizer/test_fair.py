@@ -13,6 +13,7 @@ import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from tiers import shared
 
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
@@ -48,7 +49,12 @@ def three(small_brief: Brief) -> Brief:
 
 @pytest.fixture(scope="module")
 def compared(three: Brief) -> LikeForLike:
-    return compare_like_for_like(three)
+    return comparison(three)
+
+
+@shared
+def comparison(brief: Brief) -> LikeForLike:
+    return compare_like_for_like(brief)
 
 
 def named(compared: LikeForLike, equal: str) -> Term:

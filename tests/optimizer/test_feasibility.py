@@ -39,6 +39,7 @@ def changed(brief: Brief, change: Change, value: float) -> Brief:
     return brief_from_text("\n".join(lines), "brief.toml")
 
 
+@pytest.mark.search
 @pytest.mark.parametrize("case", sorted(impossible()))
 def test_every_change_lets_a_layout_fit_and_a_little_less_does_not(case: str) -> None:
     brief = impossible()[case]
@@ -95,6 +96,7 @@ arrangement = "facing"
 """
 
 
+@pytest.mark.search
 def test_three_magnets_for_two_carriers_want_a_fourth() -> None:
     brief = brief_from_text(THREE_MAGNETS, "brief.toml")
     with pytest.raises(NothingFits) as raised:

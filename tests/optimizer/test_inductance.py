@@ -48,6 +48,7 @@ def test_the_sum_over_all_turns_of_all_coils(topology):
     assert neumann_inductance(layout) == pytest.approx(brute_force(layout), rel=5e-3)
 
 
+@pytest.mark.slow
 def test_coils_on_both_sides_of_the_magnets():
     layout = lantern_layout("wedge", turns=2, width=0.002, height=0.002, arrangement="two-sided")
     layout = replace(layout, carrier=replace(layout.carrier, count=4))

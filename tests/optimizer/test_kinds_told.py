@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from searches import searched
 
 from geometry.stock.magnet import DiscMagnet
 from optimizer.brief.brief import Brief, StockMagnet
@@ -17,10 +18,11 @@ from optimizer.plots.gallery import result_figures
 from optimizer.reports.report import report_html
 from optimizer.search.load_search import optimize_for_load, target_value
 from optimizer.search.result import Result
-from optimizer.search.search import optimize
 from optimizer.terminal.printed_load_words import answer_lines
 from optimizer.terminal.printed_words import result_lines
 from optimizer.words.result_tables import count_rows, textbook_rows
+
+pytestmark = pytest.mark.search
 
 
 @pytest.fixture(scope="module")
@@ -29,7 +31,7 @@ def mixed(small_brief: Brief) -> Result:
     small = DiscMagnet.of_grade(diameter=0.008, thickness=0.003, grade="N42")
     few = DiscMagnet.of_grade(diameter=0.015, thickness=0.005, grade="N35")
     stock = (StockMagnet(magnet=small, quantity=8), StockMagnet(magnet=few, quantity=4))
-    return optimize(replace(small_brief, magnets=stock, topologies=("wedge",)))
+    return searched(replace(small_brief, magnets=stock, topologies=("wedge",)))
 
 
 def test_kinds_are_marked_in_text_table_and_plot(mixed: Result, tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from drawn import varied
+from searches import searched
 
 from geometry.coils.bundle import cell_clearance, max_turns
 from geometry.fit.rules import violations
@@ -37,7 +38,7 @@ def ribbon(**changes: object) -> Brief:
 
 @pytest.fixture(scope="module")
 def interleaved() -> Result:
-    return optimize(ribbon())
+    return searched(ribbon())
 
 
 def layers(layout) -> float:

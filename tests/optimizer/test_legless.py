@@ -61,6 +61,7 @@ def test_its_arrows_lie_on_what_has_length(legless: Layout):
     assert len(drawn) >= 6 * len(marked)
 
 
+@pytest.mark.slow
 def test_its_pack_is_whole(legless: Layout):
     files = build_pack(legless, PackOptions()).files
     assert {"template.pdf", "template.dxf", "carrier.stl", "former.stl", "report.html"} <= files.keys()

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 from briefs import SMALL_BRIEF
+from tiers import shared
 
 from geometry.files.reading import FileFaults
 from geometry.machine.layout import Layout
@@ -16,15 +17,18 @@ from optimizer.search.load_search import Tried, loss, optimize_for_load, target_
 from optimizer.search.refine import best_of
 from optimizer.words.load_words import answer_words
 
-pytestmark = pytest.mark.search
-
 WIRES = SMALL_BRIEF.replace("[0.25, 0.315]", "[0.2, 0.315, 0.5]").replace('["wedge", "round"]', '["wedge"]')
 WIRES = WIRES.replace("quantity = 8", "quantity = 4")
 BRIEF = brief_from_text(WIRES, "small")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def others() -> list[Layout]:
+    return rivals()
+
+
+@shared
+def rivals() -> list[Layout]:
     """The best layouts for EMF and for matched power, and for EMF with each wire alone within two limits."""
     briefs = [replace(BRIEF, goal="emf_rms"), replace(BRIEF, goal="power")]
     briefs += [
@@ -34,6 +38,7 @@ def others() -> list[Layout]:
     return [entry.layout for entry in found if entry is not None]
 
 
+@pytest.mark.search
 @pytest.mark.parametrize(
     "load",
     [Resistor(ohms=1.0), BridgeCapacitor(ohms=10.0, farads=1e-3, drop=0.35)],
@@ -48,12 +53,14 @@ def test_no_other_goal_and_no_single_wire_gives_the_load_more(load, others):
     assert answer.value > 1.2 * values[0]
 
 
+@pytest.mark.search
 def test_the_lowest_speed_is_below_that_of_the_other_goals(others):
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35), watts=0.1)
     answer = optimize_for_load(BRIEF, target)
     assert answer.value <= 1.01 * min(target_value(layout, target) for layout in others)
 
 
+@pytest.mark.search
 def test_any_output_at_the_lowest_speed_is_a_matter_of_volts():
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35))
     answer = optimize_for_load(BRIEF, target)
@@ -146,6 +153,7 @@ def test_a_load_that_no_layout_feeds_is_told_why_and_from_what_speed(load, beate
     assert (told["terminal_peak_V"], told["starts_at_rpm"]) == (0.506, 830.4)
 
 
+@pytest.mark.search
 def test_the_command_prints_and_writes_the_load(tmp_path, capsys):
     from optimizer.commands.polepitch import polepitch
 

@@ -114,6 +114,7 @@ def test_a_wire_too_thick_for_the_bundle_is_refused():
         )  # fmt: skip
 
 
+@pytest.mark.slow
 def test_wires_that_serve_alike_are_told_as_ties():
     study = study_load(
         lantern_layout("wedge"), UsbConverter(least_input=0.9, efficiency=0.8, drop=0.35, most_watts=0.05),
@@ -132,6 +133,7 @@ def test_wires_that_serve_alike_are_told_as_ties():
     assert f"{len(alike)} wires from" in wire_words(wrong)
 
 
+@pytest.mark.slow
 def test_advice_that_brings_less_than_a_per_cent_is_not_given():
     layout = lantern_layout("wedge")
     study = study_load(layout, Resistor(ohms=10.0))
@@ -185,6 +187,7 @@ def test_eddy_loss_of_a_wire_against_the_integral_over_its_section():
     assert eddy_watts_per_metre(2 * radius, rate) == pytest.approx(expected, rel=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "load",
     [
@@ -206,6 +209,7 @@ def test_a_study_of_every_load_has_words_and_numbers(load):
     assert wire_words(study).endswith(".")
 
 
+@pytest.mark.slow
 def test_files_of_a_study_are_whole_and_the_same_again():
     study = study_load(
         lantern_layout("round"), BridgeCapacitor(ohms=10.0, farads=1e-3, drop=0.35), speed_rpm=1200.0

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tiers import shared
 
 from optimizer.brief.brief import Brief
 from optimizer.charts.sweep_charts import front_figures
@@ -41,9 +42,14 @@ def test_non_dominated_points_by_brute_force(points: list[tuple[float, float]]):
     assert kept == expected
 
 
-@pytest.fixture(scope="module", params=list(PRICES))
+@pytest.fixture(params=list(PRICES))
 def front(request: pytest.FixtureRequest, small_brief: Brief) -> Front:
-    return pareto_front(small_brief, request.param, points=5)
+    return front_of(small_brief, request.param)
+
+
+@shared
+def front_of(brief: Brief, price: str) -> Front:
+    return pareto_front(brief, price, points=5)
 
 
 def coordinates(front: Front) -> list[tuple[float, float]]:

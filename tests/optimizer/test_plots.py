@@ -260,6 +260,7 @@ print(sha256(report_html(result, figures).encode()).hexdigest(), "matplotlib.pyp
 """
 
 
+@pytest.mark.slow
 def test_same_bytes_in_another_process(figures, small_result):
     from optimizer.reports.report import report_html
 

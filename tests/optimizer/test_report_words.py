@@ -100,6 +100,7 @@ def test_words_for_sizes_shares_and_differences():
     assert [many(x) for x in (15_865_059, 12_300)] == ["15.9\u00a0million", "12\u00a0300"]
 
 
+@pytest.mark.search
 def test_phases_are_compared_when_both_were_tried(small_result):
     """The verdict's numbers are those of the two machines."""
     one, three = lantern_layout("wedge"), nine_wedges()

@@ -58,6 +58,7 @@ def test_count_is_the_number_of_distinct_grid_points(brief: Brief) -> None:
     assert considered == pitches * grid.heights.size * grid.widths.size * pairs
 
 
+@pytest.mark.search
 def test_a_longer_wire_list_never_makes_the_answer_worse(brief: Brief) -> None:
     few = varied(brief, wires=brief.wires[1:3])
     assert scan(brief).seeds[0].value >= scan(few).seeds[0].value * (1 - 1e-12)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
 from drawn import random_best, random_near, varied
+from searches import searched
 
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
@@ -66,15 +66,9 @@ def briefs() -> dict[str, Brief]:
     }
 
 
-@cache
-def searched(name: str) -> Result:
-    """The search for a brief of that name, made once."""
-    return optimize(briefs()[name])
-
-
 @pytest.fixture(params=sorted(briefs()))
 def found(request: pytest.FixtureRequest) -> Result:
-    return searched(request.param)
+    return searched(briefs()[request.param])
 
 
 def value(result: Result) -> float:
@@ -132,7 +126,7 @@ def test_the_best_is_the_best_of_each_list(found: Result) -> None:
 
 
 def test_widening_a_limit_never_hurts_and_the_binding_one_is_named() -> None:
-    result = optimize(varied(read_brief(LANTERN), topologies=("wedge",)))
+    result = searched(varied(read_brief(LANTERN), topologies=("wedge",)))
     gains = {limit.key: limit for limit in result.limits}
     assert all(limit.gain >= 0 for limit in result.limits)
     # of 60 m of 0.25 mm wire the turns are 20 Ω of the 25 Ω allowed: the wire's length binds, its resistance does not
@@ -168,17 +162,19 @@ def test_the_textbook_layout_fits_and_is_beaten(found: Result) -> None:
     assert found.textbook.sizing_equation_V > found.textbook.entry.figures.emf_rms_V
 
 
-def test_the_same_brief_gives_the_same_document() -> None:
-    brief = varied(read_brief(LANTERN), topologies=("round",), magnets=(stock(15, 4, 8),))
-    first, second = (json.dumps(result_document(optimize(brief))) for _ in range(2))
-    assert first == second
-    assert "elapsed" not in first
+def few_round_coils() -> Brief:
+    return varied(read_brief(LANTERN), topologies=("round",), magnets=(stock(15, 4, 6),))
 
 
-def test_progress_never_goes_back_within_a_stage() -> None:
+def document(result: Result) -> str:
+    return json.dumps(result_document(result))
+
+
+def test_the_same_brief_gives_the_same_document_and_progress_never_goes_back_within_a_stage() -> None:
     told: list[tuple[str, float]] = []
-    brief = varied(read_brief(LANTERN), topologies=("round",), magnets=(stock(15, 4, 6),))
-    optimize(brief, lambda stage, share: told.append((stage, share)))
+    again = document(optimize(few_round_coils(), lambda stage, share: told.append((stage, share))))
+    assert again == document(searched(few_round_coils()))
+    assert "elapsed" not in again
     for stage in dict.fromkeys(name for name, _ in told):
         shares = [share for name, share in told if name == stage]
         assert shares == sorted(shares)
@@ -188,10 +184,9 @@ def test_progress_never_goes_back_within_a_stage() -> None:
 
 
 def test_an_executor_gives_the_same_document() -> None:
-    brief = varied(read_brief(LANTERN), topologies=("round",), magnets=(stock(15, 4, 6),))
     with worker_pool(2) as pool:
-        spread = optimize(brief, run=Run(executor=pool))
-    assert json.dumps(result_document(spread)) == json.dumps(result_document(optimize(brief)))
+        spread = optimize(few_round_coils(), run=Run(executor=pool))
+    assert document(spread) == document(searched(few_round_coils()))
 
 
 def test_where_hundredths_of_a_millimetre_are_too_coarse_the_grid_point_stands() -> None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pytest
 from drawn import families, random_best, random_near, varied
+from searches import searched
 
 from geometry.coils.star_of_slots import combinations
 from geometry.fit.judge import overlaps
@@ -19,7 +19,6 @@ from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.neighbours import fits_brief
 from optimizer.search.result import Result
-from optimizer.search.search import optimize
 
 pytestmark = pytest.mark.search
 
@@ -46,15 +45,9 @@ def briefs() -> dict[str, Brief]:
 NAMES = sorted(briefs())
 
 
-@cache
-def searched(name: str) -> Result:
-    """The search for a brief of that name, made once."""
-    return optimize(briefs()[name])
-
-
 @pytest.fixture(params=NAMES)
 def found(request: pytest.FixtureRequest) -> Result:
-    return searched(request.param)
+    return searched(briefs()[request.param])
 
 
 def value(result: Result) -> float:

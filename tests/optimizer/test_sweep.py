@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from briefs import SMALL_BRIEF
+from tiers import shared
 
 from geometry.files.reading import FileFaults
 from geometry.files.writing import with_value
@@ -27,16 +28,19 @@ from optimizer.surveys.sweeps import Sweep, sweep
 pytestmark = pytest.mark.search
 
 
-@pytest.fixture(scope="module")
+@shared
+def swept_over(*axes: str) -> Sweep:
+    return sweep(SMALL_BRIEF, [read_axis(axis) for axis in axes])
+
+
+@pytest.fixture
 def counts() -> Sweep:
-    return sweep(SMALL_BRIEF, [read_axis("carrier.count=2:12:6")])
+    return swept_over("carrier.count=2:12:6")
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def gaps() -> Sweep:
-    return sweep(
-        SMALL_BRIEF, [read_axis("space.air_gap_mm=1,2.5,4"), read_axis("coil.topologies=wedge,round")]
-    )
+    return swept_over("space.air_gap_mm=1,2.5,4", "coil.topologies=wedge,round")
 
 
 def emfs(swept: Sweep) -> list[float]:

@@ -1,25 +1,22 @@
-"""A page being served, and a real Chromium to open it with."""
+"""A page being served, and real browsers to open it with."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, sync_playwright
-from visiting import CHROMIUM, FLAGS, ROOT, Visit, command, ended, served
-
-from geometry.machine.layout_file import layout_text, read_layout
-
-
-@pytest.fixture(scope="session")
-def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """What the command line writes for the design that the page is brought to."""
-    folder = tmp_path_factory.mktemp("written")
-    layout = read_layout(ROOT / "optimizer" / "page" / "lantern_layout.toml")
-    (folder / "mine.toml").write_text(layout_text(layout).replace("turns = 78", "turns = 76"))
-    command("template", folder / "mine.toml", "--out", folder, "--zip")
-    return folder
+from playwright.sync_api import Browser, Playwright, sync_playwright
+from visiting import (
+    CHROMIUM,
+    CHROMIUM_FLAGS,
+    FIREFOX,
+    FIREFOX_PREFERENCES,
+    SAVED,
+    Visit,
+    ended,
+    served,
+    visited,
+)
 
 
 @pytest.fixture(scope="session")
@@ -31,22 +28,49 @@ def address() -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def driver() -> Iterator[Playwright]:
+    """What speaks to browsers."""
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def browser(driver: Playwright) -> Iterator[Browser]:
     """The system's Chromium; the tests that need it are skipped where there is none."""
     if CHROMIUM is None:
         pytest.skip("no Chromium is installed (Debian package: chromium)")
-    with sync_playwright() as driver:
-        chromium = driver.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
-        yield chromium
-        chromium.close()
+    chromium = driver.chromium.launch(executable_path=CHROMIUM, args=CHROMIUM_FLAGS)
+    yield chromium
+    chromium.close()
+
+
+@pytest.fixture(scope="session")
+def fox(driver: Playwright, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    """The system's Firefox as it is installed, driven over WebDriver BiDi; skipped where there is none."""
+    if FIREFOX is None:
+        pytest.skip("no Firefox is installed (Debian package: firefox-esr)")
+    SAVED["firefox"] = tmp_path_factory.mktemp("firefox")
+    firefox = driver.firefox.launch(
+        channel="moz-firefox", executable_path=FIREFOX, firefox_user_prefs=FIREFOX_PREFERENCES,
+        downloads_path=SAVED["firefox"],
+    )  # fmt: skip
+    yield firefox
+    firefox.close()
 
 
 @pytest.fixture
 def visit(browser: Browser, address: str) -> Iterator[Visit]:
-    """A first visit on a laptop; at the end nothing may have gone wrong or gone outside."""
-    context = browser.new_context(viewport={"width": 1280, "height": 800}, accept_downloads=True)
-    made = Visit(context.new_page(), address)
-    yield made.open()
-    assert made.complaints == []
-    assert made.outside == []
-    context.close()
+    """A first visit on a laptop, in Chromium."""
+    yield from visited(browser, address)
+
+
+@pytest.fixture(params=["browser", "fox"], ids=["Chromium", "Firefox"])
+def either(request: pytest.FixtureRequest) -> Browser:
+    """Chromium, then Firefox."""
+    return request.getfixturevalue(request.param)
+
+
+@pytest.fixture
+def seen(either: Browser, address: str) -> Iterator[Visit]:
+    """A first visit on a laptop, in Chromium and in Firefox."""
+    yield from visited(either, address)

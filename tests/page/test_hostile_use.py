@@ -28,6 +28,7 @@ RIG_KEYS = [
 USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistance_ohm": "20"}, "motor": {}}
 
 
+@pytest.mark.slow
 @settings(FAST, max_examples=examples(40))
 @given(
     values=st.dictionaries(st.sampled_from(RIG_KEYS), odd_texts | numbers, min_size=1, max_size=3),

@@ -5,13 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import cache
 from typing import Any
 
 import httpx
 import pytest
-from playwright.sync_api import expect
-from visiting import Visit
+from tiers import shared
 
 from optimizer.brief.brief import brief_from_text, brief_text
 from optimizer.building.pack_parts import PackOptions
@@ -25,6 +23,7 @@ from optimizer.search.load_search import LoadResult, optimize_for_load, target_v
 from optimizer.search.result import Entry
 from optimizer.words.load_words import answer_words
 
+pytestmark = pytest.mark.search
 SMALL = (
     bundled_text(BRIEF)
     .replace("outer_diameter_mm = 110", "outer_diameter_mm = 70")
@@ -42,7 +41,7 @@ def answered(request: pytest.FixtureRequest) -> tuple[LoadResult, list[Entry]]:
     return searched(request.param)
 
 
-@cache
+@shared
 def searched(name: str) -> tuple[LoadResult, list[Entry]]:
     """The search for a target, made once."""
     target = TARGETS[name]
@@ -91,48 +90,6 @@ def test_layouts_told_on_the_way_get_ever_better(answered: tuple[LoadResult, lis
 def client(address: str) -> Iterator[httpx.Client]:
     with httpx.Client(base_url=address, timeout=60) as made:
         yield made
-
-
-# the best so far is gone when the search ends, which may be at once
-REMEMBER = """new MutationObserver((changes) => {
-  const [first] = changes.flatMap((change) => [...change.addedNodes]);
-  if (first) document.body.dataset.best ??= first.textContent;
-}).observe(document.getElementById("sofar"), { childList: true })"""
-
-
-def small_form(visit: Visit) -> None:
-    visit.page.fill("#b-space-outer_diameter_mm", "70")
-    visit.page.fill("#b-magnets-1-quantity", "4")
-    visit.page.locator("#b-magnets-1-quantity").blur()
-
-
-def test_the_page_draws_the_best_so_far_and_says_what_cards_compare(visit: Visit):
-    small_form(visit)
-    visit.page.check("#b-goal-load_power")
-    visit.page.evaluate(REMEMBER)
-    visit.page.click("#seek")
-    expect(visit.page.locator("#found .compared")).to_contain_text("compared by their EMF with at most")
-    so_far = visit.page.evaluate("document.body.dataset.best")
-    assert so_far.startswith("Best so far: ")
-    assert "for the load" in so_far
-    cards = visit.page.locator("#found .card .for-load").all_inner_texts()
-    assert len(cards) == visit.page.locator("#found .card").count()
-    assert all(words.endswith("for the load") for words in cards)
-    assert "The goal was the most power for the load" in visit.page.inner_text("#why")
-    assert visit.page.inner_text("body").count("not by what the load gets of each") == 1
-
-
-def test_a_search_right_after_a_cancelled_one_is_never_told_to_wait(visit: Visit):
-    for _ in range(3):
-        visit.page.click("#seek")
-        visit.page.wait_for_selector("#stage-words:has-text('%')")
-        visit.page.evaluate("document.getElementById('cancel').click()")
-        visit.until("!document.getElementById('seek').disabled")
-        visit.page.click("#seek")
-        visit.page.wait_for_selector("#stage-words:has-text('%')")
-        assert "under way" not in visit.page.inner_text("#search-words")
-        visit.page.click("#cancel")
-        expect(visit.page.locator("#search-words")).to_contain_text("Cancelled")
 
 
 def test_a_second_search_is_told_of_the_first_which_goes_on(client: httpx.Client):

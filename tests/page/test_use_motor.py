@@ -13,10 +13,7 @@ import pytest
 from click.testing import CliRunner
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from playwright.sync_api import Browser, expect
-from test_looks import narrow_enough, serious
 from tiers import examples
-from visiting import Visit
 
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.flat import text_of_flat
@@ -28,6 +25,8 @@ from optimizer.loads.load_file import load_text
 from optimizer.motors.motor_file import read_rewind, rewind_from_text
 from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of
 from optimizer.words.wording import number
+
+pytestmark = pytest.mark.slow
 
 START = start_of(None)
 LOAD = {"load.kind": "bridge-resistor", "load.resistance_ohm": "20", "load.diode": "schottky"}
@@ -198,116 +197,3 @@ def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values:
 )
 def test_a_file_is_asked_for_as_it_should_be(client: httpx.Client, content: dict[str, Any]):
     assert 400 <= client.post("/take_used", json=content).status_code < 500
-
-
-def beside(visit: Visit, name: str) -> list[str]:
-    cells = visit.page.locator("#u-answer tr", has_text=name).first.locator("td").all_inner_texts()
-    return [cell.replace("\xa0", " ") for cell in cells]
-
-
-def test_ticked_run_reloaded_and_a_wrong_value_told(visit: Visit, bench: Path):
-    page = visit.page
-    page.select_option("#u-kind", "bridge-resistor")
-    expect(page.locator("#u-motor")).to_be_empty()
-    page.check("#u-beside")
-    page.click("#u-gear")
-    page.fill("#u-motor-gears-1-efficiency", "0,9")
-    page.click("#u-go")
-    expect(page.locator("#u-words")).to_have_text("Done.")
-    said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml")["machines"]
-    assert beside(visit, "Power of the load") == [f"{number(machine['load_W'])} W" for machine in said]
-    best = run(bench, "rewind", "motor.toml", "--load", "load.toml")["best"]
-    expect(page.locator("#u-answer")).to_contain_text(
-        f"{best['turns']} turns of {best['wire_diameter_mm']:g}"
-    )
-    page.reload()
-    visit.settled()
-    assert page.is_checked("#u-beside")
-    assert page.input_value("#u-motor-gears-1-efficiency") == "0.9"
-    page.fill("#u-motor-motor-turns", "0")
-    page.fill("#u-motor-rewind-wires_mm", "0.2, 0.2")
-    page.click("#u-go")
-    expect(page.locator("#u-motor-motor-turns-fault")).to_have_text(
-        "must be a whole number of at least 1, was 0"
-    )
-    expect(page.locator("#u-motor-rewind-wires_mm-fault")).to_contain_text("must not repeat an earlier entry")
-    expect(page.locator("#u-words")).to_contain_text("Turns of one coil: must be a whole number")
-    assert page.get_attribute("#u-motor-motor-turns", "aria-invalid") == "true"
-    assert page.evaluate("document.activeElement.id") == "u-motor-motor-turns"
-    expect(page.locator("#u-answer")).to_be_empty()
-    visit.forgive("422")
-
-
-def test_a_table_s_fault_stands_by_the_key_it_speaks_of(visit: Visit):
-    visit.page.check("#u-beside")
-    visit.page.fill("#u-motor-motor-wire_diameter_mm", "")
-    visit.page.keyboard.press("Tab")
-    visit.page.click("#u-go")
-    fault = visit.page.locator("#u-motor-motor-wire_diameter_mm-fault")
-    expect(fault).to_contain_text("scrape the enamel off the old wire")
-    visit.forgive("422")
-
-
-def test_files_taken_and_opened_and_undone(visit: Visit, tmp_path: Path):
-    page = visit.page
-    page.check("#u-beside")
-    page.fill("#u-motor-motor-mass_g", "99")
-    page.click("#u-go")
-    expect(page.locator("#u-words")).to_have_text("Done.")
-    with page.expect_download() as taken:
-        page.click("[data-file='motor.toml']")
-    path = tmp_path / "motor.toml"
-    taken.value.save_as(path)
-    assert read_rewind(path).motor.mass == pytest.approx(0.099)
-    page.fill("#u-motor-motor-mass_g", "58")
-    expect(page.locator("#u-words")).to_contain_text("have changed")
-    page.uncheck("#u-beside")
-    expect(page.locator("#u-motor")).to_be_empty()
-    page.set_input_files("#open", path)
-    expect(page.locator("#u-motor-motor-mass_g")).to_have_value("99")
-    page.click("#undo")
-    expect(page.locator("#u-motor")).to_be_empty()
-    path.write_text(path.read_text().replace("coils = 3", "coils = 4"))
-    page.set_input_files("#open", path)
-    expect(page.locator("#trouble")).to_contain_text("motor.coils: must be an odd number")
-    visit.forgive("422")
-
-
-def test_gears_come_and_go_by_keyboard(visit: Visit):
-    page = visit.page
-    page.focus("#u-beside")
-    page.keyboard.press("Space")
-    page.focus("#u-gear")
-    page.keyboard.press("Enter")
-    expect(page.locator("#u-gear")).to_be_focused()
-    page.keyboard.press("Enter")
-    page.fill("#u-motor-gears-2-driver_teeth", "77")
-    page.get_by_role("button", name="Remove pair of gears 1").press("Enter")
-    expect(page.locator("#u-gears .pair")).to_have_count(1)
-    assert page.input_value("#u-motor-gears-1-driver_teeth") == "77"
-    assert "motor.gears.2" not in page.url
-
-
-@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "dark")])
-def test_accessible_with_figures_and_with_faults(browser: Browser, address: str, width: int, scheme: Any):
-    context = browser.new_context(
-        viewport={"width": width, "height": 844},
-        color_scheme=scheme,
-        bypass_csp=True,
-        reduced_motion="reduce",
-    )
-    page = Visit(context.new_page(), address).open().page
-    page.check("#u-beside")
-    page.click("#u-gear")
-    page.click("#u-go")
-    expect(page.locator("#u-words")).to_have_text("Done.")
-    page.evaluate("scrollTo(0, 0)")  # what sticks to the window may half cover a field that passes below it
-    assert serious(page) == []
-    assert narrow_enough(page)
-    page.fill("#u-motor-motor-volts", "-1")
-    page.click("#u-go")
-    expect(page.locator("#u-motor-motor-volts-fault")).to_be_visible()
-    page.evaluate("scrollTo(0, 0)")  # what sticks to the window may half cover a field that passes below it
-    assert serious(page) == []
-    assert narrow_enough(page)
-    context.close()

@@ -1,21 +1,35 @@
-"""The page's program as it is served, and a tab of a real Chromium on it."""
+"""The page's program as it is served, and a tab of a real browser on it."""
 
 from __future__ import annotations
 
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from time import monotonic
+from typing import Any
 
-from playwright.sync_api import Page, Request, expect
+from click.testing import CliRunner
+from playwright.sync_api import Browser, Page, Request, expect
+
+from optimizer.commands.polepitch import polepitch
 
 ROOT = Path(__file__).parents[2]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-FLAGS = [
+FIREFOX = shutil.which("firefox-esr") or shutil.which("firefox")
+CHROMIUM_FLAGS = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
+# what Firefox asks of others by itself goes to a proxy that is not there; the loopback address needs none
+FIREFOX_PREFERENCES: dict[str, str | float | bool] = {
+    "network.proxy.type": 1, "network.proxy.http": "127.0.0.1", "network.proxy.http_port": 9,
+    "network.proxy.ssl": "127.0.0.1", "network.proxy.ssl_port": 9,
+    "layout.css.prefers-color-scheme.content-override": 0,  # its person wants it dark
+}  # fmt: skip
+# by name, browsers that tell of no file which a page itself has made, and the folders that they save it in
+SAVED: dict[str, Path] = {}
 SLOW = 120_000  # ms, the most that anything on the page may take here
 expect.set_options(timeout=SLOW)
 
@@ -39,10 +53,11 @@ def ended(process: subprocess.Popen[str]) -> None:
     process.stdout.close()
 
 
-def command(*words: object) -> None:
-    """Run polepitch as the command line does."""
-    code = "from optimizer.cli import main; main()"
-    subprocess.run([sys.executable, "-c", code, *map(str, words)], cwd=ROOT, check=True, capture_output=True)
+def commanded(*words: object) -> str:
+    """What polepitch prints, run in this process."""
+    done = CliRunner().invoke(polepitch, [str(word) for word in words])
+    assert done.exit_code == 0, done.output
+    return done.stdout
 
 
 class Visit:
@@ -70,6 +85,11 @@ class Visit:
         self.settled()
         return self
 
+    def afresh(self, hash_: str = "") -> Visit:
+        """Go there as if for the first time: the page keeps nothing but its address."""
+        self.page.goto("about:blank")
+        return self.open(hash_)
+
     def settled(self) -> None:
         """Wait until what is drawn is the newest design."""
         self.until("document.body.dataset.shown === 'now'")
@@ -85,6 +105,67 @@ class Visit:
         """Drop what the browser itself logs of an answer that the page has put into words."""
         self.complaints[:] = [words for words in self.complaints if status not in words]
 
+    def turned_to(self, turns: int) -> str:
+        """Set the number of turns; the address then."""
+        self.page.fill("#c-winding-turns", str(turns))
+        self.page.keyboard.press("Tab")
+        self.until(f"location.hash.includes('winding.turns={turns}')")
+        self.settled()
+        return self.page.url
+
+    def choose(self, key: str, value: str) -> None:
+        """Choose by hand: a picture, a list's entry or a number."""
+        row = f"c-{key.replace('.', '-')}"
+        if self.page.locator(f"input[name='{row}']").count():
+            self.page.check(f"input[name='{row}'][value='{value}']")
+        elif self.page.locator(f"select#{row}").count():
+            self.page.select_option(f"#{row}", value)
+        else:
+            self.page.fill(f"#{row}", value)
+            self.page.locator(f"#{row}").blur()
+        self.settled()
+
+    def drag(self, *points: tuple[float, float]) -> None:
+        """Press the mouse at the first point, move through the others, let go at the last."""
+        self.page.mouse.move(*points[0])
+        self.page.mouse.down()
+        for point in points[1:]:
+            self.page.mouse.move(*point)
+        self.page.mouse.up()
+
+    def taken(self, name: str, folder: Path) -> Path:
+        """The file that the page's button of that name gives."""
+        if saved := SAVED.get(self.page.context.browser.browser_type.name):
+            self.page.click(f"[data-file='{name}']")
+            end, path = monotonic() + SLOW / 1000, saved / name
+            while not path.is_file() or not path.stat().st_size or path.with_name(f"{name}.part").exists():
+                assert monotonic() < end, f"{name} was not saved"
+                self.page.wait_for_timeout(15)
+            return path.rename(folder / name)
+        with self.page.expect_download() as download:
+            self.page.click(f"[data-file='{name}']")
+        assert download.value.suggested_filename == name
+        download.value.save_as(folder / name)
+        return folder / name
+
+    def focused(self) -> str:
+        """The id of what has the focus."""
+        return self.page.evaluate("document.activeElement.id")
+
+    def text(self, selector: str) -> str:
+        """The words that an element shows, plain spaces between them."""
+        return self.page.inner_text(selector).replace("\xa0", " ")
+
     def volts(self) -> float:
         """The voltage that the page shows."""
         return float(self.page.inner_text("#rms").split()[0])
+
+
+def visited(browser: Browser, address: str, **looks: Any) -> Iterator[Visit]:
+    """A first visit, on a laptop unless `looks` say otherwise; in the end nothing has gone wrong or gone outside."""
+    context = browser.new_context(**{"viewport": {"width": 1280, "height": 800}, "accept_downloads": True} | looks)
+    made = Visit(context.new_page(), address)
+    yield made.open()
+    assert made.complaints == []
+    assert made.outside == []
+    context.close()

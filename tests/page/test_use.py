@@ -1,0 +1,152 @@
+"""The panel Use by hand: loads, mechanisms, gears, three phases, a motor beside; what it says is what commands say."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import expect
+from visiting import Visit, commanded
+
+from geometry.machine.layout_file import layout_from_text
+from optimizer.circuit.diodes import DIODES
+from optimizer.circuit.loads import BridgeCapacitor
+from optimizer.loads.load_study import study_load
+from optimizer.page.start import LAYOUT, bundled_text, choices, start_of
+from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
+from optimizer.rigs.rig_file import read_rig
+from optimizer.words.wording import number
+
+KINDS = ("crank", "cord", "pump", "spin")
+
+
+def worked_out(visit: Visit) -> str:
+    """Press the button; the answer's text."""
+    visit.page.click("#u-go")
+    expect(visit.page.locator("#u-words")).to_have_text("Done.")
+    return visit.text("#u-answer")
+
+
+def test_lists_offer_all_that_a_rig_may_name():
+    assert choices()["rigs"]["materials"] == list(MATERIALS)
+    assert choices()["rigs"]["bearings"] == list(BEARINGS)
+    assert choices()["rigs"]["seals"] == ["", *SEALS]
+
+
+def test_the_bundled_rig_is_the_pump():
+    assert "mechanism.pump.stroke_mm" in start_of(None).rig
+
+
+def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
+    page = visit.page
+    page.select_option("#u-kind", "bridge-capacitor")
+    page.check("#u-hand")
+    study = study_load(
+        layout_from_text(bundled_text(LAYOUT), LAYOUT), BridgeCapacitor(ohms=20, farads=1e-3, drop=DIODES["schottky"])
+    )
+    assert "from the hand" in worked_out(visit)
+    shown = page.locator("#u-answer div", has_text="Power of the load").first.inner_text()
+    assert f"{study.point.load_watts:.3g}" in shown
+    page.fill("#u-load-resistance_ohm", "none")
+    page.click("#u-go")
+    expect(page.locator("#u-words")).to_contain_text('must be a number, was "none"')
+    visit.afresh().page.check("#u-hand")
+    page.click("#u-rig-gear")
+    page.fill("#u-rig-gears-1-driver_teeth", "48")
+    page.select_option("#u-rig-flywheel-material", "brass")
+    layout = visit.taken("layout.toml", tmp_path)
+    for kind in KINDS:
+        page.select_option("#u-mechanism", kind)
+        expect(page.locator("#u-mechanism")).to_be_focused()
+        words = worked_out(visit)
+        rig, load = visit.taken("rig.toml", tmp_path), visit.taken("load.toml", tmp_path)
+        assert type(read_rig(rig).mechanism).__name__.lower() == kind
+        assert [stage.driver_teeth for stage in read_rig(rig).gears] == [48]
+        said = json.loads(commanded("drive", layout, rig, "--load", load, "--json"))["findings"]
+        assert len(said) > 3
+        assert [finding for finding in said if finding.replace("\xa0", " ") not in words] == []
+    page.fill("#u-rig-flywheel-mass_kg", "-1")
+    page.fill("#u-rig-mover-cadence_per_minute", "1e999")
+    page.click("#u-go")
+    expect(page.locator("#u-rig-flywheel-mass_kg-fault")).to_contain_text("above 0")
+    expect(page.locator("#u-rig-mover-cadence_per_minute-fault")).to_be_visible()
+    assert visit.focused().startswith("u-rig-")
+    visit.forgive("422")
+
+
+def test_three_phases_are_loaded_turned_and_compared(visit: Visit):
+    page = visit.page
+    visit.choose("winding.phases", "3")
+    page.select_option("#u-kind", "resistor")
+    page.check("#u-hand")
+    page.check("#u-beside")
+    for connection in ("star", "delta"):
+        visit.choose("winding.connection", connection)
+        stated = "winding.connection=delta" if connection == "delta" else "winding.phases=3"
+        visit.until(f"location.hash.includes('{stated}')")
+        shown = worked_out(visit)
+        assert f"Three resistors of 20.0 Ω each, joined in {connection}, at 400 rpm" in shown
+        assert f"in each of three joined in {connection}" in shown
+        assert "across one of the three resistances" in shown
+        assert "V line rms" in shown  # with nothing joined
+        assert ("V phase rms" in shown) == (connection == "star")  # across one of the three resistances
+        assert "Ω a phase" in shown
+    page.select_option("#u-kind", "bridge-capacitor")
+    assert "rms in each phase" in worked_out(visit)
+
+
+def beside(visit: Visit, name: str) -> list[str]:
+    cells = visit.page.locator("#u-answer tr", has_text=name).first.locator("td").all_inner_texts()
+    return [cell.replace("\xa0", " ") for cell in cells]
+
+
+def test_a_rewound_motor_beside_it(visit: Visit, tmp_path: Path):
+    page = visit.page
+    page.select_option("#u-kind", "bridge-resistor")
+    expect(page.locator("#u-motor")).to_be_empty()
+    gears_come_and_go_by_keyboard(visit)
+    page.fill("#u-motor-gears-1-driver_teeth", "60")
+    page.fill("#u-motor-gears-1-efficiency", "0,9")
+    shown = worked_out(visit)
+    layout, motor, load = (visit.taken(name, tmp_path) for name in ("layout.toml", "motor.toml", "load.toml"))
+    compared: dict[str, Any] = json.loads(commanded("compare", layout, motor, "--load", load, "--json"))
+    assert beside(visit, "Power of the load") == [f"{number(row['load_W'])} W" for row in compared["machines"]]
+    best = json.loads(commanded("rewind", motor, "--load", load, "--json"))["best"]
+    assert f"{best['turns']} turns of {best['wire_diameter_mm']:g}" in shown
+    page.reload()
+    visit.settled()
+    assert page.is_checked("#u-beside")
+    assert page.input_value("#u-motor-gears-1-efficiency") == "0.9"
+    page.fill("#u-motor-motor-turns", "0")
+    page.fill("#u-motor-rewind-wires_mm", "0.2, 0.2")
+    page.click("#u-go")
+    turns = "must be a whole number of at least 1, was 0"
+    expect(page.locator("#u-motor-motor-turns-fault")).to_have_text(turns)
+    expect(page.locator("#u-motor-rewind-wires_mm-fault")).to_contain_text("must not repeat an earlier entry")
+    expect(page.locator("#u-words")).to_contain_text("Turns of one coil: must be a whole number")
+    assert page.get_attribute("#u-motor-motor-turns", "aria-invalid") == "true"
+    assert visit.focused() == "u-motor-motor-turns"
+    expect(page.locator("#u-answer")).to_be_empty()
+    visit.afresh().page.check("#u-beside")
+    page.fill("#u-motor-motor-wire_diameter_mm", "")
+    page.keyboard.press("Tab")
+    page.click("#u-go")
+    fault = page.locator("#u-motor-motor-wire_diameter_mm-fault")  # a table's fault stands by the key it speaks of
+    expect(fault).to_contain_text("scrape the enamel off the old wire")
+    visit.forgive("422")
+
+
+def gears_come_and_go_by_keyboard(visit: Visit) -> None:
+    page = visit.page
+    page.focus("#u-beside")
+    page.keyboard.press("Space")
+    page.focus("#u-gear")
+    page.keyboard.press("Enter")
+    expect(page.locator("#u-gear")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.fill("#u-motor-gears-2-driver_teeth", "77")
+    page.get_by_role("button", name="Remove pair of gears 1").press("Enter")
+    expect(page.locator("#u-gears .pair")).to_have_count(1)
+    assert page.input_value("#u-motor-gears-1-driver_teeth") == "77"
+    assert "motor.gears.2" not in page.url
