@@ -92,32 +92,15 @@ def _told_apart(machines: list[Machine]) -> list[Machine]:
 
 
 def _lines(entries: tuple[ComparisonEntry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
-    from optimizer.motors.comparison import verdicts
-    from optimizer.reports.compare_report import condition_words, headline
+    from optimizer.reports.compare_report import condition_words
+    from optimizer.terminal.printed_words import column_lines
     from optimizer.words.caution_words import caution_lines
-    from optimizer.words.comparison_words import note_sentences
+    from optimizer.words.comparison_words import compared_figures, headline, note_sentences, verdicts
 
-    width = max(len(entry.machine.name) for entry in entries)
-    effort = "force N" if rig else "mN·m"
-    head = f"{'':<{width}} {'rpm':>7} {'open V':>16} {'load V':>16} {'load W':>7} {'hand W':>7} {effort:>8}"
-    head += f" {'mass g':>7} cost"
     bites = [line for entry in entries for line in caution_lines(entry.hazards, entry.machine.name)[:-1]]
     lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", ""]
-    lines += [*bites, *([""] if bites else []), headline(entries), "", head]
-    lines += [_row(entry, width, rig is not None) for entry in entries]
-    lines.append("")
+    lines += [*bites, *([""] if bites else []), headline(entries), ""]
+    lines += [*column_lines(compared_figures(entries, on_rig=rig is not None)), ""]
     for entry, verdict in zip(entries, verdicts(entries), strict=True):
         lines += [f"{entry.machine.name}: {text}" for text in (verdict, *note_sentences(entry.machine))]
     return lines
-
-
-def _row(entry: ComparisonEntry, width: int, forced: bool) -> str:
-    from optimizer.words.wording import number
-
-    machine = entry.machine
-    effort = (entry.hand_force or 0.0) if forced else 1e3 * (entry.hand_torque or 0.0)
-    volts = (f"{number(entry.open_volts)} {entry.open_kind}", f"{number(entry.volts)} {entry.load_kind}")
-    cost = "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
-    watts = f"{number(entry.watts):>7} {number(entry.hand_watts):>7}"
-    figures = f"{number(entry.rpm):>7} {volts[0]:>16} {volts[1]:>16} {watts}"
-    return f"{machine.name:<{width}} {figures} {number(effort):>8} {number(machine.mass * 1e3):>7} {cost}"

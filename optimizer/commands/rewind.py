@@ -26,10 +26,10 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
 
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
     """
+    from optimizer.documents.rewind_document import rewind_document
     from optimizer.motors.motor_file import read_rewind
     from optimizer.motors.rewinding import pick, sweep
     from optimizer.terminal.subjects import require_no_other_layout
-    from optimizer.words.rewind_words import rewind_document
 
     brief = read_rewind(spec)
     if load_path is not None:
@@ -50,42 +50,12 @@ def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> d
 
 
 def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
-    from optimizer.motors.rewinding import old_coils
+    from optimizer.terminal.printed_words import column_lines
     from optimizer.words.caution_words import caution_lines
-    from optimizer.words.rewind_words import headline, notes, old_name, rewind_hazards, taps
-    from optimizer.words.wording import number, percent
+    from optimizer.words.rewind_words import headline, notes, rewind_hazards, tap_table, wire_table
 
-    head = f"{'wire mm':>9} {'turns':>6} {'volts':>8} {'ohms':>8} {'best W':>8} {'load V':>8} {'load W':>8} {'room':>7}"
-    rows = [
-        head,
-        *(f"{_row(option)} {'–':>7}  {old_name(option)}" for option in old_coils(brief)),
-        *(
-            f"{_row(option)} {percent(option.armature.room_share):>7}{'  < chosen' if option is chosen else ''}"
-            for option in options
-        ),
-    ]
-    tapped = [
-        f"  {tap.output:<13} {number(tap.volts):>8} V {'rms' if tap.alternating else 'direct':<7} "
-        f"{number(tap.ohms):>8} Ω {number(tap.best_watts):>8} W at best"
-        + (f" into {number(tap.best_ohms)} Ω" if tap.best_watts else "")
-        for tap in taps(brief, chosen)
-    ]
-    remarks = [f"- {note}" for note in notes(brief, chosen)]
     return [
-        brief.motor.title, "", *caution_lines(rewind_hazards(brief, chosen)), headline(brief, chosen), "", *rows, "",
-        "The new winding, tapped in other ways", *tapped, "", *remarks,
+        brief.motor.title, "", *caution_lines(rewind_hazards(brief, chosen)), headline(brief, chosen), "",
+        *column_lines(wire_table(brief, options, chosen)), "", *column_lines(tap_table(brief, chosen)), "",
+        *(f"- {note}" for note in notes(brief, chosen)),
     ]  # fmt: skip
-
-
-def _row(option: Option) -> str:
-    from optimizer.words.rewind_words import wire_name
-    from optimizer.words.wording import number
-
-    load = "".join(
-        "        –" if value is None else f" {number(value):>8}"
-        for value in (option.load_volts, option.load_watts)
-    )
-    return (
-        f"{wire_name(option):>9} {option.armature.turns:>6.4g} {number(option.volts):>8} {number(option.ohms):>8} "
-        f"{number(option.best_watts):>8}{load}"
-    )

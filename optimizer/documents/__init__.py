@@ -1,3 +1,3 @@
 """Documents: results as JSON."""
 
-__all__ = ["result_document", "study_document"]
+__all__ = ["result_document", "rewind_document", "study_document"]

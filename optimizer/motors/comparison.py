@@ -1,8 +1,8 @@
-"""Machines side by side under the same rig and load, or at one speed: volts, watts, effort, what each is for."""
+"""Machines side by side under the same rig and load, or at one speed: volts, watts, effort."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from geometry.machine.speed import rad_s_of, rpm_of
@@ -15,8 +15,6 @@ from optimizer.motors.machines import Machine
 from optimizer.motors.rewinding import fed, load_volts
 from optimizer.rigs.hand_drive import CannotTurn, drive
 from optimizer.rigs.rig import Rig
-
-TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,59 +145,3 @@ def _kind(machine: Machine, load: Load) -> str:
     if not straight or machine.source.kind == "commutated":
         return "direct"
     return {"star": "phase rms", "delta": "line rms", "": "rms"}[machine.source.connection]
-
-
-def verdicts(entries: Sequence[ComparisonEntry]) -> tuple[str, ...]:
-    """What each machine is good for, in words, by the figures and its kind."""
-    working = [entry for entry in entries if entry.watts > 0]
-    return tuple(_verdict(entry, working) for entry in entries)
-
-
-def _verdict(entry: ComparisonEntry, working: Sequence[ComparisonEntry]) -> str:
-    if entry.failure:
-        return f"does not run on this rig: {entry.failure}"
-    if entry.watts <= 0:
-        return "does not bring this load to work here; " + _nature(entry.machine)
-    praise = []
-    if len(working) > 1:
-        praise.append(_praise(entry, working, lambda one: one.watts, "gives the load the most watts"))
-        if len({one.load_kind for one in working}) == 1:
-            praise.append(_praise(entry, working, lambda one: one.volts, "gives the load the most volts"))
-        praise.append(
-            _praise(entry, working, lambda one: one.efficiency, "asks least of the hand for each watt")
-        )
-        if all(one.machine.cost is not None for one in working):
-            praise.append(
-                _praise(entry, working, lambda one: -(one.machine.cost or 0.0), "costs least in magnets and wire")
-            )
-    return "; ".join([*filter(None, praise), _nature(entry.machine)])
-
-
-def _praise(
-    entry: ComparisonEntry,
-    working: Sequence[ComparisonEntry],
-    merit: Callable[[ComparisonEntry], float],
-    words: str,
-) -> str:
-    """The words where the entry's merit is the highest, with those who share it; nothing where all are alike."""
-    best = max(merit(one) for one in working)
-    alike = [one for one in working if merit(one) >= best - TIE * abs(best)]
-    if entry not in alike or len(alike) == len(working):
-        return ""
-    others = [one.machine.name for one in alike if one is not entry]
-    return f"{words}, alike with {' and '.join(others)}" if others else words
-
-
-def _nature(machine: Machine) -> str:
-    if machine.kind == "magnets and coil":
-        return (
-            "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
-        )
-    geared = ", but its gears whirr and wear" if machine.gears else ""
-    if machine.diodes is not None:
-        return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"
-    if machine.source.kind == "commutated":
-        return (
-            f"from the scrap box in an afternoon, direct current at once; brushes wear and teeth tug{geared}"
-        )
-    return f"from the scrap box in an afternoon, without brushes; alternating, and teeth tug{geared}"

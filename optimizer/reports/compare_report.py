@@ -18,7 +18,7 @@ from optimizer.circuit.loads import (
 )
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
-from optimizer.motors.comparison import TIE, ComparisonEntry, verdicts
+from optimizer.motors.comparison import ComparisonEntry
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures, plot_files
 from optimizer.rigs.rig import Rig
@@ -31,9 +31,9 @@ from optimizer.words.caution_words import (
     said,
     voltage_caution,
 )
-from optimizer.words.comparison_words import built_words, note_sentences
+from optimizer.words.comparison_words import built_words, compared_figures, headline, note_sentences, verdicts
 from optimizer.words.machine_notes import plate_document
-from optimizer.words.wording import SPACE, number, percent, quantity
+from optimizer.words.wording import SPACE, number
 
 
 def load_words(load: Load | None) -> str:
@@ -62,28 +62,6 @@ def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str
         f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
     )
     return f"{turned}, {load_words(load)}"
-
-
-def headline(entries: Sequence[ComparisonEntry]) -> str:
-    """Which machine gives the load most, and by how much."""
-    ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
-    if not ranked:
-        return "None of them brings this load to work."
-    first = ranked[0]
-    told = [
-        f"{one.machine.name} {quantity(one.watts, 'W')} at {volts_words(one.volts, one.load_kind)}" for one in ranked
-    ]
-    alike = [one for one in ranked if one.watts >= (1 - TIE) * first.watts]
-    if len(alike) > 1:
-        who = "All of them" if len(alike) == len(ranked) == len(entries) else f"{len(alike)} of them"
-        return f"{who} give the load as much, within {percent(TIE)}: {'; '.join(told)}."
-    words = f"{first.machine.name} gives the load most:{told[0].removeprefix(first.machine.name)}"
-    return "; ".join([words, *told[1:]]) + "."
-
-
-def volts_words(volts: float, kind: str) -> str:
-    """Volts with what they are."""
-    return quantity(volts, f"V {kind}")
 
 
 def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
@@ -160,12 +138,11 @@ def compare_files(
         "compare.html",
         headline=headline(entries),
         condition=condition_words(load, rig, speed_rpm),
-        rows=[
-            (entry, verdict, built_words(entry.machine), note_sentences(entry.machine))
+        figures=compared_figures(entries, on_rig=rig is not None),
+        told=[
+            (entry.machine, verdict, note_sentences(entry.machine))
             for entry, verdict in zip(entries, verdicts(entries), strict=True)
         ],
-        has_rig=rig is not None,
-        has_cost=any(entry.machine.cost is not None for entry in entries),
         pictures=pictures(figures),
         bites=[named(entry, said(hazard)) for entry in entries for hazard in entry.hazards],
         cautions=compare_cautions(entries),

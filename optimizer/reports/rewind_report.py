@@ -5,22 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from optimizer.charts.rewind_charts import rewind_figures
+from optimizer.documents.rewind_document import option_document, rewind_document
 from optimizer.jobs.documents import csv_bytes, json_bytes
-from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.rewinding import Option, RewindBrief, old_coils, peak_volts
 from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures, plot_files
 from optimizer.words.caution_words import CELLS, GUARD, RULES, Caution, told_cautions, voltage_caution
-from optimizer.words.rewind_words import (
-    headline,
-    notes,
-    old_name,
-    option_document,
-    rewind_document,
-    rewind_hazards,
-    taps,
-)
+from optimizer.words.rewind_words import headline, notes, rewind_hazards, tap_table, wire_table
 from optimizer.words.wording import quantity
 
 
@@ -47,11 +39,8 @@ def rewind_html(
         "rewind.html",
         title=brief.motor.title,
         headline=headline(brief, chosen),
-        old=[(option, old_name(option)) for option in old_coils(brief)],
-        options=options,
-        chosen=chosen,
-        has_load=chosen.load_watts is not None,
-        taps=[(tap, OUTPUTS[tap.output]) for tap in taps(brief, chosen)],
+        wires=wire_table(brief, options, chosen),
+        taps=tap_table(brief, chosen),
         notes=notes(brief, chosen),
         pictures=pictures(figures),
         bites=told_cautions(rewind_hazards(brief, chosen)),

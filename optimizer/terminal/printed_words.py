@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import zip_longest
 from pathlib import Path
+from textwrap import wrap
 
 from geometry.machine.layout import Layout
 from optimizer.brief.goal import GOALS
@@ -13,11 +15,12 @@ from optimizer.terminal.answer import wrote
 from optimizer.words.caution_words import caution_lines
 from optimizer.words.figure_catalogue import machine_groups
 from optimizer.words.load_words import RowOfWords
+from optimizer.words.machine_words import at_hand_words
 from optimizer.words.result_reasons import why_words
 from optimizer.words.result_tables import EntryRow, count_rows, phase_rows, phase_verdict, topology_rows
-from optimizer.words.wire_words import at_hand_words
-from optimizer.words.wording import SPACE
+from optimizer.words.wording import SPACE, TableOfWords
 
+CELL_WIDTH = 30  # most of a column in a table
 NAME_WIDTH, VALUE_WIDTH = 21, 23  # columns of a machine's figures
 
 
@@ -56,12 +59,27 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
 
 def _entry_lines(rows: Sequence[EntryRow]) -> list[str]:
     """Machines beside one another, a line each, in columns."""
-    cells = [
+    return _columns([
         (row.name, row.value, row.change, row.magnets, row.coils, row.wire, row.load and f"load {row.load}")
         for row in rows
+    ])  # fmt: skip
+
+
+def column_lines(table: TableOfWords) -> list[str]:
+    """A table in columns, long cells on several lines, the marked row with an arrow."""
+    rows = [table.heads, *table.rows]
+    marks = ["< chosen" if table.mark is not None and at == table.mark + 1 else "" for at in range(len(rows))]
+    broken = [
+        line
+        for row, mark in zip(rows, marks, strict=True)
+        for line in zip_longest(*(wrap(cell, CELL_WIDTH) for cell in (*row, mark)), fillvalue="")
     ]
-    widths = [max(map(len, column)) for column in zip(*cells, strict=True)]
+    return [line.replace(SPACE, " ") for line in _columns(broken)]
+
+
+def _columns(rows: Sequence[Sequence[str]]) -> list[str]:
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     return [
         f"  {'  '.join(f'{cell:<{width}}' for cell, width in zip(row, widths, strict=True))}".rstrip()
-        for row in cells
+        for row in rows
     ]

@@ -15,6 +15,5 @@ __all__ = [
     "result_tables",
     "rewind_words",
     "steel_words",
-    "wire_words",
     "wording",
 ]

@@ -1,13 +1,18 @@
-"""What a machine of a comparison is built of, and what its figures are to be read with, in words."""
+"""Machines of a comparison in words: what each is built of, its figures in rows, what it is good for."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
 from geometry.machine.layout import Layout
+from optimizer.motors.comparison import ComparisonEntry
 from optimizer.motors.machines import Machine
 from optimizer.motors.rewinding import Option, RewindBrief
 from optimizer.words.machine_notes import layout_notes
 from optimizer.words.rewind_words import leave_sentence, wire_name
+from optimizer.words.wording import NOTHING, TableOfWords, percent, quantity
 
+TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
 OUTPUT_WORDS = {name: f"{name} with one load across two of its lines" for name in ("star", "delta")}
 
 
@@ -43,3 +48,123 @@ def _motor_words(brief: RewindBrief, chosen: Option) -> str:
         f"{brief.motor.coils} coils of {new.turns:g} turns, {wire_name(chosen)} mm wire, "
         f"{OUTPUT_WORDS.get(new.output, new.output)}{gears}"
     )
+
+
+def compared_figures(entries: Sequence[ComparisonEntry], *, on_rig: bool) -> TableOfWords:
+    """A row for each figure, a column for each machine; on_rig: whether a rig turned them, not a steady speed."""
+    shown = [
+        [name, *(NOTHING if entry.failure else words(entry) for entry in entries)]
+        for name, words in (*_GIVEN, _FORCE if on_rig else _TORQUE, *_REACHED)
+    ]
+    built = [[name, *(words(entry.machine) for entry in entries)] for name, words in _BUILT]
+    return TableOfWords(("", *(entry.machine.name for entry in entries)), (*shown, *built))
+
+
+def headline(entries: Sequence[ComparisonEntry]) -> str:
+    """Which machine gives the load most, and by how much."""
+    ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
+    if not ranked:
+        return "None of them brings this load to work."
+    first = ranked[0]
+    told = [
+        f"{one.machine.name} {quantity(one.watts, 'W')} at {volts_words(one.volts, one.load_kind)}" for one in ranked
+    ]
+    alike = [one for one in ranked if one.watts >= (1 - TIE) * first.watts]
+    if len(alike) > 1:
+        who = "All of them" if len(alike) == len(ranked) == len(entries) else f"{len(alike)} of them"
+        return f"{who} give the load as much, within {percent(TIE)}: {'; '.join(told)}."
+    words = f"{first.machine.name} gives the load most:{told[0].removeprefix(first.machine.name)}"
+    return "; ".join([words, *told[1:]]) + "."
+
+
+def volts_words(volts: float, kind: str) -> str:
+    """Volts with what they are."""
+    return quantity(volts, f"V {kind}")
+
+
+def _ohms(machine: Machine) -> str:
+    return quantity(machine.ohms, "Ω a phase" if machine.per_phase else "Ω")
+
+
+def _cost(machine: Machine) -> str:
+    return "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
+
+
+_OfEntry = tuple[str, Callable[[ComparisonEntry], str]]
+_GIVEN: tuple[_OfEntry, ...] = (
+    ("Volts at the load", lambda entry: volts_words(entry.volts, entry.load_kind)),
+    ("Power of the load", lambda entry: quantity(entry.watts, "W")),
+    ("From the hand", lambda entry: quantity(entry.hand_watts, "W")),
+)
+_FORCE: _OfEntry = ("Most force of the hand", lambda entry: quantity(entry.hand_force or 0.0, "N"))
+_TORQUE: _OfEntry = ("Torque of the hand", lambda entry: quantity(1e3 * (entry.hand_torque or 0.0), "mN·m"))
+_REACHED: tuple[_OfEntry, ...] = (
+    ("Hand to load", lambda entry: percent(entry.efficiency)),
+    ("Speed of its own shaft", lambda entry: quantity(entry.rpm, "rpm")),
+    ("Nothing joined", lambda entry: volts_words(entry.open_volts, entry.open_kind)),
+)
+_BUILT: tuple[tuple[str, Callable[[Machine], str]], ...] = (
+    ("Resistance", _ohms),
+    ("Built of", built_words),
+    ("Wire", lambda machine: quantity(machine.wire_length, "m")),
+    ("Copper", lambda machine: quantity(machine.copper_mass * 1e3, "g")),
+    ("Magnets", lambda machine: quantity(machine.magnet_mass * 1e3, "g")),
+    ("Mass, as far as known", lambda machine: quantity(machine.mass * 1e3, "g")),
+    ("Cost of magnets and wire", _cost),
+)
+
+
+def verdicts(entries: Sequence[ComparisonEntry]) -> tuple[str, ...]:
+    """What each machine is good for, in words, by the figures and its kind."""
+    working = [entry for entry in entries if entry.watts > 0]
+    return tuple(_verdict(entry, working) for entry in entries)
+
+
+def _verdict(entry: ComparisonEntry, working: Sequence[ComparisonEntry]) -> str:
+    if entry.failure:
+        return f"does not run on this rig: {entry.failure}"
+    if entry.watts <= 0:
+        return "does not bring this load to work here; " + _nature(entry.machine)
+    praise = []
+    if len(working) > 1:
+        praise.append(_praise(entry, working, lambda one: one.watts, "gives the load the most watts"))
+        if len({one.load_kind for one in working}) == 1:
+            praise.append(_praise(entry, working, lambda one: one.volts, "gives the load the most volts"))
+        praise.append(
+            _praise(entry, working, lambda one: one.efficiency, "asks least of the hand for each watt")
+        )
+        if all(one.machine.cost is not None for one in working):
+            praise.append(
+                _praise(entry, working, lambda one: -(one.machine.cost or 0.0), "costs least in magnets and wire")
+            )
+    return "; ".join([*filter(None, praise), _nature(entry.machine)])
+
+
+def _praise(
+    entry: ComparisonEntry,
+    working: Sequence[ComparisonEntry],
+    merit: Callable[[ComparisonEntry], float],
+    words: str,
+) -> str:
+    """The words where the entry's merit is the highest, with those who share it; nothing where all are alike."""
+    best = max(merit(one) for one in working)
+    alike = [one for one in working if merit(one) >= best - TIE * abs(best)]
+    if entry not in alike or len(alike) == len(working):
+        return ""
+    others = [one.machine.name for one in alike if one is not entry]
+    return f"{words}, alike with {' and '.join(others)}" if others else words
+
+
+def _nature(machine: Machine) -> str:
+    if machine.kind == "magnets and coil":
+        return (
+            "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
+        )
+    geared = ", but its gears whirr and wear" if machine.gears else ""
+    if machine.diodes is not None:
+        return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"
+    if machine.source.kind == "commutated":
+        return (
+            f"from the scrap box in an afternoon, direct current at once; brushes wear and teeth tug{geared}"
+        )
+    return f"from the scrap box in an afternoon, without brushes; alternating, and teeth tug{geared}"

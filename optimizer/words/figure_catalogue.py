@@ -15,6 +15,7 @@ from optimizer.words.machine_words import (
     ARRANGEMENTS,
     arrangement_words,
     band_words,
+    beyond_words,
     coils_words,
     each_words,
     factor_words,
@@ -26,7 +27,6 @@ from optimizer.words.machine_words import (
     spread_words,
 )
 from optimizer.words.steel_words import error_sentence, share, steel_sentence
-from optimizer.words.wire_words import beyond_words
 from optimizer.words.wording import SPACE, percent, quantity, size_mm, unbroken
 
 INCH, FOOT = 25.4, 0.3048  # mm, m

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.coils.topology import TOPOLOGIES
+from geometry.machine.leads import SPARE
 from optimizer.evaluation.figures import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 
@@ -112,3 +113,15 @@ def coils_words(figures: Figures) -> str:
     if figures.phases == 1:
         return f"{figures.coils} {figures.topology} coils of {figures.turns} turns each, in series"
     return f"{figures.coils} {figures.topology} coils of {figures.turns} turns{joined_words(figures)}"
+
+
+def beyond_words(figures: Figures) -> str:
+    """What ends, joints and spare take, to follow the length of the turns."""
+    joints = "ends and joints" if figures.coils > figures.phases else "the ends"
+    return f"{quantity(figures.wire_ends_m, 'm')} for {joints}, {quantity(figures.wire_spare_m, 'm')} to spare"
+
+
+def at_hand_words(at_hand: float) -> str:
+    """What is kept of the wire at hand (m)."""
+    kept = f"ends, joints and {percent(SPARE)} to spare are kept of it"
+    return f"{quantity(at_hand, 'm')}, all phases together: {kept}"

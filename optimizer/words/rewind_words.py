@@ -1,36 +1,31 @@
-"""What a rewinding comes to, in words and as JSON: headline, sweep, how to tap the armature, what was assumed."""
+"""What a rewinding comes to, in words: headline, sweep, how to tap the armature, what was assumed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import isfinite
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import Diode, Drop
-from optimizer.jobs.documents import rounded
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
-from optimizer.motors.motor import OUTPUTS, POLE_PAIRS, brush_share
+from optimizer.motors.motor import OUTPUTS, brush_share
 from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Option,
     RewindBrief,
     TurningEnds,
-    Volts,
     best_old,
     best_power,
-    full_sweep,
     gain,
     max_turns,
-    no_load_volts,
     old_coils,
     output_volts,
     peak_volts,
     resistance,
 )
-from optimizer.words.caution_words import caution_document
-from optimizer.words.wording import SPACE, number, percent, plural, quantity, size_mm
+from optimizer.words.load_words import RowOfWords
+from optimizer.words.wording import NOTHING, SPACE, TableOfWords, number, percent, plural, quantity, size_mm
 
 
 class Tap(NamedTuple):
@@ -68,13 +63,77 @@ def wire_name(option: Option) -> str:
     return f"{option.armature.wire.diameter_mm:.4g}"
 
 
-def old_name(option: Option) -> str:
-    """What becomes of the old coils in one of their rows."""
+def old_how(option: Option) -> str:
+    """How the old coils are joined in one of their rows."""
     output = option.armature.output
     if output == "commutator":
-        return "leave the old coils: through the commutator, as found"
+        return "through the commutator, as found"
     six = ", six diodes" if output.endswith("-bridge") else ""
-    return f"leave the old coils: open the commutator, join them in {output.removesuffix('-bridge')}{six}"
+    return f"open the commutator, join them in {output.removesuffix('-bridge')}{six}"
+
+
+def old_name(option: Option) -> str:
+    """What becomes of the old coils in one of their rows."""
+    return f"leave the old coils: {old_how(option)}"
+
+
+def wire_table(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> TableOfWords:
+    """The old coils as they are, then every wire that fits; volts and watts of a load only where one is stated."""
+    old, fed = old_coils(brief), chosen.load_watts is not None
+    heads = ("Wire, mm", "Turns of a coil", "No load, V", "Ω", "Best, W", *(("Load, V", "Load, W") if fed else ()))
+    rows = [
+        *((*_figures(row, fed=fed), "none", "none", NOTHING, old_how(row)) for row in old),
+        *((*_figures(row, fed=fed), *_made_of(row), "") for row in options),
+    ]
+    return TableOfWords(
+        (*heads, "Wire, m", "Copper, g", "Room", "Old coils"), tuple(rows), len(old) + options.index(chosen)
+    )
+
+
+def _figures(option: Option, *, fed: bool) -> tuple[str, ...]:
+    """Wire, turns, volts, ohms and watts of one row, of its load as well where there is one."""
+    rms = f"{SPACE}rms" if option.armature.output in ("star", "delta") else ""
+    load = (option.load_volts or 0.0, option.load_watts or 0.0) if fed else ()
+    return (
+        wire_name(option),
+        f"{option.armature.turns:.4g}",
+        number(option.volts) + rms,
+        *map(number, (option.ohms, option.best_watts, *load)),
+    )
+
+
+def _made_of(option: Option) -> tuple[str, str, str]:
+    new = option.armature
+    return number(new.wire_length), number(new.copper_mass * 1e3), percent(new.room_share)
+
+
+def tap_table(brief: RewindBrief, chosen: Option) -> TableOfWords:
+    """Every way of tapping the new winding."""
+    rows = [
+        (
+            f"{tap.output}: {OUTPUTS[tap.output]}",
+            number(tap.volts) + (f"{SPACE}rms" if tap.alternating else f"{SPACE}direct"),
+            number(tap.ohms),
+            number(tap.best_watts),
+            number(tap.best_ohms) if tap.best_watts else NOTHING,
+        )
+        for tap in taps(brief, chosen)
+    ]
+    return TableOfWords(("Tapped as", "No load, V", "Ω", "Best, W", "into, Ω"), tuple(rows))
+
+
+def picked_rows(chosen: Option) -> tuple[RowOfWords, ...]:
+    """The wire that was picked: name, value and remark of each of its figures."""
+    new = chosen.armature
+    rms = new.output in ("star", "delta")
+    return (
+        ("Wire", f"{wire_name(chosen)} mm", "bare copper"),
+        ("Turns of a coil", f"{new.turns:g}", f"{percent(new.room_share)} of the room"),
+        ("At no load", quantity(chosen.volts, "V rms" if rms else "V direct"), ""),
+        ("Resistance", quantity(chosen.ohms, "Ω"), "at 20 °C"),
+        ("At the load", quantity(chosen.load_volts or 0.0, "V"), ""),
+        ("Power of the load", quantity(chosen.load_watts or 0.0, "W"), ""),
+    )
 
 
 def headline(brief: RewindBrief, chosen: Option) -> str:
@@ -111,7 +170,7 @@ def leave_sentence(brief: RewindBrief, chosen: Option) -> str | None:
     old = old_coils(brief)
     if brief.load is None or gain(old, chosen) >= LEAST_GAIN:
         return None
-    how = old_name(best_old(old, chosen)).removeprefix("leave the old coils: ")
+    how = old_how(best_old(old, chosen))
     brings = _little(gain(old, chosen))
     return f"For the load that its wire is picked for, rewinding brings {brings}, beside the old coils {how}."
 
@@ -162,7 +221,7 @@ def _gained(before: Option, brings: float) -> str:
     if not isfinite(brings):
         return "The old coils, however they are joined, give this load nothing."
     times = f"{number(1 + brings)} times" if brings >= 1 else f"{percent(brings)} more than"
-    how = old_name(before).removeprefix("leave the old coils: ")
+    how = old_how(before)
     return f"That is {times} the {quantity(before.worth, 'W')} of the old coils ({how})."
 
 
@@ -302,56 +361,3 @@ def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
             "winding can give, old wire or new. Three equal loads, one for "
             f"each phase, would take {quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
         )
-
-
-def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, Any]:
-    """All figures for JSON; keys carry their units."""
-    motor, turning, old = brief.motor, brief.turning, old_coils(brief)
-    brings = gain(old, chosen)
-    document = {
-        "title": motor.title,
-        "cautions": caution_document(rewind_hazards(brief, chosen)),
-        "found": {
-            "coils": motor.coils, "turns": motor.turns, "wire_diameter_mm": motor.diameter * 1e3,
-            "mean_turn_mm": motor.mean_turn * 1e3, "coil_resistance_ohm": motor.coil_resistance,
-            "brush_resistance_ohm": motor.brush_resistance, "speed_constant_rpm_per_V": rpm_of(1 / motor.constant),
-            "room_mm2": motor.room * 1e6, "reckoned": motor.reckoned, "volts": old[-1].volts,
-            "resistance_ohm": old[-1].ohms, "best_power_W": old[-1].best_watts,
-        },
-        "turning": {
-            "shaft_rpm": turning.shaft_rpm, "body_rpm": turning.body_rpm, "gear_ratio": turning.step_up,
-            "relative_rpm": turning.relative_rpm, "frequency_Hz": POLE_PAIRS * turning.relative_rpm / 60,
-        },
-        "old_coils": [option_document(option) for option in old],
-        "gain_over_old_coils": brings if isfinite(brings) else None, "leave_old_coils": brings < LEAST_GAIN,
-        "best": option_document(chosen) | _volts_document(no_load_volts(chosen.armature, turning.relative_rpm)),
-        "taps": [tap._asdict() for tap in taps(brief, chosen)],
-        "sweep": [option_document(option) for option in options],
-        "full_slot": [option_document(option) for option in full_sweep(brief)],
-        "headline": headline(brief, chosen).replace(SPACE, " "),
-        "notes": [note.replace(SPACE, " ") for note in notes(brief, chosen)],
-    }  # fmt: skip
-    return rounded(document)
-
-
-def option_document(option: Option) -> dict[str, Any]:
-    """One row of the sweep."""
-    new = option.armature
-    row = {
-        "wire_diameter_mm": new.wire.diameter_mm, "turns": new.turns, "turns_ratio": new.turns_ratio,
-        "room_share": new.room_share, "output": new.output, "volts": option.volts,
-        "resistance_ohm": option.ohms,
-        "volts_squared_per_ohm": option.volts**2 / option.ohms, "best_power_W": option.best_watts,
-        "best_load_ohm": option.best_ohms,
-        "load_volts": option.load_volts, "load_W": option.load_watts, "wire_length_m": new.wire_length,
-        "copper_mass_g": new.copper_mass * 1e3, "coil_resistance_ohm": new.coil_resistance,
-    }  # fmt: skip
-    return rounded(row)
-
-
-def _volts_document(volts: Volts) -> dict[str, Any]:
-    return {
-        "commutator_V": volts.commutator, "phase_rms_V": volts.phase, "star_line_rms_V": volts.star_line or None,
-        "delta_line_rms_V": volts.phase if volts.star_line else None, "star_bridge_V": volts.star_bridge or None,
-        "delta_bridge_V": volts.delta_bridge or None,
-    }  # fmt: skip

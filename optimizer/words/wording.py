@@ -2,10 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import floor, isfinite, log10
+from typing import NamedTuple
 
+NOTHING = "–"  # in a table, where there is no figure
 SPACE = "\u00a0"  # does not break between number and unit
 DIGITS = 3
+
+
+class TableOfWords(NamedTuple):
+    """A table as terminal, page and reports show it: heads of its columns, its rows, and which row is marked."""
+
+    heads: tuple[str, ...]
+    rows: tuple[Sequence[str], ...]
+    mark: int | None = None
 
 
 def number(value: float, digits: int = DIGITS) -> str:

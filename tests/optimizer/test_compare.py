@@ -1,6 +1,7 @@
 """Machines side by side: the same speed or rig, gears, effort, prices, and what the command prints."""
 
 import json
+import re
 from dataclasses import replace
 from math import pi
 from pathlib import Path
@@ -14,16 +15,16 @@ from geometry.machine.layout_file import layout_text
 from optimizer.brief.prices import Prices
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.motors.comparison import ComparisonEntry, at_speed, compare, under_rig, verdicts, with_machine
+from optimizer.motors.comparison import ComparisonEntry, at_speed, compare, under_rig, with_machine
 from optimizer.motors.machines import Machine, machine_of_layout, machine_of_motor, read_machine
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_file import read_rewind
 from optimizer.motors.rewinding import pick, sweep
-from optimizer.reports.compare_report import headline
 from optimizer.rigs.drivetrain import drivetrain_of
 from optimizer.rigs.hand_drive import NoTorque
 from optimizer.rigs.rig import Bearings, Rig
 from optimizer.rigs.rig_file import read_rig
+from optimizer.words.comparison_words import headline, verdicts
 
 STUDIES = Path(__file__).parents[2] / "studies"
 PRACTICE = Path(__file__).parents[1] / "common_practice"
@@ -240,6 +241,8 @@ def test_the_table_has_no_powers_of_ten_and_keeps_its_columns_apart() -> None:
     run = CliRunner().invoke(polepitch, ["compare", str(BARE), str(BARE), "--rpm", "20000"])
     assert run.exit_code == 0
     assert "e+0" not in run.stdout
-    assert "  20000 " in run.stdout
-    names = [line.split("  ")[0] for line in run.stdout.splitlines() if "  20000 " in line]
-    assert names == ["Motor from a broken toy (1)", "Motor from a broken toy (2)"]
+    ends = re.compile(r"toy \(1\)  +Motor from a broken toy \(2\)$")
+    (head,) = [line for line in run.stdout.splitlines() if ends.search(line)]
+    (speeds,) = [line for line in run.stdout.splitlines() if "Speed of its own shaft" in line]
+    first, second = (head.index(f"Motor from a broken toy ({at})") for at in (1, 2))
+    assert (speeds[first:second].strip(), speeds[second:].strip()) == ("20000 rpm", "20000 rpm")

@@ -85,7 +85,7 @@ def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Pa
     assert picked["Power of the load"] == f"{number(best['load_W'])} W"
     old, rows = shown["wires"]["rows"][:3], shown["wires"]["rows"][3:]
     assert [row[6] for row in old] == [number(option["load_W"]) for option in said["old_coils"]]
-    assert old[0][0].endswith("open the commutator, join them in star, six diodes")
+    assert old[0][-1].endswith("open the commutator, join them in star, six diodes")
     assert [row[1] for row in rows] == [str(option["turns"]) for option in said["sweep"]]
     assert [row[6] for row in rows] == [number(option["load_W"]) for option in said["sweep"]]
     assert shown["notes"] == [note for note in shown["notes"] if note.replace("\xa0", " ") in said["notes"]]
