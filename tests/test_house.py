@@ -7,10 +7,12 @@ import sys
 import tomllib
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from statistics import median, quantiles
 
 import pytest
+from tiers import LATER
 
 ROOT = Path(__file__).parent.parent
 FLOORS = ("geometry", "optimizer", "studies")  # a floor may import from itself and from those before it
@@ -110,8 +112,13 @@ def name_of(path: Path) -> str:
     return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
 
 
-def imports(tree: ast.AST) -> Iterator[str]:
+@cache
+def imports(tree: ast.AST) -> tuple[str, ...]:
     """Dotted names of all that a piece of source imports, wherever it does; `from a import b` gives a and a.b."""
+    return tuple(names_imported(tree))
+
+
+def names_imported(tree: ast.AST) -> Iterator[str]:
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
@@ -121,6 +128,7 @@ def imports(tree: ast.AST) -> Iterator[str]:
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 
+@cache
 def parsed(path: Path) -> ast.Module:
     """The syntax tree."""
     return ast.parse(path.read_text("utf-8"))
@@ -367,3 +375,30 @@ def test_the_linter_has_nothing_to_say():
     command = [sys.executable, "-m", "ruff", "check", "--quiet", "--no-cache", "."]
     said = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert said.stdout == ""
+
+
+SEARCHES = {"optimize", "optimize_for_load", "pareto_front", "compare_like_for_like", "searched"}
+
+
+def test_what_searches_is_marked():
+    """No test of the quick tier searches, but those for briefs that are refused at once."""
+    unmarked = [
+        f"{path.relative_to(ROOT)}::{test.name}"
+        for path in sorted((ROOT / "tests").rglob("test_*.py"))
+        for tree in [parsed(path)]
+        if "pytestmark" not in {ast.unparse(part).split(" ")[0] for part in tree.body if isinstance(part, ast.Assign)}
+        for test in tree.body
+        if isinstance(test, ast.FunctionDef) and test.name.startswith("test_") and not marked(test)
+        if SEARCHES & {called for part in ast.walk(test) if (called := name_called(part))}
+    ]
+    assert unmarked == []
+
+
+def marked(test: ast.FunctionDef) -> bool:
+    """Whether a test has a mark that leaves it to the full tier, or sees its search refused."""
+    written = ast.unparse(test)
+    return any(f"mark.{mark}" in written for mark in (*LATER, "benchmark")) or "pytest.raises(NothingFits" in written
+
+
+def name_called(part: ast.AST) -> str:
+    return part.func.id if isinstance(part, ast.Call) and isinstance(part.func, ast.Name) else ""

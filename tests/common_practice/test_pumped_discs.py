@@ -69,6 +69,7 @@ def test_with_the_middling_assumptions_it_is_6_to_7_volts(layout: Layout, rig: R
     assert 6 <= volts(layout, rig) <= 7
 
 
+@pytest.mark.slow
 def test_the_range_over_plausible_assumptions_is_wide_and_holds_6_to_7_volts(
     layout: Layout, rig: Rig
 ) -> None:

@@ -48,6 +48,7 @@ def test_pieces_lie_turned_so_that_their_files_fit_as_they_are(bed):
         assert mesh.volume == pytest.approx(piece.volume * 1e9, rel=1e-5)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [2, 4])
 @pytest.mark.parametrize("topology", SHAPES)
 @pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])

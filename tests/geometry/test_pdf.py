@@ -207,6 +207,7 @@ def shown(scan, view, z, across):
     return inside(view, z) and abs(scan.line(z + view.shift, across, 4e-4)) < 2e-4
 
 
+@pytest.mark.slow
 @poppler
 @pytest.mark.parametrize("paper", PAPERS)
 def test_nothing_is_printed_in_the_margins(scans, paper):

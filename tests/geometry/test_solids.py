@@ -28,6 +28,7 @@ from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", COUNTS)
 @pytest.mark.parametrize("topology", SHAPES)
 @pytest.mark.parametrize("make", [carrier_part, cover_part, former_part])

@@ -38,6 +38,8 @@ from optimizer.search.result import Entry, Result
 from optimizer.words.caution_words import caution_document, caution_lines
 from optimizer.words.wording import number
 
+pytestmark = pytest.mark.slow
+
 RIG = """
 [mechanism.crank]
 arm_mm = 100
@@ -94,7 +96,6 @@ def test_a_small_slow_machine_has_nothing_that_bites(files: Path) -> None:
     assert text.startswith("What it gives")
 
 
-@pytest.mark.slow
 def test_load_tells_the_current_that_the_enamel_bears(files: Path) -> None:
     text, told = asked(files, "load", "large.toml", "--load", "load.toml")
     assert [row["kind"] for row in told] == ["burst", "high-voltage", "hot-copper"]
@@ -114,7 +115,6 @@ def test_the_bearable_current_warms_to_what_the_enamel_bears() -> None:
     assert warming(layout, bearable_current(layout) ** 2 * hot_ohms).rise == pytest.approx(135)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     "words", [("load", "lantern.toml", "--load"), ("drive", "lantern.toml", "rig.toml", "--load")]
 )
@@ -139,7 +139,6 @@ def test_drive_tells_all(files: Path) -> None:
     assert "The most in this run is" not in text
 
 
-@pytest.mark.slow
 def test_drive_tells_the_volts_of_the_ends_unplugged(files: Path) -> None:
     slow = large(speed_rpm=100.0)
     Path("large.toml").write_text(layout_text(slow), "utf-8")
@@ -149,7 +148,6 @@ def test_drive_tells_the_volts_of_the_ends_unplugged(files: Path) -> None:
     assert "peak between the ends with nothing joined" in text
 
 
-@pytest.mark.slow
 def test_compare_names_the_machine(files: Path) -> None:
     text, told = asked(files, "compare", "lantern.toml", "large.toml", "--rpm", "4500")
     assert {row["kind"] for row in told if row["machine"] == "Large"} >= {"burst", "high-voltage"}
@@ -173,7 +171,6 @@ def test_template_makes_no_parts_of_a_machine_that_bursts(files: Path) -> None:
     assert not (files / "pack").exists()
 
 
-@pytest.mark.slow
 def test_even_so(files: Path) -> None:
     with pytest.raises(WillBurst):
         build_pack(large(), PackOptions())
@@ -196,7 +193,6 @@ def test_the_report_of_a_search_leads_with_what_bites_and_holds_the_magnets(smal
     assert result_document(result)["cautions"] == contract(result, 0.0)["cautions"]
 
 
-@pytest.mark.slow
 def test_the_page_of_a_load_leads_with_what_bites_and_holds_the_magnets() -> None:
     page = load_html(study_load(large(), BridgeResistor(ohms=100.0, drop=0.8)), {})
     assert page.index("Will burst") < page.index("<h1>")
@@ -233,7 +229,6 @@ def test_a_little_margin_is_less_than_bursting() -> None:
 USB = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.2)
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(("bears", "bites"), [(None, True), (8.0, True), (12.0, True), (30.0, False)])
 def test_a_converter_s_input_is_held_against_the_volts_with_its_output_unplugged(
     bears: float | None, bites: bool

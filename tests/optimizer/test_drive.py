@@ -223,6 +223,7 @@ def test_the_time_since_it_stands_is_a_range():
     assert (document["coast_least_s"], document["coast_most_s"]) == pytest.approx((minimum, maximum))
 
 
+@pytest.mark.slow
 def test_a_rig_without_a_flywheel_is_not_told_to_key_one():
     run = drive_against(OhmicTorque(), pump_rig(flywheel=None), Rotor(inertia=1e-5, burst_speed=1000), 5)
     assert run.most_stored < 1

@@ -62,6 +62,7 @@ def test_terminal_page_and_reports_show_the_same_rows(name: str, small_result: R
     assert [line for line in printed if line in lines] == lines
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["lantern", "facing"])
 def test_the_pack_s_report_shows_them_too(name: str):
     files = build_pack(LAYOUTS[name], PackOptions()).files

@@ -36,6 +36,7 @@ def searched(brief: Brief) -> Entry:
     return found
 
 
+@pytest.mark.search
 def test_a_limit_that_keeps_two_magnets_out_is_named(crowded: Brief):
     best = searched(crowded)
     assert best.figures.magnet_count == 6
@@ -51,6 +52,7 @@ def test_a_limit_that_keeps_two_magnets_out_is_named(crowded: Brief):
     assert gains["wire.resistance_ohm"].magnets is None
 
 
+@pytest.mark.search
 def test_two_more_magnets_are_asked_for_only_where_there_is_room(crowded: Brief):
     six = replace(crowded, magnets=(StockMagnet(magnet=DISC, quantity=6),))
     keys = [row.key for row in limit_gains(six, searched(six).layout)]

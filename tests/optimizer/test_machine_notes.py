@@ -67,6 +67,7 @@ resistance_ohm = 30
 """
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words", [("drive", "thin.toml", "rig.toml", "--seconds", "2"), ("compare", "thin.toml")]
 )

@@ -34,6 +34,7 @@ WORKS = (
 )
 
 
+@pytest.mark.search
 @pytest.mark.parametrize("name", JOBS)
 def test_an_old_journal_is_gone_on_with(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     old = OLD / f"{name}.journal"

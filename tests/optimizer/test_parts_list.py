@@ -56,6 +56,7 @@ def test_round_machine_by_hand() -> None:
     assert listed.wire_short == 0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("bed", [None, (0.1, 0.1)])
 def test_printed_volumes_are_those_of_the_files(bed: tuple[float, float] | None) -> None:
     listed, parts = listing(lantern_layout("wedge"), PackOptions(bed=bed))

@@ -152,6 +152,7 @@ def test_method_prints_remanence_and_polarization(text, small_result):
     assert f"demagnetizing factor of {magnet.demagnetizing_factor:.3f}" in text
 
 
+@pytest.mark.slow
 def test_textbook_stands_beside_the_winner(text, small_result):
     book = small_result.textbook
     loss = 100 * (1 - book.entry.figures.emf_rms_V / book.sizing_equation_V)

@@ -204,6 +204,7 @@ def test_no_load_gets_more_than_the_best(output: str, load: Load | None) -> None
             assert tried[1] == pytest.approx(row.best_watts)
 
 
+@pytest.mark.slow
 def test_two_real_diodes_stand_in_every_figure_behind_a_bridge() -> None:
     brief = replace(SPEC_BRIEF, output="star-bridge", load=Resistor(ohms=15))
     assert brief.diodes == DIODES["silicon"]

@@ -28,6 +28,7 @@ def brief() -> Brief:
     return read_brief(LANTERN)
 
 
+@pytest.mark.search
 @pytest.mark.parametrize("goal", ["emf_rms", "power"])
 def test_every_family_s_best_grid_point_has_the_value_that_evaluate_gives(brief: Brief, goal: str) -> None:
     brief = varied(brief, goal=goal)

@@ -14,6 +14,7 @@ from optimizer.plots.gallery import layout_figures
 from optimizer.plots.style import finding
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FAMILY)
 def test_the_section_holds_every_magnet_plate_and_bundle_at_its_height(name):
     layout = FAMILY[name]
@@ -63,6 +64,7 @@ def test_a_ring_is_drawn_with_its_hole_and_its_letter_beside_it():
     assert cut == pytest.approx([32.5, 42.5])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", FAMILY)
 def test_the_section_shows_copper_where_the_plane_meets_it_and_nowhere_else(name):
     """Along the x axis, at points between, against the bundles' outlines in the plan."""

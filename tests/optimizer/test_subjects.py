@@ -107,6 +107,7 @@ def everything(folder: Path) -> dict[Path, bytes]:
     return {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["template", "load"])
 def test_commands_refuse_another_machines_folder(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], command: str

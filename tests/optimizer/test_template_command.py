@@ -16,6 +16,8 @@ from geometry.machine.layout_file import layout_text
 from optimizer.brief.brief import read_brief
 from optimizer.commands.polepitch import polepitch
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 
 

@@ -55,6 +55,7 @@ def test_the_scan_keeps_it_too(small_brief: Brief) -> None:
         assert figures.wire_needed_m <= (brief.length or 0) * (1 + 1e-9)
 
 
+@pytest.mark.search
 def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
     target = LoadTarget(kind="load_power", load=BridgeResistor(ohms=5.0, drop=0.35))
     brief = replace(small_brief, topologies=("wedge",), magnets=(replace(small_brief.magnets[0], quantity=4),))
@@ -62,6 +63,7 @@ def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
     assert answer.result.best.figures.wire_needed_m <= (brief.length or 0) * (1 + 1e-9)
 
 
+@pytest.mark.slow
 def test_the_list_of_parts_asks_for_no_more_than_the_spool(small_result: Result) -> None:
     pack = build_pack(small_result.best.layout, PackOptions(), result=small_result)
     rows = csv.DictReader(pack.files["parts.csv"].decode().splitlines())

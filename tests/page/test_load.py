@@ -35,6 +35,7 @@ async def dragged(address: str) -> list[tuple[int, float]]:
     return [row for rows in found for row in rows]
 
 
+@pytest.mark.slow
 def test_fifty_drag_at_once(address: str):
     with ThreadPoolExecutor(
         1
@@ -43,6 +44,7 @@ def test_fifty_drag_at_once(address: str):
     assert [status for status, _ in rows] == [200] * (CLIENTS * STEPS)
 
 
+@pytest.mark.slow
 def test_a_hundred_that_say_nothing_hold_nobody_up(address: str):
     idle = [httpx.Client(base_url=address) for _ in range(100)]
     for client in idle:

@@ -37,6 +37,7 @@ def test_the_bundled_brief_is_the_study_s():
     )
 
 
+@pytest.mark.slow
 def test_a_layout_given_on_the_command_line(tmp_path: Path):
     path = tmp_path / "mine.toml"
     path.write_text(layout_text(lantern()).replace("turns = 78", "turns = 62"))

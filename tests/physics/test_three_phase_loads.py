@@ -81,6 +81,7 @@ def test_what_the_shaft_brings_is_what_the_emfs_give(connection: str, load: Load
 wave = st.floats(-0.4, 0.4)
 
 
+@pytest.mark.slow
 @settings(max_examples=examples(40), deadline=None)
 @given(
     harmonics=st.tuples(wave, wave, wave),
@@ -113,7 +114,7 @@ def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, th
 @pytest.mark.parametrize("reactance", [0.0, 0.5, 6.0])
 def test_a_third_terminal_without_emf_leaves_a_bridge_of_one_winding(reactance: float):
     orders, amplitudes = np.array([1.0, 3.0]), np.array([10.0, 2.0])
-    shared = {"barrier": 3.0, "susceptance": 0.4, "conductance": 0.05}
+    shared = {"threshold": 3.0, "susceptance": 0.4, "conductance": 0.05}
     one = Bridge(orders=orders, amplitudes=amplitudes, resistance=4.0, reactance=2 * reactance, **shared)
     arms = np.array([amplitudes / 2, -amplitudes / 2, 0 * amplitudes], complex)
     both = ThreeBridge(orders=orders, amplitudes=arms, resistance=2.0, reactance=reactance, **shared)
