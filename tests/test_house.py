@@ -402,3 +402,56 @@ def marked(test: ast.FunctionDef) -> bool:
 
 def name_called(part: ast.AST) -> str:
     return part.func.id if isinstance(part, ast.Call) and isinstance(part.func, ast.Name) else ""
+
+
+COMPUTING = tuple(
+    room for room in ROOMS
+    if ROOMS.index(room) < ROOMS.index("optimizer.words") and room not in ("geometry.files", "geometry.writers")
+)  # fmt: skip
+SAID_WHERE_IT_IS = {
+    # what a file of each kind is, in its schema
+    "geometry/machine/layout_file.py",
+    "optimizer/brief/brief.py",
+    "optimizer/loads/load_file.py",
+    "optimizer/rigs/rig_file.py",
+    # notes that go with the parts to print
+    "geometry/parts/bed.py",
+    "geometry/parts/carrier.py",
+    "geometry/parts/cover.py",
+    "geometry/parts/former_words.py",
+}
+
+
+def sentences(tree: ast.Module) -> Iterator[str]:
+    """String literals of four words or more that end as a sentence does, but for docstrings and what is raised."""
+    todo: list[ast.AST] = [tree]
+    while todo:
+        node = todo.pop()
+        docstring = isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+        if docstring or isinstance(node, ast.Raise):
+            continue
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "").endswith(("Fault", "Error")):
+            continue
+        text = ast.unparse(node)[:-1] if isinstance(node, ast.JoinedStr) else ""
+        if isinstance(node, ast.Constant) and isinstance(node.value, str):
+            text = node.value
+        if text:
+            if len(re.findall(r"[A-Za-z]{2,}", text)) >= 4 and text.rstrip().endswith("."):
+                yield text
+            continue
+        todo += ast.iter_child_nodes(node)
+
+
+def test_sentences_for_people_live_with_the_words():
+    told = {
+        path.relative_to(ROOT).as_posix(): list(sentences(parsed(path)))
+        for path in sources()
+        if room_of(name_of(path)) in COMPUTING
+    }
+    assert {name for name, texts in told.items() if texts} == SAID_WHERE_IT_IS
+
+
+def test_a_sentence_is_known_from_a_docstring_and_a_fault():
+    assert list(sentences(ast.parse('def f():\n    return f"This is what {you} are told."')))
+    silent = '"""A docstring that says so."""\nraise ValueError("this must be some other number.")'
+    assert not list(sentences(ast.parse(silent)))
