@@ -35,6 +35,11 @@ def many_rounds() -> Layout:
     return lantern_layout("round", phases=3, coils=24, count=20, magnet=_disc(0.009), **sizes)
 
 
+def nine_racetracks(**changes: Any) -> Layout:
+    """Nine racetrack coils before eight magnets, three phases in star."""
+    return lantern_layout("racetrack", phases=3, coils=9, **changes)
+
+
 def three_serpentines(**changes: Any) -> Layout:
     """Three serpentine bundles one above the other."""
     sizes: dict[str, Any] = {"height": 0.003, "turns": 25}
@@ -51,6 +56,7 @@ FAMILY = {
     "six wedges": six_wedges(),
     "twelve rounds": twelve_rounds(),
     "many rounds": many_rounds(),
+    "nine racetracks": nine_racetracks(),
     "three serpentines": three_serpentines(),
     "interleaved serpentines": three_serpentines(stacking="interleaved", height=0.004),
     "facing wedges": facing_wedges(),

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils.envelope import Envelope
-from geometry.curves.curve import Arc, Curve, Real, mirrored_curve, reversed_curve
+from geometry.curves.curve import Arc, Curve, Real
 
 
 def center_radius(envelope: Envelope) -> Real:
@@ -25,13 +25,12 @@ def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
     Seen from the shaft this leads outwards; the coil's axis is the x axis.
     """
     radius = envelope.span / 2 - np.asarray(envelope.width) / 2 + np.asarray(offset)
-    return (Arc(center_radius(envelope) + 0j, radius, pi, -pi),)
+    return ring(center_radius(envelope), radius)
 
 
-def closed_turn(half: Curve, envelope: Envelope) -> Curve:
-    """One turn of the coil whose axis is the x axis, clockwise, from a half turn."""
-    del envelope
-    return half + reversed_curve(mirrored_curve(half))
+def ring(center: ArrayLike, radius: ArrayLike) -> Curve:
+    """A half turn about a centre so far from the shaft, of a radius, both m."""
+    return (Arc(np.asarray(center, float) + 0j, radius, pi, -pi),)
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:

@@ -9,31 +9,42 @@ from math import pi
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils import round_coil, serpentine, wedge
+from geometry.coils import racetrack, round_coil, serpentine, wedge
 from geometry.coils.envelope import Envelope
 from geometry.curves.corner import Corner
-from geometry.curves.curve import Curve, Line, Real, curve_length, reversed_curve
+from geometry.curves.curve import Curve, Line, Real, curve_length, mirrored_curve, reversed_curve
 
 CornerRule = Callable[[Envelope, ArrayLike], Corner]
+Ring = Callable[[ArrayLike, ArrayLike], Curve]
+
+
+def loop(half_turn: Curve, envelope: Envelope) -> Curve:
+    """One turn of a coil that its axis, the x axis, mirrors: clockwise, from a half turn."""
+    del envelope
+    return half_turn + reversed_curve(mirrored_curve(half_turn))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Topology:
-    """How a coil shape is laid out, in functions of an `Envelope` and of a turn's offset in the bundle.
+    """How a coil shape is laid out, in functions of an `Envelope` and of a turn's offset in the bundle, m.
 
     half_turn: from the loop's inner axis along the leg at positive angles to its outer axis.
     closed_turn: a whole turn, clockwise, from its half.
     clearance: what is left before the shape stops fitting, per rule, in m.
-    corners: inner and outer corner rule for shapes with straight legs, else None.
+    corners: inner and outer corner rule of a shape whose two ends know nothing of each other, else None.
+    ring: of a circular coil, the half turn about a centre (m from the shaft) of a radius (m), else None.
+    icon: an SVG path in a box of 24 by 24, for lists to choose from.
     concentrated: whether each sector holds a coil of its own (else one coil runs through all of them: a wave winding).
     """
 
     name: str
     half_turn: Callable[[Envelope, ArrayLike], Curve]
-    closed_turn: Callable[[Curve, Envelope], Curve]
+    closed_turn: Callable[[Curve, Envelope], Curve] = loop
     clearance: Callable[[Envelope], dict[str, Real]]
-    corners: tuple[CornerRule, CornerRule] | None
-    concentrated: bool
+    icon: str
+    corners: tuple[CornerRule, CornerRule] | None = None
+    ring: Ring | None = None
+    concentrated: bool = True
 
     def coils(self, sectors: int) -> int:
         """Number of coils when the circle is shared by `sectors` sectors."""
@@ -67,27 +78,33 @@ SERPENTINE = Topology(
     half_turn=_legged(serpentine.inner_corner, serpentine.outer_corner, serpentine.inner_axis),
     closed_turn=serpentine.closed_turn,
     clearance=serpentine.clearance,
+    icon="M3 20V9a4 4 0 0 1 8 0v7a4 4 0 0 0 8 0V4",
     corners=(serpentine.inner_corner, serpentine.outer_corner),
     concentrated=False,
 )
 WEDGE = Topology(
     name="wedge",
     half_turn=_legged(wedge.inner_corner, wedge.outer_corner, wedge.inner_axis),
-    closed_turn=wedge.closed_turn,
     clearance=wedge.clearance,
+    icon="M7 20 3 6a14 14 0 0 1 18 0l-4 14a8 8 0 0 0-10 0z",
     corners=(wedge.inner_corner, wedge.outer_corner),
-    concentrated=True,
 )
 ROUND = Topology(
     name="round",
     half_turn=round_coil.half_turn,
-    closed_turn=round_coil.closed_turn,
     clearance=round_coil.clearance,
-    corners=None,
-    concentrated=True,
+    icon="M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16",
+    ring=round_coil.ring,
+)
+RACETRACK = Topology(
+    name="racetrack",
+    half_turn=racetrack.half_turn,
+    clearance=racetrack.clearance,
+    icon="M7 8a5 5 0 0 1 10 0v8a5 5 0 0 1-10 0z",
 )
 
-TOPOLOGIES: Mapping[str, Topology] = {t.name: t for t in (SERPENTINE, WEDGE, ROUND)}
+TOPOLOGIES: Mapping[str, Topology] = {t.name: t for t in (SERPENTINE, WEDGE, ROUND, RACETRACK)}
+USUAL_TOPOLOGIES = ("serpentine", "wedge", "round")  # tried where a brief names none
 
 
 def sector_axes(sectors: int) -> list[float]:

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from geometry.coils.envelope import Envelope
 from geometry.curves.corner import Corner
-from geometry.curves.curve import Curve, Real, mirrored_curve, reversed_curve
+from geometry.curves.curve import Real
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
@@ -26,12 +26,6 @@ def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
 def inner_axis(envelope: Envelope) -> float:
     """Polar angle at which a half turn begins: on the coil's own axis, rad."""
     return 0.0 * envelope.half_sector
-
-
-def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
-    """One turn of the coil whose axis is the x axis, clockwise, from a half turn."""
-    del envelope
-    return half_turn + reversed_curve(mirrored_curve(half_turn))
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:

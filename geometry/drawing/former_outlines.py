@@ -23,7 +23,7 @@ def former_outlines(layout: Layout, side: int = 0) -> list[Path | Circle]:
     """
     half, turn = layout.winding.width / 2, layout.topology.turn
     if layout.topology.concentrated:
-        if layout.topology.corners is None and float(layout.envelope.span) / 2 <= 2 * half:
+        if float(layout.topology.clearance(layout.envelope).get("hole", 1.0)) + layout.winding.peg_radius <= 0:
             return []  # the bundle leaves no hole
         hole = turn(layout.envelope, -half)
         return outlines(rotated_curve(hole, coil.angle) for coil in coils_around(layout, side))

@@ -254,7 +254,7 @@ def _carrier_rows(carrier: Carrier) -> list[Row]:
 
 def _winding_rows(winding: Winding) -> list[Row]:
     return [
-        ("topology", winding.topology, "serpentine, wedge or round"),
+        ("topology", winding.topology, f"one of {', '.join(TOPOLOGIES)}"),
         length_row("inner_radius_mm", winding.inner_radius, "from the shaft to the innermost insulation"),
         length_row("outer_radius_mm", winding.outer_radius, "from the shaft to the outermost insulation"),
         length_row("width_mm", winding.width, "of the bundle, seen along the shaft"),

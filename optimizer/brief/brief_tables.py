@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from geometry.coils.topology import TOPOLOGIES
+from geometry.coils.topology import TOPOLOGIES, USUAL_TOPOLOGIES
 from geometry.files.key_tables import (
     Earlier,
     Table,
@@ -113,10 +113,10 @@ class _Wire(Table):
 class _Coil(Table):
     topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
         "topologies",
-        list(TOPOLOGIES),
+        list(USUAL_TOPOLOGIES),
         meaning="which shapes to try",
         label="Coil shapes to try",
-        usual="all of them",
+        usual="the first three",
     )
     phases: Annotated[list[Phases], listed("numbers of phases")] = key(
         "phases", [1], meaning="numbers of phases to try, of 1 and 3", label="Numbers of phases to try"

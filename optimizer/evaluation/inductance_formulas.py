@@ -1,8 +1,9 @@
 """Inductance of one coil by formulas of the books, to set beside the sum over its turns.
 
-round: Wheeler's for a multilayer coil, L = 0.8 a² n²/(6a + 9b + 10c) µH with mean radius a, length b and depth c in
-inches (Proc. IRE 16 (1928) 1398; about 1 % where the three terms are alike, for longer or thinner ones less good).
-wedge, serpentine: a circle of the turn's perimeter ℓ and enclosed area A, whose section has the rectangle's geometric
+Of circular coils: Wheeler's for a multilayer coil, L = 0.8 a² n²/(6a + 9b + 10c) µH with mean radius a, length b and
+depth c in inches (Proc. IRE 16 (1928) 1398; about 1 % where the three terms are alike, for longer or thinner ones less
+good).
+Of any other: a circle of the turn's perimeter ℓ and enclosed area A, whose section has the rectangle's geometric
 mean distance g: L = μ0 n² ℓ/(2π) · (ln(16 A/(ℓ g)) − 2). That is Maxwell's circle (R = 2A/ℓ; Grover, Inductance
 Calculations (1946), where flat figures go by perimeter and area); 7 % high for a square, and for a pair of long
 parallel wires right but for 0.08 in the logarithm.
@@ -31,19 +32,17 @@ class Formula:
 
 
 def coil_formula(layout: Layout) -> Formula:
-    """The formula for the layout's coil shape."""
+    """The formula for the layout's coil shape: the book's of a circular coil, else that of any closed turn."""
     winding = layout.winding
     gmd = RECTANGLE_GMD * (winding.width + winding.height)
-    match winding.topology:
-        case "round":
-            radius = (winding.outer_radius - winding.inner_radius - winding.width) / 2
-            found = wheeler_multilayer(radius, winding.height, winding.width, winding.turns)
-            return Formula(name="Wheeler, multilayer coil", inductance=found, band=0.05)
-        case shape:
-            length, area = _perimeter_and_area(layout)
-            found = equal_circle(length, area, gmd, winding.turns)
-            name = "circle of equal perimeter and area"
-            return Formula(name=name, inductance=found, band=0.15 if shape == "wedge" else 0.3)
+    if layout.topology.ring is not None:
+        radius = (winding.outer_radius - winding.inner_radius - winding.width) / 2
+        found = wheeler_multilayer(radius, winding.height, winding.width, winding.turns)
+        return Formula(name="Wheeler, multilayer coil", inductance=found, band=0.05)
+    length, area = _perimeter_and_area(layout)
+    found = equal_circle(length, area, gmd, winding.turns)
+    name = "circle of equal perimeter and area"
+    return Formula(name=name, inductance=found, band=0.15 if layout.topology.concentrated else 0.3)
 
 
 def wheeler_multilayer(radius: float, length: float, depth: float, turns: int) -> float:

@@ -1,19 +1,20 @@
 """The scan's inner loops: mean square EMF of one turn for every winding of the grid, in plain numpy.
 
-Both coil families reduce to sums of two tables, so that a pair of radii costs one addition and one product per
-order. A leg's half turn splits at a fixed radius into an outer part that knows only the outer radius and an inner
-part that knows only the inner one. A round bundle is all turns up to its rim less all turns up to its hole.
+Most shapes reduce to sums of two tables, so that a pair of radii costs one addition and one product per order. Where
+a shape's ends know nothing of each other, a half turn splits at a fixed radius into an outer part that knows only the
+outer radius and an inner part that knows only the inner one. A circular bundle is all turns up to its rim less all
+turns up to its hole. Of any other shape each winding that fits is integrated by itself.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from geometry.coils.envelope import Envelope
-from geometry.coils.topology import CornerRule, Topology
+from geometry.coils.topology import CornerRule, Ring, Topology
 from geometry.curves.curve import Line, Real, Truth
 from geometry.fit.rules import SLACK, winding_clearances
 from geometry.machine.layout import Space
@@ -27,27 +28,23 @@ CENTERS, RIMS = 29, 26  # points of the round coils' grid
 
 Tables = tuple[Real, Real]
 Linker = Callable[[Real, Real], Tables]
+Squares = Callable[[Real, Real], Iterator[Real]]
 
 
 @dataclass(frozen=True, slots=True)
 class Windings:
-    """All windings of one coil shape on the grid; F are its three axes (legged: W, I, O; round: C, hole, rim).
+    """All windings of one coil shape on the grid; F are its three axes (W, I, O; of a circular coil C, hole, rim).
 
-    envelope: arrays that broadcast to F. fits: (F) bool. scale: what the squares are multiplied by, broadcasts to F.
-    tables: from poles (K,) and mean harmonics (K, R, P, H) to two tables (P, K, H, F[0], F[1]) and (…, F[0], F[2])
-    whose sum is √scale times the linked integral of one turn, mean over the bundle.
+    envelope: arrays that broadcast to F. fits: (F) bool. exists: which are windings at all, broadcasts to F. squares:
+    from poles (K,) and mean harmonics (K, R, P, H) to Σ_k I_k² for every winding, (H, F), one array per pitch radius;
+    I_k is the linked integral of one turn, mean over the bundle.
     """
 
     topology: Topology
     envelope: Envelope
     fits: Truth
-    scale: Real
-    tables: Linker
-
-    def squares(self, poles: Real, means: Real) -> Iterator[Real]:
-        """Σ_k I_k² for every winding, (H, F), one array per pitch radius."""
-        for low, high in zip(*self.tables(poles, means), strict=True):
-            yield _sum_of_squares(low, high, self.scale)
+    exists: Truth
+    squares: Squares
 
     def sizes(self, index: tuple[int, ...]) -> tuple[float, float, float]:
         """Inner radius, outer radius and width in m at an index into F."""
@@ -58,8 +55,9 @@ class Windings:
 
 def grid_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
     """Every winding of a coil shape on the grid, for `count` sectors; radii (R,) is the field's grid."""
-    build = _round_windings if topology.corners is None else _legged_windings
-    return build(brief, topology, count, grid, radii)
+    if topology.ring is not None:
+        return _circular_windings(brief, topology, topology.ring, count, radii)
+    return _radial_windings(brief, topology, count, grid, radii)
 
 
 def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
@@ -78,26 +76,58 @@ def _sum_of_squares(low: Real, high: Real, scale: Real) -> Real:
     return np.multiply(total, scale, out=total)
 
 
-def _legged_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
+def _summed(tables: Linker, scale: Real) -> Squares:
+    """Squares from two tables (P, K, H, F[0], F[1]) and (…, F[0], F[2]) whose sum is √scale times what is linked."""
+
+    def squares(poles: Real, means: Real) -> Iterator[Real]:
+        for low, high in zip(*tables(poles, means), strict=True):
+            yield _sum_of_squares(low, high, scale)
+
+    return squares
+
+
+def _radial_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
     def envelope(width: Real, inner: Real, outer: Real) -> Envelope:
         return Envelope(
             inner_radius=inner, outer_radius=outer, width=width, sectors=count, peg_radius=brief.peg_radius
         )  # fmt: skip
 
-    assert topology.corners is not None
+    width, near, far = grid.widths[:, None, None], grid.inner_radii[:, None], grid.outer_radii
+    whole = envelope(width, near, far)
+    fits, exists = _fits(brief.space, topology, whole), near < far
+    if topology.corners is None:
+        return Windings(topology, whole, fits, exists, _each(topology, whole, fits, radii))
     inner_rule, outer_rule = topology.corners
-    width = grid.widths[:, None, None]
 
     def tables(poles: Real, means: Real) -> Tables:
-        inner = envelope(width, grid.inner_radii[:, None], np.array(0.0))
-        outer = envelope(width, np.array(0.0), grid.outer_radii[:, None])
+        inner = envelope(width, near, np.array(0.0))
+        outer = envelope(width, np.array(0.0), far[:, None])
         return (
             _apply(_half_leg_rows(inner_rule, inner, radii, poles), means, width.shape[0]),
             _apply(_half_leg_rows(outer_rule, outer, radii, poles), means, width.shape[0]),
         )
 
-    whole = envelope(width, grid.inner_radii[:, None], grid.outer_radii)
-    return Windings(topology, whole, _fits(brief.space, topology, whole), np.array(1.0), tables)
+    return Windings(topology, whole, fits, exists, _summed(tables, np.array(1.0)))
+
+
+def _each(topology: Topology, whole: Envelope, fits: Truth, radii: Real) -> Squares:
+    """Squares of every winding that fits, integrated one by one; 0 for those that don't."""
+    t, w = gauss(OFFSETS)
+
+    def squares(poles: Real, means: Real) -> Iterator[Real]:
+        inner, outer, width = (
+            np.broadcast_to(axis, fits.shape)[fits][:, None]
+            for axis in (whole.inner_radius, whole.outer_radius, whole.width)
+        )
+        fitting = replace(whole, inner_radius=inner, outer_radius=outer, width=width)
+        stretches = topology.half_turn(fitting, (t - 0.5) * width)
+        rows = bundle_functional(stretches, node_counts(stretches, radii), w, radii, poles)
+        for at in range(means.shape[2]):
+            total = np.zeros((means.shape[3], *fits.shape))
+            total[:, fits] = np.sum((rows @ means[:, :, at]) ** 2, axis=0).T
+            yield total
+
+    return squares
 
 
 def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Real) -> Real:
@@ -117,8 +147,7 @@ def _apply(rows: Real, means: Real, leading: int) -> Real:
     return np.ascontiguousarray(linked.transpose(3, 0, 4, 1, 2))
 
 
-def _round_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
-    del grid
+def _circular_windings(brief: Brief, topology: Topology, ring: Ring, count: int, radii: Real) -> Windings:
     space, peg, sine = brief.space, brief.peg_radius, np.sin(np.pi / count)
     largest = max(
         min((space.outer_radius - space.bore_radius) / 2, space.outer_radius * sine / (1 + sine)), peg * 1.01
@@ -132,24 +161,20 @@ def _round_windings(brief: Brief, topology: Topology, count: int, grid: Grid, ra
     )  # fmt: skip
 
     def tables(poles: Real, means: Real) -> Tables:
-        panels = _apply(_turn_rows(topology, centers, rims, (radii, count), poles), means, CENTERS)
+        panels = _apply(_turn_rows(ring, centers, rims, radii, poles), means, CENTERS)
         summed = np.zeros((*panels.shape[:-1], RIMS))
         np.cumsum(panels, axis=-1, out=summed[..., 1:])
         return -summed, summed
 
-    fits = _fits(space, topology, envelope) & (rim > hole)
-    return Windings(topology, envelope, fits, np.where(rim > hole, width, np.inf) ** -2.0, tables)
+    exists = rim > hole
+    fits = _fits(space, topology, envelope) & exists
+    squares = _summed(tables, np.where(exists, width, np.inf) ** -2.0)
+    return Windings(topology, envelope, fits, exists, squares)
 
 
-def _turn_rows(topology: Topology, centers: Real, rims: Real, field: tuple[Real, int], poles: Real) -> Real:
+def _turn_rows(ring: Ring, centers: Real, rims: Real, radii: Real, poles: Real) -> Real:
     """Functionals (K, C·(RIMS − 1), R) of the turns between neighbouring radii, times the radii's distance."""
-    radii, count = field
-    middles = ((rims[1:] + rims[:-1]) / 2)[:, None]
-    turns = Envelope(
-        inner_radius=centers[:, None, None] - middles, outer_radius=centers[:, None, None] + middles, width=0.0,
-        sectors=count, peg_radius=float(rims[0]),
-    )  # fmt: skip
-    stretches = topology.half_turn(turns, 0.0)
+    stretches = ring(centers[:, None, None], ((rims[1:] + rims[:-1]) / 2)[:, None])
     return bundle_functional(
         stretches, node_counts(stretches, radii), np.array([rims[1] - rims[0]]), radii, poles
     )

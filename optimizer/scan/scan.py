@@ -127,8 +127,7 @@ def _stackings(brief: Brief, stock: StockMagnet, count: int) -> set[int]:
 
 def _pairs(windings: Windings) -> int:
     """Windings of the grid that are windings at all: the outer edge outside the inner one, the rim outside the hole."""
-    inside = np.asarray(windings.envelope.inner_radius) < np.asarray(windings.envelope.outer_radius)
-    return int(np.count_nonzero(np.broadcast_to(inside & (windings.scale > 0), windings.fits.shape)))
+    return int(np.count_nonzero(np.broadcast_to(windings.exists, windings.fits.shape)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from math import pi
 import pytest
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import Arc, Line, circle
 from geometry.drawing.primitives import (
     CHARACTER_WIDTH,
@@ -19,15 +20,12 @@ from geometry.drawing.primitives import (
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
 
-TOPOLOGIES = ["serpentine", "wedge", "round"]
-
-
 SMALL_MAGNET = DiscMagnet.of_grade(diameter=0.006, thickness=0.003, grade="N42")
 
 
 def dense(topology: str) -> Layout:
     """Many poles: narrow legs, cores and islands."""
-    inner = {"serpentine": 0.0225, "wedge": 0.0295, "round": 0.0445}[topology]
+    inner = {"serpentine": 0.0225, "round": 0.0445}.get(topology, 0.0295)
     bundle = {"inner_radius": inner, "outer_radius": 0.054, "width": 0.002, "turns": 10}
     return lantern_layout(topology, count=24, magnet=SMALL_MAGNET, pitch_radius=0.044, **bundle)
 

@@ -13,6 +13,7 @@ from ezdxf.tools.text import plain_text
 from layouts import lantern_layout
 from shapely import Polygon
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
 from geometry.drawing.former_outlines import former_outlines
 from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
@@ -20,7 +21,6 @@ from geometry.drawing.primitives import Circle
 from geometry.machine.filaments import coil_senses
 from geometry.writers.dxf import dxf_bytes
 
-TOPOLOGIES = ["serpentine", "wedge", "round"]
 each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
 
 

@@ -9,12 +9,13 @@ import pytest
 from layouts import lantern_layout
 from random_layouts import clearances, layout_of, near_a_limit
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import RULES, violations
 from geometry.stock.magnet import DiscMagnet
 
 LOT = 1250  # layouts; four lots make five thousand
-SHAPES = ("serpentine", "wedge", "round")
+SHAPES = tuple(TOPOLOGIES)
 SHARP = 2e-6  # m; nearer to a limit than this the two may disagree
 SECTION = "winding.turns"
 
@@ -49,7 +50,7 @@ class Tally:
 def test_closed_form_agrees_with_shapely(lot: int):
     rng, tally = np.random.default_rng([2024, lot]), Tally()
     for index in range(LOT):
-        tally.judge(rng, SHAPES[index % 3])
+        tally.judge(rng, SHAPES[index % len(SHAPES)])
     assert not tally.quarrels
     assert 0.4 * LOT < tally.fitting < 0.6 * LOT
     # shapely's judgement is blunt by a micrometre or two; a twentieth of the draws come that near a limit

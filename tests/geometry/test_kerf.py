@@ -5,6 +5,7 @@ import pytest
 from layouts import lantern_layout
 from shapely import Polygon
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import Arc, Line, polyline, reversed_curve
 from geometry.drawing.kerf import with_kerf
 from geometry.drawing.layout_drawing import draw_layout
@@ -15,13 +16,13 @@ from geometry.writers.dxf import dxf_bytes
 
 KERF = 0.2e-3
 SQUARE = polygon([0, 0.01, 0.01 + 0.01j, 0.01j])
-TOPOLOGIES = pytest.mark.parametrize("topology", ["serpentine", "wedge", "round"])
+each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
 
 
 def dense(topology: str):
     """Many poles: narrow cores and islands."""
     magnet = DiscMagnet.of_grade(diameter=0.006, thickness=0.003, grade="N42")
-    inner = {"serpentine": 0.0225, "wedge": 0.0295, "round": 0.0445}[topology]
+    inner = {"serpentine": 0.0225, "round": 0.0445}.get(topology, 0.0295)
     bundle = {"inner_radius": inner, "outer_radius": 0.054, "width": 0.002, "turns": 10}
     return lantern_layout(topology, count=24, magnet=magnet, pitch_radius=0.044, **bundle)
 
@@ -39,7 +40,7 @@ def radii_of_circles(drawing, name):
     return [p.radius for p in drawing.layer(name).primitives if isinstance(p, Circle)]
 
 
-@TOPOLOGIES
+@each_topology
 def test_edges_grow_and_holes_shrink_by_half_the_kerf(topology):
     drawing = draw_layout(lantern_layout(topology))
     cut = with_kerf(drawing, KERF)
@@ -54,7 +55,7 @@ def test_edges_grow_and_holes_shrink_by_half_the_kerf(topology):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("topology", ["serpentine", "wedge"])
+@pytest.mark.parametrize("topology", ["serpentine", "wedge", "racetrack"])
 def test_cores_and_islands_grow_as_shapelys_buffer_does(topology):
     """Area and place against an independent offset; its chords cost 1e-5 of the area. The channel gets narrower."""
     drawing = draw_layout(dense(topology))

@@ -151,7 +151,7 @@ def test_every_key_of_a_measure_has_a_comment() -> None:
         (
             '"serpentine"',
             '"spiral"',
-            'winding.topology: must be one of serpentine, wedge, round, was "spiral"',
+            'winding.topology: must be one of serpentine, wedge, round, racetrack, was "spiral"',
         ),
         ("bore_diameter_mm = 30", "bore_diameter_mm = 110",
          "space.bore_diameter_mm: must be less than outer_diameter_mm (110), was 110"),

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
 from geometry.drawing.primitives import Drawing
 from geometry.stock.magnet import DiscMagnet
@@ -20,13 +21,12 @@ from geometry.writers.sheets import BAR_LEVEL, template_pages
 DPI = 300
 PX = DPI / 25.4e-3  # pixels in a metre
 TITLE = "Lantern ⌀110, 25 Ω"
-TOPOLOGIES = ["serpentine", "wedge", "round"]
 poppler = pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="pdftoppm is not installed")
 
 
 def large(topology="serpentine"):
     """A disc of 300 mm, on six sheets."""
-    inner = {"serpentine": 0.07, "wedge": 0.07, "round": 0.092}[topology]
+    inner = 0.092 if topology == "round" else 0.07
     magnet = DiscMagnet.of_grade(diameter=0.04, thickness=0.01, grade="N42")
     space = {
         "outer_diameter": 0.3,

@@ -7,11 +7,11 @@ import pytest
 from layouts import lantern_layout
 from shapely import Polygon
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
 from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
 from geometry.writers.svg import svg_text
 
-TOPOLOGIES = ["serpentine", "wedge", "round"]
 SVG = "{http://www.w3.org/2000/svg}"
 each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
 

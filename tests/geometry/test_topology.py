@@ -9,10 +9,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from geometry.coils.envelope import Envelope
-from geometry.coils.topology import ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology, sector_axes
+from geometry.coils.topology import RACETRACK, ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology, sector_axes
 from geometry.curves.curve import Arc, Curve, Line, curve_length, polyline
 
-SHAPES = st.sampled_from([SERPENTINE, WEDGE, ROUND])
+SHAPES = st.sampled_from(list(TOPOLOGIES.values()))
 LEGGED = st.sampled_from([SERPENTINE, WEDGE])
 
 
@@ -71,7 +71,7 @@ def test_no_bend_is_tighter_than_the_peg(bundle: tuple[Topology, Envelope, float
     arcs = [s for s in topology.turn(envelope, offset) if isinstance(s, Arc) and float(s.length) > 1e-12]
     assert min(float(np.asarray(arc.radius)) for arc in arcs) >= envelope.peg_radius - 1e-12
     innermost = topology.turn(envelope, -float(envelope.width) / 2)
-    if topology is not ROUND:  # the innermost turn lies on the peg itself
+    if topology.corners:  # the innermost turn lies on the peg itself
         bends = [float(np.asarray(s.radius)) for s in innermost if isinstance(s, Arc) and not s.about_shaft]
         assert min(bends) == pytest.approx(envelope.peg_radius)
 
@@ -153,6 +153,22 @@ def test_a_round_coil_by_hand():
     )
 
 
+def test_a_racetrack_by_hand():
+    """Eight between 20 and 50 mm: an end of radius ρ touches the sector's edge where ρ = (20 + ρ) sin 22.5°."""
+    envelope = Envelope(inner_radius=0.02, outer_radius=0.05, width=0.004, sectors=8, peg_radius=0.0015)
+    edge = 20 * np.sin(pi / 8) / (1 - np.sin(pi / 8))
+    assert edge == pytest.approx(12.398, abs=1e-3)
+    sides = 2 * (30 - 2 * edge)
+    for offset in (-2, 0, 1):
+        turn = sides + 2 * pi * (edge - 2 + offset)
+        assert float(RACETRACK.turn_length(envelope, offset * 1e-3)) * 1e3 == pytest.approx(8 * turn)
+    side = next(stretch for stretch in RACETRACK.half_turn(envelope, 0.0) if isinstance(stretch, Line))
+    assert complex(side.tangent(0.5)).imag == 0
+    assert {name: float(clearance) * 1e3 for name, clearance in RACETRACK.clearance(envelope).items()} == pytest.approx(
+        {"leg": 30 - 2 * edge, "hole": edge - 5.5}
+    )
+
+
 def test_lengths_broadcast_over_envelopes():
     one = Envelope(inner_radius=0.02, outer_radius=0.05, width=0.004, sectors=8, peg_radius=0.0015)
     many = replace(one, outer_radius=np.array([0.045, 0.05]), width=np.array([[0.003], [0.004]]))
@@ -163,5 +179,5 @@ def test_lengths_broadcast_over_envelopes():
 
 
 def test_coils_and_half_turns():
-    assert [(t.coils(8), t.half_turns(8)) for t in (SERPENTINE, WEDGE, ROUND)] == [(1, 8), (8, 16), (8, 16)]
+    assert [(t.coils(8), t.half_turns(8)) for t in (SERPENTINE, WEDGE, ROUND, RACETRACK)] == [(1, 8)] + 3 * [(8, 16)]
     assert sector_axes(4) == pytest.approx([0, pi / 2, pi, 3 * pi / 2])

@@ -8,6 +8,7 @@ from pathlib import Path as File
 
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import Arc, Stretch
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.primitives import Circle, Drawing, Primitive, Text, arc_numbers, point
@@ -87,5 +88,5 @@ def _mm(z: complex) -> tuple[float, float]:
 
 
 if __name__ == "__main__":
-    for name in ("serpentine", "wedge", "round"):
+    for name in TOPOLOGIES:
         write_golden(name)

@@ -115,7 +115,7 @@ WRONG = [
     ("fill_factor = 0.6", "fill_factor = 60", "wire.fill_factor: must be at most 0.9 (a share, not a percentage), was 60"),
     ("fill_factor = 0.6", "fill_factor = 0", "wire.fill_factor: must be above 0, was 0"),
     ("peg_diameter_mm = 3", "enamel_grade = 3", "wire.enamel_grade: must be at most 2, was 3"),
-    ('"wedge"', '"wegde"', 'coil.topologies[2]: must be one of serpentine, wedge, round, was "wegde"'),
+    ('"wedge"', '"wegde"', 'coil.topologies[2]: must be one of serpentine, wedge, round, racetrack, was "wegde"'),
     ('"wedge"', '"round"', 'coil.topologies[3]: must not repeat an earlier entry, was "round" again'),
     ("maximise =", "maximize =", "goal.maximize: unknown key; did you mean maximise?"),
     ('"emf_rms" ', '"volts" ', 'goal.maximise: must be one of emf_rms, power, load_power, lowest_speed, was "volts"'),

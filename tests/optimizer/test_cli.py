@@ -17,6 +17,7 @@ from layouts import lantern_layout
 from terminal import LANTERN, ROOT, process, run
 from tiers import run_folder, shared
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.layout_file import layout_text, read_layout
 from optimizer.evaluation.chain import evaluate
 
@@ -109,7 +110,7 @@ def test_a_progress_bar_on_a_terminal_and_the_same_bytes_in_every_file_again(
     assert [name for name in first if first[name] != second[name]] == []
 
 
-@pytest.mark.parametrize("topology", ["serpentine", "wedge", "round"])
+@pytest.mark.parametrize("topology", TOPOLOGIES)
 def test_evaluate_prints_figures_and_writes_filaments(
     topology: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -211,7 +211,7 @@ def test_inductance_holds_current_back_and_turns_torque_negative():
 
 @pytest.mark.parametrize(
     ("shape", "coils", "bends", "joints", "crossings"),
-    [("serpentine", 1, 16, 0, 0), ("wedge", 8, 4, 7, 4), ("round", 8, 0, 7, 4)],
+    [("serpentine", 1, 16, 0, 0), ("wedge", 8, 4, 7, 4), ("round", 8, 0, 7, 4), ("racetrack", 8, 4, 7, 4)],
 )
 def test_effort_counts_what_hands_do(shape: str, coils: int, bends: int, joints: int, crossings: int):
     layout = lantern_layout(shape)

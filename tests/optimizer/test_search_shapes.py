@@ -65,3 +65,21 @@ def test_an_arc_too_wide_for_the_disc_is_told_by_its_radius() -> None:
     assert "magnets[1].outer_radius_mm" in [change.key for change in changes]
     (radius,) = [change.needed for change in changes if change.key.endswith("outer_radius_mm")]
     assert radius == 53  # the rim's radius less the wall
+
+
+def test_a_shape_without_tables_is_searched_like_any_other() -> None:
+    text = TEXT.format(magnet=MAGNETS["ring"]).replace('["wedge"]', '["racetrack"]')
+    wanted = brief_from_text(text.replace("quantity = 6", "quantity = 12"), "brief.toml")
+    found, seeds = optimize(wanted), scan(wanted).seeds
+    layout = found.best.layout
+    assert layout.winding.topology == "racetrack"
+    assert not violations(layout)
+    assert not overlaps(layout)
+    assert evaluate(layout) == found.best.figures
+    assert found.best.figures.emf_rms_V >= 0.995 * max(seed.value for seed in seeds)
+    assert {entry.layout.carrier.count for entry in found.by_magnet_count} >= {8, 10}
+
+
+def test_briefs_try_the_usual_shapes_unless_they_name_others() -> None:
+    text = TEXT.format(magnet=MAGNETS["ring"]).replace('[coil]\ntopologies = ["wedge"]\n', "")
+    assert brief_from_text(text, "brief.toml").topologies == ("serpentine", "wedge", "round")

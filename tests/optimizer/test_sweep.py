@@ -114,7 +114,7 @@ def test_setting_a_key_leaves_the_rest_as_it_is():
             "space.air_gap_mm=1,-1",
             "my.toml (space.air_gap_mm = -1):6: space.air_gap_mm: must be at least 0.1, was -1",
         ),
-        ("coil.topologies=wegde", "coil.topologies[1]: must be one of serpentine, wedge, round"),
+        ("coil.topologies=wegde", "coil.topologies[1]: must be one of serpentine, wedge, round, racetrack"),
         ("magnets[1].quantity=2.5", "magnets[1].quantity: must be a whole number"),
         (
             "magnets[2].quantity=2",

@@ -10,6 +10,7 @@ import pytest
 from family import FAMILY, facing_wedges, nine_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
 from geometry.machine.filaments import phase_filaments
 from geometry.machine.leads import JOINT_ROOM, PHASE_END
@@ -21,7 +22,7 @@ from optimizer.evaluation.copper import wire_length
 from optimizer.field.emf import SAMPLES, waveform
 from optimizer.packs.card_page import card_html
 
-SHAPES = ("serpentine", "wedge", "round")
+SHAPES = tuple(TOPOLOGIES)
 
 
 def chords(points: np.ndarray) -> float:

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.arrangement import magnet_stack
 from geometry.machine.filaments import filaments_document
 from geometry.machine.layout import Layout
@@ -60,7 +61,7 @@ def test_a_listed_image_is_the_magnet_seen_in_the_plate() -> None:
         assert (magnet["center_mm"][2] + mirrored["center_mm"][2]) / 2 == pytest.approx(-4.0)
 
 
-@pytest.mark.parametrize("topology", ["serpentine", "wedge", "round"])
+@pytest.mark.parametrize("topology", TOPOLOGIES)
 def test_facing_carriers_without_steel_are_the_sum_of_two(topology: str) -> None:
     """A winding alike from above and below sees the second carrier as the first: exactly twice the EMF."""
     one, two = (
@@ -84,7 +85,7 @@ def test_the_field_between_facing_carriers_is_alike_from_either_side() -> None:
     assert np.all(field_between(0.2)[:5] > 0)  # unlike poles face each other: both push the same way
 
 
-@pytest.mark.parametrize("topology", ["serpentine", "wedge", "round"])
+@pytest.mark.parametrize("topology", TOPOLOGIES)
 def test_two_sides_give_twice_one(topology: str) -> None:
     one, two = (evaluate(lantern_layout(topology, arrangement=kind)) for kind in ("single", "two-sided"))
     assert two.emf_rms_V == pytest.approx(2 * one.emf_rms_V, rel=1e-8)

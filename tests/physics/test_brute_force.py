@@ -51,6 +51,13 @@ MACHINES = {
         "round", **SMALL | ROUND | {"inner_radius": 0.014, "outer_radius": 0.026}
     ),
     "round, small gap": lantern_layout("round", **SMALL | ROUND | {"air_gap": 0.5e-3, "height": 0.001}),
+    "racetrack": lantern_layout("racetrack", turns=3),
+    "racetrack, four magnets": lantern_layout(
+        "racetrack", **SMALL | {"inner_radius": 0.006, "bore_diameter": 0.01}
+    ),
+    "racetrack, small gap": lantern_layout("racetrack", inner_radius=0.017, air_gap=0.5e-3, turns=4),
+    "racetracks, three phases": lantern_layout("racetrack", phases=3, coils=9, turns=3),
+    "racetracks between two carriers": lantern_layout("racetrack", arrangement="facing", turns=3),
     "wedge, thick wire": lantern_layout("wedge", **SMALL | {"wire": Wire(diameter=1e-3), "width": 0.005}),
 }
 
@@ -73,7 +80,7 @@ def test_motion_through_the_field(name: str):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", ["serpentine, one turn", "wedge, one turn", "round, four magnets"])
+@pytest.mark.parametrize("name", ["serpentine, one turn", "wedge, one turn", "round, four magnets", "racetrack"])
 def test_change_of_flux(name: str):
     """A filament that turns at +ω sees the rotor fall back: −dλ/dt = ω dλ/dθ, harmonic by harmonic."""
     layout = MACHINES[name]

@@ -8,7 +8,7 @@ from layouts import lantern_layout
 
 import optimizer.field.emf
 from geometry.coils.envelope import Envelope
-from geometry.coils.topology import ROUND, SERPENTINE, WEDGE, Topology
+from geometry.coils.topology import ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology
 from geometry.curves.curve import Arc, Line
 from geometry.stock.magnet import DiscMagnet
 from optimizer.field.emf import height_nodes, waveform
@@ -124,7 +124,7 @@ def test_pole_harmonics_against_plain_fourier_sums(height: float):
     np.testing.assert_allclose(found, plain, atol=2e-5 * np.abs(plain).max())
 
 
-@pytest.mark.parametrize("shape", ["serpentine", "wedge", "round"])
+@pytest.mark.parametrize("shape", TOPOLOGIES)
 @pytest.mark.parametrize("air_gap", [0.5e-3, 1.5e-3, 5e-3])
 def test_finer_steps_change_nothing(shape: str, air_gap: float, monkeypatch: pytest.MonkeyPatch):
     layout = lantern_layout(shape, air_gap=air_gap)

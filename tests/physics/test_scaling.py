@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from layouts import lantern_layout
 
 from geometry.coils.bundle import turn_positions
+from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import Real
 from geometry.machine.filaments import filaments_document
 from geometry.machine.layout import Layout
@@ -22,7 +23,7 @@ from optimizer.field.linkage import half_turn_functional
 from optimizer.field.pole_harmonics import axial_field, disc_profile, odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
 
-SHAPES = ("serpentine", "wedge", "round")
+SHAPES = tuple(TOPOLOGIES)
 
 
 @pytest.mark.parametrize("shape", SHAPES)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
+from geometry.coils.topology import TOPOLOGIES
 from geometry.fit.rules import violations
 from geometry.machine.filaments import phase_coils, phase_turns
 from geometry.machine.layout import Layout
@@ -34,7 +35,7 @@ def fitting(count: int) -> list[Layout]:
     while len(found) < count:
         inner, outer = np.sort(rng.uniform(0.02, 0.053, 2))
         layout = lantern_layout(
-            str(rng.choice(["serpentine", "wedge", "round"])),
+            str(rng.choice(list(TOPOLOGIES))),
             pitch_radius=float(rng.uniform(0.022, 0.045)),
             inner_radius=float(inner),
             outer_radius=float(outer),
@@ -50,7 +51,7 @@ def of_radii(topology: str) -> list[Layout]:
     return [lantern_layout(topology, pitch_radius=float(radius)) for radius in np.linspace(0.022, 0.09, 24)]
 
 
-@pytest.mark.parametrize("source", ["serpentine", "wedge", "round", "fitting"])
+@pytest.mark.parametrize("source", [*TOPOLOGIES, "fitting"])
 def test_winding_factor_is_a_share_or_none(source: str) -> None:
     layouts = fitting(57) if source == "fitting" else of_radii(source)
     for layout in layouts:

@@ -32,7 +32,7 @@ export function showBrief(choices) {
       field("coil.least_layers", "Bundle, at least", "wires high and wide", { usual: "3" }),
       choice("wire.enamel_grade", "Enamel", [["1", "grade 1"], ["2", "grade 2, thicker"]], { usual: "1" })),
     ticks("Wire sizes to choose from, bare copper, mm", "wire.diameters_mm", offered.wires),
-    ticks("Coil shapes to try", "coil.topologies", offered.topologies, { usual: offered.topologies.join(", ") }),
+    ticks("Coil shapes to try", "coil.topologies", offered.topologies, { usual: offered.usual_topologies.join(", ") }),
     ticks("Numbers of phases to try", "coil.phases", ["1", "3"], { usual: "1",
       labels: { 1: "1 phase", 3: "3 phases" } }),
     goalGroup(offered, showBrief),

@@ -4,11 +4,6 @@ import { reshaper, SHAPE_ICONS, SIZES, tidy } from "./magnets.js";
 import { combinations, concentrated, ratio, setPhases, setTopology, threePhase } from "./phases.js";
 
 const MAGNET = "carrier.magnet.";
-const COIL_ICONS = {
-  serpentine: "M3 20V9a4 4 0 0 1 8 0v7a4 4 0 0 0 8 0V4",
-  wedge: "M7 20 3 6a14 14 0 0 1 18 0l-4 14a8 8 0 0 0-10 0z",
-  round: "M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16",
-};
 const WAVE_ICONS = {
   1: "M2 12c3.3-12 6.7-12 10 0s6.7 12 10 0",
   3: "M2 5c3.3-6 6.7-6 10 0s6.7 6 10 0M2 12c3.3-6 6.7-6 10 0s6.7 6 10 0M2 19c3.3-6 6.7-6 10 0s6.7 6 10 0",
@@ -109,14 +104,14 @@ function magnets(choices) {
 
 /** @returns {[string, any[]]} */
 function coil(choices) {
-  const stacked = (design) => threePhase(design) && !concentrated(design);
+  const stacked = (design) => threePhase(design) && !concentrated(design, choices);
   return ["Coil", [
-    { key: "winding.topology", label: "Coil shape", icons: COIL_ICONS, options: choices.topologies,
+    { key: "winding.topology", label: "Coil shape", icons: choices.coil_icons, options: choices.topologies,
       change: (design, name) => setTopology(design, name, choices) },
     { key: "winding.phases", label: "Phases", icons: WAVE_ICONS, options: ["1", "3"], usual: "1",
       labels: { 1: "1 phase", 3: "3 phases" }, change: (design, phases) => setPhases(design, phases, choices) },
     { key: "winding.coils", label: "Coils, of all phases",
-      when: (design) => (threePhase(design) && concentrated(design)) || "winding.coils" in design,
+      when: (design) => (threePhase(design) && concentrated(design, choices)) || "winding.coils" in design,
       options: (design) =>
         combinations(design, choices).map((
           [coils, factor],

@@ -4,7 +4,7 @@ const FOLLOWING = ["winding.coils", "winding.stacking", "winding.connection"];
 const left = {};
 
 /** Whether each sector has a coil of its own; a serpentine runs through all. */
-export const concentrated = (design) => design["winding.topology"] !== "serpentine";
+export const concentrated = (design, choices) => choices.concentrated.includes(design["winding.topology"]);
 
 export const threePhase = (design) => design["winding.phases"] === "3";
 
@@ -51,7 +51,7 @@ export function setTopology(design, topology, choices) {
 
 function follow(design, choices) {
   const three = threePhase(design);
-  const coils = concentrated(design);
+  const coils = concentrated(design, choices);
   for (const key of FOLLOWING) if (!three) take(design, key);
   if (!three) return;
   give(design, "winding.connection");
