@@ -20,11 +20,11 @@ from optimizer.loads.draw import Draw, steady_draw
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque, full_draw_torque
 from optimizer.loads.load_curves import load_curve
 from optimizer.rigs.drivetrain import TorqueLaw, drivetrain_of, top_speed
-from optimizer.rigs.motion import TooStiff, laws_of, track
-from optimizer.rigs.nodes import nodes_of
+from optimizer.rigs.motion import laws_of, split, track
 from optimizer.rigs.pace import in_full_swing, paced
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rotor import Rotor
+from optimizer.rigs.sums import sums_of
 
 PERIODS, LEAST_SECONDS = 24, 10.0  # of a run that tells whether a draw is held
 SPEEDS = 9  # at which the most that the winding gives is worked out
@@ -37,11 +37,8 @@ def best_draw(source: TheveninSource, load: Load, rig: Rig, rotor: Rotor) -> Dra
     """On a rig that turns, of a hand in full swing. None of another load, or where nothing comes of it."""
     if not isinstance(load, UsbConverter):
         return None
-    try:
-        trial = _trial(source, load, rig, rotor)
-        return _search(trial) if trial else None
-    except TooStiff:
-        return None
+    trial = _trial(source, load, rig, rotor)
+    return _search(trial) if trial else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,9 +87,8 @@ class _Trial:
         path = track(drivetrain, laws, seconds, drivetrain.asked_speed)
         starts = [start for start in path.stroke_starts if start > seconds / 2]
         begin, end = (starts[0], starts[-1]) if len(starts) > 1 else (seconds / 2, seconds)
-        part = nodes_of(drivetrain, laws, path.steps).between(begin, end)
-        took = part.integral(np.ones_like(part.time))  # long steps reach over both ends
-        load, hand = (part.integral(part.powers[name]) / took for name in ("load", "hand"))
+        part = sums_of(drivetrain, laws, split(laws, path.steps, begin)).between(begin, end)
+        load, hand = (float(part.powers[name].sum()) / (end - begin) for name in ("load", "hand"))
         return load, hand
 
     @property

@@ -15,12 +15,14 @@ from geometry.machine.speed import rpm_of
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
-from optimizer.rigs.drivetrain import POWERS, Drivetrain
-from optimizer.rigs.motion import Laws, Step, Track
-from optimizer.rigs.nodes import Nodes, nodes_of
+from optimizer.rigs.drivetrain import Drivetrain
+from optimizer.rigs.motion import Doing, Laws, Step, Track, split
 from optimizer.rigs.rig import Rig
+from optimizer.rigs.sums import Sums, speeds_at, sums_of
 
 SAMPLES = 4000  # of a run's series
+NEARLY = 1 - 1e-6  # of the volts asked for
+LONGEST_COAST = 3600.0  # s
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,44 +178,46 @@ class DriveRun:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Coasts:
-    """Runs down with the hand off: with the load and without; with the load on bearings that drag twice as much as
-    reckoned, and without it on bearings that drag half as much."""
+    """Times in s to standstill with the hand off, None where it still turns after an hour: with the load and without;
+    with the load on bearings that rub twice as much as reckoned, and without it on bearings that rub half as much."""
 
-    loaded: Sequence[Step]
-    unloaded: Sequence[Step]
-    shortest: Sequence[Step]
-    longest: Sequence[Step]
+    loaded: float | None
+    unloaded: float | None
+    shortest: float | None
+    longest: float | None
 
 
-def last_fastest(path: Track) -> float:
+def last_fastest(laws: Laws, path: Track) -> float:
     """The highest speed in the last third of a run, rad/s."""
-    end = path.steps[-1].start + path.steps[-1].length
-    return max(max(step.speeds) for step in path.steps if step.start + step.length > end * 2 / 3)
+    third = path.steps[-1].end * 2 / 3
+    return max(max(step.speeds) for step in split(laws, path.steps, third) if step.end > third * (1 + 1e-9))
 
 
 def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Coasts) -> DriveRun:
     """What a run comes to. coasts: from its end."""
-    nodes = nodes_of(drivetrain, laws, path.steps)
-    seconds = path.steps[-1].start + path.steps[-1].length
+    seconds = path.steps[-1].end
     useful = rig.charge.volts if rig.charge else None
-    settled = _settled(drivetrain, rig, path, nodes, seconds)
-    after = None if useful is None else nodes.first_time(nodes.dc_volts >= useful * (1 - 1e-6))
+    window = _window(rig, path, seconds)
+    sums = sums_of(drivetrain, laws, split(laws, path.steps, window[0]), (useful or 0.0) * NEARLY)
+    settled = _settled(drivetrain, laws, rig, path, sums.between(*window), window)
+    after = None if useful is None else _useful_after(laws, path, useful)
+    fastest = last_fastest(laws, path)
     maximum = max(max(step.speeds) for step in path.steps)
     return DriveRun(
         rig=rig,
         seconds=seconds,
-        energies=_energies(drivetrain, nodes, path),
+        energies=_energies(drivetrain, sums, path),
         settled=settled,
-        strokes=_strokes(nodes, path, seconds),
+        strokes=_strokes(sums, path, seconds),
         series=_series(drivetrain, laws, path.steps, seconds),
         useful_volts=useful,
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
-        coast_rpm=rpm_of(last_fastest(path)),
-        coast_seconds=_coast_time(coasts.loaded),
-        coast_useful_seconds=_useful_coast(drivetrain, laws, coasts.loaded, useful),
-        coast_free_seconds=_coast_time(coasts.unloaded),
-        coast_range=(_coast_time(coasts.shortest), _coast_time(coasts.longest)),
+        coast_rpm=rpm_of(fastest),
+        coast_seconds=coasts.loaded,
+        coast_useful_seconds=_useful_coast(laws, fastest, useful, coasts),
+        coast_free_seconds=coasts.unloaded,
+        coast_range=(coasts.shortest, coasts.longest),
         inertia=drivetrain.inertia,
         asked_rpm=rpm_of(drivetrain.asked_speed),
         most_stored=drivetrain.inertia * maximum**2 / 2,
@@ -228,40 +232,51 @@ def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Co
 
 def _burst_of(drivetrain: Drivetrain, rig: Rig) -> str:
     wheel = rig.flywheel
-    return "flywheel" if wheel and wheel.burst_speed * drivetrain.outer[0] <= drivetrain.burst_speed else "carrier"
+    return (
+        "flywheel"
+        if wheel and wheel.burst_speed * drivetrain.outer[0] <= drivetrain.burst_speed
+        else "carrier"
+    )
 
 
-def _energies(drivetrain: Drivetrain, nodes: Nodes, path: Track) -> Energies:
+def _energies(drivetrain: Drivetrain, sums: Sums, path: Track) -> Energies:
     end = path.steps[-1].speeds[1]
-    sums = {name: nodes.integral(nodes.powers[name]) for name in POWERS}
-    return Energies(**sums, stored=drivetrain.inertia * end**2 / 2)
+    powers = {name: float(values.sum()) for name, values in sums.powers.items()}
+    return Energies(**powers, stored=drivetrain.inertia * end**2 / 2)
 
 
-def _settled(drivetrain: Drivetrain, rig: Rig, path: Track, nodes: Nodes, seconds: float) -> Settled:
-    start, end = _window(rig, path, seconds)
-    part = nodes.between(start, end)
+def _settled(
+    drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, part: Sums, window: tuple[float, float]
+) -> Settled:
+    """Means over a window, from start to end (s); `part`: the sums of its steps."""
+    start, end = window
     length = max(end - start, 1e-12)
     strokes = sum(start - 1e-9 <= begin < end - 1e-9 for begin in path.stroke_starts)
     rate = 60 * strokes / length if drivetrain.transmission.stroke is not None else 0.0
-    driving = part.driving
-    useful = part.powers["load"] * (part.dc_volts >= (rig.charge.volts if rig.charge else 0.0) * (1 - 1e-6))
-    push_time = part.integral(driving)
-    force_sum = part.integral(part.hand_force * driving)
+    least, most = float(part.speeds.min()), float(part.speeds.max())
+    between = laws.volts[(laws.speeds > least) & (laws.speeds < most)]
+    volts = [*np.interp([least, most], laws.speeds, laws.volts).tolist(), *between.tolist()]
+    driving = float(part.driving.sum())
+    turns = float(part.travel.sum()) / (2 * pi * drivetrain.transmission.travel_per_radian)
+    turn_rate = 60 * turns / driving if driving else 0.0
     return Settled(
-        start=start, end=end,
-        rpm=rpm_of(part.integral(part.speed) / length),
-        least_rpm=rpm_of(float(part.speed.min())), most_rpm=rpm_of(float(part.speed.max())),
-        dc_volts=part.integral(part.dc_volts) / length,
-        least_volts=float(part.dc_volts.min()), most_volts=float(part.dc_volts.max()),
-        dc_amps=part.integral(part.dc_amps) / length,
-        load_watts=part.integral(part.powers["load"]) / length,
-        useful_watts=part.integral(useful) / length,
-        hand_watts=part.integral(part.powers["hand"]) / length,
+        start=start,
+        end=end,
+        rpm=rpm_of(float(part.angle.sum()) / length),
+        least_rpm=rpm_of(least),
+        most_rpm=rpm_of(most),
+        dc_volts=float(part.volts.sum()) / length,
+        least_volts=min(volts),
+        most_volts=max(volts),
+        dc_amps=float(part.amps.sum()) / length,
+        load_watts=float(part.powers["load"].sum()) / length,
+        useful_watts=float(part.useful.sum()) / length,
+        hand_watts=float(part.powers["hand"].sum()) / length,
         strokes_per_minute=rate,
-        cadence_per_minute=_stroke_rate(rig, path, start, end) if rate else _turn_rate(drivetrain, part),
-        peak_force=float((part.hand_force * driving).max()),
-        mean_force=force_sum / push_time if push_time else 0.0,
-    )  # fmt: skip
+        cadence_per_minute=_stroke_rate(rig, path, start, end) if rate else turn_rate,
+        peak_force=float(part.peak_force.max()),
+        mean_force=float(part.force.sum()) / driving if driving else 0.0,
+    )
 
 
 def _stroke_rate(rig: Rig, path: Track, start: float, end: float) -> float:
@@ -276,13 +291,6 @@ def _stroke_rate(rig: Rig, path: Track, start: float, end: float) -> float:
     return 60 * len(lengths) / sum(lengths) if lengths else 60 * len(starts) / (end - start)
 
 
-def _turn_rate(drivetrain: Drivetrain, part: Nodes) -> float:
-    """Turns of the hand in a minute while it drives."""
-    seconds = part.integral(part.driving)
-    travel = part.integral(part.hand_speed * part.driving)
-    return 60 * travel / (2 * pi * drivetrain.transmission.travel_per_radian * seconds) if seconds else 0.0
-
-
 def _window(rig: Rig, path: Track, seconds: float) -> tuple[float, float]:
     """The last third of a run, between starts of strokes where there are two; with rests, whole spells of both."""
     cycle = rig.operator.work + rig.operator.rest if rig.operator.rest else 0.0
@@ -291,36 +299,47 @@ def _window(rig: Rig, path: Track, seconds: float) -> tuple[float, float]:
     starts = [begin for begin in path.stroke_starts if begin >= wanted - 1e-9]
     if len(starts) > 1 and not cycle:
         return starts[0], starts[-1]
-    edges = [step.start for step in path.steps]
-    return min(edges, key=lambda edge: abs(edge - wanted)), seconds
+    return wanted, seconds
 
 
-def _strokes(nodes: Nodes, path: Track, seconds: float) -> tuple[Stroke, ...]:
+def _strokes(sums: Sums, path: Track, seconds: float) -> tuple[Stroke, ...]:
     edges = [*path.stroke_starts, seconds]
-    return tuple(_stroke(nodes.between(a, b), a, b) for a, b in pairwise(edges) if b > a)
+    return tuple(_stroke(sums.between(a, b), a, b) for a, b in pairwise(edges) if b > a)
 
 
-def _stroke(part: Nodes, start: float, end: float) -> Stroke:
-    driving = part.driving
-    push = part.integral(driving)
+def _stroke(part: Sums, start: float, end: float) -> Stroke:
+    push = float(part.driving.sum())
     return Stroke(
         start=start,
         seconds=end - start,
         push_seconds=push,
-        hand_joules=part.integral(part.powers["hand"]),
-        load_joules=part.integral(part.powers["load"]),
-        peak_force=float((part.hand_force * driving).max()),
-        mean_force=part.integral(part.hand_force * driving) / push if push else 0.0,
+        hand_joules=float(part.powers["hand"].sum()),
+        load_joules=float(part.powers["load"].sum()),
+        peak_force=float(part.peak_force.max()),
+        mean_force=float(part.force.sum()) / push if push else 0.0,
     )
 
 
 def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: float) -> Series:
     time = np.linspace(0, seconds, SAMPLES + 1)
-    at = nodes_of(drivetrain, laws, steps, time)
+    speed, doing = speeds_at(laws, steps, time)
+    pushing, taking_up = doing == Doing.PUSH, doing == Doing.TAKE_UP
+
+    def at(values: Real) -> Real:
+        return np.interp(speed, laws.speeds, values)
+
+    spring = np.where(taking_up, drivetrain.transmission.return_force, 0.0)
     return Series(
-        time=time, rpm=rpm_of(at.speed), dc_volts=at.dc_volts, dc_amps=at.dc_amps, load_watts=at.powers["load"],
-        hand_force=at.hand_force, hand_speed=at.hand_speed,
-    )  # fmt: skip
+        time=time,
+        rpm=rpm_of(speed),
+        dc_volts=at(laws.volts),
+        dc_amps=at(laws.amps),
+        load_watts=at(laws.off.load / laws.speeds) * speed,
+        hand_force=np.where(pushing, at(laws.pushing.hand_force), spring),
+        hand_speed=np.where(
+            pushing, at(laws.pushing.hand_speed), np.where(taking_up, drivetrain.ceiling, 0.0)
+        ),
+    )
 
 
 def _charge_seconds(rig: Rig, settled: Settled, after: float | None) -> float | None:
@@ -330,19 +349,19 @@ def _charge_seconds(rig: Rig, settled: Settled, after: float | None) -> float | 
     return after + needed / settled.useful_watts
 
 
-def _coast_time(steps: Sequence[Step]) -> float | None:
-    """Time to standstill, None when it still turns after an hour."""
-    if not steps:
-        return 0.0
-    return steps[-1].start + steps[-1].length if steps[-1].speeds[1] <= 0 else None
+def _useful_after(laws: Laws, path: Track, useful: float) -> float | None:
+    """When the volts are useful for the first time, s; None when they never are."""
+    for step in path.steps:
+        time = laws.law(step.doing).first_time(step.speeds, laws.volts, useful * NEARLY)
+        if time is not None:
+            return step.start + time
+    return None
 
 
-def _useful_coast(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], useful: float | None) -> float | None:
-    """How long the volts stay useful while it runs down; None when they never were."""
-    if useful is None or not steps:
+def _useful_coast(laws: Laws, fastest: float, useful: float | None, coasts: Coasts) -> float | None:
+    """How long the volts stay useful while it runs down from `fastest` (rad/s); None when they never were."""
+    if useful is None or float(np.interp(fastest, laws.speeds, laws.volts)) < useful * NEARLY:
         return None
-    nodes = nodes_of(drivetrain, laws, steps)
-    held = nodes.dc_volts >= useful * (1 - 1e-6)
-    if not held.flat[0]:
-        return None
-    return nodes.first_time(~held) or steps[-1].start + steps[-1].length
+    end = float(laws.coast.after(fastest, LONGEST_COAST).end)
+    lost = laws.coast.first_time((fastest, end), -laws.volts, -useful * NEARLY)
+    return lost or (LONGEST_COAST if coasts.loaded is None else coasts.loaded)

@@ -65,7 +65,7 @@ class Shaft:
 
     def braking(self, speed: Real) -> Real:
         """N m at `speed` (rad/s)."""
-        return self.rubbing + air_torque(self.radius, speed)
+        return self.rubbing + (air_torque(self.radius, speed) if self.radius else np.zeros_like(speed))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

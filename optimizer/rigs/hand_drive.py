@@ -14,15 +14,15 @@ from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.loads.hazards import load_hazards
 from optimizer.rigs.displayed_voltage import displayed_voltage
-from optimizer.rigs.drive_run import Coasts, DriveRun, last_fastest, run_of
-from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, rubbed, top_speed
-from optimizer.rigs.motion import Laws, TooStiff, coasting, laws_of, track
+from optimizer.rigs.drive_run import LONGEST_COAST, Coasts, DriveRun, last_fastest, run_of
+from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, flow, rubbed, top_speed
+from optimizer.rigs.law_of_motion import MotionLaw
+from optimizer.rigs.motion import Laws, laws_of, track
 from optimizer.rigs.pace import paced
 from optimizer.rigs.rig import UNCERTAINTY, Rig
 from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor
 
 SECONDS = 60.0
-LONGEST_COAST = 3600.0  # s
 LEAST_SPEED = 1e-12  # rad/s
 
 
@@ -86,26 +86,27 @@ def drive_against(torque_law: TorqueLaw, rig: Rig, rotor: Rotor, seconds: float 
     _require_hope(drivetrain)
     laws = laws_of(drivetrain)
     _require_start(drivetrain, laws)
-    try:
-        drivetrain = paced(drivetrain)
-        laws = laws_of(drivetrain)
-        path = track(drivetrain, laws, seconds)
-        fastest = last_fastest(path)
-        coasts = _coasts(drivetrain, laws, fastest)
-    except TooStiff:
-        raise CannotTurn(_stiff_words(drivetrain)) from None
+    drivetrain = paced(drivetrain)
+    laws = laws_of(drivetrain)
+    path = track(drivetrain, laws, seconds)
+    coasts = _coasts(drivetrain, laws, last_fastest(laws, path))
     return run_of(drivetrain, laws, rig, path, coasts)
 
 
 def _coasts(drivetrain: Drivetrain, laws: Laws, fastest: float) -> Coasts:
     """From `fastest` (rad/s), the hand off: as it is, unloaded, and both ends of what bearings may make of it."""
     free = replace(drivetrain, torque_law=Unloaded(torque_law=drivetrain.torque_law))
-    slow, quick = rubbed(drivetrain, UNCERTAINTY), rubbed(free, 1 / UNCERTAINTY)
+
+    def coasted(turning: Drivetrain) -> float | None:
+        law = MotionLaw(laws.speeds, flow(turning, laws.speeds, False).acceleration)
+        seconds = law.seconds_to(fastest, 0.0)
+        return seconds if seconds <= LONGEST_COAST else None
+
     return Coasts(
-        loaded=coasting(drivetrain, laws, fastest, LONGEST_COAST),
-        unloaded=coasting(free, laws_of(free), fastest, LONGEST_COAST),
-        shortest=coasting(slow, laws_of(slow), fastest, LONGEST_COAST),
-        longest=coasting(quick, laws_of(quick), fastest, LONGEST_COAST),
+        loaded=coasted(drivetrain),
+        unloaded=coasted(free),
+        shortest=coasted(rubbed(drivetrain, UNCERTAINTY)),
+        longest=coasted(rubbed(free, 1 / UNCERTAINTY)),
     )
 
 
@@ -123,7 +124,7 @@ def _require_hope(drivetrain: Drivetrain) -> None:
 
 
 def _require_start(drivetrain: Drivetrain, laws: Laws) -> None:
-    if laws.push(0.0) > 0:
+    if laws.pushing.acceleration[0] > 0:
         return
     chain, ratio = drivetrain.transmission, drivetrain.inner[0] * drivetrain.outer[0]
     efficiency = chain.efficiency * drivetrain.inner[1] * drivetrain.outer[1]
@@ -133,11 +134,4 @@ def _require_start(drivetrain: Drivetrain, laws: Laws) -> None:
     raise CannotTurn(
         f"mover.force_N: the hand is too weak to start it: it pushes with {drivetrain.operator.force:.3g} N, and "
         f"bearings, seals and spring need {needed:.3g} N at the hand"
-    )
-
-
-def _stiff_words(drivetrain: Drivetrain) -> str:
-    return (
-        f"flywheel: what turns is too light for its brakes to be followed in time (inertia "
-        f"{drivetrain.inertia:.2g} kg m²); give a heavier flywheel or a weaker load"
     )

@@ -23,7 +23,7 @@ FINE = 1e-4  # of the beat; how near the pace is found
 
 
 def paced(drivetrain: Drivetrain) -> Drivetrain:
-    """The train, its hand easing off so that it keeps its beat if it can. Raises TooStiff."""
+    """The train, its hand easing off so that it keeps its beat if it can."""
     slack = _speeding if drivetrain.transmission.stroke is None else _earliness
     swing = in_full_swing(drivetrain)
     maximum = drivetrain.asked_hand_speed
