@@ -117,5 +117,5 @@ def test_release_notes_tell_of_this_version():
 
 def test_a_machine_of_an_answer_shows_itself():
     layout = lantern_layout()
-    shown = Entry(layout, optimizer.evaluate(layout))._repr_svg_()
+    shown = Entry(optimizer.evaluate(layout))._repr_svg_()
     assert shown == svg_text(draw_layout(layout))

@@ -20,7 +20,7 @@ from optimizer.answers.task import Tell, Told
 from optimizer.brief.brief import brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
 from optimizer.packs.build_pack import ZIP_NAME, build_pack, zip_bytes
-from optimizer.packs.result_files import result_files
+from optimizer.packs.result_files import ShownResult, result_files
 from optimizer.reports.load_pack import load_files
 from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result
@@ -120,14 +120,14 @@ def _load_study_files(wanted: Wanted) -> dict[str, bytes]:
 
 
 def _of_search(name: str) -> Callable[[Wanted], bytes]:
-    return lambda wanted: result_files(_result(wanted))[name]
+    return lambda wanted: result_files(ShownResult.of(_result(wanted)))[name]
 
 
 def _search_zip(wanted: Wanted) -> bytes:
     """What `optimize --pack` writes to its folder."""
-    result = _result(wanted)
-    pack = build_pack(result.best.layout, PackOptions(even_so=wanted["even_so"]), result=result)
-    files: dict[str, Any] = result_files(result) | {
+    shown = ShownResult.of(_result(wanted))
+    pack = build_pack(shown.machine.layout, PackOptions(even_so=wanted["even_so"]), found=shown)
+    files: dict[str, Any] = result_files(shown) | {
         f"pack/{name}": content for name, content in pack.files.items()
     }
     return zip_bytes(files | _load_study_files(wanted), "search")

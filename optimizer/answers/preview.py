@@ -21,7 +21,7 @@ from optimizer.answers.page_violations import areas, of_rotor, place
 from optimizer.answers.task import Tell, Told
 from optimizer.evaluation.chain import figures_of
 from optimizer.evaluation.figures import Figures
-from optimizer.field.emf import Waveform, waveforms_and_factor
+from optimizer.field.emf import Waveform, machine_emf
 from optimizer.loads.hazards import layout_hazards
 from optimizer.words.caution_words import carrier_cautions, caution_document
 from optimizer.words.figure_catalogue import machine_groups
@@ -96,12 +96,12 @@ def _electrical(layout: Layout, *, fits: bool) -> dict[str, Any]:
     """Figures, waveform and, of a design that fits, what bites."""
     if words := no_voltage(layout):
         return {"cautions": [], "figures": None, "waveform": None, "why": words}
-    waves, factor = waveforms_and_factor(layout)
-    figures = figures_of(layout, waves, factor)
+    emf = machine_emf(layout)
+    figures = figures_of(emf)
     return {
         "cautions": caution_document(layout_hazards(layout, figures)) if fits else [],
         "figures": figure_rows(layout, figures),
-        "waveform": _samples(layout, waves),
+        "waveform": _samples(layout, emf.phases),
         "why": None,
     }
 

@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 from geometry.curves.curve import Real
 from geometry.stock.wire import CONDUCTIVITY, Wire
 from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.figures_document import significant
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,8 +37,8 @@ class Goal:
         return phases * turns * (CONDUCTIVITY * wire.copper_area / 4) / np.asarray(length)
 
     def value(self, figures: Figures) -> float:
-        """The goal's value in `unit`, from figures."""
-        return figures.emf_rms_V if self.root else figures.matched_power_W
+        """The goal's value in `unit` as it is printed: the last bits of a sum decide between no two machines."""
+        return significant(figures.emf_rms_V if self.root else figures.matched_power_W)
 
     def from_square(self, merit_times_square: ArrayLike) -> Real:
         """The goal's value in `unit` from e² · merit, of the same shape."""

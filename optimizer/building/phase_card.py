@@ -11,7 +11,7 @@ from geometry.curves.curve import Complex
 from geometry.drawing.coil_drawing import joint_words, stacking_words
 from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
-from optimizer.field.emf import Waveform, lines_of, waveforms
+from optimizer.field.emf import MachineEmf
 from optimizer.words.machine_words import LIKE, each_words
 from optimizer.words.wording import quantity
 
@@ -71,22 +71,22 @@ class PhaseCard:
         return each_words(self.lines, "any two terminals", ("A and B", "B and C", "C and A"))
 
 
-def phase_card(layout: Layout, emf: Waveform) -> PhaseCard | None:
-    """The card of three phases; None when there is only one. emf: of the first phase."""
+def phase_card(emf: MachineEmf) -> PhaseCard | None:
+    """The card of three phases; None when there is only one."""
+    layout = emf.layout
     if layout.phases == 1:
         return None
-    found = waveforms(layout)
-    a, b, c = (np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in found)
+    a, b, c = (np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in emf.phases)
     star = layout.winding.connection == "star"
     sums = [_rms(a + b), _rms(b + c), _rms(c + a)]
     return PhaseCard(
         connection=layout.winding.connection,
         joint=joint_words(layout),
         stacking="" if layout.topology.concentrated else stacking_words(layout),
-        emfs=tuple(wave.rms for wave in found),
-        lines=tuple(line.rms for line in lines_of(layout, found)),
+        emfs=tuple(wave.rms for wave in emf.phases),
+        lines=tuple(line.rms for line in emf.lines),
         line_share=2.0 if star else 2 / 3,
-        one_reversed=_one_reversed(layout, emf.rms),
+        one_reversed=_one_reversed(layout, emf.phases[0].rms),
         phase_reversed=(min(sums), max(sums)),
         open_corner=_rms(a + b + c),
         open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),

@@ -14,8 +14,7 @@ from geometry.parts.skein import Skein, skein, wound_height
 from geometry.stock.wire import resistance_at
 from optimizer.building.phase_card import PhaseCard, coil_share, phase_card
 from optimizer.building.wrong_magnet import WrongMagnet, wrong_magnet
-from optimizer.field.attraction import attraction
-from optimizer.field.emf import waveform
+from optimizer.evaluation.chain import Evaluation
 
 ROOM_TEMPERATURES = (10.0, 20.0, 30.0)  # °C
 WINDING_STRESS = 40e6  # Pa on the copper: a pull by hand that lays wire tight; common practice, no source
@@ -206,14 +205,15 @@ class WindingCard:
         return len({(coil.phase, coil.clockwise) for coil in self.orders}) == self.phases
 
 
-def winding_card(layout: Layout) -> WindingCard:
-    """The card of a layout; lengths are those of its filaments, resistances those of the wire standard."""
+def winding_card(machine: Evaluation) -> WindingCard:
+    """The card of a machine; lengths are those of its filaments, resistances those of the wire standard."""
+    layout, figures = machine.layout, machine.figures
     winding, wire = layout.winding, layout.winding.wire
     together = layout.sectors if layout.topology.concentrated else 1
     turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
     length, coils = float(turns.sum()), layout.coils // layout.phases
     joint = float(leads(layout).joint_end(winding.outer_radius))
-    ends, emf = phase_ends(layout), waveform(layout)
+    ends = phase_ends(layout)
     bundle = skein(layout)
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
@@ -243,19 +243,19 @@ def winding_card(layout: Layout) -> WindingCard:
         turns_only=alone,
         one_turn=alone.nominal / (winding.turns * coils),
         hidden_turns=(alone.maximum - alone.minimum) / 2 / alone.nominal * winding.turns,
-        section_fill=winding.turns * wire.overall_area / (winding.width * winding.height),
+        section_fill=figures.fill_factor,
         skein=bundle,
         joints_beyond=joints_beyond_words(layout),
         pull=(SKEIN_STRESS if bundle else WINDING_STRESS) * wire.copper_area,
         stretching_pull=STRETCHING_STRESS * wire.copper_area,
-        emf_rms=emf.rms,
-        coil_emf=emf.rms * coil_share(layout),
-        three=phase_card(layout, emf),
-        wrong=wrong_magnet(layout),
+        emf_rms=figures.emf_rms_V,
+        coil_emf=figures.emf_rms_V * coil_share(layout),
+        three=phase_card(machine.emf),
+        wrong=wrong_magnet(machine.emf),
         face_to_face=layout.clear if layout.carrier.carriers > 1 else None,
-        attraction=attraction(layout),
+        attraction=figures.attraction_N,
         speed_rpm=layout.speed_rpm,
-        frequency=layout.carrier.pole_pairs * layout.speed_rpm / 60,
+        frequency=figures.frequency_Hz,
     )
 
 

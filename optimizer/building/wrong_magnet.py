@@ -16,7 +16,7 @@ import numpy as np
 from geometry.curves.curve import Complex
 from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
-from optimizer.field.emf import coil_waveform, magnet_emf
+from optimizer.field.emf import MachineEmf, magnet_emf
 
 EVEN = 0.02  # of a whole wave; below it nobody sees what differs from half-wave to half-wave
 SAMPLED = 8  # samples for each order
@@ -36,10 +36,11 @@ class WrongMagnet:
     even: bool
 
 
-def wrong_magnet(layout: Layout) -> WrongMagnet:
-    """Of a layout; which magnet it is makes no difference."""
+def wrong_magnet(emf: MachineEmf) -> WrongMagnet:
+    """Of a machine; which magnet it is makes no difference."""
+    layout = emf.layout
     alike = layout.topology.concentrated
-    coils = [_coil(layout, phase) for phase in range(1 if alike else layout.phases)]
+    coils = [_coil(emf, phase) for phase in range(1 if alike else layout.phases)]
     spread = [_spread(layout, phase, coils[0][0].size) for phase in range(layout.phases)]
     waves = [coils[0 if alike else phase] for phase in range(layout.phases)]
     phases = [(right * turned, wrong * turned) for (right, wrong), turned in zip(waves, spread, strict=True)]
@@ -53,12 +54,12 @@ def wrong_magnet(layout: Layout) -> WrongMagnet:
     )
 
 
-def _coil(layout: Layout, phase: int) -> tuple[Complex, Complex]:
+def _coil(emf: MachineEmf, phase: int) -> tuple[Complex, Complex]:
     """One coil's EMF by order of the turn, from 1, V: as it should be, and with one magnet turned over."""
+    layout, wave = emf.layout, emf.coils[phase]
     orders, pulse = magnet_emf(layout, phase)
-    wave, pairs = coil_waveform(layout, phase), layout.carrier.pole_pairs
     right = np.zeros(orders.size, complex)
-    right[(wave.orders * pairs).astype(int) - 1] = wave.amplitudes
+    right[(wave.orders * layout.carrier.pole_pairs).astype(int) - 1] = wave.amplitudes
     if not layout.topology.concentrated:
         pulse[right == 0] = (
             0  # the legs of a serpentine cancel what does not change its sign from pole to pole

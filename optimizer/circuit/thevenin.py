@@ -17,7 +17,7 @@ from optimizer.circuit.three_paths import star_of
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import mutual_inductance, neumann_inductance
 from optimizer.evaluation.wire_losses import eddy_coefficient
-from optimizer.field.emf import waveforms
+from optimizer.field.emf import MachineEmf, machine_emf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -136,13 +136,13 @@ def _peak_constant(source: TheveninSource) -> float:
     return float(np.ptp(star, axis=1).max())
 
 
-def thevenin_of(layout: Layout, temperature: float = 20.0) -> TheveninSource:
+def thevenin_of(layout: Layout, temperature: float = 20.0, emf: MachineEmf | None = None) -> TheveninSource:
     """The winding of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them.
 
-    temperature: above −234 °C, where copper's resistance would come to nothing.
+    temperature: above −234 °C, where copper's resistance would come to nothing. emf: where it is known already.
     """
     speed = layout.angular_speed
-    waves = waveforms(layout)
+    waves = (emf or machine_emf(layout)).phases
     cold = resistance(layout, wire_length(layout))
     three = layout.phases == 3
     constants = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves]) / speed

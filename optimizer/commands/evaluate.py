@@ -21,6 +21,7 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     from geometry.fit.fitting_layout import read_fitting_layout
     from geometry.machine.filaments import filaments_document
     from optimizer.evaluation.chain import evaluate as figures_of
+    from optimizer.evaluation.figures_document import figures_document
     from optimizer.field.steel import images_share
     from optimizer.jobs.output import write_file
     from optimizer.loads.hazards import layout_hazards
@@ -33,5 +34,5 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     if filaments is not None:
         content = json.dumps(filaments_document(machine, images_share(machine))).encode()
         write_file(filaments, content, "--filaments", b'{"speed_rpm"')
-    document = figures.as_dict() | {"cautions": caution_document(hazards)}
+    document = figures_document(figures) | {"cautions": caution_document(hazards)}
     answer(document, [*caution_lines(hazards), *figure_lines(machine, figures)], as_json)

@@ -28,7 +28,7 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
     """
     from optimizer.brief.brief import brief_text, read_brief
     from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
-    from optimizer.packs.result_files import PLACES, result_files
+    from optimizer.packs.result_files import PLACES, ShownResult, result_files
     from optimizer.reports.load_pack import load_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
@@ -43,9 +43,10 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
     with shown_progress() as progress:
         fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
         result = search(wanted, progress) if fed is None else fed.result
-        files = result_files(result, progress)
+        shown = ShownResult.of(result, progress)
+        files = result_files(shown, progress)
         if packed:
-            files |= winner_pack(result, even_so=even_so)
+            files |= winner_pack(shown, even_so=even_so)
         if fed is not None:
             files |= load_files(fed)
     write_own(folder, files)

@@ -11,7 +11,7 @@ from optimizer.brief.brief_tables import BriefSpaceTable, BriefTable
 from optimizer.building.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
 from optimizer.commands.template import show_warnings
 from optimizer.packs.build_pack import build_pack
-from optimizer.search.result import Result
+from optimizer.packs.result_files import ShownResult
 
 LEAST_WALL = round(PrintOptions().min_wall + PrintOptions().pocket_clearance, 9)  # m, around a pocket
 
@@ -40,10 +40,10 @@ class PrintedBriefTable(BriefTable):
     space: _PrintedSpaceTable = key("space")  # pyright: ignore[reportIncompatibleVariableOverride] - frozen
 
 
-def winner_pack(result: Result, *, even_so: bool = False) -> dict[str, bytes]:
+def winner_pack(found: ShownResult, *, even_so: bool = False) -> dict[str, bytes]:
     """The pack's files, in the folder `pack`; what the builder must know goes to standard error."""
     try:
-        pack = build_pack(result.best.layout, PackOptions(even_so=even_so), result=result)
+        pack = build_pack(found.machine.layout, PackOptions(even_so=even_so), found=found)
     except WillBurst as fault:
         choice = "--even-so makes them all the same, without --pack the rest is written"
         raise click.ClickException(f"--pack: {fault}; {choice}") from fault

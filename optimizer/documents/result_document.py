@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.brief.goal import GOALS
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.search.result import Entry, LimitGain, Move, Result
 from optimizer.words.caution_words import caution_document
 
@@ -34,7 +35,7 @@ def result_document(result: Result) -> dict[str, Any]:
         **({"load": result.load.as_dict()} if result.load else {}),
         **printed,
         "textbook": result.textbook and {
-            **result.textbook.entry.figures.as_dict(),
+            **figures_document(result.textbook.entry.figures),
             "sizing_equation_V": result.textbook.sizing_equation_V,
         },
         "limits": [_plain(limit) for limit in result.limits],
@@ -49,7 +50,7 @@ def result_document(result: Result) -> dict[str, Any]:
 def _entry_values(entry: Entry) -> dict[str, Any]:
     """The figures, and `load_W` of a search for a load."""
     load = {} if entry.load_watts is None else {"load_W": _rounded(entry.load_watts)}
-    return entry.figures.as_dict() | load
+    return figures_document(entry.figures) | load
 
 
 def _plain(row: LimitGain | Move) -> dict[str, Any]:

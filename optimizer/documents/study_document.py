@@ -6,6 +6,8 @@ from dataclasses import asdict
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_curves import LoadCurve
 from optimizer.loads.load_file import load_document
@@ -13,7 +15,6 @@ from optimizer.loads.load_study import LoadStudy, point_values
 from optimizer.loads.matching import Matching
 from optimizer.words.caution_words import caution_document
 from optimizer.words.draw_words import draw_values
-from optimizer.words.machine_notes import plate_document
 
 
 def study_document(study: LoadStudy) -> dict[str, Any]:
@@ -25,7 +26,7 @@ def study_document(study: LoadStudy) -> dict[str, Any]:
         "temperature_C": study.temperature,
         **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
         **rounded(draw_values(study.draw)),
-        "plate": plate_document(study.layout),
+        "plate": plate_document(evaluate(study.layout)),
         "source": _source_values(study),
         "load": load_document(study.load),
         "point": point | {"starts_at_rpm": rounded(study.cut_in_rpm)},

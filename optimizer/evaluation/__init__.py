@@ -4,6 +4,7 @@ __all__ = [
     "chain",
     "copper",
     "figures",
+    "figures_document",
     "inductance",
     "inductance_formulas",
     "retention",

@@ -1,82 +1,36 @@
-"""One machine's figures, as printed and as saved: plain numbers with their units in their names."""
+"""One machine's figures: the machine and what it does, in the units that people ask for, which stand in their names."""
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import dataclass
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MagnetFigures:
-    """The magnet, with the remanence it was sold by and the polarization its field is computed from.
-
-    label: shape and sizes in words, see `geometry.stock.magnet.Magnet.label`. Sizes that its shape does not have are
-    None, and left out of `as_dict` but for the diameter.
-    """
-
-    shape: str
-    diameter_mm: float | None
-    thickness_mm: float
-    remanence_T: float
-    polarization_T: float
-    grade: str | None
-    label: str
-    temperature_C: float = 20.0
-    bore_mm: float | None = None
-    length_mm: float | None = None
-    width_mm: float | None = None
-    inner_radius_mm: float | None = None
-    outer_radius_mm: float | None = None
-    angle_deg: float | None = None
-
-    @property
-    def size(self) -> str:
-        """Its sizes alone, as `label` has them."""
-        return self.label.removeprefix(f"{self.shape} ")
-
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON."""
-        always = ("diameter_mm", "grade")
-        return {name: value for name, value in asdict(self).items() if value is not None or name in always}
+from geometry.machine.layout import Layout
+from geometry.stock.magnet import Magnet
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figures:
-    """What one machine is and does; open circuit, one phase, the whole waveform.
+    """What one machine does; open circuit, one phase, the whole waveform.
 
-    turns: per coil. resistance: of one phase; wire_length (of the turns), wire_ends (what is led
+    resistance: of one phase; wire_length (of the turns), wire_ends (what is led
     out and joins the coils), wire_spare (kept beyond both), masses and matched power: of all phases.
-    emf_line_rms_V: between two terminals; emf_terminal_peak_V: the highest between any two. winding_factor: fundamental
-    EMF of the actual spread of turns over that of as many full-pitch legs, None where those give less, in the field
-    that returns beside the magnets; winding_factor_handbook: distribution times pitch factor as tables have it.
-    phase_emf_rms_V: of the phases A, B, C; line_emf_rms_V: between A and B, B and C, C and A. plate_needed_mm:
+    emf_thd: total harmonic distortion, the harmonics' RMS over the fundamental's.
+    emf_line_rms_V: between two terminals; emf_terminal_peak_V: the highest between any two. winding_factor: see
+    `optimizer.field.emf.MachineEmf`; winding_factor_handbook: distribution times pitch factor as tables have it.
+    phase_emf_rms_V: of the phases A, B, C; line_emf_rms_V: between A and B, B and C, C and A. polarization_T: what the
+    field is computed from. plate_needed_mm:
     thickness that carries the magnets' flux. plate_derating: the EMF, which is that to expect, over what a plate that
     carries all the flux would give, with its band. field_error: greatest error of such volts that finite elements
     found over machines with plates or without, a share. attraction_N:
     pull between facing carriers. None where they do not apply.
     """
 
-    topology: str
-    phases: int
-    magnet_count: int
-    magnet: MagnetFigures
-    pitch_radius_mm: float
-    coils: int
-    turns: int
-    wire_diameter_mm: float
-    inner_radius_mm: float
-    outer_radius_mm: float
-    air_gap_mm: float
-    width_mm: float
-    height_mm: float
-    fill_factor: float
-    speed_rpm: float
-    frequency_Hz: float
+    layout: Layout
     emf_rms_V: float
     emf_peak_V: float
-    emf_distortion: float
-    emf_constant_V_per_krpm: float
-    emf_per_root_ohm: float
+    emf_thd: float
+    emf_line_rms_V: float
+    emf_terminal_peak_V: float
     matched_power_W: float
     resistance_ohm: float
     resistance_min_ohm: float
@@ -86,11 +40,7 @@ class Figures:
     wire_spare_m: float
     copper_mass_g: float
     magnet_mass_g: float
-    arrangement: str
-    plate_mm: float
-    connection: str
-    emf_line_rms_V: float
-    emf_terminal_peak_V: float
+    polarization_T: float
     winding_factor: float | None
     winding_factor_handbook: float
     phase_emf_rms_V: tuple[float, ...] | None = None
@@ -107,13 +57,107 @@ class Figures:
         return self.wire_length_m + self.wire_ends_m + self.wire_spare_m
 
     @property
-    def plate(self) -> dict[str, Any]:
-        """The steel behind the magnets, for JSON: thickness, what is needed, what is left of the EMF, its band."""
-        names = ("plate_mm", "plate_needed_mm", "plate_derating", "plate_derating_band")
-        return {name: getattr(self, name) for name in names}
+    def emf_constant_V_per_krpm(self) -> float:  # noqa: N802 - the contract's name
+        """RMS per 1000 rpm."""
+        return self.emf_rms_V / self.layout.speed_rpm * 1000
 
-    def as_dict(self) -> dict[str, Any]:
-        """For JSON, keys in the order above; what only three phases have is None of one."""
-        found = asdict(self) | {"magnet": self.magnet.as_dict()}
-        found = {name: list(value) if isinstance(value, tuple) else value for name, value in found.items()}
-        return found if self.phases > 1 else found | {"connection": None, "emf_line_rms_V": None}
+    @property
+    def emf_per_root_ohm(self) -> float:
+        """RMS over the root of the resistance, V/√Ω: what the geometry is worth whatever wire is chosen."""
+        return self.emf_rms_V / self.resistance_ohm**0.5
+
+    @property
+    def frequency_Hz(self) -> float:  # noqa: N802 - the contract's name
+        """Of the EMF."""
+        return self.layout.carrier.pole_pairs * self.layout.speed_rpm / 60
+
+    @property
+    def fill_factor(self) -> float:
+        """Insulated wire over the bundle's section."""
+        winding = self.layout.winding
+        return winding.turns * winding.wire.overall_area / (winding.width * winding.height)
+
+    @property
+    def magnet(self) -> Magnet:
+        """The layout's."""
+        return self.layout.carrier.magnet
+
+    @property
+    def magnet_count(self) -> int:
+        """On each carrier."""
+        return self.layout.carrier.count
+
+    @property
+    def topology(self) -> str:
+        """The coil shape's name."""
+        return self.layout.winding.topology
+
+    @property
+    def phases(self) -> int:
+        """Number of phases."""
+        return self.layout.phases
+
+    @property
+    def coils(self) -> int:
+        """Of all phases and sides together."""
+        return self.layout.coils
+
+    @property
+    def turns(self) -> int:
+        """Of each coil."""
+        return self.layout.winding.turns
+
+    @property
+    def wire_diameter_mm(self) -> float:
+        """Bare copper."""
+        return self.layout.winding.wire.diameter_mm
+
+    @property
+    def pitch_radius_mm(self) -> float:
+        """Shaft to a magnet's middle."""
+        return self.layout.carrier.pitch_radius * 1e3
+
+    @property
+    def inner_radius_mm(self) -> float:
+        """Least radius of the winding."""
+        return self.layout.winding.inner_radius * 1e3
+
+    @property
+    def outer_radius_mm(self) -> float:
+        """Greatest radius of the winding."""
+        return self.layout.winding.outer_radius * 1e3
+
+    @property
+    def width_mm(self) -> float:
+        """Of the bundle, across."""
+        return self.layout.winding.width * 1e3
+
+    @property
+    def height_mm(self) -> float:
+        """Of the bundle, along the shaft."""
+        return self.layout.winding.height * 1e3
+
+    @property
+    def air_gap_mm(self) -> float:
+        """Magnet face to the nearest insulation."""
+        return self.layout.air_gap * 1e3
+
+    @property
+    def speed_rpm(self) -> float:
+        """The layout's own."""
+        return self.layout.speed_rpm
+
+    @property
+    def arrangement(self) -> str:
+        """How carriers and coils stand, see `Carrier`."""
+        return self.layout.carrier.arrangement
+
+    @property
+    def plate_mm(self) -> float:
+        """Thickness of the steel behind the magnets, 0 without."""
+        return self.layout.carrier.plate * 1e3
+
+    @property
+    def connection(self) -> str:
+        """How three phases are joined: "star" or "delta"."""
+        return self.layout.winding.connection

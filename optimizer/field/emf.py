@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import log, sqrt
 
@@ -13,8 +12,8 @@ from geometry.machine.arrangement import Stack
 from geometry.machine.filaments import coil_senses, phase_coils, phase_turns
 from geometry.machine.layout import Layout
 from optimizer.field.linkage import half_turn_functional
-from optimizer.field.machine_field import machine_stack
 from optimizer.field.pole_harmonics import MagnetField, magnet_field, odd_orders, pole_harmonics
+from optimizer.field.steel import images_share
 from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, even_grid, even_weights
 
 OFFSETS = 8  # Chebyshev nodes across the bundle
@@ -65,40 +64,62 @@ def height_nodes(air_gap: float, height: float) -> Real:
     return air_gap + height * (chebyshev(count) + 1) / 2
 
 
-def waveform(layout: Layout, phase: int = 0, images: float | None = None) -> Waveform:
-    """A phase's open-circuit EMF from all its turns, spread over the bundle's section.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineEmf:
+    """The open-circuit EMF of one machine, from one field that is linked once.
+
+    images: share of the steel plates' images that is there, 0 without plates. phases: EMF of each phase, all its coils
+    in series. coils: EMF of one coil of each phase, about its own axis.
+    winding_factor: distribution and pitch of the actual turns, their fundamental EMF over that of straight full-pitch
+    legs. The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off
+    a magnet's axis, all in phase: what a handbook's factor of 1 stands for. None where these give less than the actual
+    turns: beside the magnets the field turns round, and legs that reach there lose from what they have gathered. Up to
+    `RETURNED` of that, as where turns round off their corners, still counts as 1.
+    """
+
+    layout: Layout
+    images: float
+    phases: tuple[Waveform, ...]
+    coils: tuple[Waveform, ...]
+    winding_factor: float | None
+
+    @property
+    def lines(self) -> tuple[Waveform, ...]:
+        """The EMFs between the pairs of terminals AB, BC and CA; of one phase its own.
+
+        In star the difference of two phases. In delta a phase's without what the three have in common: that runs
+        around the delta and never shows outside.
+        """
+        if self.layout.phases == 1:
+            return self.phases
+        phasors = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in self.phases])
+        star = self.layout.winding.connection == "star"
+        lines = phasors - (np.roll(phasors, -1, axis=0) if star else phasors.mean(axis=0))
+        return tuple(Waveform(self.phases[0].orders, np.abs(line), np.angle(line)) for line in lines)
+
+
+def machine_emf(layout: Layout, images: float | None = None) -> MachineEmf:
+    """The EMF of every phase and coil, from all turns, spread over the bundle's section.
 
     images: share of the steel plates' images, in place of that which the plates leave.
     """
-    return _waveforms(layout, (phase,), None if images is None else layout.stack(images))[0]
-
-
-def waveforms(layout: Layout) -> tuple[Waveform, ...]:
-    """The open-circuit EMF of every phase; the field and what links it are worked out once for all."""
-    return _waveforms(layout, range(layout.phases))
-
-
-def waveforms_and_factor(layout: Layout) -> tuple[tuple[Waveform, ...], float | None]:
-    """What `waveforms` (V) and `winding_factor` (a share or None) give, with the field worked out once for both."""
-    orders = _orders(layout)
-    seen = _Seen.of(layout, orders)
-    return _waves(layout, seen, orders, range(layout.phases)), _factor(layout, seen, orders)
-
-
-def _waveforms(layout: Layout, phases: Iterable[int], stack: Stack | None = None) -> tuple[Waveform, ...]:
-    orders = _orders(layout)
-    return _waves(layout, _Seen.of(layout, orders, stack), orders, phases)
-
-
-def _orders(layout: Layout) -> Real:
-    return odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
-
-
-def _waves(layout: Layout, seen: _Seen, orders: Real, phases: Iterable[int]) -> tuple[Waveform, ...]:
-    return tuple(
-        _wave(orders, _amplitudes(layout, seen, phase) * _coil_phasors(layout, orders, phase))
-        for phase in phases
+    images = images_share(layout) if images is None else images
+    orders = odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
+    seen = _Seen.of(layout, orders, layout.stack(images))
+    turns = [_amplitudes(layout, seen, phase) for phase in range(layout.phases)]
+    phasors = [each * _coil_phasors(layout, orders, phase) for phase, each in enumerate(turns)]
+    return MachineEmf(
+        layout=layout,
+        images=images,
+        phases=tuple(_wave(orders, each) for each in phasors),
+        coils=tuple(Waveform(orders, each * _half_turns(layout)) for each in turns),
+        winding_factor=_factor(layout, seen, abs(phasors[0][0])),
     )
+
+
+def waveform(layout: Layout, phase: int = 0) -> Waveform:
+    """A phase's open-circuit EMF, as `machine_emf` gives it."""
+    return machine_emf(layout).phases[phase]
 
 
 def _wave(orders: Real, phasors: Complex) -> Waveform:
@@ -108,66 +129,24 @@ def _wave(orders: Real, phasors: Complex) -> Waveform:
     return Waveform(orders, np.abs(phasors), np.angle(phasors))
 
 
-def line_waveform(layout: Layout) -> Waveform:
-    """The open-circuit EMF between two terminals: a phase's own; in star the difference of two.
-
-    In delta a phase's without what the three have in common: that runs around the delta and never shows outside.
-    """
-    return line_of(layout, waveforms(layout))
-
-
-def line_of(layout: Layout, waves: Sequence[Waveform]) -> Waveform:
-    """The EMF between two terminals, as `line_waveform` gives it, from those of all phases."""
-    return lines_of(layout, waves)[0]
-
-
-def lines_of(layout: Layout, waves: Sequence[Waveform]) -> tuple[Waveform, ...]:
-    """The EMFs between the pairs of terminals AB, BC and CA, as `line_of` gives the first; of one phase its own."""
-    if layout.phases == 1:
-        return (waves[0],)
-    phasors = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves])
-    star = layout.winding.connection == "star"
-    lines = phasors - (np.roll(phasors, -1, axis=0) if star else phasors.mean(axis=0))
-    return tuple(Waveform(waves[0].orders, np.abs(line), np.angle(line)) for line in lines)
-
-
-def winding_factor(layout: Layout) -> float | None:
-    """Distribution and pitch of the actual turns: their fundamental EMF over that of straight full-pitch legs.
-
-    The reference is as many radial filaments, over the same radii and at the same heights, half a pole pitch off a
-    magnet's axis, all in phase: what a handbook's factor of 1 stands for. None where these give less than the actual
-    turns: beside the magnets the field turns round, and legs that reach there lose from what they have gathered. Up to
-    `RETURNED` of that, as where turns round off their corners, still counts as 1.
-    """
-    first = np.array([1.0])
-    return _factor(layout, _Seen.of(layout, first), first)
-
-
-def _factor(layout: Layout, seen: _Seen, orders: Real) -> float | None:
-    """From what was worked out for orders of which the first is the fundamental."""
+def _factor(layout: Layout, seen: _Seen, fundamental: float) -> float | None:
+    """The winding factor, from the size of the fundamental EMF of the first phase, V."""
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
     full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
     legs = len(phase_coils(layout)[0]) * _half_turns(layout)
-    speed = layout.angular_speed
-    maximum = float(speed * legs * full)
-    linked = _amplitudes(layout, seen, 0)[0] * _coil_phasors(layout, orders[:1], 0)[0] / layout.sides
-    actual = float(np.abs(linked))
+    maximum = float(layout.angular_speed * legs * full)
+    actual = float(fundamental / layout.sides)
     return min(actual / maximum, 1.0) if 0 < actual <= (1 + RETURNED) * maximum else None
-
-
-def coil_waveform(layout: Layout, phase: int = 0) -> Waveform:
-    """The open-circuit EMF of one coil of a phase alone, about its own axis."""
-    orders = _orders(layout)
-    return Waveform(orders, _amplitudes(layout, _Seen.of(layout, orders), phase) * _half_turns(layout))
 
 
 def magnet_emf(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     """What one magnet of the first carrier drives in one coil of a phase, when it stands alone: an EMF over a whole
     turn of the disc, e(θ) = Σ e_n sin(n θ) about the coil's axis, V; its orders n (M,) and e_n (M,).
     """
-    highest = int(_orders(layout)[-1]) * layout.carrier.pole_pairs
+    highest = int(odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)[-1])
+    highest *= layout.carrier.pole_pairs
     orders = np.arange(1, highest + 1, dtype=float)
-    seen = _Seen.of(layout, orders, machine_stack(layout, lower=True), count=2)
+    seen = _Seen.of(layout, orders, layout.stack(images_share(layout), lower=True), count=2)
     # a ring of two stands for twice the one magnet in `pole_harmonics`
     return orders, _amplitudes(layout, seen, phase) * _half_turns(layout) / 2
 
@@ -183,12 +162,12 @@ class _Seen:
     linked: Real
 
     @classmethod
-    def of(cls, layout: Layout, orders: Real, stack: Stack | None = None, count: int | None = None) -> _Seen:
-        """Of a layout, for odd orders; with another `count` of magnets or `stack`, orders go by half that count."""
+    def of(cls, layout: Layout, orders: Real, stack: Stack, count: int | None = None) -> _Seen:
+        """Of a layout, for odd orders; with another `count` of magnets, orders go by half that count."""
         carrier, winding, count = layout.carrier, layout.winding, count or layout.carrier.count
         heights = height_nodes(layout.air_gap, layout.stack_height)
         reach = carrier.pitch_radius + winding.outer_radius
-        profile = magnet_field(carrier.magnet, heights, reach, stack or machine_stack(layout))
+        profile = magnet_field(carrier.magnet, heights, reach, stack)
         grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
         harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)[0]
         return cls(profile, grid, harmonics, _linked(layout, orders * (count // 2), grid, harmonics))

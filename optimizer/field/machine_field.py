@@ -3,15 +3,9 @@
 from __future__ import annotations
 
 from geometry.curves.curve import Real
-from geometry.machine.arrangement import Stack
 from geometry.machine.layout import Layout
 from optimizer.field.pole_harmonics import MagnetField, magnet_field
 from optimizer.field.steel import images_share
-
-
-def machine_stack(layout: Layout, *, lower: bool = False) -> Stack:
-    """The magnets and images of a machine, images as strong as its plates leave them; lower: see `Layout.stack`."""
-    return layout.stack(images_share(layout), lower=lower)
 
 
 def machine_field(layout: Layout, heights: Real, reach: float, images: float | None = None) -> MagnetField:
@@ -19,5 +13,5 @@ def machine_field(layout: Layout, heights: Real, reach: float, images: float | N
 
     images: share of the plates' images in place of that which its plates leave.
     """
-    stack = machine_stack(layout) if images is None else layout.stack(images)
+    stack = layout.stack(images_share(layout) if images is None else images)
     return magnet_field(layout.carrier.magnet, heights, reach, stack)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
 from geometry.drawing.kerf import with_kerf
-from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.plate import draw_plate
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
@@ -20,17 +19,18 @@ from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief, brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, PackParts, WillBurst, pack_parts
 from optimizer.building.parts_list import parts_csv
+from optimizer.building.winding_card import winding_card
 from optimizer.documents.result_document import result_document
+from optimizer.evaluation.chain import evaluation
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import json_bytes
 from optimizer.jobs.versions import versions_json
 from optimizer.loads.hazards import Hazard
 from optimizer.packs.card_page import card_html
 from optimizer.packs.pack_readme import readme_text
-from optimizer.plots.gallery import result_figures
+from optimizer.packs.result_files import ShownResult, template_drawings
 from optimizer.reports.machine_report import MachineReport, machine_report_html
 from optimizer.reports.report import report_html
-from optimizer.search.result import Result
 from optimizer.words.caution_words import burst_fault
 
 ZIP_NAME = "build_pack.zip"
@@ -47,28 +47,31 @@ class Pack:
 
 
 def build_pack(
-    layout: Layout, options: PackOptions, brief: Brief | None = None, result: Result | None = None
+    layout: Layout, options: PackOptions, brief: Brief | None = None, found: ShownResult | None = None
 ) -> Pack:
     """All files of a pack. The same input gives the same bytes.
 
-    brief: gives bed and prices, and is handed on. result: the search that found the layout; its report stands
+    brief: gives bed and prices, and is handed on. found: by the search that found the layout; its report stands
     in for that of the machine alone. Raises PackFault that names the option, what it must be and what it was.
     """
-    brief = brief or (result.brief if result else None)
+    brief = brief or (found.result.brief if found else None)
     _require_holding(layout, options)
     parts = pack_parts(layout, options, brief.bed if brief else None)
-    machine = MachineReport.of(layout, parts, brief)
+    evaluated = found.machine if found else evaluation(layout)
+    card = found.card if found else winding_card(evaluated)
+    drawings = found.drawings if found else template_drawings(layout)
+    machine = MachineReport.of(evaluated, card, parts, brief)
     files: dict[str, bytes] = {}
     if brief is not None:
         files["brief.toml"] = brief_text(brief).encode()
     files["layout.toml"] = layout_text(layout).encode()
-    files |= _drawings(layout, options)
+    files |= _drawings(layout, drawings, options)
     files |= dict(_printed(parts))
-    files["winding_card.html"] = card_html(layout, machine.card).encode()
+    files["winding_card.html"] = card_html(layout.title, drawings, card).encode()
     files["parts.csv"] = parts_csv(machine.listed)
-    files |= _reports(machine, result)
+    files |= _reports(machine, found)
     files["versions.json"] = versions_json()
-    files["README.md"] = readme_text(machine, options, list(files), searched=result is not None).encode()
+    files["README.md"] = readme_text(machine, options, list(files), searched=found is not None).encode()
     return Pack(files, machine.warnings, machine.hazards)
 
 
@@ -91,10 +94,10 @@ def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:
     return packed.getvalue()
 
 
-def _drawings(layout: Layout, options: PackOptions) -> dict[str, bytes]:
+def _drawings(layout: Layout, drawings: Sequence[Drawing], options: PackOptions) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
-    for side in range(layout.sides):
-        drawing, stem = draw_layout(layout, side), "template_side_2" if side else "template"
+    for side, drawing in enumerate(drawings):
+        stem = "template_side_2" if side else "template"
         try:
             files[f"{stem}.pdf"] = pdf_bytes(drawing, options.paper, title=drawing.title)
         except ValueError as error:
@@ -122,10 +125,10 @@ def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
         yield f"{part.name}.3mf", threemf_bytes(part)
 
 
-def _reports(machine: MachineReport, result: Result | None) -> dict[str, bytes]:
-    if result is None:
+def _reports(machine: MachineReport, found: ShownResult | None) -> dict[str, bytes]:
+    if found is None:
         return {"report.html": machine_report_html(machine).encode()}
     return {
-        "report.html": report_html(result, result_figures(result), machine).encode(),
-        "result.json": json_bytes(result_document(result), indent=1),
+        "report.html": report_html(found.result, found.drawn, found.card, machine).encode(),
+        "result.json": json_bytes(result_document(found.result), indent=1),
     }

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import ceil
 
-from geometry.drawing.layout_drawing import draw_layout
-from geometry.machine.layout import Layout
+from geometry.drawing.primitives import Drawing
 from geometry.writers.legend import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.building.winding_card import WindingCard
@@ -14,20 +14,19 @@ from optimizer.reports.pages import page
 from optimizer.reports.pictures import svg_uri
 
 
-def card_html(layout: Layout, card: WindingCard) -> str:
+def card_html(title: str, drawings: Sequence[Drawing], card: WindingCard) -> str:
     """One HTML file that needs nothing but itself; one or two pages of A4 or Letter when printed."""
     return page(
         "winding_card.html",
-        title=layout.title,
+        title=title,
         card=card,
         half=ceil(card.coils / 2) if card.sectored else card.coils,
-        picture=drawing_uri(layout),
-        other_side=drawing_uri(layout, 1) if layout.sides > 1 else "",
+        picture=drawing_uri(drawings[0]),
+        other_side=drawing_uri(drawings[1]) if len(drawings) > 1 else "",
     )
 
 
-def drawing_uri(layout: Layout, side: int = 0) -> str:
-    """The template's drawing without its notes, as a picture in a page."""
-    drawing = draw_layout(layout, side)
+def drawing_uri(drawing: Drawing) -> str:
+    """A template's drawing without its notes, as a picture in a page."""
     shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
     return svg_uri(svg_text(replace(drawing, layers=shown)).encode())

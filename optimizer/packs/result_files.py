@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Self, TypeAlias
 
 from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import Drawing
+from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
 from geometry.writers.dxf import dxf_bytes
 from optimizer.brief.brief import brief_text
+from optimizer.building.winding_card import WindingCard, winding_card
 from optimizer.documents.result_document import result_document
+from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.jobs.documents import json_bytes
 from optimizer.plots.gallery import result_figures
-from optimizer.reports.pictures import plot_files
+from optimizer.plots.style import Figure
+from optimizer.reports.pictures import Picture, pictures, plot_files
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
+
+Progress: TypeAlias = Callable[[str, float], None]
 
 # places that a search takes, with its pack and its load: known before it is done
 PLACES = (
@@ -26,21 +35,54 @@ PLACES = (
 )
 
 
-def result_files(
-    result: Result, progress: Callable[[str, float], None] = lambda stage, share: None
-) -> dict[str, bytes]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShownResult:
+    """A search's answer with what its report and its pack show of the winner, each made once.
+
+    drawings: the template's, one for each side that has coils. plots, drawn: by name.
+    """
+
+    result: Result
+    machine: Evaluation
+    card: WindingCard
+    drawings: tuple[Drawing, ...]
+    plots: Mapping[str, Figure]
+    drawn: Mapping[str, Picture]
+
+    @classmethod
+    def of(cls, result: Result, progress: Progress = lambda stage, share: None) -> Self:
+        """Everything made from the result."""
+        machine = evaluation(result.best.layout)
+        plots, drawn = result_figures(result, machine.emf), dict[str, Picture]()
+        for done, (name, figure) in enumerate(plots.items()):
+            progress("Drawing plots", done / len(plots))
+            drawn |= pictures({name: figure})
+        return cls(
+            result=result,
+            machine=machine,
+            card=winding_card(machine),
+            drawings=template_drawings(machine.layout),
+            plots=plots,
+            drawn=drawn,
+        )
+
+
+def template_drawings(layout: Layout) -> tuple[Drawing, ...]:
+    """The template of every side of the carrier that has coils."""
+    return tuple(draw_layout(layout, side) for side in range(layout.sides))
+
+
+def result_files(shown: ShownResult, progress: Progress = lambda stage, share: None) -> dict[str, bytes]:
     """Brief, layout, figures, outline, plots and report. The same result gives the same bytes."""
-    drawing = draw_layout(result.best.layout)
+    result = shown.result
     files = {
         "brief.toml": brief_text(result.brief).encode(),
         "layout.toml": layout_text(result.best.layout).encode(),
         "result.json": json_bytes(result_document(result), indent=1),
-        "template.dxf": dxf_bytes(drawing),
+        "template.dxf": dxf_bytes(shown.drawings[0]),
     }
-    figures = result_figures(result)
-    for done, (name, figure) in enumerate(figures.items()):
-        progress("Drawing plots", done / len(figures))
-        files |= plot_files({f"plots/{name}": figure})
+    plots = plot_files(shown.plots, shown.drawn)
+    files |= {f"plots/{name}": content for name, content in plots.items()}
     progress("Writing the report", 1.0)
-    files["report.html"] = report_html(result, figures).encode()
+    files["report.html"] = report_html(result, shown.drawn, shown.card).encode()
     return files

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from geometry.machine.layout import Layout
-from optimizer.field.emf import waveform
+from optimizer.field.emf import MachineEmf
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_loss_plot, count_plot
 from optimizer.plots.field_plot import field_plot
@@ -15,23 +14,24 @@ from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
 from optimizer.search.result import Result
 
 
-def layout_figures(layout: Layout) -> dict[str, Figure]:
+def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
     """Figures of one machine: `layout`, `waveform`, `field_map`, `emf_by_air_gap`."""
+    layout = emf.layout
     with house_style():
         return {
             "layout": layout_figure(layout),
-            "waveform": _waveform_figure(layout),
+            "waveform": _waveform_figure(emf),
             "field_map": single(framed(6.2), lambda axes: field_plot(layout, axes)),
             "emf_by_air_gap": single(framed(3.6), lambda axes: air_gap_plot(layout, axes)),
         }
 
 
-def result_figures(result: Result) -> dict[str, Figure]:
+def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
     """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook`.
 
-    Each shows the goal's value: the EMF, or the power when that was asked for.
+    emf: of the winner. Each shows the goal's value: the EMF, or the power when that was asked for.
     """
-    figures = layout_figures(result.best.layout)
+    figures = layout_figures(emf)
     with house_style():
         figures["emf_by_magnet_count"] = _count_figure(result)
         figures["by_topology"] = single(framed(3.6), lambda axes: topology_plot(result, axes))
@@ -40,12 +40,11 @@ def result_figures(result: Result) -> dict[str, Figure]:
     return figures
 
 
-def _waveform_figure(layout: Layout) -> Figure:
-    emf = waveform(layout)
+def _waveform_figure(emf: MachineEmf) -> Figure:
     figure = framed(3.7)
     left, right = figure.subplots(1, 2, width_ratios=(1.7, 1))
-    waveform_plot(layout, emf, left)
-    harmonics_plot(emf, right)
+    waveform_plot(emf, left)
+    harmonics_plot(emf.phases[0], right)
     return settle(figure)
 
 

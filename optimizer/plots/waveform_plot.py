@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curves.curve import Real
-from geometry.machine.layout import Layout
-from optimizer.field.emf import SAMPLES, Waveform, line_waveform, waveform
+from optimizer.field.emf import SAMPLES, MachineEmf, Waveform
 from optimizer.plots.palette import BLACK, BLUE, GREY, ORANGE, PURPLE, VERMILION
 from optimizer.plots.style import Axes, halo, set_finding, steady, value_label
 from optimizer.words.machine_words import whose_words
@@ -15,13 +14,14 @@ from optimizer.words.wording import number, percent, quantity
 SHOWN = 10  # harmonics beyond the fundamental
 
 
-def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
+def waveform_plot(machine: MachineEmf, axes: Axes) -> Axes:
     """EMF in V against the electrical angle in degrees, RMS and peak marked."""
+    layout, emf = machine.layout, machine.phases[0]
     degrees = np.linspace(0, 360, SAMPLES + 1)
     volts = steady(emf.at(np.radians(degrees)))
     axes.axhline(0, color=GREY, linewidth=0.8)
     axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
-    _other_phases(layout, degrees, axes)
+    _other_phases(machine, degrees, axes)
     axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
     told = f"RMS {quantity(emf.rms, 'V')}"
     value_label(axes, 356, emf.rms, told, ha="right", fontsize=9.5, path_effects=halo())
@@ -38,20 +38,20 @@ def waveform_plot(layout: Layout, emf: Waveform, axes: Axes) -> Axes:
     set_finding(
         axes,
         f"{quantity(emf.rms, 'V')} rms{whose}, {quantity(emf.peak, 'V')} peak at "
-        f"{number(layout.speed_rpm)} rpm, {quantity(frequency, 'Hz')}{_line_words(layout)}",
+        f"{number(layout.speed_rpm)} rpm, {quantity(frequency, 'Hz')}{_line_words(machine)}",
         5.2,
     )
     return axes
 
 
-def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
+def _other_phases(machine: MachineEmf, degrees: Real, axes: Axes) -> None:
     """The other two phases, and in star the voltage between terminals A and B."""
-    if layout.phases == 1:
+    if machine.layout.phases == 1:
         return
     looks = ((1, "B", ORANGE, "--"), (2, "C", PURPLE, "-."))
-    curves = [(waveform(layout, phase), letter, color, line) for phase, letter, color, line in looks]
-    if layout.winding.connection == "star":
-        curves.append((line_waveform(layout), "A to B", BLACK, ":"))
+    curves = [(machine.phases[phase], letter, color, line) for phase, letter, color, line in looks]
+    if machine.layout.winding.connection == "star":
+        curves.append((machine.lines[0], "A to B", BLACK, ":"))
     axes.lines[-1].set_label("A")
     for emf, letter, color, line in curves:
         volts = steady(emf.at(np.radians(degrees)))
@@ -59,11 +59,12 @@ def _other_phases(layout: Layout, degrees: Real, axes: Axes) -> None:
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=4, fontsize=8.5, handlelength=3)
 
 
-def _line_words(layout: Layout) -> str:
+def _line_words(machine: MachineEmf) -> str:
+    layout = machine.layout
     if layout.phases == 1:
         return ""
     between = "terminals" if layout.topology.concentrated else "A and B"
-    volts = quantity(line_waveform(layout).rms, "V")
+    volts = quantity(machine.lines[0].rms, "V")
     return f"; {volts} rms between {between}, in {layout.winding.connection}"
 
 

@@ -16,6 +16,8 @@ from optimizer.circuit.loads import (
     Resistor,
     UsbConverter,
 )
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
 from optimizer.motors.comparison import ComparisonEntry
@@ -32,7 +34,6 @@ from optimizer.words.caution_words import (
     voltage_caution,
 )
 from optimizer.words.comparison_words import built_words, compared_figures, headline, note_sentences, verdicts
-from optimizer.words.machine_notes import plate_document
 from optimizer.words.wording import SPACE, number
 
 
@@ -112,7 +113,7 @@ def compare_document(
 
 def _plate(entry: ComparisonEntry) -> dict[str, Any] | None:
     layout = entry.machine.layout
-    return plate_document(layout) if layout else None
+    return plate_document(evaluate(layout)) if layout else None
 
 
 def named(entry: ComparisonEntry, caution: Caution) -> Caution:
@@ -134,6 +135,7 @@ def compare_files(
     """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
     document = compare_document(entries, load, rig, speed_rpm)
     figures = compare_figures(entries)
+    drawn = pictures(figures)
     html = page(
         "compare.html",
         headline=headline(entries),
@@ -143,7 +145,7 @@ def compare_files(
             (entry.machine, verdict, note_sentences(entry.machine))
             for entry, verdict in zip(entries, verdicts(entries), strict=True)
         ],
-        pictures=pictures(figures),
+        pictures=drawn,
         bites=[named(entry, said(hazard)) for entry in entries for hazard in entry.hazards],
         cautions=compare_cautions(entries),
     )
@@ -151,5 +153,5 @@ def compare_files(
         "compare.json": json_bytes(document),
         "compare.csv": csv_bytes(document["machines"]),
         "compare.html": html.encode(),
-        **plot_files(figures),
+        **plot_files(figures, drawn),
     }

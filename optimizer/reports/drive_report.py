@@ -6,9 +6,8 @@ from collections.abc import Mapping
 
 from optimizer.charts.drive_charts import drive_figures
 from optimizer.jobs.documents import csv_bytes, json_bytes
-from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures, plot_files
+from optimizer.reports.pictures import Picture, pictures, plot_files
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.rig_file import rig_text
 from optimizer.words.caution_words import told_cautions
@@ -25,16 +24,17 @@ from optimizer.words.drive_words import (
 def drive_files(run: DriveRun) -> dict[str, bytes]:
     """Name to bytes: `drive.json`, `series.csv`, `drive.html`, `rig.toml`, plots as PNG and SVG."""
     figures = drive_figures(run)
+    drawn = pictures(figures)
     return {
         "drive.json": json_bytes(run_document(run), indent=1),
         "series.csv": csv_bytes(run.rows()),
         "rig.toml": rig_text(run.rig).encode(),
-        "drive.html": drive_html(run, figures).encode(),
-        **plot_files(figures),
+        "drive.html": drive_html(run, drawn).encode(),
+        **plot_files(figures, drawn),
     }
 
 
-def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
+def drive_html(run: DriveRun, drawn: Mapping[str, Picture]) -> str:
     """The page: one HTML file that needs nothing but itself."""
     total = run.energies.hand or 1.0
     return page(
@@ -54,7 +54,7 @@ def drive_html(run: DriveRun, figures: Mapping[str, Figure]) -> str:
         inertia=run.inertia,
         travel_per_radian=run.travel_per_radian,
         meaning=run.volts_meaning or "at the load",
-        pictures=pictures(figures),
+        pictures=drawn,
         bites=told_cautions(run.hazards),
         held=run.held,
         cautions=drive_cautions(run),

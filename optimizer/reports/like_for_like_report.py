@@ -10,9 +10,8 @@ from optimizer.charts.like_for_like_charts import like_for_like_figures
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.loads.hazards import layout_hazards
-from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures, plot_files, svg_uri
+from optimizer.reports.pictures import Picture, pictures, plot_files, svg_uri
 from optimizer.surveys import effort
 from optimizer.surveys.like_for_like import LikeForLike, Term
 from optimizer.words.caution_words import cautions, told_cautions
@@ -33,15 +32,16 @@ from optimizer.words.wording import many
 def like_for_like_files(comparison: LikeForLike) -> dict[str, bytes]:
     """Name to bytes: `comparison.json`, `comparison.csv`, `comparison.html`, plots as PNG and SVG."""
     figures = like_for_like_figures(comparison)
+    drawn = pictures(figures)
     return {
         "comparison.json": json_bytes(like_for_like_document(comparison)),
         "comparison.csv": csv_bytes(comparison.rows()),
-        "comparison.html": like_for_like_html(comparison, figures).encode(),
-        **plot_files(figures),
+        "comparison.html": like_for_like_html(comparison, drawn).encode(),
+        **plot_files(figures, drawn),
     }
 
 
-def like_for_like_html(comparison: LikeForLike, figures: Mapping[str, Figure]) -> str:
+def like_for_like_html(comparison: LikeForLike, drawn: Mapping[str, Picture]) -> str:
     """The page: one HTML file that needs nothing but itself."""
     return page(
         "fair.html",
@@ -59,7 +59,7 @@ def like_for_like_html(comparison: LikeForLike, figures: Mapping[str, Figure]) -
         effort_words=effort_words,
         weights={"coil": effort.COIL, "joint": effort.JOINT, "crossing": effort.CROSSING},
         considered=many(comparison.considered),
-        pictures=pictures(figures),
+        pictures=drawn,
         bites=told_cautions(layout_hazards(comparison.best.layout, comparison.best.figures)),
         held=retention(comparison.best.layout),
         cautions=cautions(comparison.best.layout, comparison.best.figures),

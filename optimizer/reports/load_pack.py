@@ -12,9 +12,8 @@ from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.loads.load_file import load_text
 from optimizer.loads.load_study import LoadStudy, study_load
-from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures, plot_files
+from optimizer.reports.pictures import Picture, pictures, plot_files
 from optimizer.search.load_search import LoadResult
 from optimizer.words.caution_words import cautions, told_cautions
 from optimizer.words.load_words import (
@@ -40,8 +39,9 @@ CAPTIONS = {
 def study_files(study: LoadStudy) -> dict[str, bytes]:
     """Name to bytes: `load.json`, `load.toml`, `layout.toml`, tables in CSV, `load.html`, plots as PNG and SVG."""
     values, figures = study_document(study), load_figures(study)
+    drawn = pictures(figures)
     files = {
-        "load.html": load_html(study, figures).encode(),
+        "load.html": load_html(study, drawn).encode(),
         "load.json": json_bytes(values, indent=1),
         "layout.toml": layout_text(study.layout).encode(),
         "load.toml": load_text(study.load).encode(),
@@ -50,7 +50,7 @@ def study_files(study: LoadStudy) -> dict[str, bytes]:
     }
     if values["by_load"] is not None:
         files["by_load.csv"] = csv_bytes(values["by_load"]["points"])
-    return files | plot_files(figures)
+    return files | plot_files(figures, drawn)
 
 
 def load_files(answer: LoadResult) -> dict[str, bytes]:
@@ -59,7 +59,7 @@ def load_files(answer: LoadResult) -> dict[str, bytes]:
     return {f"load/{name}": content for name, content in study_files(study).items()}
 
 
-def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
+def load_html(study: LoadStudy, drawn: Mapping[str, Picture]) -> str:
     """The page: one HTML file that needs nothing but itself."""
     return page(
         "load.html",
@@ -74,7 +74,7 @@ def load_html(study: LoadStudy, figures: Mapping[str, Figure]) -> str:
         best=best_words(study),
         wire=wire_words(study),
         notes=note_words(study),
-        pictures=pictures(figures),
+        pictures=drawn,
         captions=CAPTIONS,
         bites=told_cautions(study.hazards),
         held=retention(study.layout),

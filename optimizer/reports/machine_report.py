@@ -9,8 +9,8 @@ from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.building.pack_parts import PackParts
 from optimizer.building.parts_list import PartsList, parts_list
-from optimizer.building.winding_card import WindingCard, winding_card
-from optimizer.evaluation.chain import evaluate
+from optimizer.building.winding_card import WindingCard
+from optimizer.evaluation.chain import Evaluation
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
@@ -36,25 +36,35 @@ CAPTIONS = {
 class MachineReport:
     """All numbers of one machine that a builder asks for."""
 
-    layout: Layout
-    figures: Figures
+    machine: Evaluation
     parts: PackParts
     card: WindingCard
     held: Retention
     listed: PartsList
 
     @classmethod
-    def of(cls, layout: Layout, parts: PackParts, brief: Brief | None = None) -> Self:
-        """Everything computed from the layout, its parts to print and, for prices, the brief."""
-        card = winding_card(layout)
+    def of(
+        cls, machine: Evaluation, card: WindingCard, parts: PackParts, brief: Brief | None = None
+    ) -> Self:
+        """Everything computed from the machine, its card, its parts to print and, for prices, the brief."""
+        layout = machine.layout
         return cls(
-            layout=layout,
-            figures=evaluate(layout),
+            machine=machine,
             parts=parts,
             card=card,
             held=retention(layout, parts.printing),
             listed=parts_list(layout, card, parts.pieces, brief),
         )
+
+    @property
+    def layout(self) -> Layout:
+        """The machine as it is built."""
+        return self.machine.layout
+
+    @property
+    def figures(self) -> Figures:
+        """What it does."""
+        return self.machine.figures
 
     @property
     def hazards(self) -> tuple[Hazard, ...]:
@@ -96,7 +106,7 @@ def machine_report_html(report: MachineReport) -> str:
         held=report.held,
         parts=report.parts,
         warnings=report.warnings,
-        pictures=pictures(layout_figures(report.layout)),
+        pictures=pictures(layout_figures(report.machine.emf)),
         captions=CAPTIONS,
         method=method_sentences(report.layout, report.figures),
         bites=told_cautions(report.hazards),

@@ -10,23 +10,28 @@ from optimizer.plots.style import Figure, figure_png, figure_svg, finding
 
 
 class Picture(NamedTuple):
-    """A figure as a page shows it: its data as a URI, and what it shows, in words."""
+    """A figure drawn once, for a page and for a file: its SVG, and what it shows, in words."""
 
-    uri: str
+    svg: bytes
     alt: str
+
+    @property
+    def uri(self) -> str:
+        """The source of a picture in a page that needs nothing but itself."""
+        return svg_uri(self.svg)
 
 
 def pictures(figures: Mapping[str, Figure]) -> dict[str, Picture]:
-    """Each figure for a page that needs nothing but itself."""
-    return {name: Picture(svg_uri(figure_svg(figure)), finding(figure)) for name, figure in figures.items()}
+    """Each figure drawn."""
+    return {name: Picture(figure_svg(figure), finding(figure)) for name, figure in figures.items()}
 
 
-def plot_files(figures: Mapping[str, Figure]) -> dict[str, bytes]:
-    """Each figure as PNG and SVG."""
+def plot_files(figures: Mapping[str, Figure], drawn: Mapping[str, Picture]) -> dict[str, bytes]:
+    """Each figure as PNG and SVG; drawn: the pictures of all of them."""
     return {
-        f"{name}.{kind}": write(figure)
+        f"{name}.{kind}": content
         for name, figure in figures.items()
-        for kind, write in (("png", figure_png), ("svg", figure_svg))
+        for kind, content in (("png", figure_png(figure)), ("svg", drawn[name].svg))
     }
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from optimizer.brief.goal import GOALS
-from optimizer.building.winding_card import winding_card
+from optimizer.building.winding_card import WindingCard
 from optimizer.evaluation.retention import retention
-from optimizer.plots.style import Figure
 from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures
+from optimizer.reports.pictures import Picture
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions, told_cautions
 from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
@@ -26,14 +25,15 @@ from optimizer.words.result_tables import (
 from optimizer.words.wording import many, quantity, signed_percent
 
 
-def report_html(result: Result, figures: Mapping[str, Figure], machine: MachineReport | None = None) -> str:
-    """The report as one HTML document; `figures` are those of `optimizer.plots.result_figures`.
+def report_html(
+    result: Result, drawn: Mapping[str, Picture], card: WindingCard, machine: MachineReport | None = None
+) -> str:
+    """The report as one HTML document; `drawn` are the pictures of `optimizer.plots.gallery.result_figures`.
 
-    machine: the winner's numbers for its builder, to show bill of materials as well. Holds no
+    card: the winner's. machine: its numbers for its builder, to show bill of materials as well. Holds no
     date, no time and no link; the same result gives the same text.
     """
-    card = machine.card if machine else winding_card(result.best.layout)
-    return page("report.html", **_content(result), pictures=pictures(figures), card=card, machine=machine)
+    return page("report.html", **_content(result), pictures=drawn, card=card, machine=machine)
 
 
 def _content(result: Result) -> dict[str, object]:

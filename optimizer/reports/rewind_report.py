@@ -8,9 +8,8 @@ from optimizer.charts.rewind_charts import rewind_figures
 from optimizer.documents.rewind_document import option_document, rewind_document
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.motors.rewinding import Option, RewindBrief, old_coils, peak_volts
-from optimizer.plots.style import Figure
 from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures, plot_files
+from optimizer.reports.pictures import Picture, pictures, plot_files
 from optimizer.words.caution_words import CELLS, GUARD, RULES, Caution, told_cautions, voltage_caution
 from optimizer.words.rewind_words import headline, notes, rewind_hazards, tap_table, wire_table
 from optimizer.words.wording import quantity
@@ -19,6 +18,7 @@ from optimizer.words.wording import quantity
 def rewind_files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, bytes]:
     """Name to bytes: `rewind.json`, `sweep.csv`, `rewind.html`, plots as PNG and SVG."""
     figures = rewind_figures(brief, options, chosen)
+    drawn = pictures(figures)
     return {
         "rewind.json": json_bytes(rewind_document(brief, options, chosen)),
         "sweep.csv": csv_bytes([
@@ -26,13 +26,13 @@ def rewind_files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option
             for coils, rows in (("old", old_coils(brief)), ("new", options))
             for option in rows
         ]),
-        "rewind.html": rewind_html(brief, options, chosen, figures).encode(),
-        **plot_files(figures),
+        "rewind.html": rewind_html(brief, options, chosen, drawn).encode(),
+        **plot_files(figures, drawn),
     }
 
 
 def rewind_html(
-    brief: RewindBrief, options: tuple[Option, ...], chosen: Option, figures: Mapping[str, Figure]
+    brief: RewindBrief, options: tuple[Option, ...], chosen: Option, drawn: Mapping[str, Picture]
 ) -> str:
     """The page: one HTML file that needs nothing but itself."""
     return page(
@@ -42,7 +42,7 @@ def rewind_html(
         wires=wire_table(brief, options, chosen),
         taps=tap_table(brief, chosen),
         notes=notes(brief, chosen),
-        pictures=pictures(figures),
+        pictures=drawn,
         bites=told_cautions(rewind_hazards(brief, chosen)),
         cautions=motor_cautions(chosen, brief.turning.relative_rpm),
     )

@@ -7,9 +7,10 @@ from typing import Any
 
 from optimizer.brief.goal import GOALS
 from optimizer.charts.sweep_charts import front_figures, sweep_figures
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.plots.style import Figure
-from optimizer.reports.pictures import plot_files
+from optimizer.reports.pictures import pictures, plot_files
 from optimizer.surveys.front import PRICES, Front
 from optimizer.surveys.sweeps import Sweep, plain_setting
 from optimizer.words.wording import number
@@ -31,7 +32,7 @@ def _files(
     return {
         f"{name}.json": json_bytes(document),
         f"{name}.csv": csv_bytes(rows),
-        **plot_files(figures),
+        **plot_files(figures, pictures(figures)),
     }
 
 
@@ -48,7 +49,7 @@ def sweep_document(sweep: Sweep) -> dict[str, Any]:
                 "at": dict(zip(keys, [plain_setting(value) for value in point.at], strict=True)),
                 "fits": point.entry is not None,
                 "reason": point.reason,
-                "figures": point.entry and point.entry.figures.as_dict(),
+                "figures": point.entry and figures_document(point.entry.figures),
             }
             for point in sweep.points
         ],
@@ -61,8 +62,8 @@ def front_document(front: Front) -> dict[str, Any]:
     return {
         "title": front.brief.title,
         "against": PRICES[front.against].figure,
-        "front": [entry.figures.as_dict() for entry in front.entries],
-        "dominated": [entry.figures.as_dict() for entry in front.dominated],
+        "front": [figures_document(entry.figures) for entry in front.entries],
+        "dominated": [figures_document(entry.figures) for entry in front.dominated],
     }
 
 

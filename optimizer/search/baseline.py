@@ -37,7 +37,7 @@ def textbook(brief: Brief) -> Textbook | None:
         for count in reversed(magnet_counts(brief, stock)):
             layout = _layout(brief, stock, count)
             if layout is not None and not violations(layout):
-                return Textbook(entry=Entry(layout, evaluate(layout)), sizing_equation_V=_promise(layout))
+                return Textbook(entry=Entry(evaluate(layout)), sizing_equation_V=_promise(layout))
     return None
 
 

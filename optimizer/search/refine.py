@@ -167,4 +167,4 @@ def _entry(slope: Objective, final: Optimum, held: float | None) -> Entry | None
     layout = layout_of(slope.brief, slope.family, dimensions, int(final.turns), slope.wire)
     if violations(layout) or overlaps(layout):
         return None
-    return Entry(layout, evaluate(layout))
+    return Entry(evaluate(layout))

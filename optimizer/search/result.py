@@ -17,9 +17,13 @@ from optimizer.loads.load_target import LoadVerdict
 class Entry:
     """One machine with its figures. load_watts: what the load of a search for one gets of it, W, else None."""
 
-    layout: Layout
     figures: Figures
     load_watts: float | None = None
+
+    @property
+    def layout(self) -> Layout:
+        """The machine."""
+        return self.figures.layout
 
     def _repr_svg_(self) -> str:
         """The machine's drawing, for a notebook."""

@@ -107,4 +107,4 @@ def _winners(
 def _first(brief: Brief, seed: Seed) -> Entry:
     """The scan's best point as a layout."""
     layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
-    return Entry(layout, evaluate(layout))
+    return Entry(evaluate(layout))

@@ -25,13 +25,13 @@ from typing import Any
 import numpy as np
 
 from geometry.curves.curve import Real
-from geometry.machine.layout import Carrier, Layout
+from geometry.machine.layout import Carrier
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import neumann_inductance
-from optimizer.field.emf import Waveform, line_waveform, waveform
+from optimizer.field.emf import MachineEmf, Waveform, machine_emf
 from optimizer.jobs.chunks import HERE, Run
 from optimizer.scan.choices import Family, scan_grid
 from optimizer.scan.field_tables import field_table
@@ -285,7 +285,8 @@ def _shape_name(topology: str, phases: int) -> str:
 
 def shape_entry(name: str, entry: Entry) -> ShapeEntry:
     """One layout with all that a comparison shows, under a name."""
-    source, line = phase_thevenin(entry.layout), line_waveform(entry.layout)
+    emf = machine_emf(entry.layout)
+    source, line = phase_thevenin(emf), emf.lines[0]
     speed = entry.layout.angular_speed
     harmonics = zip(line.orders.astype(int).tolist(), harmonic_shares(line).tolist(), strict=True)
     mean, ripple = resistive_torque(source, speed, source.resistance, entry.layout.phases)
@@ -312,14 +313,14 @@ def harmonic_shares(emf: Waveform) -> Real:
     return np.where(np.abs(shares) > CANCELLED, shares, 0.0)
 
 
-def phase_thevenin(layout: Layout) -> TheveninSource:
-    """The first phase of a layout, of however many, as a source of its own."""
-    emf = waveform(layout)
+def phase_thevenin(emf: MachineEmf) -> TheveninSource:
+    """The first phase of a machine, of however many, as a source of its own."""
+    layout, wave = emf.layout, emf.phases[0]
     return TheveninSource(
         name=layout.title,
         pole_pairs=layout.carrier.pole_pairs,
-        orders=emf.orders,
-        flux_constants=emf.amplitudes / layout.angular_speed,
+        orders=wave.orders,
+        flux_constants=wave.amplitudes / layout.angular_speed,
         resistance=resistance(layout, wire_length(layout)),
         inductance=neumann_inductance(layout),
     )

@@ -21,6 +21,7 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.jobs.chunks import HERE, Run, run_units
 from optimizer.search.feasibility import NothingFits
 from optimizer.search.result import Entry
@@ -104,7 +105,7 @@ def plain_setting(value: Setting) -> float | int | str:
 def flat_figures(entry: Entry | None) -> dict[str, Any]:
     """An entry's figures without nesting or lists, the magnet's with `magnet_` before their names; {} for None."""
     flat: dict[str, Any] = {}
-    for name, value in (entry.figures.as_dict() if entry else {}).items():
+    for name, value in (figures_document(entry.figures) if entry else {}).items():
         if name in EACH_PHASE:
             continue
         if isinstance(value, dict):
@@ -230,4 +231,4 @@ def evaluated_point(unit: tuple[At, Layout]) -> SweepPoint:
     broken = violations(layout) or overlaps(layout)
     if broken:
         return SweepPoint(at=at, entry=None, reason="; ".join(map(str, broken)), considered=1)
-    return SweepPoint(at=at, entry=Entry(layout, evaluate(layout)), considered=1)
+    return SweepPoint(at=at, entry=Entry(evaluate(layout)), considered=1)

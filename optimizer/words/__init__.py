@@ -9,7 +9,6 @@ __all__ = [
     "kind_words",
     "like_for_like_words",
     "load_words",
-    "machine_notes",
     "machine_words",
     "result_reasons",
     "result_tables",

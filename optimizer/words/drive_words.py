@@ -7,6 +7,8 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
+from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import LONGEST_COAST
@@ -22,7 +24,7 @@ from optimizer.words.caution_words import (
     voltage_caution,
 )
 from optimizer.words.draw_words import draw_values, draw_words
-from optimizer.words.machine_notes import layout_notes, plate_document
+from optimizer.words.machine_notes import layout_notes
 from optimizer.words.wording import number, percent, quantity
 
 EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
@@ -271,7 +273,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
-        "plate": plate_document(run.layout) if run.layout else None,
+        "plate": plate_document(evaluate(run.layout)) if run.layout else None,
         **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,

@@ -106,7 +106,7 @@ def build_sentence(layout: Layout, figures: Figures) -> str:
     grade = f" ({magnet.grade})" if magnet.grade else ""
     each = " on each of two carriers" if layout.carrier.carriers > 1 else ""
     return (
-        f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size)}{grade}, north and south in "
+        f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and south in "
         f"turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils_words(figures)}, from "
         f"{figures.wire_diameter_mm:g}{SPACE}mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
     )
@@ -125,15 +125,15 @@ def _three(figures: Figures, words: str) -> str:
 def _magnet_grade(layout: Layout, figures: Figures) -> str:
     del layout
     magnet = figures.magnet
-    grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence_T, 'T')}"
+    grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence, 'T')}"
     return f"{grade}, magnetized along the axis"
 
 
 def _polarization(layout: Layout, figures: Figures) -> str:
     del layout
     magnet = figures.magnet
-    warm = f" at 20{SPACE}°C, in use at {magnet.temperature_C:g}{SPACE}°C" if magnet.temperature_C != 20 else ""
-    return f"effective, of a remanence of {quantity(magnet.remanence_T, 'T')}{warm}"
+    warm = f" at 20{SPACE}°C, in use at {magnet.temperature:g}{SPACE}°C" if magnet.temperature != 20 else ""
+    return f"effective, of a remanence of {quantity(magnet.remanence, 'T')}{warm}"
 
 
 def _together(layout: Layout, figures: Figures) -> str:
@@ -206,9 +206,9 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
     "Buy": (
         E(
             "magnets", "Magnets", remark=_magnet_grade,
-            value=lambda _, f: f"{magnets_in_all(f)} {f.magnet.shape}s of {unbroken(f.magnet.size)}",
+            value=lambda _, f: f"{magnets_in_all(f)} {f.magnet.shape}s of {unbroken(f.magnet.size_label)}",
         ),
-        E("polarization_T", "Polarization", "T", _polarization, lambda _, f: f.magnet.polarization_T),
+        E("polarization_T", "Polarization", "T", _polarization, lambda _, f: f.polarization_T),
         E("magnet_mass_g", "Mass of the magnets", "g"),
         E("wire_length_m", "Wire", "m", lambda _, f: f"of {f.wire_diameter_mm:g}{SPACE}mm bare, in the turns"),
         E("wire_needed_m", "Wire to buy", "m", lambda _, f: f"enamelled copper, with {beyond_words(f)}"),

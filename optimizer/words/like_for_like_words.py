@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.surveys.like_for_like import DIGITS, LikeForLike, ShapeEntry, Term
 from optimizer.words.wording import (
     SPACE,
@@ -55,7 +56,7 @@ def base_words(comparison: LikeForLike) -> str:
     across = f"{size_mm(space.bore_diameter * 1e3)} to {size_mm(space.outer_diameter * 1e3)} across"
     return (
         f"All shapes meet the magnets of the brief's best layout: {figures.magnet_count} of "
-        f"{unbroken(figures.magnet.size)} on a pitch radius of "
+        f"{unbroken(figures.magnet.size_label)} on a pitch radius of "
         f"{size_mm(figures.pitch_radius_mm)}, {size_mm(figures.air_gap_mm)} away, at "
         f"{number(figures.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
         f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and corners."
@@ -131,7 +132,7 @@ def like_for_like_document(comparison: LikeForLike) -> dict[str, Any]:
     return {
         "title": comparison.brief.title,
         "base": _plain(base_words(comparison)),
-        "best": comparison.best.figures.as_dict(),
+        "best": figures_document(comparison.best.figures),
         "terms": [
             {
                 "equal": term.equal,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from geometry.machine.layout import Layout
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures import Figures
@@ -13,11 +11,6 @@ from optimizer.words.steel_words import error_sentence, steel_sentence
 def layout_notes(layout: Layout) -> tuple[str, ...]:
     """`machine_notes` of a layout."""
     return machine_notes(evaluate(layout))
-
-
-def plate_document(layout: Layout) -> dict[str, Any]:
-    """The steel behind a layout's magnets, for JSON."""
-    return evaluate(layout).plate
 
 
 def machine_notes(figures: Figures) -> tuple[str, ...]:

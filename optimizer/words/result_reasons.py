@@ -146,7 +146,7 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
     return (
         (
             f"The field is that of uniformly magnetized {magnet.shape}s with an effective polarization of"
-            f" {quantity(figures.magnet.polarization_T, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
+            f" {quantity(figures.polarization_T, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
             f" ({source}), lowered by the demagnetizing factor of"
             f" {_demagnetizing(layout)} at a recoil permeability of"
             f" {number(magnet.recoil_permeability)}.{_checked(figures)}"

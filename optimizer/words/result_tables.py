@@ -63,7 +63,7 @@ def phase_verdict(result: Result) -> str:
 def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
     goal, figures = GOALS[result.brief.goal], entry.figures
     value, best = goal.value(figures), goal.value(result.best.figures)
-    magnet = unbroken(kind_words(result.brief, entry.layout) or figures.magnet.size)
+    magnet = unbroken(kind_words(result.brief, entry.layout) or figures.magnet.size_label)
     shape = "" if name == figures.topology else f"{figures.topology}, "
     return EntryRow(
         name=name,

@@ -19,7 +19,7 @@ def main() -> dict[str, float]:
     numbers: dict[str, float] = {"copper_mm3": (term.measure or 0) * 1e9, "copper differs by": term.spread}
     for each in term.shape_entries:
         numbers[f"emf_per_root_ohm {each.name}"] = each.emf_per_root_ohm
-        numbers[f"harmonics {each.name}"] = each.entry.figures.emf_distortion
+        numbers[f"harmonics {each.name}"] = each.entry.figures.emf_thd
         numbers[f"hand motions {each.name}"] = each.effort.motions
     return numbers
 

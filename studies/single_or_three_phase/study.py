@@ -15,7 +15,7 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text, read_layout
 from optimizer.brief.brief import Brief, read_brief
 from optimizer.evaluation.chain import evaluate
-from optimizer.field.emf import line_waveform, waveform
+from optimizer.field.emf import machine_emf
 from optimizer.search.search import optimize
 
 HERE = Path(__file__).parent
@@ -42,14 +42,14 @@ def search() -> None:
 def power_swing(layout: Layout) -> float:
     """Swing of the power into resistors on all phases over its mean; the torque swings alike."""
     angles = np.linspace(0, 2 * np.pi, SAMPLES, endpoint=False)
-    power = np.sum([waveform(layout, phase).at(angles) ** 2 for phase in range(layout.phases)], axis=0)
+    power = np.sum([wave.at(angles) ** 2 for wave in machine_emf(layout).phases], axis=0)
     return float((power.max() - power.min()) / power.mean())
 
 
 def rectified(layout: Layout) -> tuple[float, float]:
     """Mean and least voltage behind an ideal bridge over all terminals, open circuit, V."""
     angles = np.linspace(0, 2 * np.pi, SAMPLES, endpoint=False)
-    line = line_waveform(layout)
+    line = machine_emf(layout).lines[0]
     shifts = (0.0,) if layout.phases == 1 else (0.0, 2 * np.pi / 3, -2 * np.pi / 3)
     behind = np.max([np.abs(line.at(angles + shift)) for shift in shifts], axis=0)
     return float(behind.mean()), float(behind.min())

@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from family import FAMILY, nine_wedges
 from layouts import lantern_layout
+from shown import card_of
 
 from geometry.machine.leads import leads, phase_ends, spare, without_spare
-from optimizer.building.winding_card import winding_card
 from optimizer.scan.choices import family_of, leads_of
 
 MACHINES = FAMILY | {shape: lantern_layout(shape) for shape in ("serpentine", "wedge", "round")}
@@ -22,7 +22,7 @@ def test_the_search_and_the_card_count_the_same_ends(name: str) -> None:
     radii = np.array([0.03, layout.winding.outer_radius, 0.2])
     many = leads_of(family_of(layout)).phase(radii)
     assert many[1] == pytest.approx(phase_ends(layout), rel=1e-12)
-    assert winding_card(layout).ends_length == pytest.approx(layout.phases * many[1], rel=1e-12)
+    assert card_of(layout).ends_length == pytest.approx(layout.phases * many[1], rel=1e-12)
     assert many[0] <= many[1] <= many[2]
 
 

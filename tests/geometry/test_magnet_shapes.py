@@ -27,6 +27,7 @@ from geometry.stock.demagnetizing import (
 from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
 from geometry.stock.magnet_shapes import SHAPES, ArcMagnet, BlockMagnet
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}
 MAGNETS: dict[str, Magnet] = {
@@ -129,7 +130,7 @@ def machine(magnet: Magnet) -> Any:
 def test_file_and_figures(shape: str) -> None:
     layout = machine(MAGNETS[shape])
     assert layout_from_text(layout_text(layout), "layout.toml") == layout
-    figures = evaluate(layout).as_dict()["magnet"]
+    figures = figures_document(evaluate(layout))["magnet"]
     assert list(figures)[:2] == ["shape", "diameter_mm"]
     assert (figures["diameter_mm"] is None) == (shape in ("block", "arc"))
     listed = filaments_document(layout)["magnets"][0]

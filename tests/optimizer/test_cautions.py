@@ -10,6 +10,7 @@ from click.testing import CliRunner
 from family import nine_wedges
 from layouts import lantern_layout
 from rigs import crank_rig
+from shown import report_of
 
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
@@ -30,7 +31,6 @@ from optimizer.loads.hazards import ConverterInput, layout_hazards, load_hazards
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
 from optimizer.reports.load_pack import load_html
-from optimizer.reports.report import report_html
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.rig import GearStage
 from optimizer.rigs.rotor import rotor_of
@@ -185,8 +185,8 @@ def test_even_so(files: Path) -> None:
 
 def test_the_report_of_a_search_leads_with_what_bites_and_holds_the_magnets(small_result: Result) -> None:
     fast = replace(small_result.best.layout, speed_rpm=20000.0)
-    result = replace(small_result, best=Entry(fast, evaluate(fast)))
-    page = report_html(result, {})
+    result = replace(small_result, best=Entry(evaluate(fast)))
+    page = report_of(result, {})
     assert page.index("Dangerous voltage") < page.index("<h1>")
     assert "Holding the magnets at speed" in page
     assert "high-voltage" in [row["kind"] for row in contract(result, 0.0)["cautions"]]

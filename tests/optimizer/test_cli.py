@@ -20,6 +20,7 @@ from tiers import run_folder, shared
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.layout_file import layout_text, read_layout
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 
 FIGURES = [
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",
@@ -76,7 +77,7 @@ def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -
 @pytest.mark.search
 def test_every_file_is_what_it_says(written: tuple[Path, dict[str, object]]) -> None:
     folder, printed = written
-    assert evaluate(read_layout(folder / "layout.toml")).as_dict() == printed["best"]
+    assert figures_document(evaluate(read_layout(folder / "layout.toml"))) == printed["best"]
     assert json.loads((folder / "result.json").read_text())["best"] == printed["best"]
     assert not ezdxf.readfile(folder / "template.dxf").audit().has_errors
     pictures = {path.suffix for path in (folder / "plots").iterdir()}

@@ -22,7 +22,7 @@ from optimizer.charts.like_for_like_charts import PANELS, bars_plot, harmonics_p
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.evaluation.inductance import neumann_inductance
-from optimizer.field.emf import line_waveform, waveform
+from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
 from optimizer.reports.like_for_like_report import like_for_like_files
 from optimizer.surveys.effort import COIL, CROSSING, JOINT, winding_effort
@@ -340,7 +340,7 @@ def test_harmonics_are_those_between_the_terminals(mixed: Term, connection: str)
         shares = dict(found.harmonics)
         assert [abs(shares[order]) for order in (5, 7)] == pytest.approx([abs(own[5]), abs(own[7])], rel=1e-6)
         assert shares[3] == (0 if layout.phases == 3 else pytest.approx(own[3]))
-        line = line_waveform(layout)
+        line = machine_emf(layout).lines[0]
         assert found.distortion == pytest.approx(line.distortion)
 
 

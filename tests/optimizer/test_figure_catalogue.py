@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
+from shown import report_of
 
 from geometry.machine.layout import Layout
 from optimizer.answers.preview import figure_rows
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.packs.build_pack import PackOptions, build_pack
-from optimizer.reports.report import report_html
 from optimizer.search.result import Entry, Result
 from optimizer.terminal.printed_words import figure_lines, result_lines
 from optimizer.words.figure_catalogue import CATALOGUE, machine_groups
@@ -56,8 +57,8 @@ def test_terminal_page_and_reports_show_the_same_rows(name: str, small_result: R
     assert lines == [spaced(" ".join(row)) for row in rows]
     page = [(row["name"], spaced(row["value"]), spaced(row["remark"])) for row in figure_rows(layout, figures)]
     assert [row for row in page if row[0] != "Caution"] == rows
-    result = replace(small_result, best=Entry(layout, figures))
-    assert table(report_html(result, {})) == rows
+    result = replace(small_result, best=Entry(figures))
+    assert table(report_of(result, {})) == rows
     printed = [spaced(line) for line in result_lines(result, 1.0, Path("out"), [])]
     assert [line for line in printed if line in lines] == lines
 
@@ -82,7 +83,7 @@ def test_every_entry_is_shown_of_some_machine_and_keys_are_those_of_the_json():
         for row in group.rows
     }
     assert shown == set(keys)
-    document = json.loads(json.dumps(evaluate(LAYOUTS["facing"]).as_dict()))
+    document = json.loads(json.dumps(figures_document(evaluate(LAYOUTS["facing"]))))
     assert {entry.key for entry in entries if entry.value is None} <= set(document) | {"wire_needed_m"}
 
 

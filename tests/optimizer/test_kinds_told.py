@@ -8,14 +8,13 @@ from pathlib import Path
 
 import pytest
 from searches import searched
+from shown import plots_of, report_of
 
 from geometry.stock.magnet import DiscMagnet
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.documents.result_document import contract
 from optimizer.loads.load_target import LoadTarget
-from optimizer.plots.gallery import result_figures
-from optimizer.reports.report import report_html
 from optimizer.search.load_search import optimize_for_load, target_value
 from optimizer.search.result import Result
 from optimizer.terminal.printed_load_words import answer_lines
@@ -42,7 +41,7 @@ def test_kinds_are_marked_in_text_table_and_plot(mixed: Result, tmp_path: Path) 
     for row, (count, mark) in zip(count_rows(mixed), sorted(marks.items()), strict=True):
         assert row.magnets.startswith(f"{mark}:")
         assert re.search(rf"^  {count} .*  {mark}: {re.escape(kinds[count])}.*  wedge, ", text, re.M)
-    upper, lower = result_figures(mixed)["emf_by_magnet_count"].axes[:2]
+    upper, lower = plots_of(mixed)["emf_by_magnet_count"].axes[:2]
     assert [label.get_text() for label in upper.get_xticklabels()] == [
         f"{count}\n{mark}" for count, mark in sorted(marks.items())
     ]
@@ -59,7 +58,7 @@ def test_the_textbook_says_that_its_magnets_are_others(mixed: Result, small_resu
     words = textbook_rows(replace(mixed, best=other))
     assert words is not None
     assert "Their magnets differ" in words.verdict
-    ticks = result_figures(replace(mixed, best=other))["textbook"].axes[0].get_xticklabels()
+    ticks = plots_of(replace(mixed, best=other))["textbook"].axes[0].get_xticklabels()
     assert "8 × 3 mm" in ticks[1].get_text().replace("\u00a0", " ")
     assert "15 × 5 mm" in ticks[2].get_text().replace("\u00a0", " ")
     alike = textbook_rows(small_result)
@@ -79,7 +78,7 @@ def test_watts_of_the_load_stand_in_every_table(small_brief: Brief, tmp_path: Pa
     assert all(row["load_W"] > 0 for row in printed["by_magnet_count"])
     lines = result_lines(result, 1.0, tmp_path, [])
     assert sum("  load " in line for line in lines) == len(result.by_magnet_count) + len(result.by_topology)
-    page = report_html(result, {})
+    page = report_of(result, {})
     assert page.count("Layouts are compared by") == 1
     assert page.count('<th scope="col" class="n">Load</th>') == 2
     told = "\n".join([*answer_lines(answer), *lines])

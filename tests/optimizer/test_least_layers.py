@@ -8,13 +8,12 @@ from pathlib import Path
 import pytest
 from drawn import varied
 from searches import searched
+from shown import plots_of, report_of
 
 from geometry.coils.bundle import cell_clearance, max_turns
 from geometry.fit.rules import violations
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, brief_from_text, brief_text, read_brief
-from optimizer.plots.gallery import result_figures
-from optimizer.reports.report import report_html
 from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.baseline import textbook
@@ -103,7 +102,7 @@ def test_one_and_three_serpentines_side_by_side(tmp_path: Path) -> None:
     found = optimize(brief)
     assert [entry.figures.phases for entry in found.by_phases] == [1, 3]
     assert found.by_topology
-    assert "3 phases" in report_html(found, result_figures(found)).replace("\u00a0", " ")
+    assert "3 phases" in report_of(found, plots_of(found)).replace("\u00a0", " ")
     assert result_lines(found, 1.0, tmp_path, [])
 
 

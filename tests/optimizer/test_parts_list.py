@@ -11,13 +11,13 @@ import pytest
 import trimesh
 from family import facing_wedges
 from layouts import lantern_layout
+from shown import card_of
 
 from geometry.files.reading import FileFaults
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions, PackParts, pack_parts
 from optimizer.building.parts_list import COLUMNS, PartsList, glue_volume, parts_csv, parts_list
-from optimizer.building.winding_card import winding_card
 from optimizer.jobs.documents import csv_bytes
 from optimizer.motors.machines import read_prices
 
@@ -29,7 +29,7 @@ def listing(
     layout: Layout, options: PackOptions | None = None, brief: Brief | None = None
 ) -> tuple[PartsList, PackParts]:
     parts = pack_parts(layout, options or PackOptions())
-    return parts_list(layout, winding_card(layout), parts.pieces, brief), parts
+    return parts_list(layout, card_of(layout), parts.pieces, brief), parts
 
 
 def rows_of(listed: PartsList) -> list[dict[str, str]]:

@@ -11,7 +11,8 @@ from geometry.coils.star_of_slots import handbook_winding_factor
 from geometry.machine.layout import Layout
 from optimizer.answers.preview import figure_rows
 from optimizer.evaluation.chain import evaluate
-from optimizer.field.emf import waveforms
+from optimizer.evaluation.figures_document import figures_document
+from optimizer.field.emf import machine_emf
 from optimizer.terminal.printed_words import figure_lines
 from optimizer.words.figure_catalogue import machine_groups
 from optimizer.words.wording import quantity
@@ -35,11 +36,11 @@ def test_phases_in_layers():
     """Every phase and every line is told, and how far they are apart."""
     layout = three_serpentines()
     figures = evaluate(layout)
-    told = figures.as_dict()
+    told = figures_document(figures)
     a, b, c = told["phase_emf_rms_V"]
-    assert [a, b, c] == pytest.approx([wave.rms for wave in waveforms(layout)], rel=1e-8)
-    assert a == figures.emf_rms_V > b > c
-    first = [wave.amplitudes[0] / sqrt(2) for wave in waveforms(layout)]
+    assert [a, b, c] == pytest.approx([wave.rms for wave in machine_emf(layout).phases], rel=1e-8)
+    assert a == told["emf_rms_V"] > b > c
+    first = [wave.amplitudes[0] / sqrt(2) for wave in machine_emf(layout).phases]
     between = sqrt(first[1] ** 2 + first[2] ** 2 + abs(first[1] * first[2]))
     assert told["line_emf_rms_V"][1] == pytest.approx(between, rel=0.02)
     assert told["line_emf_rms_V"][0] == figures.emf_line_rms_V
@@ -57,7 +58,7 @@ def percent_below(values: list[float]) -> str:
 
 
 def test_one_phase_has_no_others():
-    told = evaluate(lantern_layout()).as_dict()
+    told = figures_document(evaluate(lantern_layout()))
     assert (told["phase_emf_rms_V"], told["line_emf_rms_V"]) == (None, None)
     assert told["winding_factor_handbook"] == 1
 
@@ -76,7 +77,7 @@ def test_the_handbook_s_winding_factor_stands_beside_the_actual_one():
 def test_a_winding_beside_the_magnets_is_told_why_it_has_no_winding_factor():
     layout = lantern_layout("round", phases=3, coils=9, pitch_radius=0.024, inner_radius=0.032, outer_radius=0.052)
     figures = evaluate(layout)
-    assert json.loads(json.dumps(figures.as_dict()))["winding_factor"] is None
+    assert json.loads(json.dumps(figures_document(figures)))["winding_factor"] is None
     value, remark = rows_of(layout)["Winding factor"]
     assert value == "none"
     assert remark.startswith("the winding reaches into the return field beside the magnets, where straight full-pitch")

@@ -14,15 +14,16 @@ from matplotlib import rcParams
 from matplotlib.colors import to_hex
 from matplotlib.patches import Circle, PathPatch
 from shapely import LineString
+from shown import plots_of, report_of
 
 from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.chain import evaluate
-from optimizer.field.emf import waveform
+from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
-from optimizer.plots.gallery import layout_figures, result_figures
+from optimizer.plots.gallery import layout_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.outlines import pole_places
 from optimizer.plots.palette import topology_look
@@ -34,12 +35,12 @@ UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the be
 
 @pytest.fixture(scope="module")
 def figures(small_result):
-    return result_figures(small_result)
+    return plots_of(small_result)
 
 
 @pytest.fixture(scope="module")
 def machines():
-    return {shape: layout_figures(lantern_layout(shape)) for shape in SHAPES}
+    return {shape: layout_figures(machine_emf(lantern_layout(shape))) for shape in SHAPES}
 
 
 def bars(axes):
@@ -103,7 +104,7 @@ def test_shapes_and_textbook_show_their_values(figures, small_result):
 
 
 def test_no_textbook_no_plot(small_result):
-    assert "textbook" not in result_figures(replace(small_result, textbook=None))
+    assert "textbook" not in plots_of(replace(small_result, textbook=None))
 
 
 @pytest.mark.parametrize("shape", SHAPES)
@@ -249,20 +250,18 @@ def test_every_axis_has_its_unit(figures):
 CHILD = """
 import pickle, sys
 from hashlib import sha256
-from optimizer.plots.gallery import result_figures
 from optimizer.plots.style import figure_png, figure_svg
-from optimizer.reports.report import report_html
+from shown import plots_of, report_of
 result = pickle.load(sys.stdin.buffer)
-figures = result_figures(result)
+figures = plots_of(result)
 for figure in figures.values():
     print(sha256(figure_png(figure)).hexdigest(), sha256(figure_svg(figure)).hexdigest())
-print(sha256(report_html(result, figures).encode()).hexdigest(), "matplotlib.pyplot" in sys.modules)
+print(sha256(report_of(result, figures).encode()).hexdigest(), "matplotlib.pyplot" in sys.modules)
 """
 
 
 @pytest.mark.slow
 def test_same_bytes_in_another_process(figures, small_result):
-    from optimizer.reports.report import report_html
 
     child = subprocess.run(
         [sys.executable, "-c", CHILD], input=pickle.dumps(small_result), capture_output=True, check=True,
@@ -271,7 +270,7 @@ def test_same_bytes_in_another_process(figures, small_result):
     *drawn, report = child.stdout.decode().splitlines()
     ours = [f"{_hash(figure_png(figure))} {_hash(figure_svg(figure))}" for figure in figures.values()]
     assert drawn == ours
-    assert report == f"{_hash(report_html(small_result, figures).encode())} False"
+    assert report == f"{_hash(report_of(small_result, figures).encode())} False"
 
 
 def _hash(data):
@@ -291,5 +290,5 @@ def test_writing_again_gives_the_same_and_leaves_no_trace(figures):
 def test_the_users_own_settings_change_nothing(small_result, figures, monkeypatch):
     monkeypatch.setitem(rcParams, "axes.facecolor", "black")
     monkeypatch.setitem(rcParams, "font.size", 30)
-    again = result_figures(small_result)["by_topology"]
+    again = plots_of(small_result)["by_topology"]
     assert figure_png(again) == figure_png(figures["by_topology"])

@@ -7,9 +7,8 @@ from html import unescape
 from html.parser import HTMLParser
 
 import pytest
+from shown import plots_of, report_of
 
-from optimizer.plots.gallery import result_figures
-from optimizer.reports.report import report_html
 from optimizer.words.result_reasons import limit_words
 from optimizer.words.wording import many, number, quantity, signed_percent
 
@@ -45,7 +44,7 @@ class Page(HTMLParser):
 
 @pytest.fixture(scope="module")
 def html(small_result):
-    return report_html(small_result, result_figures(small_result))
+    return report_of(small_result, plots_of(small_result))
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +85,7 @@ def test_the_pictures_refer_to_nothing_outside(page):
 
 
 def test_every_picture_is_told_in_words(page, small_result):
-    figures = result_figures(small_result)
+    figures = plots_of(small_result)
     alts = [image["alt"] for image in page.all("img")]
     assert len(alts) == len(figures) == 7
     assert all(len(alt) > 20 for alt in alts)
@@ -158,7 +157,7 @@ def test_textbook_stands_beside_the_winner(text, small_result):
     loss = 100 * (1 - book.entry.figures.emf_rms_V / book.sizing_equation_V)
     assert f"That layout gives {loss:.0f} % less EMF than the sizing equation promises" in text
     without = replace(small_result, textbook=None)
-    assert "textbook" not in " ".join(Page(report_html(without, result_figures(without))).words)
+    assert "textbook" not in " ".join(Page(report_of(without, plots_of(without))).words)
 
 
 def test_no_time_no_date_no_machine(text):
@@ -167,12 +166,12 @@ def test_no_time_no_date_no_machine(text):
 
 def test_a_shape_that_fits_nowhere_is_named(small_result):
     short = replace(small_result, by_topology=small_result.by_topology[:1])
-    words = " ".join(Page(report_html(short, {})).words)
+    words = " ".join(Page(report_of(short, {})).words)
     assert "No layout fits the brief with: round." in words
 
 
 def test_special_letters_survive(small_result):
     odd = replace(small_result, brief=replace(small_result.brief, title="\"Ω\" & 'x' > y"))
-    html = report_html(odd, {})
+    html = report_of(odd, {})
     assert "\"Ω\" & 'x' > y" in unescape(html)
     Page(html)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from family import facing_wedges, nine_wedges, three_serpentines
 from layouts import lantern_layout
+from shown import plots_of, report_of
 
 from geometry.stock.magnet import DiscMagnet
 from optimizer.documents.result_document import contract
@@ -13,8 +14,6 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.field.attraction import attraction
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.loads.hazards import field_reach, safe_distance
-from optimizer.plots.gallery import result_figures
-from optimizer.reports.report import report_html
 from optimizer.search.result import Entry, LimitGain
 from optimizer.terminal.printed_words import figure_lines, result_lines
 from optimizer.words.caution_words import cautions
@@ -104,7 +103,7 @@ def test_words_for_sizes_shares_and_differences():
 def test_phases_are_compared_when_both_were_tried(small_result):
     """The verdict's numbers are those of the two machines."""
     one, three = lantern_layout("wedge"), nine_wedges()
-    found = tuple(Entry(layout, evaluate(layout)) for layout in (one, three))
+    found = tuple(Entry(evaluate(layout)) for layout in (one, three))
     result = replace(small_result, by_phases=found)
     single, triple = (entry.figures for entry in found)
     verdict = phase_verdict(result)
@@ -112,12 +111,12 @@ def test_phases_are_compared_when_both_were_tried(small_result):
     assert difference(triple.emf_rms_V, single.emf_rms_V) in verdict
     assert difference(triple.matched_power_W, single.matched_power_W) in verdict
     assert [row.name for row in phase_rows(result)] == ["1\u00a0phase", "3\u00a0phases"]
-    assert "One phase or three" in report_html(result, result_figures(result))
+    assert "One phase or three" in report_of(result, plots_of(result))
     assert "by number of phases" in "\n".join(result_lines(result, 1.0, Path("out"), []))
     assert [row["phases"] for row in contract(result, 0.0)["by_phases"]] == [1, 3]
     assert phase_verdict(small_result) == ""
     assert "by_phases" not in contract(small_result, 0.0)
-    assert "One phase or three" not in report_html(small_result, result_figures(small_result))
+    assert "One phase or three" not in report_of(small_result, plots_of(small_result))
 
 
 def test_cautions_of_facing_carriers_and_steel():

@@ -10,6 +10,7 @@ from shapely import Point
 from geometry.fit.judge import coil_polygons
 from geometry.stock.magnet import RingMagnet
 from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import machine_emf
 from optimizer.plots.gallery import layout_figures
 from optimizer.plots.style import finding
 
@@ -18,7 +19,7 @@ from optimizer.plots.style import finding
 @pytest.mark.parametrize("name", FAMILY)
 def test_the_section_holds_every_magnet_plate_and_bundle_at_its_height(name):
     layout = FAMILY[name]
-    figure = layout_figures(layout)["layout"]
+    figure = layout_figures(machine_emf(layout))["layout"]
     section = figure.axes[1]
     boxes = sorted((p.get_y(), p.get_y() + p.get_height()) for p in section.patches if p.get_x() > 0)
     gap, stack = layout.air_gap * 1e3, layout.stack_height * 1e3
@@ -32,7 +33,7 @@ def test_the_section_holds_every_magnet_plate_and_bundle_at_its_height(name):
 
 
 def test_unlike_poles_face_each_other_in_the_section():
-    section = layout_figures(facing_wedges())["layout"].axes[1]
+    section = layout_figures(machine_emf(facing_wedges()))["layout"].axes[1]
     letters = {
         round(t.get_position()[1], 6): t.get_text() for t in section.texts if t.get_text() in ("N", "S")
     }
@@ -41,7 +42,7 @@ def test_unlike_poles_face_each_other_in_the_section():
 
 def test_three_phases_and_the_line_are_drawn():
     layout = nine_wedges()
-    axes = layout_figures(layout)["waveform"].axes[0]
+    axes = layout_figures(machine_emf(layout))["waveform"].axes[0]
     curves = {str(line.get_label()): np.asarray(line.get_ydata(), float) for line in axes.lines}
     assert {"A", "B", "C", "A to B"} <= curves.keys()
     assert np.allclose(curves["A"] - curves["B"], curves["A to B"], atol=1e-6)
@@ -53,7 +54,7 @@ def test_three_phases_and_the_line_are_drawn():
 
 def test_a_ring_is_drawn_with_its_hole_and_its_letter_beside_it():
     ring = RingMagnet.of_grade(diameter=0.015, bore=0.005, thickness=0.004, grade="N42")
-    plan, section = layout_figures(lantern_layout("wedge", magnet=ring))["layout"].axes
+    plan, section = layout_figures(machine_emf(lantern_layout("wedge", magnet=ring)))["layout"].axes
     magnet = next(patch for patch in plan.patches if isinstance(patch, PathPatch))
     rim, hole = (polygon[:, 0] for polygon in magnet.get_path().to_polygons())
     assert (rim.min(), rim.max()) == pytest.approx((32.5, 47.5), abs=0.03)
@@ -69,7 +70,7 @@ def test_a_ring_is_drawn_with_its_hole_and_its_letter_beside_it():
 def test_the_section_shows_copper_where_the_plane_meets_it_and_nowhere_else(name):
     """Along the x axis, at points between, against the bundles' outlines in the plan."""
     layout = FAMILY[name]
-    section = layout_figures(layout)["layout"].axes[1]
+    section = layout_figures(machine_emf(layout))["layout"].axes[1]
     drawn = [p for p in section.patches if p.get_fill() and p.get_hatch() is None and p.get_facecolor()[3] < 0.5]
     polygons = coil_polygons(layout)
     rim = layout.space.outer_radius
@@ -81,5 +82,5 @@ def test_the_section_shows_copper_where_the_plane_meets_it_and_nowhere_else(name
 
 
 def test_the_section_of_facing_carriers_tells_the_distance_between_their_magnets():
-    section = layout_figures(facing_wedges())["layout"].axes[1]
+    section = layout_figures(machine_emf(facing_wedges()))["layout"].axes[1]
     assert any("face to face 8" in text.get_text() for text in section.texts)

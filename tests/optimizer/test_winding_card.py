@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from family import FAMILY, facing_wedges, nine_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
+from shown import card_of, card_page
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
@@ -16,11 +17,9 @@ from geometry.machine.filaments import phase_filaments
 from geometry.machine.leads import JOINT_ROOM, PHASE_END
 from geometry.stock.wire import Wire
 from optimizer.building.polarity_words import polarity_test
-from optimizer.building.winding_card import winding_card
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.copper import wire_length
 from optimizer.field.emf import SAMPLES, waveform
-from optimizer.packs.card_page import card_html
 
 SHAPES = tuple(TOPOLOGIES)
 
@@ -32,7 +31,7 @@ def chords(points: np.ndarray) -> float:
 @pytest.mark.parametrize("shape", SHAPES)
 def test_lengths_are_those_of_the_filaments(shape: str) -> None:
     layout = lantern_layout(shape)
-    card = winding_card(layout)
+    card = card_of(layout)
     found: dict[int, list[float]] = {}
     for filament in phase_filaments(layout):
         points = polyline(filament.curve, step=0.2e-3, sagitta=1e-8)
@@ -55,7 +54,7 @@ def test_round_coil_worked_by_hand() -> None:
     to the next coil, π · 50/8 = 19.635 mm: 59.635 mm. Coil with its two ends: 2.1299 m, 0.74170 Ω. All ends:
     2 · 0.2 + 14 · 0.059635 = 1.23489 m; all in series with them 17.320 m, 6.0313 Ω, and 3.93 % more at 30 °C.
     """
-    card = winding_card(lantern_layout("round"))
+    card = card_of(lantern_layout("round"))
     assert card.coil is not None
     assert card.coil_length == pytest.approx(2.0106, abs=1e-4)
     assert card.turns_length == pytest.approx(16.085, abs=1e-3)
@@ -71,7 +70,7 @@ def test_round_coil_worked_by_hand() -> None:
 
 
 def test_one_coil_has_no_joints_and_no_reading_of_its_own() -> None:
-    card = winding_card(lantern_layout("serpentine"))
+    card = card_of(lantern_layout("serpentine"))
     assert (card.coils, card.coil, card.joint_end) == (1, None, 0.0)
     assert card.ends_length == 2 * PHASE_END
     assert card.series[1].nominal == pytest.approx((card.turns_length + 0.4) * 0.348236, rel=1e-5)
@@ -80,7 +79,7 @@ def test_one_coil_has_no_joints_and_no_reading_of_its_own() -> None:
 @pytest.mark.parametrize("shape", SHAPES)
 def test_the_meter_agrees_with_the_figures(shape: str) -> None:
     layout = lantern_layout(shape)
-    card, figures = winding_card(layout), evaluate(layout)
+    card, figures = card_of(layout), evaluate(layout)
     assert card.turns_only.nominal == pytest.approx(figures.resistance_ohm, rel=1e-8)
     assert card.turns_only.minimum == pytest.approx(figures.resistance_min_ohm, rel=1e-8)
     assert card.turns_only.maximum == pytest.approx(figures.resistance_max_ohm, rel=1e-8)
@@ -89,7 +88,7 @@ def test_the_meter_agrees_with_the_figures(shape: str) -> None:
 
 def test_the_band_is_the_standards_table() -> None:
     """IEC 60317 for 0.250 mm: 0.3345 to 0.3628 Ω/m; a miscount of half the band hides in it."""
-    card = winding_card(lantern_layout("serpentine"))
+    card = card_of(lantern_layout("serpentine"))
     length = card.turns_length
     assert card.turns_only.minimum / length == pytest.approx(0.3345, rel=2e-3)
     assert card.turns_only.maximum / length == pytest.approx(0.3628, rel=2e-3)
@@ -101,7 +100,7 @@ def test_directions_follow_the_filaments() -> None:
     for shape in SHAPES:
         layout = lantern_layout(shape)
         first = {f.coil: f for f in reversed(list(phase_filaments(layout)))}
-        for order in winding_card(layout).orders:
+        for order in card_of(layout).orders:
             points = polyline(first[order.number - 1].curve, step=1e-3, sagitta=1e-6)
             area = np.sum(np.conj(points) * np.roll(points, -1)).imag / 2
             assert order.clockwise == (area < 0)
@@ -109,7 +108,7 @@ def test_directions_follow_the_filaments() -> None:
 
 
 def test_reversed_coils_and_magnets_cost_two_each() -> None:
-    card = winding_card(lantern_layout("wedge"))
+    card = card_of(lantern_layout("wedge"))
     assert card.emf_with_reversed(1) == pytest.approx(card.emf_rms * 6 / 8)
     assert card.emf_with_reversed(4) == 0
     assert card.coil_emf * 8 == pytest.approx(card.emf_rms)
@@ -117,26 +116,26 @@ def test_reversed_coils_and_magnets_cost_two_each() -> None:
 
 
 def test_pull_and_slow_meter() -> None:
-    card = winding_card(lantern_layout("wedge"))
+    card = card_of(lantern_layout("wedge"))
     assert card.pull == pytest.approx(40e6 * pi / 4 * 0.25e-3**2)
     assert card.pull_mass == pytest.approx(0.200, abs=0.001)
     assert card.frequency == pytest.approx(4 * 400 / 60)
     assert card.slow
-    assert not winding_card(lantern_layout("wedge", speed_rpm=800.0)).slow
+    assert not card_of(lantern_layout("wedge", speed_rpm=800.0)).slow
 
 
 def test_a_serpentine_is_wound_as_a_skein_and_never_pulled_in_its_former() -> None:
     layout = lantern_layout()
-    card, words = winding_card(layout), plain(card_html(layout, winding_card(layout)))
+    card, words = card_of(layout), plain(card_page(layout))
     made = card.skein
     assert made is not None
     assert card.shortest_turn == pytest.approx(made.turn_length(-layout.winding.width / 2 * (1 - 1 / 6)), rel=1e-9)
-    assert card.pull < 0.3 * winding_card(lantern_layout("wedge")).pull
+    assert card.pull < 0.3 * card_of(lantern_layout("wedge")).pull
     assert f"{made.distance * 1e3:.1f} mm from middle to middle" in words
     assert "Do not pull" in words
     assert "Pull evenly" not in words
     assert "pegs" not in words
-    wound_on_cores = plain(card_html(lantern_layout("wedge"), winding_card(lantern_layout("wedge"))))
+    wound_on_cores = plain(card_page(lantern_layout("wedge")))
     assert "Pull evenly" in wound_on_cores
     assert "skein" not in wound_on_cores
 
@@ -144,7 +143,7 @@ def test_a_serpentine_is_wound_as_a_skein_and_never_pulled_in_its_former() -> No
 def test_wires_that_run_beyond_the_carrier_are_told() -> None:
     def words(**changes: float) -> str:
         layout = lantern_layout("wedge", **changes)
-        return plain(card_html(layout, winding_card(layout)))
+        return plain(card_page(layout))
 
     assert "up to 60.2 mm from the shaft's middle, 5.2 mm beyond the carrier's rim" in words()
     assert "beyond the carrier's rim" not in words(outer_diameter=0.2)
@@ -159,7 +158,7 @@ def plain(html: str) -> str:
 def test_ends_reach_from_coil_to_coil() -> None:
     layout = lantern_layout("wedge", wire=Wire(diameter=0.2e-3), turns=30)
     reach = 2 * pi * layout.winding.outer_radius / layout.coils
-    assert 2 * winding_card(layout).joint_end == pytest.approx(reach + 2 * JOINT_ROOM)
+    assert 2 * card_of(layout).joint_end == pytest.approx(reach + 2 * JOINT_ROOM)
 
 
 class Page(HTMLParser):
@@ -186,8 +185,8 @@ class Page(HTMLParser):
 @pytest.mark.parametrize("shape", SHAPES)
 def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
     layout = lantern_layout(shape, title='Lantern <b> & "light"')
-    card = winding_card(layout)
-    html = card_html(layout, card)
+    card = card_of(layout)
+    html = card_page(layout)
     page = Page()
     page.feed(html)
     text = " ".join(" ".join(page.words).split())
@@ -198,17 +197,17 @@ def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
     assert "Which face of a magnet is N" in text
     assert ("counter-clockwise" in text) == (card.coils > 1)
     assert text.count("clockwise") >= 1
-    assert html == card_html(layout, winding_card(layout))
+    assert html == card_page(layout)
 
 
 def test_two_coils_are_not_told_of_a_third() -> None:
     two = lantern_layout("wedge", count=2)
-    html = card_html(two, winding_card(two)).replace("\u00a0", " ").replace("&nbsp;", " ")
+    html = card_page(two).replace("\u00a0", " ").replace("&nbsp;", " ")
     assert "One coil the wrong way round</dt><dd>The two cancel" in html
     assert "then 3" not in html
     assert "two leave" not in html
     four = lantern_layout("wedge", count=4)
-    html = card_html(four, winding_card(four))
+    html = card_page(four)
     assert "then 3" in html
     assert ": two against two cancel." in html
     assert "half of them reversed" not in html
@@ -217,7 +216,7 @@ def test_two_coils_are_not_told_of_a_third() -> None:
 @pytest.mark.parametrize("name", FAMILY)
 def test_cards_of_the_family_have_the_lengths_of_their_filaments(name: str) -> None:
     layout = FAMILY[name]
-    card = winding_card(layout)
+    card = card_of(layout)
     found: dict[int, list[float]] = {}
     for phase in range(layout.phases):
         for filament in phase_filaments(layout, phase):
@@ -250,7 +249,7 @@ def volts(layout, signs=(1, 1, 1)):
 )
 def test_what_a_phase_the_wrong_way_round_shows(layout) -> None:
     """Against sums of the waveforms themselves; interleaved phases are not quite alike."""
-    three = winding_card(layout).three
+    three = card_of(layout).three
     assert three is not None
     pairs = [volts(layout, signs) for signs in ((1, 1, 0), (0, 1, 1), (1, 0, 1))]
     assert three.phase_reversed == pytest.approx((min(pairs), max(pairs)), rel=1e-6)
@@ -269,19 +268,19 @@ def test_what_a_phase_the_wrong_way_round_shows(layout) -> None:
 
 def test_layered_phases_are_told_one_by_one() -> None:
     """A lies next to the magnets and gives most; in delta the difference drives a current around."""
-    three = winding_card(three_serpentines(connection="delta")).three
+    three = card_of(three_serpentines(connection="delta")).three
     assert three is not None
     assert three.emfs[0] > 1.2 * three.emfs[1] > 1.2 * 1.2 * three.emfs[2]
     assert three.circulates
     assert "across A, " in three.phase_words
-    nine = winding_card(nine_wedges()).three
+    nine = card_of(nine_wedges()).three
     assert nine is not None
     assert nine.phase_words.endswith("across each phase")
 
 
 def test_nine_wedges_by_phase() -> None:
     """Three coils a phase, 20° out of step: a coil gives 1/(1 + 2 cos 20°) of its phase by the fundamental."""
-    card = winding_card(nine_wedges())
+    card = card_of(nine_wedges())
     assert [order.name for order in card.orders] == [f"{letter}{n}" for letter in "ABC" for n in (1, 2, 3)]
     assert [order.angle_deg for order in card.orders[:3]] == [320, 0, 40]
     assert [order.clockwise for order in card.orders[:3]] == [False, True, False]
@@ -296,7 +295,7 @@ def test_nine_wedges_by_phase() -> None:
 @pytest.mark.parametrize("name", FAMILY)
 def test_card_pages_of_the_family_say_the_joint(name: str) -> None:
     layout = FAMILY[name]
-    page = card_html(layout, winding_card(layout))
+    page = card_page(layout)
     text = " ".join(page.split())
     star = layout.phases == 3 and layout.winding.connection == "star"
     assert ("Joined in star, any two terminals show" in text) == star
@@ -306,22 +305,22 @@ def test_card_pages_of_the_family_say_the_joint(name: str) -> None:
 
 
 def test_facing_carriers_are_wound_as_one() -> None:
-    assert winding_card(facing_wedges()).wire_length == pytest.approx(
-        winding_card(lantern_layout("wedge")).wire_length
+    assert card_of(facing_wedges()).wire_length == pytest.approx(
+        card_of(lantern_layout("wedge")).wire_length
     )
 
 
 def words_of(layout) -> str:
     """The card's text, blanks as blanks."""
     page = Page()
-    page.feed(card_html(layout, winding_card(layout)))
+    page.feed(card_page(layout))
     return " ".join(" ".join(page.words).split())
 
 
 def test_a_reversed_coil_is_told_from_a_wrong_magnet() -> None:
     """All in series read the same either way, so only the coils alone can tell; with this machine's own numbers."""
     layout = lantern_layout("wedge")
-    card = winding_card(layout)
+    card = card_of(layout)
     rows = {name: cells for name, *cells in polarity_test(card).rows}
     series = f"{card.emf_rms * 6 / 8:.3g} V"
     assert rows["One coil the wrong way round"] == [
@@ -342,7 +341,7 @@ def test_a_reversed_coil_is_told_from_a_wrong_magnet() -> None:
 @pytest.mark.parametrize("name", FAMILY)
 def test_every_card_says_what_a_builder_can_do(name: str) -> None:
     layout = FAMILY[name]
-    card, text = winding_card(layout), words_of(layout)
+    card, text = card_of(layout), words_of(layout)
     assert "The template shows the winding from the coil side" in text
     assert ("wound with them up is then, from the coil side" in text) == card.stays
     assert ("Over coils wound clockwise" in text) == (
@@ -371,7 +370,7 @@ def test_the_bundles_of_a_stack_are_told_by_layer_and_angle() -> None:
 
 def test_facing_carriers_are_told_with_their_distance_and_pull() -> None:
     layout = facing_wedges()
-    card, pull = winding_card(layout), evaluate(layout).attraction_N
+    card, pull = card_of(layout), evaluate(layout).attraction_N
     assert pull is not None
     assert card.face_to_face == pytest.approx(0.008)
     assert "8 mm apart" in words_of(layout)

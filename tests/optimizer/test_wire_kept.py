@@ -13,8 +13,10 @@ from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
+from optimizer.packs.result_files import ShownResult
 from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.feasibility import explain
@@ -65,7 +67,7 @@ def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
 
 @pytest.mark.slow
 def test_the_list_of_parts_asks_for_no_more_than_the_spool(small_result: Result) -> None:
-    pack = build_pack(small_result.best.layout, PackOptions(), result=small_result)
+    pack = build_pack(small_result.best.layout, PackOptions(), found=ShownResult.of(small_result))
     rows = csv.DictReader(pack.files["parts.csv"].decode().splitlines())
     row = next(row for row in rows if row["item"] == "wire")
     assert float(row["quantity"]) <= (small_result.brief.length or 0)
@@ -77,7 +79,7 @@ def test_the_list_of_parts_asks_for_no_more_than_the_spool(small_result: Result)
 def test_figures_say_what_is_kept(name: str) -> None:
     layout = FAMILY[name]
     figures = evaluate(layout)
-    shown = figures.as_dict()
+    shown = figures_document(figures)
     assert shown["wire_spare_m"] == pytest.approx(0.02 * (shown["wire_length_m"] + shown["wire_ends_m"]))
     words = "\n".join(figure_lines(layout, figures))
     assert "to spare" in words

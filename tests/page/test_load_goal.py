@@ -17,7 +17,7 @@ from optimizer.circuit.loads import BridgeBattery, BridgeResistor
 from optimizer.documents.result_document import result_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
-from optimizer.packs.result_files import result_files
+from optimizer.packs.result_files import ShownResult, result_files
 from optimizer.page.start import BRIEF, bundled_text, start_of
 from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 from optimizer.search.result import Entry
@@ -57,8 +57,8 @@ def text_of(html: bytes) -> str:
 
 def test_reports_say_the_load_s_answer_before_the_layout(answered: tuple[LoadResult, list[Entry]]):
     answer, _ = answered
-    pack = build_pack(answer.result.best.layout, PackOptions(), result=answer.result)
-    for html in (result_files(answer.result)["report.html"], pack.files["report.html"]):
+    pack = build_pack(answer.result.best.layout, PackOptions(), found=ShownResult.of(answer.result))
+    for html in (result_files(ShownResult.of(answer.result))["report.html"], pack.files["report.html"]):
         words = text_of(html)
         first = words.index("The goal was the")
         assert first < words.index("Set 4 disc magnets")

@@ -8,10 +8,8 @@ from typing import Any
 
 from layouts import lantern_layout
 from playwright.sync_api import Browser, Page, expect
+from shown import card_page
 from visiting import Visit, visited
-
-from optimizer.building.winding_card import winding_card
-from optimizer.packs.card_page import card_html
 
 AXE = Path(__file__).parent / "vendor" / "axe.min.js"
 SIZES = {
@@ -196,6 +194,6 @@ def test_prints(visit: Visit, browser: Browser):
         "wedge", count=30, outer_diameter=0.3, pitch_radius=0.13, inner_radius=0.1, outer_radius=0.15, width=0.003
     )
     page = browser.new_page()
-    page.set_content(card_html(many, winding_card(many)))
+    page.set_content(card_page(many))
     assert page.pdf(format="Letter").count(b"/Type /Page\n") == 2  # the list of coils goes on from the first
     page.close()

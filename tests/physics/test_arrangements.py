@@ -89,7 +89,7 @@ def test_the_field_between_facing_carriers_is_alike_from_either_side() -> None:
 def test_two_sides_give_twice_one(topology: str) -> None:
     one, two = (evaluate(lantern_layout(topology, arrangement=kind)) for kind in ("single", "two-sided"))
     assert two.emf_rms_V == pytest.approx(2 * one.emf_rms_V, rel=1e-8)
-    assert two.emf_distortion == pytest.approx(one.emf_distortion, rel=1e-8)
+    assert two.emf_thd == pytest.approx(one.emf_thd, rel=1e-8)
     assert two.resistance_ohm == pytest.approx(2 * one.resistance_ohm, rel=1e-8)
     assert two.wire_length_m == pytest.approx(2 * one.wire_length_m, rel=1e-8)
     assert two.coils == 2 * one.coils

@@ -16,7 +16,7 @@ from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.evaluation.chain import evaluate
-from optimizer.field.emf import line_waveform, waveform, winding_factor
+from optimizer.field.emf import machine_emf, waveform
 
 TOLERANCE = 5e-4  # the model promises 2e-3
 SMALL = DiscMagnet(diameter=0.012, thickness=0.004, remanence=1.3)
@@ -57,7 +57,7 @@ def test_lines_against_brute_force(name: str) -> None:
     layout = MACHINES[name]
     electrical, first = brute(layout, 0)
     _, second = brute(layout, 1)
-    line = line_waveform(layout).at(electrical)
+    line = machine_emf(layout).lines[0].at(electrical)
     assert np.sqrt(np.mean((line - (first - second)) ** 2)) < TOLERANCE * np.sqrt(np.mean(line**2))
 
 
@@ -89,7 +89,7 @@ def test_layers_lie_at_their_own_heights() -> None:
 def test_star_and_delta(name: str) -> None:
     """Between lines in star √3 of a phase's harmonics, in delta its own; without the triplen ones in both."""
     layout = MACHINES[name]
-    phase, line = waveform(layout), line_waveform(layout)
+    phase, line = waveform(layout), machine_emf(layout).lines[0]
     triplen = phase.orders % 3 == 0
     np.testing.assert_allclose(
         np.abs(line.amplitudes[~triplen]), sqrt(3) * np.abs(phase.amplitudes[~triplen]), rtol=1e-9
@@ -113,14 +113,17 @@ def test_thin_wedges_have_the_handbook_s_winding_factor(coils: int, poles: int) 
         peg_radius=1e-5, wire=Wire(diameter=0.1e-3), inner_radius=0.02, outer_radius=0.054,
     )  # fmt: skip
     # the arcs inside and outside lie where there is hardly any field; legs stand half a wire off the edge
-    assert winding_factor(layout) == pytest.approx(handbook_winding_factor(coils, poles, phases), abs=0.01)
+    assert machine_emf(layout).winding_factor == pytest.approx(handbook_winding_factor(coils, poles, phases), abs=0.01)
 
 
 def test_a_thick_bundle_loses_what_the_handbook_does_not_know() -> None:
     """The actual spread of turns counts: the same coils with a wide bundle have a lower factor."""
     thin, thick = (
-        winding_factor(lantern_layout("wedge", phases=3, coils=9, turns=24, width=width, outer_radius=0.052))
-        for width in (0.5e-3, 6e-3)
+        machine_emf(layout).winding_factor
+        for layout in (
+            lantern_layout("wedge", phases=3, coils=9, turns=24, width=width, outer_radius=0.052)
+            for width in (0.5e-3, 6e-3)
+        )
     )
     assert thick is not None
     assert thin is not None

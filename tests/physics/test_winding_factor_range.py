@@ -10,7 +10,7 @@ from geometry.coils.topology import TOPOLOGIES
 from geometry.fit.rules import violations
 from geometry.machine.filaments import phase_coils, phase_turns
 from geometry.machine.layout import Layout
-from optimizer.field.emf import RETURNED, waveform, winding_factor
+from optimizer.field.emf import RETURNED, machine_emf, waveform
 from optimizer.field.pole_harmonics import magnet_field, pole_harmonics
 
 
@@ -55,11 +55,11 @@ def of_radii(topology: str) -> list[Layout]:
 def test_winding_factor_is_a_share_or_none(source: str) -> None:
     layouts = fitting(57) if source == "fitting" else of_radii(source)
     for layout in layouts:
-        factor, share = winding_factor(layout), quotient(layout)
+        factor, share = machine_emf(layout).winding_factor, quotient(layout)
         assert (factor is None) == (not 0 <= share <= 1 + RETURNED), (share, factor)
         if factor is not None:
             assert 0 <= factor <= 1
             assert factor == pytest.approx(min(share, 1.0), abs=3e-4)
-    some = [winding_factor(layout) for layout in layouts]
+    some = [machine_emf(layout).winding_factor for layout in layouts]
     assert None in some
     assert sum(factor is not None for factor in some) > len(some) / 3

@@ -16,7 +16,7 @@ from geometry.machine.filaments import phase_filaments
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
 from optimizer.building.wrong_magnet import wrong_magnet
-from optimizer.field.emf import coil_waveform, magnet_emf
+from optimizer.field.emf import machine_emf, magnet_emf
 from optimizer.field.pole_harmonics import axial_field
 
 STEPS = 240  # angles of the disc in one turn
@@ -84,7 +84,7 @@ def rms(wave: np.ndarray) -> float:
     ids=["wedge", "round", "serpentine", "nine wedges", "facing", "interleaved serpentines"],
 )
 def test_against_brute_force(layout: Layout) -> None:
-    found = wrong_magnet(layout)
+    found = wrong_magnet(machine_emf(layout))
     emf = brute_force(layout, 0)
     alone, whole = emf(None)
     for magnet in (0, 3):
@@ -103,14 +103,14 @@ def test_the_magnets_add_up(shape: str) -> None:
     """A ring of N magnets gives N times the one at the orders that it has; one magnet of N turned over leaves N − 2."""
     layout = lantern_layout(shape)
     orders, one = magnet_emf(layout)
-    wave, pairs = coil_waveform(layout), layout.carrier.pole_pairs
+    wave, pairs = machine_emf(layout).coils[0], layout.carrier.pole_pairs
     shared = one[np.isin(orders, wave.orders * pairs)]
     assert shared * layout.carrier.count == pytest.approx(wave.amplitudes, rel=1e-3, abs=1e-7)
-    assert wrong_magnet(layout).phases == pytest.approx([6 / 8], rel=1e-4)
+    assert wrong_magnet(machine_emf(layout)).phases == pytest.approx([6 / 8], rel=1e-4)
 
 
 def test_half_of_what_one_magnet_costs_with_facing_carriers() -> None:
     """The coil lies midway, so each carrier gives half."""
-    assert wrong_magnet(facing_wedges()).phases == pytest.approx([7 / 8], rel=1e-6)
+    assert wrong_magnet(machine_emf(facing_wedges())).phases == pytest.approx([7 / 8], rel=1e-6)
 
 
