@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from optimizer.evaluation.figures_document import significant
 from optimizer.plots.palette import BLACK, ORANGE, SKY
 from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.search.result import Entry, Textbook
@@ -10,7 +11,7 @@ from optimizer.words.wording import compared, quantity
 
 def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
     """EMF in V rms: the sizing equation's promise, the textbook layout's own, the winner's."""
-    given, found = book.entry.figures.emf_rms_V, best.figures.emf_rms_V
+    given, found = significant(book.entry.figures.emf_rms_V), significant(best.figures.emf_rms_V)
     ours, its = best.layout.carrier, book.entry.layout.carrier
     other = ours.magnet != its.magnet
     bars = (

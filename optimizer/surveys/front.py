@@ -15,6 +15,7 @@ import numpy as np
 
 from optimizer.brief.brief import Brief
 from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.figures_document import significant
 from optimizer.jobs.chunks import HERE, Run, run_units
 from optimizer.scan.chunked_scan import scan_in_units
 from optimizer.scan.scan import Seed
@@ -34,8 +35,8 @@ class Price:
     unit: str
 
     def of(self, figures: Figures) -> float:
-        """The figure, in `unit`."""
-        return float(getattr(figures, self.figure))
+        """The figure as it is printed, in `unit`."""
+        return float(significant(getattr(figures, self.figure)))
 
 
 PRICES = {

@@ -106,8 +106,9 @@ def build_sentence(layout: Layout, figures: Figures) -> str:
     grade = f" ({magnet.grade})" if magnet.grade else ""
     each = " on each of two carriers" if layout.carrier.carriers > 1 else ""
     return (
-        f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and south in "
-        f"turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind {coils_words(figures)}, from "
+        f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
+        f" south in turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind"
+        f" {coils_words(figures)}, from "
         f"{figures.wire_diameter_mm:g}{SPACE}mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
     )
 

@@ -8,6 +8,7 @@ from layouts import MAGNET, lantern_layout
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import figures_document
 from optimizer.loads.hazards import layout_hazards
 from optimizer.words.caution_words import caution_lines
 
@@ -26,7 +27,7 @@ def test_reversible_loss() -> None:
     """N42 loses 0.12 % of its remanence per kelvin, and the EMF with it."""
     cold, hot = evaluate(warm(20)), evaluate(warm(60))
     assert hot.emf_rms_V / cold.emf_rms_V == pytest.approx(1 - 0.0012 * 40, rel=1e-6)
-    assert hot.magnet.temperature_C == 60
+    assert figures_document(hot)["magnet"]["temperature_C"] == hot.magnet.temperature == 60
 
 
 @pytest.mark.parametrize(

@@ -18,6 +18,7 @@ from shown import plots_of, report_of
 
 from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import significant
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots.air_gap_plot import air_gap_plot
@@ -66,10 +67,10 @@ def test_every_plot_is_there(figures):
 def test_counts_show_each_best_value_by_shape_and_ring_the_winner(figures, small_result):
     shown = points(figures["emf_by_magnet_count"].axes[0])
     best = small_result.best.figures
-    assert shown.pop("best") == [(best.magnet_count, best.emf_rms_V)]
+    assert shown.pop("best") == [(best.magnet_count, significant(best.emf_rms_V))]
     expected: dict[str, list[tuple[int, float]]] = {}
     for entry in small_result.by_magnet_count:
-        pair = (entry.figures.magnet_count, entry.figures.emf_rms_V)
+        pair = (entry.figures.magnet_count, significant(entry.figures.emf_rms_V))
         expected.setdefault(entry.figures.topology, []).append(pair)
     assert shown == expected
 
@@ -91,15 +92,16 @@ def test_count_title_says_the_finding(figures, small_result):
 def test_counts_show_power_when_power_was_asked_for(small_result):
     result = replace(small_result, brief=replace(small_result.brief, goal="power"))
     axes = count_plot(result, Figure().add_subplot())
-    assert points(axes)["best"] == [(8, result.best.figures.matched_power_W)]
+    assert points(axes)["best"] == [(8, significant(result.best.figures.matched_power_W))]
     assert axes.get_ylabel() == "Power into a matched load, W"
 
 
 def test_shapes_and_textbook_show_their_values(figures, small_result):
-    shapes = [entry.figures.emf_rms_V for entry in small_result.by_topology]
+    shapes = [significant(entry.figures.emf_rms_V) for entry in small_result.by_topology]
     assert bars(figures["by_topology"].axes[0]) == shapes
     book = small_result.textbook
-    expected = [book.sizing_equation_V, book.entry.figures.emf_rms_V, small_result.best.figures.emf_rms_V]
+    volts = [significant(entry.figures.emf_rms_V) for entry in (book.entry, small_result.best)]
+    expected = [book.sizing_equation_V, *volts]
     assert bars(figures["textbook"].axes[0]) == expected
 
 
