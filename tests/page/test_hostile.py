@@ -20,7 +20,7 @@ from optimizer.page.start import start_of
 POSTS = ("look", "curves", "read", "search", "found", "take", "use", "take_used")
 JSON = {"content-type": "application/json"}
 START = start_of(None)
-FAST = settings(max_examples=examples(1000), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+FAST = settings(max_examples=examples(300), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 json_values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=40),
