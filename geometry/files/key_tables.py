@@ -59,7 +59,7 @@ class Checked(BeforeValidator):
         return dict(self.says)
 
 
-def key(
+def key(  # noqa: PLR0913 - what is said of a key
     name: str,
     default: object = ...,
     *,
@@ -67,14 +67,16 @@ def key(
     label: str = "",
     unit: str | None = None,
     usual: str = "",
+    example: str = "",
 ) -> Any:
     """The field's name in the file, and its default as the file would write it (required without).
 
     meaning: half a sentence for README and editors. label, unit: beside a form's field, by default those of the
-    name. usual: what its absence means, in words, where the default does not say it.
+    name. usual: what its absence means, in words, where the default does not say it. example: a value to start from.
     """
     label = label or label_of(name)
-    more: dict[str, Any] = {"x-unit": unit_of(name) if unit is None else unit, "x-usual": usual}
+    unit = unit_of(name) if unit is None else unit
+    more: dict[str, Any] = {"x-unit": unit, "x-usual": usual, "x-example": example}
     return Field(default, alias=name, title=label, description=meaning or None, json_schema_extra=more)
 
 

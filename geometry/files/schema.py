@@ -19,6 +19,7 @@ class KeyEntry:
     label, unit, meaning: for people. says: the limits of the value in the words of JSON Schema. repeated: a list of
     such values. default: as the file would write it, None where nothing stands for it. required: in its table;
     optional_table: whether that may be left out. usual: words for the key's absence.
+    example: a value to start from, as the file would write it.
     """
 
     name: str
@@ -31,6 +32,7 @@ class KeyEntry:
     required: bool
     optional_table: bool
     usual: str
+    example: str
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -86,7 +88,7 @@ def _entry(name: str, field: FieldInfo, *, optional: bool) -> KeyEntry:
         name=name, label=field.title or name, unit=more["x-unit"], meaning=field.description or "",
         says=checks[0].says if checks else {"type": "object"}, repeated="list[" in repr(field.annotation),
         default=None if required else field.default, required=required, optional_table=optional,
-        usual=more["x-usual"],
+        usual=more["x-usual"], example=more["x-example"],
     )  # fmt: skip
 
 
@@ -112,7 +114,7 @@ def json_schema(table: type[Table], title: str) -> dict[str, Any]:
     schema: dict[str, Any] = table.model_json_schema() | {"title": title}
     for part in (schema, *schema.get("$defs", {}).values()):
         for value in part.get("properties", {}).values():
-            for own in ("x-unit", "x-usual"):
+            for own in ("x-unit", "x-usual", "x-example"):
                 value.pop(own, None)
             if isinstance(value.get("default"), dict) or value.get("default", 0) is None:
                 del value["default"]  # TOML has no null, and a table's own keys say their defaults

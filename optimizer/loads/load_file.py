@@ -63,15 +63,21 @@ class LoadTable(Table):
         None,
         meaning="what the direct current, or the winding's own, flows through",
         usual="required by its kind",
+        example="20",
     )
     capacitance: Annotated[float | None, quantity(minimum="0.1", maximum="1000000000", micro=True)] = key(
-        "capacitance_uF", None, meaning="of the smoothing capacitor", usual="required by its kind"
+        "capacitance_uF",
+        None,
+        meaning="of the smoothing capacitor",
+        usual="required by its kind",
+        example="1000",
     )
     voltage: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
         "voltage_V",
         None,
         meaning="of the battery or other sink of constant voltage",
         usual="required by its kind",
+        example="5",
     )
     internal: Annotated[float | None, quantity(minimum="0", maximum="1000000")] = key(
         "internal_ohm", None, meaning="of the battery", label="Internal resistance", usual="0"
@@ -82,15 +88,21 @@ class LoadTable(Table):
         meaning="least at which the converter works",
         usual="required by its kind",
         label="Input, at least",
+        example="4",
     )
     efficiency: Annotated[
         float | None, quantity(positive=True, maximum="1", hint="a share, not a percentage")
-    ] = key("efficiency", None, meaning="of the converter", usual="required by its kind")
+    ] = key("efficiency", None, meaning="of the converter", usual="required by its kind", example="0.85")
     output: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
-        "output_V", None, meaning="of the converter", usual="5"
+        "output_V", None, meaning="of the converter", usual="5", example="5"
     )
     most_watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
-        "most_W", None, meaning="most that the converter gives", label="Power, at most", usual="5"
+        "most_W",
+        None,
+        meaning="most that the converter gives",
+        label="Power, at most",
+        usual="5",
+        example="10",
     )
     most_input: Annotated[float | None, quantity(minimum="0.1", maximum="1000")] = key(
         "most_input_V",
@@ -105,6 +117,7 @@ class LoadTable(Table):
         meaning='kind of each diode: `"silicon"` and `"schottky"` follow their law, `"ideal"` drops nothing',
         label="Diodes",
         usual='`"silicon"`',
+        example="schottky",
     )
     drop: Annotated[float | None, quantity(minimum="0", maximum="5")] = key(
         "drop_V", None, meaning="constant drop of each, in place of `diode`", label="Drop of a diode"

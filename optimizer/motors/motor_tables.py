@@ -228,13 +228,13 @@ class MotorGearTable(Table):
     """A pair of gears ahead of the end that turns."""
 
     driver: Annotated[int, whole(minimum=4, maximum=2000)] = key(
-        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver"
+        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver", example="60"
     )
     driven: Annotated[int, whole(minimum=4, maximum=2000)] = key(
-        "driven_teeth", meaning="of the wheel on the motor's side", label="Teeth of the driven"
+        "driven_teeth", meaning="of the wheel on the motor's side", label="Teeth of the driven", example="12"
     )
     efficiency: Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")] = (
-        key("efficiency", decimal_of(0.97), meaning="of the mesh")
+        key("efficiency", decimal_of(0.97), meaning="of the mesh", example="0.97")
     )
 
 

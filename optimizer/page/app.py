@@ -15,6 +15,7 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from optimizer.answers.download import NAMES
+from optimizer.answers.forms import forms
 from optimizer.answers.simulation_files import USE_NAMES
 from optimizer.answers.task import Told
 from optimizer.page.guards import Guards, faults_answer, refusal
@@ -121,6 +122,7 @@ def _start_of(start: Start) -> Answer:
                 "rig": start.rig,
                 "motor": start.motor,
                 "choices": choices(),
+                "forms": forms(),
             }
         )
 

@@ -22,12 +22,7 @@ from optimizer.answers.bounds import MOST_MAGNETS
 from optimizer.answers.flat import flat_of_text
 from optimizer.answers.page_values import flat_brief, flat_layout, is_layout
 from optimizer.brief.brief import GOALS, brief_from_text
-from optimizer.circuit.diodes import DIODES
-from optimizer.loads.load_file import KINDS, NAMES
 from optimizer.loads.load_target import TARGETS
-from optimizer.motors.motor import OUTPUTS
-from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
-from optimizer.rigs.rig import SHAPES as SHAPES_OF_WHEELS
 
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
 RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"
@@ -88,17 +83,6 @@ def choices() -> dict[str, Any]:
         "coil_icons": {topology.name: topology.icon for topology in TOPOLOGIES.values()},
         "concentrated": [topology.name for topology in TOPOLOGIES.values() if topology.concentrated],
         "goals": [*GOALS, *TARGETS],
-        "diodes": list(DIODES),
-        "outputs": dict(OUTPUTS),
-        "rigs": {
-            "shapes": list(SHAPES_OF_WHEELS),
-            "materials": list(MATERIALS),
-            "bearings": list(BEARINGS),
-            "seals": ["", *SEALS],
-        },
-        "loads": [
-            {"kind": kind, "name": NAMES[kind], "keys": [*must, *may]} for kind, (must, may) in KINDS.items()
-        ],
     }
 
 

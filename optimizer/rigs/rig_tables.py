@@ -35,26 +35,30 @@ Teeth: TypeAlias = Annotated[int, whole(minimum=1, maximum=10_000)]
 class CrankTable(Table):
     """[mechanism.crank]"""
 
-    arm: Length = key("arm_mm", meaning="from shaft to handle", label="Shaft to handle")
+    arm: Length = key("arm_mm", meaning="from shaft to handle", label="Shaft to handle", example="120")
 
 
 class SpinTable(Table):
     """[mechanism.spin]"""
 
     radius: Length = key(
-        "radius_mm", meaning="from shaft to where the hand takes hold", label="Shaft to fingers"
+        "radius_mm", meaning="from shaft to where the hand takes hold", label="Shaft to fingers", example="40"
     )
-    stroke: Length = key("stroke_mm", meaning="arc of one flick", label="Arc of one flick")
+    stroke: Length = key("stroke_mm", meaning="arc of one flick", label="Arc of one flick", example="80")
 
 
 class CordTable(Table):
     """[mechanism.cord]"""
 
-    drum_diameter: Length = key("drum_diameter_mm", meaning="of the drum that the cord is pulled off")
-    cord_diameter: Length = key("cord_diameter_mm", 2, meaning="of the cord")
-    stroke: Length = key("stroke_mm", meaning="cord pulled at a time", label="Cord pulled at a time")
+    drum_diameter: Length = key(
+        "drum_diameter_mm", meaning="of the drum that the cord is pulled off", example="40"
+    )
+    cord_diameter: Length = key("cord_diameter_mm", 2, meaning="of the cord", example="2")
+    stroke: Length = key(
+        "stroke_mm", meaning="cord pulled at a time", label="Cord pulled at a time", example="500"
+    )
     efficiency: Share = key(
-        "efficiency", 0.95, meaning="of cord and drum", label="Efficiency of cord and drum"
+        "efficiency", 0.95, meaning="of cord and drum", label="Efficiency of cord and drum", example="0.95"
     )
     return_force: Newtons = key(
         "return_force_N", 0, meaning="of the spring that brings it back", label="Force of the return spring"
@@ -68,20 +72,25 @@ class PumpTable(Table):
     """[mechanism.pump]"""
 
     lead: Length = key(
-        "lead_mm", meaning="along the twisted bar for one turn of it", label="Travel for one turn of the bar"
+        "lead_mm",
+        meaning="along the twisted bar for one turn of it",
+        label="Travel for one turn of the bar",
+        example="40",
     )
     contact_diameter: Length = key(
         "contact_diameter_mm",
         meaning="on which bar and slotted follower touch",
         label="Where bar and follower touch, diameter",
+        example="12",
     )
-    stroke: Length = key("stroke_mm", meaning="of the handle", label="Stroke of the handle")
+    stroke: Length = key("stroke_mm", meaning="of the handle", label="Stroke of the handle", example="250")
     friction_coefficient: Annotated[float | None, quantity(minimum="0", maximum="5")] = key(
         "friction_coefficient",
         None,
         meaning="of bar and follower",
         label="Friction coefficient of bar and follower",
         usual="this or `friction_angle_deg`",
+        example="0.15",
     )
     friction_angle_deg: Annotated[float | None, quantity(minimum="0", maximum="80")] = key(
         "friction_angle_deg",
@@ -110,10 +119,10 @@ class PumpTable(Table):
 class MechanismTable(Table):
     """[mechanism]: exactly one of the four."""
 
-    crank: CrankTable | None = key("crank", None)
-    cord: CordTable | None = key("cord", None)
-    pump: PumpTable | None = key("pump", None)
-    spin: SpinTable | None = key("spin", None)
+    crank: CrankTable | None = key("crank", None, label="a crank")
+    cord: CordTable | None = key("cord", None, label="a pulled cord on a drum")
+    pump: PumpTable | None = key("pump", None, label="a handle pushed down a twisted bar")
+    spin: SpinTable | None = key("spin", None, label="a flick of the fingers")
 
     @rule("spin")
     @classmethod
@@ -171,12 +180,12 @@ class GearTable(Table):
     """[[gears]]"""
 
     driver_teeth: Teeth = key(
-        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver"
+        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver", example="60"
     )
     driven_teeth: Teeth = key(
-        "driven_teeth", meaning="of the wheel on the rotor's side", label="Teeth of the driven"
+        "driven_teeth", meaning="of the wheel on the rotor's side", label="Teeth of the driven", example="12"
     )
-    efficiency: Share = key("efficiency", 0.97, meaning="of the mesh")
+    efficiency: Share = key("efficiency", 0.97, meaning="of the mesh", example="0.97")
 
 
 class FlywheelTable(Table):

@@ -1,9 +1,8 @@
 // The goal of a brief, and the load that some goals are about.
 
 import { state, step } from "./address.js";
-import { choice, field, set } from "./brieffields.js";
 import { html } from "./elements.js";
-import { LOAD_KEYS, usualLoad } from "./loadkeys.js";
+import { field, forms, set, usualLoad } from "./fields.js";
 
 const GOALS = {
   emf_rms: "highest voltage",
@@ -19,7 +18,7 @@ const goalNow = () => state.brief["goal.maximise"] ?? "emf_rms";
 export function goalGroup(offered, again) {
   const radios = Object.entries(GOALS).filter(([name]) => offered.goals.includes(name)).map(([name, words]) => {
     const radio = html("input", { type: "radio", name: "goal", id: `b-goal-${name}`, value: name, onchange: () => {
-      setGoal(name, offered);
+      setGoal(name);
       step();
       again();
     } });
@@ -27,36 +26,34 @@ export function goalGroup(offered, again) {
     return html("label", { class: "check" }, radio, ` ${words}`);
   });
   return html("fieldset", {}, html("legend", {}, "Goal"), html("div", { class: "ticks" }, ...radios),
-    LOADED.includes(goalNow()) ? html("div", { class: "fields" }, ...loadFields(offered, again)) : null);
+    LOADED.includes(goalNow()) ? html("div", { class: "fields" }, ...loadFields(again)) : null);
 }
 
-function setGoal(name, offered) {
-  set("goal.maximise", name);
+function setGoal(name) {
+  set("brief", "goal.maximise", name);
   if (name !== "lowest_speed") delete state.brief["goal.load_W"];
   if (!LOADED.includes(name)) {
     for (const key of Object.keys(state.brief)) if (key.startsWith("load.")) delete state.brief[key];
   }
-  if (LOADED.includes(name) && !("load.kind" in state.brief)) setLoad("bridge-resistor", offered);
+  if (LOADED.includes(name) && !("load.kind" in state.brief)) setLoad("bridge-resistor");
 }
 
-function setLoad(kind, offered) {
+function setLoad(kind) {
   for (const key of Object.keys(state.brief)) if (key.startsWith("load.")) delete state.brief[key];
-  for (const [key, value] of Object.entries(usualLoad(kind, offered))) state.brief[`load.${key}`] = value;
+  for (const [key, value] of Object.entries(usualLoad(kind))) state.brief[`load.${key}`] = value;
 }
 
-function loadFields(offered, again) {
-  const kinds = offered.loads.filter(({ kind }) => kind !== "open").map(({ kind, name }) => [kind, name]);
-  const keys = offered.loads.find(({ kind }) => kind === state.brief["load.kind"])?.keys ?? [];
-  const given = keys.filter((key) => key in LOAD_KEYS || (key !== "diode" && `load.${key}` in state.brief));
+function loadFields(again) {
+  const kinds = forms.loads.filter(({ kind }) => kind !== "open").map(({ kind, name }) => [kind, name]);
+  const dropped = "load.drop_V" in state.brief;
+  const keys = forms.loads.find(({ kind }) => kind === state.brief["load.kind"])?.keys ?? [];
+  const shown = keys.filter((key) => key !== (dropped ? "diode" : "drop_V"));
   return [
-    choice("load.kind", "Load", kinds, { long: true, chosen: (kind) => {
-      setLoad(kind, offered);
+    field("brief", "load.kind", { options: /** @type {[string, string][]} */ (kinds), long: true, chosen: (kind) => {
+      setLoad(kind);
       again();
     } }),
-    ...given.map((key) => field(`load.${key}`, ...(LOAD_KEYS[key] ?? [key, ""]).slice(0, 2))),
-    keys.includes("diode") && !("load.drop_V" in state.brief)
-      ? choice("load.diode", "Diodes", offered.diodes.map((name) => [name, name]), { usual: "silicon" })
-      : null,
-    goalNow() === "lowest_speed" ? field("goal.load_W", "It works from (empty: any)", "W") : null,
+    ...shown.map((key) => field("brief", `load.${key}`, key === "diode" ? { usual: "silicon" } : {})),
+    goalNow() === "lowest_speed" ? field("brief", "goal.load_W") : null,
   ];
 }

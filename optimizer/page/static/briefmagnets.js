@@ -1,23 +1,20 @@
 // The magnets of a brief: a group of fields for each kind that can be had.
 
 import { state, step } from "./address.js";
-import { choice, field, set } from "./brieffields.js";
 import { html } from "./elements.js";
+import { entries, field, fieldOf, keepEntries, set } from "./fields.js";
 import { reshaper, SIZES } from "./magnets.js";
 
 const NO_GRADE = "none";
 const reshapers = new Map();
 
-const entries = () =>
-  [...new Set(Object.keys(state.brief).map((key) => key.match(/^magnets\.(\d+)\./)?.[1]).filter(Boolean))].map(Number)
-    .sort((a, b) => a - b);
+const all = () => entries("brief", "magnets");
 const number = (key, usual) => Number(state.brief[key]) || usual;
 
 /** The groups of all magnets, and a button for more. again(): build the form anew. */
 export function magnetGroups(offered, again) {
-  const all = entries();
   return html("fieldset", {}, html("legend", {}, "Magnets that can be had"),
-    ...all.map((entry) => magnet(entry, offered, all.length > 1, again)),
+    ...all().map((entry) => magnet(entry, offered, all().length > 1, again)),
     html("button", { type: "button", id: "b-magnet-add", onclick: () => add(again) }, "Add a magnet"));
 }
 
@@ -26,24 +23,23 @@ function magnet(entry, offered, removable, again) {
   const shape = state.brief[`${before}shape`] ?? "disc";
   const sizes = offered.magnets[shape] ?? offered.magnets.disc;
   const graded = state.brief[`${before}remanence_T`] === undefined;
+  const shapes = field("brief", `${before}shape`, { chosen: (to) => {
+    reshape(entry, to, offered);
+    again();
+  } });
+  const grades = field("brief", `${before}grade`, {
+    usual: graded ? "" : NO_GRADE,
+    options: [...(fieldOf("brief", "magnets.grade").options ?? []), [NO_GRADE, "by remanence"]],
+    chosen: (grade) => {
+      regrade(before, grade, offered);
+      again();
+    },
+  });
+  const given = (/** @type {string} */ key) => (before + key in state.brief ? field("brief", before + key) : null);
   return html("div", { class: "magnet", role: "group", "aria-label": `Magnet ${entry}` },
-    html("div", { class: "fields" },
-      choice(`${before}shape`, "Shape", Object.keys(offered.magnets).map((name) => [name, name]), { usual: "disc",
-        chosen: (to) => {
-          reshape(entry, to, offered);
-          again();
-        } }), ...sizes.map((key) => field(before + key, ...SIZES[key])),
-      field(`${before}thickness_mm`, "Thickness", "mm"),
-      choice(`${before}grade`, "Grade", [...offered.grades.map((name) => [name, name]), [NO_GRADE, "by remanence"]], {
-        usual: graded ? "" : NO_GRADE,
-        chosen: (grade) => {
-          regrade(before, grade, offered);
-          again();
-        },
-      }), graded ? null : field(`${before}remanence_T`, "Remanence", "T"), `${before}recoil_permeability` in state.brief
-      ? field(`${before}recoil_permeability`, "Recoil permeability")
-      : null, field(`${before}temperature_C`, "Temperature", "°C", { usual: "20" }),
-      field(`${before}quantity`, "At hand (empty: any number)")), removable
+    html("div", { class: "fields" }, shapes, ...[...sizes, "thickness_mm"].map((key) => field("brief", before + key)),
+      grades, given("remanence_T"), given("recoil_permeability"), field("brief", `${before}temperature_C`),
+      field("brief", `${before}quantity`)), removable
     ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`, onclick: () => remove(entry, again) },
       "Remove")
     : null);
@@ -73,12 +69,12 @@ function regrade(before, grade, offered) {
     if (`${before}remanence_T` in state.brief) {
       for (const key of ["remanence_T", "recoil_permeability"]) delete state.brief[before + key];
     }
-    set(`${before}grade`, grade);
+    set("brief", `${before}grade`, grade);
   }
 }
 
 function add(again) {
-  const before = `magnets.${Math.max(0, ...entries()) + 1}.`;
+  const before = `magnets.${Math.max(0, ...all()) + 1}.`;
   Object.assign(state.brief, { [`${before}shape`]: "disc", [`${before}diameter_mm`]: "10",
     [`${before}thickness_mm`]: "3", [`${before}grade`]: "N42" });
   step();
@@ -87,15 +83,7 @@ function add(again) {
 
 function remove(entry, again) {
   reshapers.clear();
-  const left = entries().filter((other) => other !== entry);
-  const old = { ...state.brief };
-  for (const key of Object.keys(old)) if (key.startsWith("magnets.")) delete state.brief[key];
-  left.forEach((other, at) => {
-    for (const [key, value] of Object.entries(old)) {
-      const before = `magnets.${other}.`;
-      if (key.startsWith(before)) state.brief[`magnets.${at + 1}.${key.slice(before.length)}`] = value;
-    }
-  });
+  keepEntries("brief", "magnets", all().filter((other) => other !== entry));
   step();
   again();
 }

@@ -6,6 +6,7 @@ import { chart } from "./chart.js";
 import { buildControls, showControls, showFaults } from "./controls.js";
 import { letTurn, placeWords, showDrawing, turn } from "./drawing.js";
 import { bitesList, byId, html } from "./elements.js";
+import { forms } from "./fields.js";
 import { buildKept, showKept } from "./kept.js";
 import { buildSearch, recall } from "./search.js";
 import { ask, Faults, newestOnly } from "./server.js";
@@ -196,11 +197,12 @@ function connect() {
 async function main() {
   const start = await (await fetch("/start")).json();
   buildControls(start.choices, changed);
+  Object.assign(forms, start.forms);
   showBriefOnce(start.choices);
   buildSearch();
   buildTake();
   buildKept();
-  buildUse(start.choices, start.rig, start.motor);
+  buildUse(start.rig, start.motor);
   connect();
   onReplaced(showAll);
   onReplaced(showSteps);

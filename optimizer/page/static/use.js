@@ -3,12 +3,11 @@
 import { state, step } from "./address.js";
 import { chart } from "./chart.js";
 import { bitesList, byId, html } from "./elements.js";
-import { LOAD_KEYS, usualLoad } from "./loadkeys.js";
+import { field, forget, forms, showFieldFaults, usualLoad } from "./fields.js";
 import { ask, Faults, fetched } from "./server.js";
 import { fileButtons } from "./take.js";
-import { forget, showUseFaults, useField } from "./usefields.js";
 import { motorAnswer, motorPart, rows, showMotor } from "./usemotor.js";
-import { offerRigs, showRig } from "./userig.js";
+import { showRig } from "./userig.js";
 
 const FILES = { load: [["load.toml", "Load file", "opens here and on the command line"]],
   rig: [["rig.toml", "Rig file", "opens here and on the command line"]], motor: [
@@ -21,22 +20,19 @@ const FILES = { load: [["load.toml", "Load file", "opens here and on the command
     ["compare.csv", "Side by side", "for a spreadsheet"],
   ] };
 
-let offered = null;
 let rigStart = {};
 let round = 0;
 let edits = 0;
 
 /** Build the panel. */
-export function buildUse(choices, rig, motor) {
-  offered = choices;
+export function buildUse(rig, motor) {
   rigStart = rig;
-  offerRigs(choices);
   const kind = html("select", { id: "u-kind", onchange: () => {
-    state.load = usualLoad(kind.value, offered);
+    state.load = usualLoad(kind.value);
     step();
     showUse();
   } },
-    ...offered.loads.filter((load) => load.kind !== "open").map((load) =>
+    ...forms.loads.filter((load) => load.kind !== "open").map((load) =>
       html("option", { value: load.kind }, load.name)
     ));
   const values = html("div", { oninput: edited },
@@ -46,7 +42,7 @@ export function buildUse(choices, rig, motor) {
       state.rig = event.target.checked ? { ...rigStart } : {};
       step();
       showUse();
-    } }), " turned by hand through a rig"), html("div", { id: "u-rig" }), ...motorPart(choices, motor, showUse));
+    } }), " turned by hand through a rig"), html("div", { id: "u-rig" }), ...motorPart(motor, showUse));
   byId("using").replaceChildren(values,
     html("div", { class: "row" }, html("button", { type: "button", id: "u-go", onclick: run }, "See what it does")),
     html("p", { id: "u-words", role: "status" }), html("div", { id: "u-answer" }));
@@ -55,21 +51,18 @@ export function buildUse(choices, rig, motor) {
 /** Show the panel as the address has it; what was worked out for another design goes. */
 export function showUse() {
   round += 1;
-  if (!state.load.kind) state.load = usualLoad("bridge-resistor", offered);
+  if (!state.load.kind) state.load = usualLoad("bridge-resistor");
   byId("u-kind", HTMLSelectElement).value = state.load.kind;
   forget("load");
   forget("rig");
-  const keys = Object.keys(state.load).filter((key) => key !== "kind");
-  byId("u-load").replaceChildren(
-    ...keys.map((key) => (key === "diode" ? diode() : useField("load", key, LOAD_KEYS[key] ?? [key, ""]))),
-  );
+  const known = forms.loads.find(({ kind }) => kind === state.load.kind)?.keys ?? [];
+  const shown = known.filter((key) => key !== ("drop_V" in state.load ? "diode" : "drop_V"));
+  byId("u-load").replaceChildren(...shown.map((key) => field("load", key)));
   showRig();
   showMotor();
   byId("u-answer").replaceChildren();
   tell("");
 }
-
-const diode = () => useField("load", "diode", ["Diodes", ""], { options: offered.diodes.map((name) => [name, name]) });
 
 function tell(words, wrong = false) {
   byId("u-words").className = wrong ? "fault lines" : "";
@@ -97,7 +90,7 @@ async function run() {
   try {
     const answer = await ask("/use", asked());
     if (mine.round !== round) return;
-    showUseFaults([]);
+    showFieldFaults([]);
     show(answer);
     tell("Done.");
     if (mine.edits !== edits) edited();
@@ -105,9 +98,10 @@ async function run() {
     if (!(error instanceof Faults)) throw error;
     if (mine.round !== round) return;
     byId("u-answer").replaceChildren();
-    const said = showUseFaults(error.rows);
-    tell(said.told.join("\n"), true);
-    ({ focused } = said);
+    const { told, first } = showFieldFaults(error.rows);
+    tell(told.join("\n"), true);
+    first?.focus();
+    focused = Boolean(first);
   } finally {
     byId("u-go", HTMLButtonElement).disabled = false;
     if (!focused && document.activeElement === document.body) byId("u-go").focus();
