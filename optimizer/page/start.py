@@ -9,7 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from geometry.coils.star_of_slots import combinations, handbook_winding_factor
-from geometry.coils.topology import TOPOLOGIES, USUAL_TOPOLOGIES
+from geometry.coils.topology import TOPOLOGIES
 from geometry.files.reading import FileFaults, read_text
 from geometry.machine.arrangement import ARRANGEMENTS
 from geometry.machine.layout import CONNECTIONS, STACKINGS
@@ -79,7 +79,6 @@ def choices() -> dict[str, Any]:
         "combinations": _combinations(),
         "wires": [f"{size:g}" for size in USUAL_MM],
         "topologies": list(TOPOLOGIES),
-        "usual_topologies": list(USUAL_TOPOLOGIES),
         "coil_icons": {topology.name: topology.icon for topology in TOPOLOGIES.values()},
         "concentrated": [topology.name for topology in TOPOLOGIES.values() if topology.concentrated],
         "goals": [*GOALS, *TARGETS],

@@ -10,10 +10,11 @@ from playwright.sync_api import expect
 from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text
+from optimizer.answers.forms import forms
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.loads.load_study import study_load
-from optimizer.page.start import LAYOUT, bundled_text, choices, start_of
+from optimizer.page.start import LAYOUT, bundled_text, start_of
 from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rigs.rig_file import read_rig
 from optimizer.words.wording import number
@@ -29,9 +30,11 @@ def worked_out(visit: Visit) -> str:
 
 
 def test_lists_offer_all_that_a_rig_may_name():
-    assert choices()["rigs"]["materials"] == list(MATERIALS)
-    assert choices()["rigs"]["bearings"] == list(BEARINGS)
-    assert choices()["rigs"]["seals"] == ["", *SEALS]
+    fields = forms()["fields"]["rig"]
+    offered = {key: [value for value, _ in fields[key]["options"]] for key in fields if "options" in fields[key]}
+    assert offered["flywheel.material"] == list(MATERIALS)
+    assert offered["bearings.kind"] == list(BEARINGS)
+    assert offered["bearings.seals"] == ["", *SEALS]
 
 
 def test_the_bundled_rig_is_the_pump():
