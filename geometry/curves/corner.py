@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import pi
 
 import numpy as np
@@ -23,6 +23,9 @@ class Corner:
     center_radius: distance of the fillet's centre from the shaft, m.
     bend: bend radius of the turn at the fillet, m.
     outer: whether the arc is the outer one.
+    tilt: polar angle between the radial line and the fillet's centre, rad, of any shape, + away from the loop's axis;
+    clipped to a right angle where the fillet would not fit, which the fit rules report.
+    center: of the fillet, m, of the shape of the radii, about which core or island is rounded.
     """
 
     leg_angle: float
@@ -32,26 +35,22 @@ class Corner:
     toward_axis: int
     outer: bool
 
-    @property
-    def tilt(self) -> Real:
-        """Polar angle between the radial line and the fillet's centre, rad, + away from the loop's axis; any shape.
+    tilt: Real = field(init=False)
+    center: Complex = field(init=False)
 
-        Clipped to a right angle where the fillet would not fit; the fit rules report that case.
-        """
+    def __post_init__(self) -> None:
         sideways = np.asarray(self.leg_offset) - self.toward_axis * np.asarray(self.bend)
         radius = np.maximum(np.asarray(self.center_radius, float), 1e-12)
-        return np.arcsin(np.clip(sideways / radius, -1.0, 1.0))
+        tilt = np.arcsin(np.minimum(np.maximum(sideways / radius, -1.0), 1.0))
+        center = np.asarray(self.center_radius) * np.exp(1j * (self.leg_angle + tilt))
+        object.__setattr__(self, "tilt", tilt)
+        object.__setattr__(self, "center", center)
 
     @property
     def arc_radius(self) -> Real:
         """Radius of the arc about the shaft, m; any shape."""
         reach = np.asarray(self.bend) if self.outer else -np.asarray(self.bend)
         return np.asarray(self.center_radius) + reach
-
-    @property
-    def center(self) -> Complex:
-        """Centre of the fillet, about which core or island is rounded: m, of the shape of the radii."""
-        return np.asarray(self.center_radius) * np.exp(1j * (self.leg_angle + self.tilt))
 
     @property
     def tangent_point(self) -> Complex:

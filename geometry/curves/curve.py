@@ -36,6 +36,12 @@ class Line:
         """Derivative of `at` with respect to t, m; any shape that broadcasts."""
         return np.asarray(self.end, complex) - np.asarray(self.start, complex) + 0 * np.asarray(t)
 
+    def walk(self, t: Real) -> tuple[Complex, Complex]:
+        """Points and tangents at parameters `t` (T,) of fields of any shape, along a new last axis."""
+        start, end = np.asarray(self.start, complex)[..., None], np.asarray(self.end, complex)[..., None]
+        tangent = end - start
+        return np.asarray(start + tangent * t, complex), tangent
+
     @property
     def length(self) -> Real:
         """In m, of the shape of the ends."""
@@ -73,6 +79,14 @@ class Arc:
         """Derivative of `at` with respect to t, m; any shape that broadcasts."""
         angle = np.asarray(self.start) + np.asarray(self.sweep) * np.asarray(t)
         return 1j * np.asarray(self.sweep) * np.asarray(self.radius) * np.exp(1j * angle)
+
+    def walk(self, t: Real) -> tuple[Complex, Complex]:
+        """Points and tangents at parameters `t` (T,) of fields of any shape, along a new last axis."""
+        center, radius, start, sweep = (
+            np.asarray(each)[..., None] for each in (self.center, self.radius, self.start, self.sweep)
+        )
+        away = radius * np.exp(1j * (start + sweep * t))
+        return center + away, 1j * sweep * away
 
     @property
     def length(self) -> Real:

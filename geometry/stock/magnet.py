@@ -111,6 +111,17 @@ class Magnet(ABC):
         """Pitch radius at which `count` stand a `wall` apart, m."""
 
     @abstractmethod
+    def kinks(self, pitch_radius: float) -> list[float]:
+        """Distances from the shaft between which its face widens and narrows smoothly, ascending, m."""
+
+    @abstractmethod
+    def covers(self, pitch_radius: float, radius: Real) -> tuple[Real, Real]:
+        """Where the circle of `radius` (m, any shape) about the shaft crosses half of its face: from and to, rad.
+
+        Polar angles off the radial line that the magnet stands on; equal where the circle misses the face.
+        """
+
+    @abstractmethod
     def gyration_square(self, pitch_radius: float) -> float:
         """Mean square distance of the face from the shaft, m²: its moment of inertia over its mass."""
 
@@ -213,6 +224,12 @@ class DiscMagnet(Magnet):
     def closest_pitch_radius(self, count: int, wall: float) -> float:
         return (self.diameter + wall) / (2 * sin(pi / count))
 
+    def kinks(self, pitch_radius: float) -> list[float]:
+        return [pitch_radius - self.diameter / 2, pitch_radius + self.diameter / 2]
+
+    def covers(self, pitch_radius: float, radius: Real) -> tuple[Real, Real]:
+        return np.zeros(radius.shape), half_chord(pitch_radius, self.diameter / 2, radius)
+
     def gyration_square(self, pitch_radius: float) -> float:
         return pitch_radius**2 + self.diameter**2 / 8
 
@@ -249,8 +266,25 @@ class RingMagnet(DiscMagnet):
     def factor(self, thickness: float) -> float:
         return ring_demagnetizing_factor(self.diameter, self.bore, thickness)
 
+    def kinks(self, pitch_radius: float) -> list[float]:
+        edges = (self.diameter / 2, self.bore / 2, -self.bore / 2, -self.diameter / 2)
+        return [pitch_radius - edge for edge in edges]
+
+    def covers(self, pitch_radius: float, radius: Real) -> tuple[Real, Real]:
+        inner, outer = (half_chord(pitch_radius, size / 2, radius) for size in (self.bore, self.diameter))
+        return inner, outer
+
     def gyration_square(self, pitch_radius: float) -> float:
         return pitch_radius**2 + (self.diameter**2 + self.bore**2) / 8
+
+
+def half_chord(pitch_radius: float, edge: float, radius: Real) -> Real:
+    """Half the polar angle that a disc of radius `edge` around `pitch_radius` takes of circles about the shaft, rad.
+
+    Lengths in m; radius of any shape; zero where a circle misses the disc.
+    """
+    cosine = (radius**2 + pitch_radius**2 - edge**2) / (2 * radius * pitch_radius)
+    return np.arccos(np.clip(cosine, -1.0, 1.0))
 
 
 def size_key(name: str) -> str:

@@ -59,6 +59,17 @@ class BlockMagnet(Magnet):
         half_step = pi / count
         return self.length / 2 + (wall + self.width * cos(half_step)) / (2 * sin(half_step))
 
+    def kinks(self, pitch_radius: float) -> list[float]:
+        near, far, half = pitch_radius - self.length / 2, pitch_radius + self.length / 2, self.width / 2
+        return sorted((near, far, float(np.hypot(near, half)), float(np.hypot(far, half))))
+
+    def covers(self, pitch_radius: float, radius: Real) -> tuple[Real, Real]:
+        near, far = (
+            np.arccos(np.clip((pitch_radius + side * self.length / 2) / radius, -1.0, 1.0)) for side in (-1, 1)
+        )
+        aside = np.arcsin(np.clip(self.width / 2 / radius, -1.0, 1.0))
+        return far, np.maximum(np.minimum(near, aside), far)
+
     def gyration_square(self, pitch_radius: float) -> float:
         return pitch_radius**2 + (self.length**2 + self.width**2) / 12
 
@@ -133,6 +144,12 @@ class ArcMagnet(Magnet):
 
     def closest_pitch_radius(self, count: int, wall: float) -> float:
         return self.mid_radius
+
+    def kinks(self, pitch_radius: float) -> list[float]:
+        return [self.inner_radius, self.outer_radius]
+
+    def covers(self, pitch_radius: float, radius: Real) -> tuple[Real, Real]:
+        return np.zeros(radius.shape), np.full(radius.shape, self.half_angle)
 
     def gyration_square(self, pitch_radius: float) -> float:
         return (self.inner_radius**2 + self.outer_radius**2) / 2

@@ -34,6 +34,12 @@ def evaluate(layout: Layout) -> Figures:
     return figures_of(machine_emf(layout))
 
 
+def emf_and_power(layout: Layout) -> tuple[float, float]:
+    """RMS EMF of phase A in V and power into a matched load in W, as `evaluate` has them, and nothing else."""
+    emf, ohms = machine_emf(layout), resistance(layout, wire_length(layout))
+    return emf.phases[0].rms, _matched_power(emf, ohms)
+
+
 def evaluation(layout: Layout) -> Evaluation:
     """`evaluate` with the waves that the figures come from."""
     emf = machine_emf(layout)

@@ -1,3 +1,13 @@
 """Field: from magnets to volts: charged faces, pole harmonics, steel, linkage, EMF and pull."""
 
-__all__ = ["attraction", "emf", "linkage", "machine_field", "pole_harmonics", "steel"]
+__all__ = [
+    "attraction",
+    "charged_faces",
+    "emf",
+    "face_rows",
+    "linkage",
+    "machine_field",
+    "pole_harmonics",
+    "ring_potential",
+    "steel",
+]

@@ -20,6 +20,8 @@ from geometry.coils.topology import Topology
 from geometry.curves.curve import Arc, Real, Stretch
 from optimizer.numerics.quadrature import POINTS, gauss, lagrange_stencil
 
+AT_A_TIME = 4e5  # numbers in memory while points are spread over the radial grid
+
 
 def flux_cutting(stretches: Sequence[Stretch], nodes: Sequence[int]) -> tuple[Real, Real, Real]:
     """Quadrature of ∫ r … dr along stretches whose fields have shape S: radius, polar angle and weight, S + (Q,).
@@ -33,17 +35,17 @@ def flux_cutting(stretches: Sequence[Stretch], nodes: Sequence[int]) -> tuple[Re
         if isinstance(stretch, Arc) and stretch.about_shaft:
             continue
         t, w = gauss(count)
-        lifted = _lift(stretch)
-        points, tangents = np.broadcast_arrays(lifted.at(t), lifted.tangent(t))
+        points, tangents = stretch.walk(t)
         radius.append(np.abs(points))
         angle.append(np.angle(points))
-        weight.append(np.real(np.conj(points) * tangents) * w)  # r dr
+        weight.append((points.real * tangents.real + points.imag * tangents.imag) * w)  # r dr
     shape = np.broadcast_shapes(*(part.shape[:-1] for part in radius))
-    joined = [
-        np.concatenate([np.broadcast_to(p, (*shape, p.shape[-1])) for p in q], axis=-1)
-        for q in (radius, angle, weight)
-    ]
-    return joined[0], joined[1], joined[2]
+    return _joined(radius, shape), _joined(angle, shape), _joined(weight, shape)
+
+
+def _joined(parts: Sequence[Real], shape: tuple[int, ...]) -> Real:
+    spread = [p if p.shape[:-1] == shape else np.broadcast_to(p, (*shape, p.shape[-1])) for p in parts]
+    return np.concatenate(spread, axis=-1)
 
 
 def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real) -> Real:
@@ -51,15 +53,34 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
 
     radius, angle, weight: (E, Q), one row per envelope; poles: (K,) the products k·p. Returns (K, E, R).
     """
-    rows, size = radius.shape[0], grid.size
-    first, stencil = lagrange_stencil(grid, radius)
-    column = first + size * np.arange(rows)[:, None]
-    result = np.empty((poles.size, rows, size))
-    columns = (column + np.arange(POINTS)[:, None, None]).ravel()
-    for k, order in enumerate(poles):
-        values = stencil * (weight * np.sin(order * angle))
-        result[k] = np.bincount(columns, values.ravel(), minlength=rows * size).reshape(rows, size)
+    result = np.empty((poles.size, radius.shape[0], grid.size))
+    step = max(int(AT_A_TIME / (radius.shape[1] * grid.size)), 1)
+    for low in range(0, radius.shape[0], step):
+        some = slice(low, low + step)
+        first, stencil = lagrange_stencil(grid, radius[some])
+        places = np.zeros((*first.shape, grid.size))
+        row, point = np.ogrid[: first.shape[0], : first.shape[1]]
+        for j in range(POINTS):
+            places[row, point, first + j] = stencil[j]
+        waves = _sines(angle[some], weight[some], poles).transpose(1, 0, 2)
+        result[:, some] = (waves @ places).transpose(1, 0, 2)
     return result
+
+
+def _sines(angle: Real, weight: Real, poles: Real) -> Real:
+    """weight · sin(pole · angle), (K, …), for ascending poles (K,) that lie whole multiples of the closest two apart.
+
+    One turn of the unit circle's points after another: several times as quick as so many sines.
+    """
+    found = np.empty((poles.size, *angle.shape))
+    apart = float(np.diff(poles).min(initial=poles[-1]))
+    turn, now = np.exp(1j * apart * angle), weight * np.exp(1j * poles[0] * angle)
+    found[0] = now.imag
+    for row, steps in zip(found[1:], np.rint(np.diff(poles) / apart), strict=True):
+        for _ in range(int(steps)):
+            now *= turn
+        row[...] = now.imag
+    return found
 
 
 def half_turn_functional(
@@ -85,10 +106,3 @@ def bundle_functional(
 def node_counts(stretches: Sequence[Stretch], grid: Real) -> list[int]:
     """Number of Gauss points for each stretch, (stretches,), that resolves what the radial grid resolves."""
     return [8 + int(0.8 * float(np.max(stretch.length)) / (grid[1] - grid[0])) for stretch in stretches]
-
-
-def _lift(stretch: Stretch) -> Stretch:
-    if isinstance(stretch, Arc):
-        fields = (stretch.center, stretch.radius, stretch.start, stretch.sweep)
-        return Arc(*(np.asarray(field)[..., None] for field in fields))
-    return type(stretch)(np.asarray(stretch.start)[..., None], np.asarray(stretch.end)[..., None])

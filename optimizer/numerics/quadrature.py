@@ -6,7 +6,7 @@ from functools import cache
 
 import numpy as np
 
-from geometry.curves.curve import Real
+from geometry.curves.curve import Real, Whole
 
 POINTS = 6  # of the local Lagrange interpolation on an even grid
 
@@ -27,10 +27,14 @@ def chebyshev(count: int) -> Real:
 def chebyshev_basis(count: int, x: Real) -> Real:
     """Values at `x` (any shape, within [−1, 1]) of the Lagrange basis on the Chebyshev nodes: x.shape + (count,)."""
     degree = np.arange(count)
-    at_x = np.cos(degree * np.arccos(np.clip(x, -1, 1))[..., None])
+    return np.cos(degree * np.arccos(np.clip(x, -1, 1))[..., None]) @ _cosine_weights(count)
+
+
+@cache
+def _cosine_weights(count: int) -> Real:
+    degree = np.arange(count)
     at_nodes = np.cos(np.outer(degree, np.arccos(chebyshev(count))))
-    norm = np.where(degree == 0, 1.0, 2.0)[:, None] / count
-    return at_x @ (norm * at_nodes)
+    return np.where(degree == 0, 1.0, 2.0)[:, None] / count * at_nodes
 
 
 def even_grid(low: float, high: float, step: float) -> Real:
@@ -38,18 +42,27 @@ def even_grid(low: float, high: float, step: float) -> Real:
     return np.linspace(low, high, max(int(np.ceil((high - low) / step)) + 1, POINTS))
 
 
-def lagrange_stencil(grid: Real, x: Real) -> tuple[Real, Real]:
+def lagrange_stencil(grid: Real, x: Real) -> tuple[Whole, Real]:
     """First grid index (as an integer array) and the `POINTS` weights (POINTS, …) that interpolate at `x` (…)."""
     position = (x - grid[0]) / (grid[1] - grid[0])
     first = np.clip(np.floor(position).astype(np.intp) - (POINTS // 2 - 1), 0, grid.size - POINTS)
-    t = position - first
-    gaps = [t - j for j in range(POINTS)]
-    below, above = [np.ones_like(t)], [np.ones_like(t)]
-    for j in range(POINTS - 1):
-        below.append(below[-1] * gaps[j])
-        above.append(above[-1] * gaps[POINTS - 1 - j])
-    weights = np.stack([below[j] * above[POINTS - 1 - j] / _LAGRANGE[j] for j in range(POINTS)])
-    return first, weights
+    t = position - first - (POINTS - 1) / 2
+    powers = np.empty((POINTS, *t.shape))
+    powers[0] = 1.0
+    for degree in range(1, POINTS):
+        np.multiply(powers[degree - 1], t, out=powers[degree])
+    return first, (_lagrange() @ powers.reshape(POINTS, -1)).reshape(powers.shape)
+
+
+@cache
+def _lagrange() -> Real:
+    """Lagrange's polynomials on `POINTS` whole numbers about their middle: coefficients (points, degrees)."""
+    nodes = np.arange(POINTS) - (POINTS - 1) / 2
+    rows: list[Real] = []
+    for at in nodes:
+        polynomial = np.polynomial.Polynomial.fromroots(nodes[nodes != at])
+        rows.append(polynomial.coef / polynomial(at))
+    return np.array(rows)
 
 
 def even_weights(grid: Real) -> Real:
@@ -59,8 +72,5 @@ def even_weights(grid: Real) -> Real:
     first, weights = lagrange_stencil(grid, (grid[:-1, None] + step * nodes).ravel())
     parts = weights * np.tile(step * shares, grid.size - 1)
     found = np.zeros(grid.size)
-    np.add.at(found, (first + np.arange(POINTS)[:, None]).astype(np.intp), parts)
+    np.add.at(found, first + np.arange(POINTS)[:, None], parts)
     return found
-
-
-_LAGRANGE = [float(np.prod([j - i for i in range(POINTS) if i != j])) for j in range(POINTS)]

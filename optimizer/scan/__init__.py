@@ -1,3 +1,3 @@
 """Scan: the search space and its exhaustive scan."""
 
-__all__ = ["choices", "chunked_scan", "field_tables", "kernel", "plate_shares", "scan", "wiring"]
+__all__ = ["choices", "field_tables", "kernel", "scan", "wiring"]

@@ -67,13 +67,10 @@ def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
 
 def _sum_of_squares(low: Real, high: Real, scale: Real) -> Real:
     """scale · Σ_k (low[k, …, i] + high[k, …, o])² over (K, H, X, I) and (K, H, X, O), as (H, X, I, O)."""
-    shape = (*low.shape[1:], high.shape[-1])
-    total, term = np.zeros(shape), np.empty(shape)
-    for inner, outer in zip(low, high, strict=True):
-        np.add(inner[..., :, None], outer[..., None, :], out=term)
-        np.multiply(term, term, out=term)
-        np.add(total, term, out=total)
-    return np.multiply(total, scale, out=total)
+    both = np.matmul(low.transpose(1, 2, 3, 0), 2 * high.transpose(1, 2, 0, 3))
+    both += np.einsum("khxi,khxi->hxi", low, low)[..., :, None]
+    both += np.einsum("khxo,khxo->hxo", high, high)[..., None, :]
+    return np.multiply(both, scale, out=both)
 
 
 def _summed(tables: Linker, scale: Real) -> Squares:

@@ -43,12 +43,12 @@ class Bundle:
     phases: int = 1
 
 
-def bundle_of(family: Family, envelope: Envelope, height: ArrayLike) -> Bundle:
-    """The bundle that a family has in an envelope; height in m."""
+def bundle_of(family: Family, envelope: Envelope, height: ArrayLike, turn: Real | None = None) -> Bundle:
+    """The bundle that a family has in an envelope; height in m; turn: length of a phase's turn, m, if known."""
     return Bundle(
         width=np.asarray(envelope.width, float),
         height=np.asarray(height, float),
-        turn=family.phase_turn_length(envelope),
+        turn=family.phase_turn_length(envelope) if turn is None else turn,
         ends=leads_of(family).phase(envelope.outer_radius),
         pieces=family.pieces,
         phases=family.phases,

@@ -31,6 +31,7 @@ from optimizer.search.search import Better, Progress, optimize
 
 COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
 ROUNDS = 2  # of refinement, two limits each
+MERIT_DIGITS = 4  # machines that differ by less for the load are equals: one more than is shown
 UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
 
 
@@ -103,7 +104,8 @@ def optimize_for_load(
     if not fronts:
         raise NothingFits(explain(brief))
     front = min(fronts, key=lambda each: loss(each.best, target))
-    result = optimize(front.limited(front.best.goal, front.best.limit), progress)
+    limited = front.limited(front.best.goal, front.best.limit)
+    result = optimize(limited, progress, judge=lambda entry: _merit(entry, target))
     return _judged(result, brief, front)
 
 
@@ -170,6 +172,14 @@ def _value(source: TheveninSource, speed_rpm: float, target: LoadTarget) -> floa
     if target.needed_watts == 0:
         return rpm_of(cut_in_speed(source, target.load))
     return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
+
+
+def _merit(entry: Entry, target: LoadTarget) -> tuple[float, ...]:
+    """What the best machine has the most of: the target's value, then an early start, as finely as they matter."""
+    source = thevenin_of(entry.layout)
+    value, starts = _value(source, entry.layout.speed_rpm, target), rpm_of(cut_in_speed(source, target.load))
+    lost = value if target.kind == "lowest_speed" else -value
+    return tuple(-float(f"{each:.{MERIT_DIGITS}g}") for each in (lost, starts))
 
 
 def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:

@@ -13,13 +13,16 @@ import numpy as np
 from scipy.optimize import minimize
 
 from geometry.curves.curve import Real
-from optimizer.scan.choices import Dimensions
+from optimizer.scan.choices import Dimensions, pitch_limits
 from optimizer.search.objective import TOLERANCE, Objective
 
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
 NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
+FEWER = 4  # turns that rounding may cost for which the dimensions are optimised again
 MANY_TURNS = 150  # above which one turn more or less hardly shows
+# limits of single dimensions, which are bounds here: a limit that is told twice makes the method stop short
+WITHIN_BOUNDS = [1, 2, 3, 4, -5, -4, -3]
 TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
 
 
@@ -32,40 +35,48 @@ class Optimum:
     value: float
 
 
-def climb(slope: Objective, start: Dimensions, turns: float, *, whole: bool = False) -> Optimum | None:
+def climb(
+    slope: Objective, start: Dimensions, turns: float, *, whole: bool = False, held: bool = False
+) -> Optimum | None:
     """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
 
-    None when the climb ends where something does not fit, or no bundle of this wire is ever low enough.
+    held: whether the pitch radius is kept. None when the climb ends where something does not fit, or no bundle of this
+    wire is ever low enough.
     """
-    path = _Path(slope, float(turns) if whole else None)
-    first, bounds = path.pack(start, turns), path.bounds()
+    path = _Path(slope, np.append(start.as_array() * 1e3, np.log(turns) * TURNS_SCALE), whole=whole, held=held)
+    bounds = path.bounds()
     if bounds is None:
         return None
     found = minimize(
-        path.loss, first, jac=path.loss_gradient, method="SLSQP", bounds=bounds,
-        constraints={"type": "ineq", "fun": path.clearance, "jac": path.clearance_gradient},
+        path.loss, path.start[path.free], jac=path.loss_gradient, method="SLSQP", bounds=bounds,
+        constraints={"type": "ineq", "fun": path.clearances, "jac": path.rooms_gradient},
         options={"ftol": 1e-6, "maxiter": 60},
     )  # fmt: skip
     row = path.rows(found.x[None])
-    if (slope.clearances(row) < -NEARLY).any():
+    values, clearances = slope.values_and_rooms(row)
+    if (clearances < -NEARLY).any():
         return None
-    return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(slope.values(row)[0]))
+    return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(values[0]))
 
 
-@dataclass(frozen=True, slots=True)
 class _Path:
-    """The climb in scipy's terms: x is the dimensions in mm and, unless `turns` are kept, their scaled logarithm."""
+    """The climb in scipy's terms: x is the free ones of the dimensions in mm and the turns' scaled logarithm.
 
-    slope: Objective
-    turns: float | None
+    At each x one look gives the loss, what each limit leaves, and the gradients of both.
+    """
 
-    def pack(self, dimensions: Dimensions, turns: float) -> Real:
-        sizes = dimensions.as_array() * 1e3
-        return sizes if self.turns is not None else np.append(sizes, np.log(turns) * TURNS_SCALE)
+    def __init__(self, slope: Objective, start: Real, *, whole: bool, held: bool) -> None:
+        self.slope, self.start, self.whole = slope, start, whole
+        self.free = np.flatnonzero([not held, True, True, True, True, not whole])
+        self._seen, self._look = b"", (0.0, start, start, start)
 
     def rows(self, x: Real) -> Real:
-        turns = np.full(len(x), self.turns) if self.turns is not None else np.exp(x[:, 5] / TURNS_SCALE)
-        return np.column_stack((x[:, :5] * 1e-3, turns))
+        """Points (E, 6) of the objective."""
+        every = np.repeat(self.start[None], len(x), axis=0)
+        every[:, self.free] = x
+        every[:, :5] *= 1e-3
+        every[:, 5] = np.exp(every[:, 5] / TURNS_SCALE)
+        return every
 
     def bounds(self) -> list[tuple[float, float]] | None:
         """None when no bundle of this wire is ever low enough."""
@@ -74,60 +85,75 @@ class _Path:
         low, high = minimum * family.pieces, brief.coil_height / family.stacked * 1e3
         if low > high + TOLERANCE:
             return None
-        sizes = [(wire, edge)] * 3 + [(minimum, edge), (low, max(low, high))]
-        return sizes if self.turns is not None else [*sizes, (0.0, 12.0 * TURNS_SCALE)]
+        within = brief.space.bore_radius * 1e3, edge
+        nearest, farthest = (limit * 1e3 for limit in pitch_limits(brief, family.magnet))
+        sizes = [
+            (nearest, max(nearest, farthest)), within, within, (minimum, edge), (low, max(low, high)),
+            (0.0, 12.0 * TURNS_SCALE),
+        ]  # fmt: skip
+        return [sizes[at] for at in self.free]
 
     def loss(self, x: Real) -> float:
-        return float(self._losses(x[None])[0])
+        return self._at(x)[0]
 
     def loss_gradient(self, x: Real) -> Real:
-        losses = self._losses(_steps(x))
-        return (losses[1:] - losses[0]) / STEP_MM
+        return self._at(x)[1]
 
-    def clearance(self, x: Real) -> Real:
-        return self._clearances(x[None])[0]
+    def clearances(self, x: Real) -> Real:
+        return self._at(x)[2]
 
-    def clearance_gradient(self, x: Real) -> Real:
-        clearances = self._clearances(_steps(x))
-        return (clearances[1:] - clearances[0]).T / STEP_MM
+    def rooms_gradient(self, x: Real) -> Real:
+        return self._at(x)[3]
 
-    def _losses(self, x: Real) -> Real:
-        return -np.log(np.maximum(self.slope.values(self.rows(x)), 1e-30))
-
-    def _clearances(self, x: Real) -> Real:
-        rows = self.rows(x)
-        clearances = self.slope.clearances(rows)
-        if self.turns is None:
-            return clearances
-        cells = [self.slope.cell_clearance(self.turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
-        return np.column_stack((clearances, cells))
-
-
-def _steps(x: Real) -> Real:
-    """`x` and, row by row, `x` with one coordinate stepped by `STEP_MM`."""
-    return np.vstack((x, x + STEP_MM * np.eye(x.size)))
+    def _at(self, x: Real) -> tuple[float, Real, Real, Real]:
+        if x.tobytes() != self._seen:
+            rows = self.rows(np.vstack((x, x + STEP_MM * np.eye(x.size))))
+            values, clearances = self.slope.values_and_rooms(rows)
+            clearances = np.delete(clearances, WITHIN_BOUNDS, axis=1)
+            if self.whole:
+                turns = float(rows[0, 5])
+                cells = [self.slope.cell_clearance(turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
+                clearances = np.column_stack((clearances, cells))
+            losses = -np.log(np.maximum(values, 1e-30))
+            gradients = (losses[1:] - losses[0]) / STEP_MM, (clearances[1:] - clearances[0]).T / STEP_MM
+            self._seen, self._look = x.tobytes(), (float(losses[0]), gradients[0], clearances[0], gradients[1])
+        return self._look
 
 
-def settle(slope: Objective, near: Optimum) -> list[Optimum]:
+def settle(slope: Objective, near: Optimum, *, held: bool = False) -> list[Optimum]:
     """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
-    Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways,
-    winds as many turns as fit and keeps the best of each end. Empty when nothing fits.
+    Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways and
+    winds as many turns as fit; where these are fewer, climbs with those too. Empty when nothing fits.
     """
     below = max(floor(near.turns + 1e-6), 1)
-    whole = [below, below + 1] if near.turns < MANY_TURNS else [below]
-    ends = [near, *(climb(slope, near.dimensions, turns, whole=True) for turns in whole)]
-    rounded = [_rounded(slope, end.dimensions) for end in ends if end is not None]
-    return [optimum for optimum in rounded if optimum is not None]
+    ends, left = [near], [below, below + 1] if near.turns < MANY_TURNS else [below]
+    found, tried = list[Optimum](), set[int]()
+    while ends or left:
+        if not ends:
+            turns = left.pop()
+            tried.add(turns)
+            end = climb(slope, near.dimensions, turns, whole=True, held=held)
+            ends += [end] if end is not None else []
+            continue
+        rounded = _rounded(slope, ends.pop().dimensions)
+        if rounded is not None:
+            found.append(rounded)
+            left += {int(rounded.turns)} - tried - {*left} if below - rounded.turns < FEWER else set()
+    return found
 
 
 def _rounded(slope: Objective, dimensions: Dimensions) -> Optimum | None:
     exact = dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    rows = np.array([[round(x * ROUNDED_MM / 1e3, 8) for x in corner] for corner in product(*sides)])
-    turns = slope.turns_allowed(rows)
-    rows = np.column_stack((rows, turns))[turns >= 1]
-    rows = rows[~(slope.clearances(rows) < -TOLERANCE).any(axis=1)]
+    return best_fitting(slope, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
+
+
+def best_fitting(slope: Objective, dimensions: Real) -> Optimum | None:
+    """The best of dimensions (E, 5), m, with as many whole turns as fit; None when none fits."""
+    turns = slope.turns_allowed(dimensions)
+    rows = np.column_stack((dimensions, turns))[turns >= 1]
+    rows = rows[~(slope.clearances(rows) < -TOLERANCE).any(axis=1)] if len(rows) else rows
     if not len(rows):
         return None
     values = slope.values(rows)

@@ -34,41 +34,44 @@ class Objective:
 
     def values(self, rows: Real) -> Real:
         """The goal's value with an evenly filled section, (E,)."""
-        goal = GOALS[self.brief.goal]
-        merit = goal.merit(rows[:, 5], self.turn_lengths(rows), self.wire, self.family.phases)
-        return goal.from_square(self.emf.mean_squares(rows[:, :5]) * merit)
+        return self._values(rows, *self.emf.squares_and_lengths(rows[:, :5]))
+
+    def values_and_rooms(self, rows: Real) -> tuple[Real, Real]:
+        """What `values` and `clearances` give, at once."""
+        squares, turn = self.emf.squares_and_lengths(rows[:, :5])
+        return self._values(rows, squares, turn), self._clearances(rows, self._bundles(rows, turn))
 
     def value(self, dimensions: Dimensions, turns: float) -> float:
         """The goal's value with an evenly filled section."""
         return float(self.values(row_of(dimensions, turns))[0])
 
-    def turn_lengths(self, rows: Real) -> Real:
-        """Length of one turn of every coil of a phase, m, (E,)."""
-        return self._bundles(rows).turn
+    def _values(self, rows: Real, squares: Real, turn: Real) -> Real:
+        goal = GOALS[self.brief.goal]
+        return goal.from_square(squares * goal.merit(rows[:, 5], turn, self.wire, self.family.phases))
 
-    def _bundles(self, rows: Real) -> Bundle:
+    def _bundles(self, rows: Real, turn: Real | None = None) -> Bundle:
         envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
-        return bundle_of(self.family, envelope, rows[:, 4])
+        return bundle_of(self.family, envelope, rows[:, 4], turn)
 
     def clearances(self, rows: Real) -> Real:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
+        return self._clearances(rows, self._bundles(rows))
+
+    def _clearances(self, rows: Real, bundles: Bundle) -> Real:
         brief, family = self.brief, self.family
         pitch, inner, outer, width, height, turns = rows.T
         minimum = brief.least_layers * self.wire.overall_diameter
         carrier = carrier_clearances(brief.space, family.magnet, family.count, pitch)
         winding = winding_clearances(brief.space, family.topology, self.emf.envelope(inner, outer, width))
-        lengths = np.stack(
-            np.broadcast_arrays(
-                *carrier.values(), *winding.values(), brief.coil_height - family.stacked * height,
-                width - minimum, height / family.pieces - minimum,
-            ),
-            axis=1,
-        )
+        section = (brief.coil_height - family.stacked * height, width - minimum, height / family.pieces - minimum)
+        lengths = [*carrier.values(), *winding.values(), *section]
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
-        bundles = self._bundles(rows)
         wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
-        shares = np.log(np.maximum(np.stack((fill, wire), axis=1), 1e-9))
-        return np.concatenate((np.minimum(lengths * 1e3, FAR_MM), shares), axis=1)
+        clearances = np.empty((len(rows), len(lengths) + 2))
+        for column, length in enumerate(lengths):
+            clearances[:, column] = np.minimum(length * 1e3, FAR_MM)
+        clearances[:, -2], clearances[:, -1] = np.log(np.maximum(fill, 1e-9)), np.log(np.maximum(wire, 1e-9))
+        return clearances
 
     def turns_allowed(self, rows: Real) -> Real:
         """Most whole turns at each point, (E,)."""

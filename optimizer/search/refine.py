@@ -1,63 +1,57 @@
 """From the scan's seeds to the best layout that can be built, and nothing else: no tables, no reasons.
 
-Climb, the wires beside the seed's, settle, shapely: the steps of the whole search, and of those who need many winners.
-The carrier may be held, so that coil shapes meet the same magnets.
+Local optimisation, the wires beside the seed's, rounding to what a workshop can set, shapely, and moves until none is
+better: the one path of the whole search, and of those who need many winners. The carrier may be held, so that coil
+shapes meet the same magnets.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from geometry.curves.curve import Real
-from geometry.fit.judge import overlaps
-from geometry.fit.rules import violations
+import numpy as np
+
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import one_thread
-from optimizer.scan.choices import Family, layout_of
+from optimizer.scan.choices import Family
 from optimizer.scan.scan import Seed
-from optimizer.search.local_optimisation import Optimum, climb, settle
-from optimizer.search.objective import Objective
+from optimizer.search.local_optimisation import Optimum, best_fitting, climb, settle
+from optimizer.search.objective import Objective, row_of
+from optimizer.search.polish import Standing, polished, standing
 from optimizer.search.result import Entry
 from optimizer.search.turn_emf import TurnEmf
 
 CONTENDER = 0.9  # of the best seed: worth climbing
-FINALIST = 0.985  # of the best climb: worth settling
-WIRES = 2  # of the best climbs with different wires, worth settling
+FINALIST = 0.985  # of the best climb: worth settling, at least
+ROUNDED = 3e-3  # share that whole hundredths of a millimetre may cost
+POLISHED = 1e-3  # share that moves to the nearest hundredths may bring
+STARTS = 3  # seeds of a family that are climbed from, at different pitch radii
+PROMISE = 0.95  # of a climb's end: worth climbing with another wire from the best of these proportions
+WIDE, TALL, FAR = (0.6, 0.8, 1.0, 1.25, 1.6), (0.5, 0.65, 0.8, 1.0, 1.25, 1.6, 2.0), (0.85, 1.0, 1.15)
 
-
-@dataclass(frozen=True, slots=True)
-class _HeldSlope(Objective):
-    """A slope on which the pitch radius stands still, m."""
-
-    pitch_radius: float
-
-    def values(self, rows: Real) -> Real:
-        return Objective.values(self, _with_pitch(rows, self.pitch_radius))
-
-    def clearances(self, rows: Real) -> Real:
-        return Objective.clearances(self, _with_pitch(rows, self.pitch_radius))
-
-
-def _with_pitch(rows: Real, pitch_radius: float) -> Real:
-    held = rows.copy()
-    held[:, 0] = pitch_radius
-    return held
+Final = tuple[Objective, Standing]
+"""A layout that can be built, and what it was optimised by."""
 
 
 @one_thread
 def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> Entry | None:
     """The best layout that seeds lead to; None when none of them can be built.
 
-    seeds: best first, of any families; of each family the first is taken. held: pitch radius in m that all keep.
+    seeds: best first, of any families. held: pitch radius in m that all keep.
     """
-    first: dict[Family, Seed] = {}
+    return Finals(brief, held).best_of([*by_family(seeds).values()])
+
+
+def by_family(seeds: Iterable[Seed]) -> dict[Family, list[Seed]]:
+    """Seeds (best first) of each family, the best family first."""
+    found: dict[Family, list[Seed]] = {}
     for seed in seeds:
-        first.setdefault(seed.family, seed)
-    return Finals(brief, held).best_of([*first.values()])
+        found.setdefault(seed.family, []).append(seed)
+    return found
 
 
 def unheard(entry: Entry) -> None:
@@ -67,7 +61,7 @@ def unheard(entry: Entry) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Finals:
-    """Climbs and settled layouts, kept so that no family is climbed twice.
+    """Climbs, settled layouts and polished ones, kept so that no family is followed twice.
 
     held: pitch radius in m that all keep, or None. better: told of each layout that is better than all before it.
     """
@@ -76,82 +70,119 @@ class Finals:
     held: float | None = None
     better: Callable[[Entry], None] = unheard
     climbs: dict[Family, tuple[Objective, Optimum]] = field(default_factory=dict)
-    ends: dict[Family, Entry | None] = field(default_factory=dict)
+    ends: dict[Family, list[Final]] = field(default_factory=dict)
+    tops: dict[int, Entry] = field(default_factory=dict)
     heard: list[float] = field(default_factory=lambda: [0.0])
 
-    def best_of(self, seeds: Sequence[Seed]) -> Entry | None:
-        """The best layout that the families of these seeds (best first) lead to.
+    def best_of(self, families: Sequence[Sequence[Seed]]) -> Entry | None:
+        """The best layout that the seeds of families (best first) lead to.
 
-        The less worthy ones are followed, one after another, only when nothing comes of the others.
+        The less worthy families are followed, one after another, only when nothing comes of the others.
         """
-        tops = [(seed, self._climb(seed)[1]) for seed in seeds if seed.value >= CONTENDER * seeds[0].value]
-        maximum = max((optimum.value for _, optimum in tops), default=0.0)
-        worthy = [seed for seed, optimum in tops if optimum.value >= FINALIST * maximum]
-        best = best_entry(self.brief, [self._settle(seed) for seed in worthy])
-        others = (self._settle(seed) for seed in seeds if seed not in worthy)
-        return best or next((entry for entry in others if entry is not None), None)
+        highest = max((seeds[0].value for seeds in families), default=0.0)
+        climbs = [(seeds, self._climb(seeds)[1]) for seeds in families if seeds[0].value >= CONTENDER * highest]
+        maximum = max((optimum.value for _, optimum in climbs), default=0.0)
+        worthy = [seeds for seeds, optimum in climbs if optimum.value >= (1 - lost(optimum.turns)) * maximum]
+        finals = [final for seeds in worthy for final in self._settle(seeds)]
+        others = (self._settle(seeds) for seeds in families if seeds not in worthy)
+        finals = finals or next((some for some in others if some), [])
+        best = max((final.value for _, final in finals), default=0.0)
+        near = (
+            final for final in finals if final[1].value >= (1 - max(POLISHED, lost(final[1].turns) / 8)) * best
+        )
+        return best_entry(self.brief, [self._polish(final) for final in near])
 
-    def _climb(self, seed: Seed) -> tuple[Objective, Optimum]:
-        if seed.family not in self.climbs:
-            slope = slope_of(self.brief, seed, self.held)
-            self.climbs[seed.family] = slope, climbed(slope, seed)
-        return self.climbs[seed.family]
+    def _climb(self, seeds: Sequence[Seed]) -> tuple[Objective, Optimum]:
+        family = seeds[0].family
+        if family not in self.climbs:
+            slope = Objective(self.brief, family, seeds[0].wire, TurnEmf(self.brief, family))
+            self.climbs[family] = climbed(slope, seeds[0], held=self.held is not None)
+        return self.climbs[family]
 
-    def _settle(self, seed: Seed) -> Entry | None:
-        if seed.family not in self.ends:
-            entry = settled(*self._climb(seed), seed, self.held)
-            self.ends[seed.family] = entry
-            self.hear(entry)
-        return self.ends[seed.family]
+    def _settle(self, seeds: Sequence[Seed]) -> list[Final]:
+        family = seeds[0].family
+        if family not in self.ends:
+            again = [climbed(self._climb(seeds)[0], seed, held=self.held is not None) for seed in seeds[1:STARTS]]
+            top = max(self._climb(seeds), *again, key=lambda climb: climb[1].value) if again else self._climb(seeds)
+            self.ends[family] = settled(*top, seeds[0], self.held)
+        return self.ends[family]
 
-    def hear(self, entry: Entry | None) -> None:
+    def _polish(self, final: Final) -> Entry:
+        key = id(final[1])
+        if key not in self.tops:
+            layout = polished(*final, held=self.held is not None).layout
+            self.tops[key] = Entry(evaluate(layout))
+            self.hear(self.tops[key])
+        return self.tops[key]
+
+    def hear(self, entry: Entry) -> None:
         """Pass on a layout that is better than all heard of before."""
-        value = GOALS[self.brief.goal].value(entry.figures) if entry else 0.0
-        if entry and value > self.heard[-1]:
+        value = GOALS[self.brief.goal].value(entry.figures)
+        if value > self.heard[-1]:
             self.heard.append(value)
             self.better(entry)
 
 
-def best_entry(brief: Brief, entries: Iterable[Entry | None]) -> Entry | None:
+def best_entry(brief: Brief, entries: Iterable[Entry]) -> Entry | None:
     """The best of the entries by the brief's goal, None among none."""
     goal = GOALS[brief.goal]
-    found = [entry for entry in entries if entry is not None]
-    return max(found, key=lambda entry: goal.value(entry.figures), default=None)
+    return max(entries, key=lambda entry: goal.value(entry.figures), default=None)
 
 
-def slope_of(brief: Brief, seed: Seed, held: float | None = None) -> Objective:
-    """What is climbed from a seed, with the seed's wire; held: pitch radius in m that is kept."""
-    emf = TurnEmf(brief, seed.family)
-    if held is None:
-        return Objective(brief, seed.family, seed.wire, emf)
-    return _HeldSlope(brief, seed.family, seed.wire, emf, held)
-
-
-def climbed(slope: Objective, seed: Seed) -> Optimum:
-    """Where the climb from a seed ends, or the seed itself when that is better."""
+def climbed(slope: Objective, seed: Seed, *, held: bool = False) -> tuple[Objective, Optimum]:
+    """Where the climb from a seed ends with its wire, or the seed itself when that is better; held: see `climb`."""
+    slope = replace(slope, wire=seed.wire)
     start = Optimum(seed.dimensions, seed.turns, seed.value)
-    found = climb(slope, seed.dimensions, seed.turns)
-    return found if found is not None and found.value > start.value else start
+    found = climb(slope, seed.dimensions, seed.turns, held=held)
+    return slope, found if found is not None and found.value > start.value else start
 
 
-def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None = None) -> Entry | None:
-    """The best that can be built near an optimum, with its wire or the next thinner or thicker one.
+def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None = None) -> list[Final]:
+    """What can be built near an optimum, with its wire or the next thinner or thicker one; none when nothing can.
 
     Where nothing near it can be set in hundredths of a millimetre, the grid point that the climb began from.
     """
-    brief = first.brief
-    climbs = [(first, optimum)]
-    for wire in _neighbours(brief.wires, first.wire):
+    still = held is not None
+    climbs = [(first, optimum), *_other_wires(first, optimum, held=still)]
+    maximum = max(near.value for _, near in climbs)
+    worthy = [(slope, near) for slope, near in climbs if near.value >= (1 - lost(near.turns)) * maximum]
+    ends = [(slope, final) for slope, near in worthy for final in settle(slope, near, held=still)]
+    for some in (ends, [(first, Optimum(seed.dimensions, seed.turns, seed.value))]):
+        finals = {(slope.wire, final): _built(slope, final, held) for slope, final in some}
+        built = [(slope, found) for slope, final in some if (found := finals.pop((slope.wire, final), None))]
+        if built:
+            return built
+    return []
+
+
+def lost(turns: float) -> float:
+    """Share of the goal that whole turns and whole hundredths of a millimetre may cost."""
+    return min(ROUNDED + 1 / turns, 1 - FINALIST)
+
+
+def _built(slope: Objective, final: Optimum, held: float | None) -> Standing | None:
+    dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
+    return standing(slope, row_of(dimensions, final.turns)[0])
+
+
+def _other_wires(first: Objective, optimum: Optimum, *, held: bool) -> Iterator[tuple[Objective, Optimum]]:
+    """Climbs with the next thinner and the next thicker wire, where bundles of other proportions promise as much."""
+    for wire in _neighbours(first.brief.wires, first.wire):
         slope = replace(first, wire=wire)
-        turns = max(optimum.turns * first.wire.overall_area / wire.overall_area, 1.0)
-        found = climb(slope, optimum.dimensions, turns)
-        if found is not None:
-            climbs.append((slope, found))
-    ranked = sorted(climbs, key=lambda pair: -pair[1].value)
-    worthy = [pair for pair in ranked if pair[1].value >= FINALIST * ranked[0][1].value][:WIRES]
-    finals = [(slope, final) for slope, near in worthy for final in settle(slope, near)]
-    best = best_entry(brief, (_entry(slope, final, held) for slope, final in finals))
-    return best or _entry(first, Optimum(seed.dimensions, seed.turns, seed.value), held)
+        start = best_fitting(slope, _reshaped(slope, optimum))
+        if start is not None and start.value >= PROMISE * optimum.value:
+            found = climb(slope, start.dimensions, start.turns, held=held)
+            yield slope, found if found is not None and found.value > start.value else start
+
+
+def _reshaped(slope: Objective, optimum: Optimum) -> np.ndarray:
+    """Bundles of some proportions in the place of an optimum, (E, 5), m."""
+    shares = np.stack(np.meshgrid(FAR, WIDE, TALL, indexing="ij"), axis=-1).reshape(-1, 3)
+    rows = np.repeat(optimum.dimensions.as_array()[None], len(shares), axis=0)
+    rows[:, 1] = rows[:, 2] - (rows[:, 2] - rows[:, 1]) * shares[:, 0]
+    rows[:, 3] *= shares[:, 1]
+    rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], slope.brief.coil_height / slope.family.stacked)
+    return rows
 
 
 def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
@@ -159,12 +190,3 @@ def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
     ordered = sorted(wires, key=lambda each: each.diameter)
     at = ordered.index(wire)
     return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]
-
-
-def _entry(slope: Objective, final: Optimum, held: float | None) -> Entry | None:
-    """The finalist with its figures, or None when shapely does not agree that it fits."""
-    dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
-    layout = layout_of(slope.brief, slope.family, dimensions, int(final.turns), slope.wire)
-    if violations(layout) or overlaps(layout):
-        return None
-    return Entry(evaluate(layout))

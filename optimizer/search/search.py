@@ -13,12 +13,11 @@ from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import Run, one_thread
 from optimizer.scan.choices import Family, layout_of
-from optimizer.scan.chunked_scan import scan_in_units
 from optimizer.scan.scan import Scan, Seed, scan
 from optimizer.search.baseline import textbook
 from optimizer.search.feasibility import NothingFits, explain
 from optimizer.search.neighbours import single_moves
-from optimizer.search.refine import Finals, unheard
+from optimizer.search.refine import Finals, by_family, unheard
 from optimizer.search.result import Entry, Result
 from optimizer.search.sensitivity import limit_gains
 
@@ -27,6 +26,9 @@ Progress = Callable[[str, float], None]
 
 Better = Callable[[Entry], None]
 """Called with each layout that is better than all before it."""
+
+Judge = Callable[[Entry], tuple[float, ...]]
+"""What the best machine of those found has the most of, first things first; of equals the goal decides."""
 
 
 def _silent(stage: str, share: float) -> None:
@@ -37,13 +39,23 @@ def _unmoved(share: float) -> None:
     del share
 
 
+def _by_the_goal_alone(entry: Entry) -> tuple[float, ...]:
+    del entry
+    return ()
+
+
 @one_thread
 def optimize(
-    brief: Brief, progress: Progress = _silent, better: Better = unheard, run: Run | None = None
+    brief: Brief,
+    progress: Progress = _silent,
+    better: Better = unheard,
+    run: Run | None = None,
+    judge: Judge = _by_the_goal_alone,
 ) -> Result:
     """Search every layout that fits the brief; raises `NothingFits` with the reasons when none does.
 
-    run: where the scan's units are run, when not here; the answer is the same to the bit.
+    run: where the scan's units are run, when not here; the answer is the same to the bit. judge: picks the best of the
+    machines found, each of which has the most of the goal among those of its kind.
     """
     scanned = _scanned(brief, progress, run)
     if not scanned.seeds:
@@ -59,7 +71,7 @@ def optimize(
     entries = [*by_count.values(), *by_shape.values(), *by_phases.values()]
     if not entries:
         raise NothingFits(explain(brief))
-    best = max(entries, key=lambda entry: goal.value(entry.figures))
+    best = max(entries, key=lambda entry: (*judge(entry), goal.value(entry.figures)))
     progress("Asking what each limit costs", 0.0)
     return Result(
         brief=brief,
@@ -77,27 +89,24 @@ def optimize(
 
 def _scanned(brief: Brief, progress: Progress, run: Run | None) -> Scan:
     if run is not None:
-        return scan_in_units(brief, run)
-    return scan(brief, lambda share: progress("Scanning layouts", share))
+        return scan(brief, run)
+    return scan(brief, Run(progress=lambda done, total: progress("Scanning layouts", done / max(total, 1))))
 
 
-def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | str, list[Seed]]:
-    """The best seed of every family, grouped, best first."""
-    groups: dict[int | str, list[Seed]] = {}
-    seen: set[Family] = set()
-    for seed in scanned.seeds:
-        if seed.family not in seen:
-            seen.add(seed.family)
-            groups.setdefault(key(seed.family), []).append(seed)
+def _grouped(scanned: Scan, key: Callable[[Family], int | str]) -> dict[int | str, list[list[Seed]]]:
+    """The seeds of every family, grouped, best first."""
+    groups: dict[int | str, list[list[Seed]]] = {}
+    for family, seeds in by_family(scanned.seeds).items():
+        groups.setdefault(key(family), []).append(seeds)
     return groups
 
 
 def _winners(
-    finals: Finals, groups: dict[int | str, list[Seed]], progress: Callable[[float], None] = _unmoved
+    finals: Finals, groups: dict[int | str, list[list[Seed]]], progress: Callable[[float], None] = _unmoved
 ) -> dict[int | str, Entry]:
     winners: dict[int | str, Entry] = {}
-    for done, (key, seeds) in enumerate(groups.items()):
-        entry = finals.best_of(seeds)
+    for done, (key, families) in enumerate(groups.items()):
+        entry = finals.best_of(families)
         if entry is not None:
             winners[key] = entry
         progress((done + 1) / len(groups))

@@ -9,9 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from geometry.machine.layout import Layout
-from optimizer.brief.brief import Brief, StockMagnet
-from optimizer.scan.choices import Dimensions, Family, family_of, magnet_counts, scan_grid
-from optimizer.scan.field_tables import field_table
+from optimizer.brief.brief import Brief
+from optimizer.scan.choices import Dimensions, Family, family_of, magnet_counts
 from optimizer.scan.scan import scan_count
 from optimizer.search.local_optimisation import climb
 from optimizer.search.objective import Objective
@@ -145,16 +144,15 @@ def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
 def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:
     """The goal's value with a number of magnets that only the wider brief allows, and that number; 0 without any."""
     reached: tuple[float, int | None] = (0.0, None)
-    for before, stock in zip(brief.magnets, wider.magnets, strict=True):
+    for at, (before, stock) in enumerate(zip(brief.magnets, wider.magnets, strict=True)):
         for count in sorted({*magnet_counts(wider, stock)} - {*magnet_counts(brief, before)}):
-            reached = max(reached, (_scanned(wider, stock, count), count), key=lambda each: each[0])
+            reached = max(reached, (_scanned(wider, at, count), count), key=lambda each: each[0])
     return reached
 
 
-def _scanned(brief: Brief, stock: StockMagnet, count: int) -> float:
+def _scanned(brief: Brief, stock: int, count: int) -> float:
     """The goal's value that a climb from the best of a scan of one number of magnets reaches."""
-    grid = scan_grid(brief, stock)
-    seeds, _ = scan_count(brief, stock, count, grid, field_table(brief, stock.magnet, grid))
+    seeds = scan_count([brief], stock, count)[0].seeds
     top = max(seeds, key=lambda seed: seed.value, default=None)
     if top is None:
         return 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.jobs.chunks import HERE, Run
-from optimizer.scan.chunked_scan import scan_in_units
+from optimizer.scan.scan import scan
 from optimizer.search.feasibility import NothingFits, Reason, explain
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
@@ -16,7 +16,7 @@ def winner(brief: Brief, count: int | None = None, run: Run = HERE) -> tuple[Ent
 
     run: how the scan is run. Raises NothingFits with the reasons.
     """
-    scanned = scan_in_units(brief, run, count)
+    scanned = scan(brief, run, count)
     if not scanned.seeds and count is None:
         raise NothingFits(explain(brief))
     if not scanned.seeds:

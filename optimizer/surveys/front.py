@@ -17,8 +17,7 @@ from optimizer.brief.brief import Brief
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.figures_document import significant
 from optimizer.jobs.chunks import HERE, Run, run_units
-from optimizer.scan.chunked_scan import scan_in_units
-from optimizer.scan.scan import Seed
+from optimizer.scan.scan import Seed, scan
 from optimizer.search.feasibility import NothingFits, explain
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
@@ -123,7 +122,7 @@ class FamilySeeds:
 
 def _by_magnets(brief: Brief, run: Run) -> list[Entry]:
     groups: dict[object, list[Seed]] = {}
-    for seed in scan_in_units(brief, replace(run, journal=None)).seeds:
+    for seed in scan(brief, replace(run, journal=None)).seeds:
         groups.setdefault((seed.family.magnet, seed.family.count), []).append(seed)
     if not groups:
         raise NothingFits(explain(brief))

@@ -33,8 +33,7 @@ from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import MachineEmf, Waveform, machine_emf
 from optimizer.jobs.chunks import HERE, Run
-from optimizer.scan.choices import Family, scan_grid
-from optimizer.scan.field_tables import field_table
+from optimizer.scan.choices import Family
 from optimizer.scan.scan import Seed, scan_count
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
@@ -157,17 +156,15 @@ class _Field:
     def __init__(self, brief: Brief, best: Entry) -> None:
         carrier = best.layout.carrier
         self.brief, self.best, self.pitch = brief, best, carrier.pitch_radius
-        self.stock = next(stock for stock in brief.magnets if stock.magnet == carrier.magnet)
-        self.grid = replace(scan_grid(brief, self.stock), pitch_radii=np.array([self.pitch]))
-        self.table = field_table(brief, carrier.magnet, self.grid)
+        self.stock = next(at for at, stock in enumerate(brief.magnets) if stock.magnet == carrier.magnet)
         self.considered: list[int] = []
 
     def seeds(self, limited: Brief) -> list[Seed]:
         """The grid's best winding of every shape under the limits of `limited`."""
         count = self.best.layout.carrier.count
-        found, considered = scan_count(limited, self.stock, count, self.grid, self.table)
-        self.considered.append(considered)
-        return sorted(found, key=lambda seed: -seed.value)
+        (found,) = scan_count([limited], self.stock, count, [self.pitch])
+        self.considered.append(found.considered)
+        return sorted(found.seeds, key=lambda seed: -seed.value)
 
     def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
         """The best layout of every shape that fits, by name, within any of the briefs (of one goal)."""

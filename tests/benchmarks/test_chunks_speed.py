@@ -13,7 +13,7 @@ import pytest
 
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.jobs.chunks import Run, run_units, worker_pool
-from optimizer.scan.chunked_scan import ScanUnit, scan_unit, scan_units
+from optimizer.scan.scan import ScanUnit, scan_unit, scan_units
 from optimizer.surveys.like_for_like import TERMS, compare_like_for_like
 
 pytestmark = pytest.mark.benchmark
@@ -79,8 +79,8 @@ from pathlib import Path
 sys.path[:0] = sys.argv[1:3]
 from peak_memory import peak_kilobytes
 from test_chunks_speed import stocked
-from optimizer.scan.chunked_scan import scan_in_units
-found = scan_in_units(stocked(int(sys.argv[3])))
+from optimizer.scan.scan import scan
+found = scan(stocked(int(sys.argv[3])))
 print(found.considered, peak_kilobytes() // 1024)
 """
 

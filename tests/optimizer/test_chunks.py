@@ -14,8 +14,7 @@ from optimizer.brief.brief import Brief
 from optimizer.jobs.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
 from optimizer.jobs.journal import JournalFault, fingerprint
 from optimizer.jobs.kept_values import kinds_within, plain, restored
-from optimizer.scan.chunked_scan import scan_in_units, scan_unit, scan_units
-from optimizer.scan.scan import Scan, Seed, scan
+from optimizer.scan.scan import Scan, Seed, scan, scan_unit, scan_units
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
@@ -52,7 +51,7 @@ def pool():
 
 @pytest.fixture(scope="module")
 def serial(small_brief: Brief) -> Scan:
-    return scan_in_units(small_brief)
+    return scan(small_brief)
 
 
 def same(one: Scan, other: Scan) -> bool:
@@ -68,18 +67,18 @@ def test_units_find_what_the_scan_finds(small_brief: Brief, serial: Scan):
 
 @pytest.mark.parametrize("chunks", [1, 2, 5])
 def test_division_changes_no_bit(small_brief: Brief, serial: Scan, chunks: int):
-    assert same(scan_in_units(small_brief, Run(chunks=chunks)), serial)
+    assert same(scan(small_brief, Run(chunks=chunks)), serial)
 
 
 @pytest.mark.parametrize("chunks", [1, 2, None])
 def test_processes_change_no_bit(small_brief: Brief, serial: Scan, pool: Executor, chunks: int | None):
-    assert same(scan_in_units(small_brief, Run(executor=pool, chunks=chunks)), serial)
+    assert same(scan(small_brief, Run(executor=pool, chunks=chunks)), serial)
 
 
 def test_units_alone_are_the_whole(small_brief: Brief, serial: Scan):
     parts = [scan_unit(unit) for unit in reversed(scan_units(small_brief))]
     assert sum(part.considered for part in parts) == serial.considered
-    only = scan_in_units(small_brief, only=4)
+    only = scan(small_brief, only=4)
     assert {seed.family.count for seed in only.seeds} == {4}
     assert [seed for seed in serial.seeds if seed.family.count == 4] == list(only.seeds)
 
@@ -97,7 +96,7 @@ def test_dask_cluster_changes_no_bit(small_brief: Brief, serial: Scan):
         distributed.Client(cluster) as client,
     ):
         executor = client.get_executor()
-        assert same(scan_in_units(small_brief, Run(executor=executor)), serial)
+        assert same(scan(small_brief, Run(executor=executor)), serial)
         pids = client.run(os.getpid)
         assert len(set(pids.values()) - {os.getpid()}) == 2
 
@@ -182,11 +181,11 @@ def test_a_torn_first_line_starts_anew(tmp_path: Path):
 
 def test_journals_of_other_jobs_are_refused(tmp_path: Path, small_brief: Brief):
     journal = tmp_path / "journal"
-    scan_in_units(small_brief, Run(journal=journal), 2)
+    scan(small_brief, Run(journal=journal), 2)
     before = journal.read_bytes()
     other = replace(small_brief, air_gap=small_brief.air_gap + 1e-15)
     with pytest.raises(JournalFault, match="must be the journal of this very job, was another's"):
-        scan_in_units(other, Run(journal=journal), 2)
+        scan(other, Run(journal=journal), 2)
     with pytest.raises(JournalFault, match="must be the journal of this very job"):
         run_units(square, [1], Run(journal=journal))
     assert journal.read_bytes() == before

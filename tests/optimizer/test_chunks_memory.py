@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from optimizer.brief.brief import Brief, StockMagnet
-from optimizer.scan.chunked_scan import ScanUnit, scan_units
+from optimizer.scan.scan import ScanUnit, scan_units
 
 TESTS = Path(__file__).parents[1]
 LANTERN = TESTS.parent / "studies" / "lantern" / "brief.toml"
@@ -20,12 +20,12 @@ MEMORY = """
 import sys
 from dataclasses import replace
 from optimizer.brief.brief import StockMagnet, read_brief
-from optimizer.scan.chunked_scan import scan_in_units
+from optimizer.scan.scan import scan
 from peak_memory import peak_kilobytes
 brief = read_brief(sys.argv[1])
 kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]
 stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=8) for kind in kinds))
-found = scan_in_units(stocked)
+found = scan(stocked)
 print(found.considered, peak_kilobytes(), len(found.seeds))
 """
 

@@ -19,7 +19,7 @@ from optimizer.scan.scan import scan
 from optimizer.search.baseline import textbook
 from optimizer.search.feasibility import explain
 from optimizer.search.neighbours import fits_brief
-from optimizer.search.refine import Finals
+from optimizer.search.refine import Finals, by_family
 from optimizer.search.result import Result
 from optimizer.search.search import optimize
 from optimizer.search.sensitivity import relaxations
@@ -107,12 +107,11 @@ def test_one_and_three_serpentines_side_by_side(tmp_path: Path) -> None:
 
 
 def test_where_all_of_a_family_fall_the_next_is_tried(small_brief: Brief) -> None:
-    firsts = {seed.family: seed for seed in reversed(scan(small_brief).seeds)}
-    ranked = sorted(firsts.values(), key=lambda seed: -seed.value)
-    fallen = {seed.family: None for seed in ranked[:3]}
-    found = Finals(small_brief, ends=dict(fallen)).best_of(ranked)
+    families = by_family(scan(small_brief).seeds)
+    ranked = [*families.values()]
+    found = Finals(small_brief, ends={family: [] for family in [*families][:3]}).best_of(ranked)
     assert found is not None
-    assert Finals(small_brief, ends=dict.fromkeys(firsts)).best_of(ranked) is None
+    assert Finals(small_brief, ends={family: [] for family in families}).best_of(ranked) is None
 
 
 def test_the_brief_keeps_it() -> None:

@@ -13,7 +13,7 @@ from optimizer.brief.brief import brief_from_text
 from optimizer.jobs import journal as journals
 from optimizer.jobs.chunks import Run, Stopped
 from optimizer.jobs.kept_values import kinds_within, plain
-from optimizer.scan import chunked_scan
+from optimizer.scan.scan import scan_unit
 from optimizer.surveys import front, sweeps
 from optimizer.surveys.axes import read_axis
 from optimizer.surveys.front import pareto_front
@@ -30,7 +30,7 @@ WORKS = (
     sweeps.evaluated_point,
     front.limited_best,
     front.refined_best,
-    chunked_scan.scan_unit,
+    scan_unit,
 )
 
 

@@ -14,7 +14,6 @@ from optimizer.brief.brief import Brief, read_brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
 from optimizer.scan.choices import layout_of, magnet_counts, scan_grid
-from optimizer.scan.field_tables import field_table
 from optimizer.scan.kernel import grid_windings
 from optimizer.scan.scan import scan, scan_count
 from optimizer.scan.wiring import Bundle, best_wiring, turns_allowed
@@ -52,7 +51,7 @@ def test_count_is_the_number_of_distinct_grid_points(brief: Brief) -> None:
     stock = brief.magnets[0]
     one = varied(brief, topologies=("wedge",))
     grid = scan_grid(one, stock)
-    _, considered = scan_count(one, stock, 12, grid, field_table(one, stock.magnet, grid))
+    considered = scan_count([one], 0, 12)[0].considered
     pairs = sum(inner < outer for inner in grid.inner_radii for outer in grid.outer_radii)
     closest = 17e-3 / (2 * np.sin(np.pi / 12))
     pitches = sum(pitch > closest - 1e-9 for pitch in grid.pitch_radii)

@@ -1,0 +1,147 @@
+"""The last step of the search: from a layout that can be set to one that no single move makes better.
+
+Dimensions move by hundredths of a millimetre and more, one, two or all radii at a time, with as many turns as then fit,
+and every move of `neighbours` is tried with its turns kept. The evenly filled section ranks the moves; the layout's own
+turns, as `optimizer.evaluation.chain` has them, decide.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from itertools import combinations, product
+from math import ceil
+
+import numpy as np
+
+from geometry.coils.bundle import layer_count
+from geometry.curves.curve import Real
+from geometry.fit.judge import overlaps
+from geometry.machine.layout import Layout
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import emf_and_power
+from optimizer.scan.choices import Dimensions, layout_of
+from optimizer.search.neighbours import STEPS_MM, TURN_STEPS, fits_brief
+from optimizer.search.objective import TOLERANCE, Objective
+
+STRIDES_MM = (0.01, 0.03, 0.1, 0.3)  # of dimensions that move together
+EVEN, COARSE = 2e-3, 0.3  # how far an evenly filled section may be off, as a share, and that times the turns
+ALIKE = 5e-5  # the same between sections whose turns lie in equal layers
+PROMISING = 3  # moves with other turns that are looked at closely, at most
+MOST = 300  # steps
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Standing:
+    """A layout that can be built. row: its dimensions and turns as the objective has them. value: the goal's."""
+
+    layout: Layout
+    row: Real
+    value: float
+
+    @property
+    def turns(self) -> int:
+        """Per coil."""
+        return self.layout.winding.turns
+
+
+def standing(slope: Objective, row: Real, above: float = 0.0) -> Standing | None:
+    """The layout of whole hundredths of a millimetre and whole turns; None when it is not built, or worth no more.
+
+    Shapely, which takes longest, is asked last.
+    """
+    try:
+        layout = layout_of(slope.brief, slope.family, Dimensions(*row[:5].tolist()), int(row[5]), slope.wire)
+    except ValueError:  # no such winding
+        return None
+    value = emf_and_power(layout)[0 if GOALS[slope.brief.goal].root else 1]
+    if value <= above or not fits_brief(slope.brief, layout) or overlaps(layout):
+        return None
+    return Standing(layout, row, value)
+
+
+def polished(slope: Objective, start: Standing, *, held: bool = False) -> Standing:
+    """A layout that none of its fitting single moves makes better; held: whether the pitch radius is kept."""
+    best = start
+    for _ in range(MOST):
+        better = _better(slope, best, held=held)
+        if better is None:
+            return best
+        best = better
+    raise AssertionError(f"no end to better moves near {best.layout}")
+
+
+def _better(slope: Objective, best: Standing, *, held: bool) -> Standing | None:
+    """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
+    singles, together, nearest = _steps(held)
+    kept = _sound(best.row + singles)
+    better = _best_of(slope, best, kept, _filled(slope, best.row + together))
+    return better or _best_of(slope, best, kept[:0], _filled(slope, best.row + nearest))
+
+
+def _best_of(slope: Objective, best: Standing, single: Real, filled: Real) -> Standing | None:
+    rows = np.vstack((best.row, single, filled))
+    fits = np.all(slope.clearances(rows) >= -TOLERANCE, axis=1)
+    alone = np.count_nonzero(fits[1 : 1 + len(single)])
+    rows = rows[1:][fits[1:]]
+    values = slope.values(np.vstack((best.row, rows)))
+    change = values[1:] / values[0] - 1
+    ranked = np.argsort(-change, kind="stable").tolist()
+    worth = [at for at in ranked if at < alone and change[at] > -_doubt(slope, best.row, rows[at])]
+    worth += [at for at in ranked if at >= alone and change[at] > 0][:PROMISING]
+    for at in sorted(worth, key=lambda at: -change[at]):
+        found = standing(slope, rows[at], best.value)
+        if found is not None:
+            return found
+    return None
+
+
+def _doubt(slope: Objective, one: Real, other: Real) -> float:
+    """How much the turns' own places may add to the change that an evenly filled section gives, as a share."""
+    if one[5] == other[5] and _layers(slope, one) == _layers(slope, other):
+        return ALIKE
+    return max(EVEN, COARSE / one[5])
+
+
+def _layers(slope: Objective, row: Real) -> int:
+    pieces = slope.family.pieces
+    return layer_count(ceil(row[5] / pieces), float(row[3]), float(row[4]) / pieces)
+
+
+def _filled(slope: Objective, rows: Real) -> Real:
+    """Rows that are windings at all, with as many turns as fit."""
+    rows = _sound(rows)
+    rows[:, 5] = slope.turns_allowed(rows)
+    return rows[rows[:, 5] >= 1]
+
+
+def _sound(rows: Real) -> Real:
+    rows = np.round(rows, 8)
+    return rows[(rows[:, 5] >= 1) & (rows[:, 1] < rows[:, 2]) & (rows[:, :5] > 0).all(axis=1)]
+
+
+@cache
+def _steps(held: bool) -> tuple[Real, Real, Real]:
+    """Steps (S, 6) in m and turns: of single variables, of dimensions together, of all of them to the nearest."""
+    sizes = range(1 if held else 0, 5)
+    alone = sorted({*STEPS_MM, *STRIDES_MM, *(-stride for stride in STRIDES_MM)})
+    single = [{at: step} for at in sizes for step in alone]
+    pairs = [
+        {one: a * stride, other: b * stride}
+        for one, other in combinations(sizes, 2)
+        for stride in STRIDES_MM
+        for a, b in product((-1, 1), repeat=2)
+    ]
+    radii = [{at: side * stride for at in sizes if at < 3} for stride in STRIDES_MM for side in (-1, 1)]
+    turns = [{5: step * 1e3} for step in TURN_STEPS]
+    nearest = product((-STRIDES_MM[0], 0.0, STRIDES_MM[0]), repeat=len(sizes))
+    near = [dict(zip(sizes, steps, strict=True)) for steps in nearest]
+    return _rows([*single, *turns]), _rows([*single, *pairs, *radii]), _rows(near)
+
+
+def _rows(steps: list[dict[int, float]]) -> Real:
+    found = np.zeros((len(steps), 6))
+    for row, step in zip(found, steps, strict=True):
+        for at, size in step.items():
+            row[at] = size * 1e-3
+    return found
