@@ -28,7 +28,7 @@ from pydantic import field_validator as rule
 from pydantic.fields import FieldInfo
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from geometry.files.values import float_of, number_text, shown
+from geometry.files.values import float_of, is_list, number_text, shown
 
 __all__ = [
     "Checked", "Earlier", "FieldInfo", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
@@ -221,7 +221,7 @@ def listed(what: str, *, distinct: bool = True) -> WrapValidator:
     """A list of at least one `what` (words for the message); with `distinct`, none of them twice."""
 
     def check(value: object, handler: ValidatorFunctionWrapHandler) -> object:
-        if not isinstance(value, list):
+        if not is_list(value):
             refuse(f"be a list of {what}", shown(value))
         if not value:
             refuse(f"be a list of at least one of {what}", "empty")

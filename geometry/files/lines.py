@@ -54,7 +54,7 @@ class _Scanner:
 
     def __init__(self, text: str) -> None:
         self.text = text
-        self.at = 0
+        self.at: int = 0
         self.lines: dict[KeyPath, int] = {}
         self._newlines = [found.start() for found in re.finditer("\n", text)]
         self._entries: dict[KeyPath, int] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import MAX_EMAX, MIN_EMIN, Context, Decimal
+from typing import Any, TypeGuard, cast
 
 LONGEST = 40  # characters of a value that a message repeats
 _EXACT = Context(prec=60, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
@@ -58,3 +59,13 @@ def _shown_number(value: float | Decimal) -> str:
     if isinstance(value, int) and value.bit_length() >= 1000:
         return "a number of more than 300 digits"
     return number_text(decimal_of(value) if isinstance(value, float) else Decimal(value))
+
+
+def is_list(value: object) -> TypeGuard[list[Any]]:
+    """Whether a value is a list, of whatever entries."""
+    return isinstance(value, list)
+
+
+def is_table(value: object) -> TypeGuard[dict[str, Any]]:
+    """Whether a value is a table: a dict with texts for keys."""
+    return isinstance(value, dict) and all(isinstance(key, str) for key in cast("dict[object, object]", value))

@@ -1,5 +1,8 @@
 """Writing a TOML text with comments, laid out for people."""
 
+# pyright: reportUnknownMemberType=false
+# tomlkit's containers are lists and dicts of unknown values
+
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -9,7 +12,7 @@ from typing import Any, TypeAlias
 import tomlkit
 from tomlkit.items import Float, Trivia
 
-from geometry.files.values import decimal_of, number_text
+from geometry.files.values import decimal_of, is_list, is_table, number_text
 
 Value: TypeAlias = str | int | Decimal | Sequence[str] | Sequence[Decimal]
 Row: TypeAlias = tuple[str, Value | None, str]  # key, value (None: leave it out), comment
@@ -84,21 +87,21 @@ def with_value(text: str, path: Sequence[str | int], value: Value) -> str:
     *way, last = path
     place: Any = document
     for part in way:
-        if isinstance(part, str) and isinstance(place, dict) and part not in place:
+        if isinstance(part, str) and is_table(place) and part not in place:
             place[part] = tomlkit.table()
         place = _inside(place, part)
-    if not isinstance(place, dict) or not isinstance(last, str):
+    if not is_table(place) or not isinstance(last, str):
         raise LookupError(last)
     listed: Any = (
-        [value] if isinstance(place.get(last), list) and isinstance(value, str | int | Decimal) else value
+        [value] if is_list(place.get(last)) and isinstance(value, str | int | Decimal) else value
     )
     place[last] = _item(listed)
     return tomlkit.dumps(document)
 
 
 def _inside(place: Any, part: str | int) -> Any:
-    expected = list if isinstance(part, int) else dict
-    if not isinstance(place, expected):
-        raise LookupError(part)
-    found: Any = place
-    return found[part]
+    if isinstance(part, int) and is_list(place):
+        return place[part]
+    if isinstance(part, str) and is_table(place):
+        return place[part]
+    raise LookupError(part)

@@ -3,6 +3,9 @@
 Shapes come in metres; meshes are in millimetres, the unit of printed parts.
 """
 
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
+# manifold3d leaves the types of its meshes' arrays unknown, shapely's stubs that of set_precision's options
+
 from __future__ import annotations
 
 from collections.abc import Iterable

@@ -1,5 +1,8 @@
 """The DXF writer: R2010 in millimetres, arcs as bulges, the same bytes for the same drawing."""
 
+# pyright: reportUnknownMemberType=false
+# ezdxf leaves the types of its attributes and points unknown
+
 from __future__ import annotations
 
 import io

@@ -3,6 +3,9 @@
 The only file that knows reportlab. The same drawing gives the same bytes.
 """
 
+# pyright: reportUnknownMemberType=false
+# reportlab has no types
+
 from __future__ import annotations
 
 import io

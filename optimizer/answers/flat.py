@@ -13,7 +13,7 @@ from decimal import Decimal
 from typing import Any, TypeAlias
 
 from geometry.files.reading import Fault, FileFaults
-from geometry.files.values import number_text
+from geometry.files.values import is_list, is_table, number_text
 from geometry.files.writing import toml_text
 
 Flat: TypeAlias = Mapping[str, str]
@@ -33,10 +33,10 @@ def flat_of_text(text: str) -> dict[str, str]:
 def _flattened(table: Mapping[str, Any], before: str) -> list[tuple[str, str]]:
     found: list[tuple[str, str]] = []
     for key, value in table.items():
-        if isinstance(value, dict):
+        if is_table(value):
             found += _flattened(value, f"{before}{key}.")
-        elif isinstance(value, list) and value and isinstance(value[0], dict):
-            for index, entry in enumerate(value, 1):
+        elif tables := _tables_in(value):
+            for index, entry in enumerate(tables, 1):
                 found += _flattened(entry, f"{before}{key}.{index}.")
         else:
             found.append((before + key, _written(value)))
@@ -44,7 +44,7 @@ def _flattened(table: Mapping[str, Any], before: str) -> list[tuple[str, str]]:
 
 
 def _written(value: Any) -> str:
-    if isinstance(value, list):
+    if is_list(value):
         return ", ".join(map(_written, value))
     if isinstance(value, Decimal):
         return number_text(value)
@@ -88,8 +88,8 @@ def file_of_flat(flat: Flat, name: str, heading: str) -> str:
 
 def _tables_in(value: Any) -> list[dict[str, Any]]:
     """The tables under one key: one, several of a list, or none where a plain value stands."""
-    entries: list[Any] = value if isinstance(value, list) else [value]
-    return [entry for entry in entries if isinstance(entry, dict)]
+    entries = value if is_list(value) else [value]
+    return [entry for entry in entries if is_table(entry)]
 
 
 def _fault(key: str, value: str) -> str:

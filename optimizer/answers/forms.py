@@ -10,6 +10,7 @@ from typing import Any
 
 from geometry.files.key_tables import Table
 from geometry.files.schema import KeyEntry, key_entries
+from geometry.files.values import is_list
 from geometry.machine.layout_file import LayoutTable
 from geometry.stock.magnet import size_key
 from geometry.stock.magnet_shapes import SHAPES
@@ -125,6 +126,6 @@ def _plain(names: tuple[str, ...]) -> dict[str, str]:
 
 
 def _written(value: object) -> str:
-    if isinstance(value, list):
-        return ", ".join(map(str, value))  # pyright: ignore[reportUnknownArgumentType, reportUnknownVariableType]
+    if is_list(value):
+        return ", ".join(map(str, value))
     return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,5 +1,8 @@
 """Machines side by side: volts and watts at the load, what the hand gives for them."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence

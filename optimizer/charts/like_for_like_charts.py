@@ -1,5 +1,8 @@
 """Coil shapes on equal terms: a row of bars for each term, and their harmonics."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 from collections.abc import Callable

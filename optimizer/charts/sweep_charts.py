@@ -1,5 +1,8 @@
 """Sweeps and fronts: the goal along one quantity, its map over two, and volts against what they cost."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 import numpy as np

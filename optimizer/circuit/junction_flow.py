@@ -94,10 +94,10 @@ def _emf(source: TheveninSource, speed: float, angle: Real) -> Real:
 def _guess(bridge: Junctions, sink: float) -> Callable[[Real], Real]:
     def volts(waves: Real) -> Real:
         share = bridge.ohms / (bridge.ohms + 2 * bridge.resistance)
-        between = np.ptp(waves, axis=1)
+        between: Real = np.ptp(waves, axis=1)
         if sink > 0:
             return np.full(between.shape, sink)
-        return np.full(between.shape, 0.8 * share * between.max()) if bridge.time > 0 else share * between
+        return np.full(between.shape, 0.8 * share * float(between.max())) if bridge.time > 0 else share * between
 
     return volts
 

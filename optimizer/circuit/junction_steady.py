@@ -53,7 +53,8 @@ def steady_half(
         rough = bridge.softened(finest / (angle.size - 1), amps)
         unknown = _solved(rough, angle, waves, unknown, ROUGH)
         finer = np.linspace(0, pi, 2 * angle.size - 1)
-        unknown = np.column_stack([np.interp(finer, angle, column) for column in unknown.T])
+        columns: list[Real] = [*unknown.T]
+        unknown = np.column_stack([np.interp(finer, angle, column) for column in columns])
         angle, waves = finer, _apart(emf(finer))
     return _half(bridge, angle, waves, _solved(bridge, angle, waves, unknown, EXACT))
 
@@ -86,19 +87,23 @@ def _solved(bridge: Junctions, angle: Real, waves: Real, unknown: Real, near: fl
     return unknown
 
 
+def _solution(left: Real, right: Real) -> Real:
+    return np.asarray(np.linalg.solve(left, right), np.float64)
+
+
 def _chained(end: Real, before: Real, right: Real) -> Real:
     """y (N + 1, m) with end_j y_j + before_j y_(j−1) = right_j and y_0 that of N turned over; N a power of two.
 
     Pairs of steps are joined to one until one step is left, which closes upon itself; then the middles follow.
     """
-    both = np.linalg.solve(end, np.concatenate((-before, right[..., None]), axis=2))
+    both = _solution(end, np.concatenate((-before, right[..., None]), axis=2))
     along, given = both[..., :-1], both[..., -1:]
-    levels = []
+    levels: list[tuple[Real, Real]] = []
     while len(along) > 1:
         levels.append((along, given))
         along, given = along[1::2] @ along[::2], along[1::2] @ given[::2] + given[1::2]
     turned = np.diag(np.append(-np.ones(right.shape[1] - 1), 1.0))
-    last = np.linalg.solve(np.eye(len(turned)) - along[0] @ turned, given[0])
+    last = _solution(np.eye(len(turned)) - along[0] @ turned, given[0])
     found = np.stack((turned @ last, last))
     for along, given in reversed(levels):
         wider = np.empty((2 * len(found) - 1, *last.shape))

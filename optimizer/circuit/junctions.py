@@ -86,7 +86,7 @@ class Junctions:
 
         angle: (N + 1,), rad; emf: (N + 1, n), V, their mean taken off; unknown: (N + 1, n + 1).
         """
-        n, last = emf.shape[1], -1
+        n, last = int(emf.shape[1]), -1
         knee, step = self.knee(unknown[:, :last], unknown[:, last]), np.diff(angle)[:, None]
         apart, bias = np.eye(n) - 1 / n, BIAS if self.time > 0 else 1.0
         x, t = self.reactance / step, self.time / step

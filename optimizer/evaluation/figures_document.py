@@ -88,7 +88,7 @@ def _mm(length: float | None) -> float | None:
     return None if length is None else round(length, 6)
 
 
-def significant(value: Any) -> Any:
+def significant(value: float | tuple[float, ...] | None) -> Any:
     """A number, or several as a list, to `DIGITS` significant digits; None stays."""
     if value is None:
         return None

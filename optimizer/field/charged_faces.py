@@ -8,6 +8,9 @@ Over a sector about the shaft the radial part is elementary, and the rest, a sme
 factor 2 sin(nα)/n on each Fourier coefficient. Checked in the tests against magpylib's cuboids and cylinder segments.
 """
 
+# pyright: reportUnknownVariableType=false
+# scipy has no types
+
 from __future__ import annotations
 
 from collections.abc import Iterable

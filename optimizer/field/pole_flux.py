@@ -48,9 +48,8 @@ def _mean_field(carrier: Carrier, middles: list[float]) -> float:
     orders = odd_orders(carrier.count, far, height)
     harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[0][:, 0]
     waves = np.cos(np.outer(orders * carrier.pole_pairs, np.angle(points)))
-    values = sum(
-        np.interp(np.abs(points), radii, row) * wave for row, wave in zip(harmonics, waves, strict=True)
-    )
+    pairs: list[tuple[Real, Real]] = [*zip(harmonics, waves, strict=True)]
+    values = sum(np.interp(np.abs(points), radii, row) * wave for row, wave in pairs)
     return float(np.sum(weights * values))
 
 

@@ -7,6 +7,9 @@ only the odd orders k of their p = N/2 pole pairs, and each is N times the same 
 magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 """
 
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
+# magpylib and scipy have no types
+
 from __future__ import annotations
 
 from dataclasses import dataclass

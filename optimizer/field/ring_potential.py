@@ -47,7 +47,7 @@ class RingPotential:
         position = np.log(np.arccosh(1 + excess)) / STEP
         first = np.floor(position.min())
         below = np.floor(position - first).astype(np.intp)
-        stretched = np.exp((first + np.arange(below.max() + 2)) * STEP)[:, None]
+        stretched = np.exp((first + np.arange(int(below.max()) + 2)) * STEP)[:, None]
         t = np.arange(0.0, FARTHEST, STRIDE)
         logarithms = np.log(np.cosh(stretched) + np.sinh(stretched) * np.cosh(t))
         scale = np.sqrt(radii / radii[:, None]) / (2 * np.pi**2)

@@ -6,10 +6,13 @@ import csv
 import json
 from collections.abc import Iterable, Mapping, Sequence
 from io import StringIO
-from typing import Any
+from typing import Any, TypeAlias
 
 FORMULA = tuple("=+-@\uff1d\uff0b\uff0d\uff20\t\r\n")  # what a spreadsheet takes for a formula's first character
 FIGURES = 7  # significant digits of what loads, drives, comparisons and rewindings print and save
+
+Document: TypeAlias = "float | str | Mapping[str, Document] | Sequence[Document] | None"
+"""What JSON can hold."""
 
 
 def json_bytes(document: Mapping[str, Any], *, indent: int = 2) -> bytes:
@@ -17,7 +20,7 @@ def json_bytes(document: Mapping[str, Any], *, indent: int = 2) -> bytes:
     return (json.dumps(document, ensure_ascii=False, indent=indent) + "\n").encode()
 
 
-def rounded(value: Any) -> Any:
+def rounded(value: Document) -> Any:
     """A value of a document to seven significant digits, with all that is in it."""
     match value:
         case float():

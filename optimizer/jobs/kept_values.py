@@ -7,16 +7,17 @@ pydantic, which makes our values again and says what is missing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from decimal import Decimal
 from functools import cache
-from typing import Any, get_args, get_type_hints
+from typing import Any, cast, get_args, get_type_hints
 
 import numpy as np
 from pydantic import BaseModel, ConfigDict, NonNegativeInt, TypeAdapter, ValidationError
 
 from geometry.coils.topology import TOPOLOGIES, Topology
+from geometry.files.values import is_table
 
 __all__ = ["HeadLine", "UnitLine", "ValidationError", "kinds_within", "plain", "restored"]
 
@@ -73,7 +74,7 @@ class UnitLine(_Line):
 def plain(value: Any) -> Any:
     """`value` as JSON can hold it: numbers, texts, lists, mappings by text, and our own dataclasses by name."""
     if value is None or isinstance(value, bool | int | float | str | np.generic):
-        return value.item() if isinstance(value, np.generic) else value
+        return cast("np.generic[Any]", value).item() if isinstance(value, np.generic) else value
     if isinstance(value, Topology):
         return {"=": "topology", "name": value.name}
     if isinstance(value, Decimal):
@@ -82,9 +83,9 @@ def plain(value: Any) -> Any:
         held = {_key(field.name): plain(getattr(value, field.name)) for field in fields(value)}
         return {"=": _name(type(value)), **held}
     if isinstance(value, list | tuple):
-        kind = "list" if isinstance(value, list) else "tuple"
-        return {"=": kind, "of": [plain(item) for item in value]}
-    if isinstance(value, dict) and all(isinstance(key, str) for key in value):
+        kind, items = "list" if isinstance(value, list) else "tuple", cast("Sequence[object]", value)
+        return {"=": kind, "of": [plain(item) for item in items]}
+    if is_table(value):
         return {"=": "dict", "of": {key: plain(item) for key, item in value.items()}}
     raise TypeError(
         f"a journal holds numbers, texts, lists, mappings and our own types, was {type(value).__name__}"
@@ -94,7 +95,7 @@ def plain(value: Any) -> Any:
 def restored(data: Any, kinds: Mapping[str, type]) -> Any:
     """What `plain` was given; `kinds`: the classes that may be in it, by their names. What a class no longer has is
     passed over. Raises ValueError (pydantic's is one) or LookupError for anything else."""
-    if not isinstance(data, dict):
+    if not is_table(data):
         return data
     name = data["="]
     if name == "topology":

@@ -125,7 +125,7 @@ def _refuted(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
 
 
 def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
-    found = []
+    found: list[tuple[str, str]] = []
     if table.rewind.output != "commutator" and table.motor.coils != 3:
         found.append((
             "rewind.output",

@@ -21,7 +21,7 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
-from geometry.files.values import decimal_of, shown
+from geometry.files.values import decimal_of, is_list, shown
 from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
 from optimizer.brief.prices import PricesTable
 from optimizer.circuit.diodes import DIODES
@@ -261,6 +261,6 @@ class SpecTable(Table):
     @rule("gears", mode="before")
     @classmethod
     def _a_list(cls, gears: object) -> object:
-        if not isinstance(gears, list):
+        if not is_list(gears):
             refuse("be a list of [[gears]] tables, in double brackets", shown(gears))
         return gears

@@ -8,6 +8,7 @@ from typing import Any
 
 from starlette.requests import ClientDisconnect, Request
 
+from geometry.files.values import is_table
 from optimizer.page.guards import LONGEST_BODY
 
 SLOWEST = 10.0  # s, for a body to arrive
@@ -34,7 +35,7 @@ async def json_of(request: Request) -> dict[str, Any]:
         content = json.loads(body.decode(), parse_constant=_no_constant)
     except (ValueError, RecursionError):
         raise Unserved(400, "the content must be JSON in UTF-8, was not") from None
-    if not isinstance(content, dict):
+    if not is_table(content):
         raise Unserved(422, "the content must be a JSON object, was not")
     return content
 
@@ -61,7 +62,7 @@ def keys_of(content: dict[str, Any], *names: str) -> None:
 def flat_in(content: dict[str, Any], name: str) -> dict[str, str]:
     """Flat values under `name`. Raises `Unserved`."""
     found = content.get(name)
-    if not isinstance(found, dict) or not all(isinstance(value, str) for value in found.values()):
+    if not is_table(found) or not all(isinstance(value, str) for value in found.values()):
         raise Unserved(422, "must be an object of texts, was not", name)
     return found
 

@@ -1,5 +1,8 @@
 """What fewer magnets lose: the goal's best value for each magnet count."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 import numpy as np

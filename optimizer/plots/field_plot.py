@@ -1,5 +1,8 @@
 """The magnets' field where the winding is: B_z over the annulus at the bundle's mid height."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 import numpy as np
@@ -35,7 +38,8 @@ def field_values(layout: Layout, x: Real, y: Real) -> Real:
     field = np.full(r.shape, np.nan)
     turns = np.exp(1j * carrier.pole_pairs * angle[inside])
     twice, turned, total = turns**2, turns, np.zeros(turns.shape)
-    for amplitudes in harmonics:  # odd orders in turn: each two pole-pair angles on
+    rows: list[Real] = [*harmonics]
+    for amplitudes in rows:  # odd orders in turn: each two pole-pair angles on
         total += np.interp(r[inside], radii, amplitudes) * np.real(turned)
         turned = turned * twice
     field[inside] = total

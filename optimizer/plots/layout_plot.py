@@ -1,5 +1,8 @@
 """The machine to scale: seen from the coil, and cut through the shaft."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 import cmath

@@ -1,5 +1,8 @@
 """What plan and section of a machine share: axes to scale, poles, phases, sizes with leaders."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 from dataclasses import dataclass

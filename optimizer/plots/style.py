@@ -3,6 +3,9 @@
 Nothing here touches pyplot or leaves a trace in the settings.
 """
 
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false
+# matplotlib's stubs leave the types of its plotting options and settings unknown
+
 from __future__ import annotations
 
 from collections.abc import Callable, Generator

@@ -1,5 +1,8 @@
 """The textbook layout beside the winner: promised, given, and what the search found."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 from optimizer.evaluation.figures_document import significant

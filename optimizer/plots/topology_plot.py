@@ -1,5 +1,8 @@
 """The coil shapes on equal terms: the same magnets, space and wire, each as good as it can be."""
 
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
 from __future__ import annotations
 
 from optimizer.brief.goal import GOALS

@@ -76,7 +76,8 @@ class _Trial:
 
     def held_from(self, watts: float) -> float | None:
         """Speed in rpm above which the winding gives so many W; None where the hand does not reach it."""
-        rpm = SURE * float(np.interp(watts**0.5, self.roots, self.speeds))
+        root: float = watts**0.5
+        rpm = SURE * float(np.interp(root, self.roots, self.speeds))
         return rpm if rpm < self.speeds[-1] else None
 
     def brought(self, torque_law: TorqueLaw) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 
 from geometry.files.reading import read_back, read_text, table_from_text
 from geometry.files.writing import Row, length_row, plain_row, toml_text
@@ -50,7 +51,7 @@ def rig_text(rig: Rig) -> str:
     """
     name, rows = _mechanism_rows(rig.mechanism)
     stages = [("[[gears]]", _gear_rows(stage)) for stage in rig.gears]
-    tables = [
+    tables: list[tuple[str, Sequence[Row]]] = [
         ("[mechanism]", []),
         (f"[mechanism.{name}]", rows),
         ("[mover]", _operator_rows(rig.operator)),

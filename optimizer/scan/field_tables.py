@@ -95,8 +95,8 @@ class FieldTables:
     """Tables of one brief, made when first asked for and kept while there is room; threads may share them."""
 
     brief: Brief
-    _kept: dict[tuple[Magnet, int, int], FieldTable] = field(default_factory=dict)
-    _sights: dict[tuple[Magnet, int], _Sight] = field(default_factory=dict)
+    _kept: dict[tuple[Magnet, int, int], FieldTable] = field(default_factory=dict[tuple[Magnet, int, int], FieldTable])
+    _sights: dict[tuple[Magnet, int], _Sight] = field(default_factory=dict[tuple[Magnet, int], "_Sight"])
     _lock: Lock = field(default_factory=Lock)
 
     def of(self, magnet: Magnet, count: int, stacked: int = 1) -> FieldTable:
@@ -198,7 +198,7 @@ class _Sight:
             if len(sizes) > seen and sum(s * s for s in sizes[-seen:]) < ENERGY / 4 * sum(s * s for s in sizes):
                 break
         kept = strong(np.array(sizes), ENERGY)
-        return orders[kept], np.stack([values[i] for i in kept], axis=2)
+        return orders[kept], np.stack([values[int(i)] for i in kept], axis=2)
 
     def _as_plates_leave(self, count: int, pitches: Real, values: Real) -> Real:
         alone, whole = np.split(values, 2, axis=1)

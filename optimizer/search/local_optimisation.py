@@ -3,6 +3,9 @@
 The door to scipy.optimize.
 """
 
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
+# scipy has no types
+
 from __future__ import annotations
 
 from dataclasses import dataclass

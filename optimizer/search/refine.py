@@ -69,9 +69,9 @@ class Finals:
     brief: Brief
     held: float | None = None
     better: Callable[[Entry], None] = unheard
-    climbs: dict[Family, tuple[Objective, Optimum]] = field(default_factory=dict)
-    ends: dict[Family, list[Final]] = field(default_factory=dict)
-    tops: dict[int, Entry] = field(default_factory=dict)
+    climbs: dict[Family, tuple[Objective, Optimum]] = field(default_factory=dict[Family, tuple[Objective, Optimum]])
+    ends: dict[Family, list[Final]] = field(default_factory=dict[Family, list[Final]])
+    tops: dict[int, Entry] = field(default_factory=dict[int, Entry])
     heard: list[float] = field(default_factory=lambda: [0.0])
 
     def best_of(self, families: Sequence[Sequence[Seed]]) -> Entry | None:
@@ -85,7 +85,7 @@ class Finals:
         worthy = [seeds for seeds, optimum in climbs if optimum.value >= (1 - lost(optimum.turns)) * maximum]
         finals = [final for seeds in worthy for final in self._settle(seeds)]
         others = (self._settle(seeds) for seeds in families if seeds not in worthy)
-        finals = finals or next((some for some in others if some), [])
+        finals = finals or next((some for some in others if some), list[Final]())
         best = max((final.value for _, final in finals), default=0.0)
         near = (
             final for final in finals if final[1].value >= (1 - max(POLISHED, lost(final[1].turns) / 8)) * best

@@ -14,6 +14,7 @@ from itertools import product
 from typing import Any, TypeVar
 
 from geometry.files.reading import Fault, FileFaults
+from geometry.files.values import is_table
 from geometry.files.writing import with_value
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
@@ -108,7 +109,7 @@ def flat_figures(entry: Entry | None) -> dict[str, Any]:
     for name, value in (figures_document(entry.figures) if entry else {}).items():
         if name in EACH_PHASE:
             continue
-        if isinstance(value, dict):
+        if is_table(value):
             flat |= {f"{name}_{inner}": each for inner, each in value.items()}
         else:
             flat[name] = value

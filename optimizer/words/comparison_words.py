@@ -125,7 +125,7 @@ def _verdict(entry: ComparisonEntry, working: Sequence[ComparisonEntry]) -> str:
         return f"does not run on this rig: {entry.failure}"
     if entry.watts <= 0:
         return "does not bring this load to work here; " + _nature(entry.machine)
-    praise = []
+    praise: list[str] = []
     if len(working) > 1:
         praise.append(_praise(entry, working, lambda one: one.watts, "gives the load the most watts"))
         if len({one.load_kind for one in working}) == 1:

@@ -6,6 +6,7 @@ by Newton steps with a line search. Needs ngsolve (the optional extra `fem`). Le
 """
 
 # pyright: reportMissingImports=false, reportAttributeAccessIssue=false
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
 # ngsolve may be missing, and has no types where it is not
 
 from __future__ import annotations
