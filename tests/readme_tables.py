@@ -10,7 +10,8 @@ from pathlib import Path
 from geometry.files.schema import readme_table
 from geometry.machine.layout_file import LayoutTable
 from optimizer.brief.brief_tables import BriefTable
-from optimizer.loads.load_file import KINDS, LoadTable
+from optimizer.circuit.loads import KINDS
+from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor_tables import SpecTable
 from optimizer.rigs.rig_tables import RigTable
 
@@ -32,7 +33,8 @@ def kinds_table() -> str:
     """What each kind of load needs and may have."""
     rows = [
         f'| `"{kind}"` | {", ".join(f"`{key}`" for key in must)} | {", ".join(f"`{key}`" for key in may)} |'
-        for kind, (must, may) in KINDS.items()
+        for kind in KINDS
+        for must, may in [keys_of(kind)]
     ]
     return "\n".join(["| `kind` | needs | may have |", "|---|---|---|", *rows]) + "\n"
 

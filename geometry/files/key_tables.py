@@ -12,7 +12,7 @@ import unicodedata
 from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, ClassVar, NoReturn
+from typing import Annotated, Any, ClassVar, NoReturn, TypeVar
 
 from pydantic import (
     BaseModel,
@@ -22,6 +22,7 @@ from pydantic import (
     ValidationError,
     ValidatorFunctionWrapHandler,
     WrapValidator,
+    create_model,
 )
 from pydantic import ValidationInfo as Earlier
 from pydantic import field_validator as rule
@@ -32,7 +33,7 @@ from geometry.files.values import float_of, is_list, number_text, shown
 
 __all__ = [
     "Checked", "Earlier", "FieldInfo", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
-    "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole",
+    "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole", "with_keys",
 ]  # fmt: skip
 
 MILLIMETRES = "are the units millimetres?"
@@ -99,6 +100,15 @@ def label_of(name: str) -> str:
     """A key's name in words, without its unit."""
     words = (_SUFFIX.sub("", name) or name).replace("_", " ")
     return words[:1].upper() + words[1:]
+
+
+T = TypeVar("T", bound=Table)
+
+
+def with_keys(table: type[T], keys: Mapping[str, tuple[Any, Any]]) -> type[T]:
+    """The table with more optional keys: what refuses a wrong value, and what `key` gives, by names of fields."""
+    fields: dict[str, Any] = {name: (Annotated[Any, check], given) for name, (check, given) in keys.items()}
+    return create_model(table.__name__, __base__=table, **fields)
 
 
 def refuse(must: str, was: str) -> NoReturn:

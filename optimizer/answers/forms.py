@@ -16,10 +16,12 @@ from geometry.stock.magnet import size_key
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
 from optimizer.brief.brief_tables import BriefTable
-from optimizer.loads.load_file import KINDS, NAMES, LoadTable
+from optimizer.circuit.loads import KINDS
+from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_tables import SpecTable
 from optimizer.rigs.rig_tables import MechanismTable, RigTable
+from optimizer.words.loads import WORDS
 
 TABLES: dict[str, type[Table]] = {
     "design": LayoutTable, "brief": BriefTable, "load": LoadTable, "rig": RigTable, "motor": SpecTable,
@@ -89,7 +91,7 @@ def forms() -> dict[str, Any]:
         },
         "mechanisms": {str(field.alias): field.title for field in MechanismTable.model_fields.values()},
         "loads": [
-            {"kind": kind, "name": NAMES[kind], "keys": [*must, *may]} for kind, (must, may) in KINDS.items()
+            {"kind": name, "name": WORDS[kind].name, "keys": [*sum(keys_of(name), ())]} for name, kind in KINDS.items()
         ],
     }
 

@@ -18,8 +18,8 @@ from optimizer.search.load_search import UNLIMITED, LoadResult, optimize_for_loa
 from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
 from optimizer.words.kind_words import kind_words
-from optimizer.words.load_words import answer_words, compared_words, target_words, watts_text
-from optimizer.words.wording import quantity
+from optimizer.words.load_words import answer_words, compared_words, target_words
+from optimizer.words.wording import quantity, watts_text
 
 
 def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:

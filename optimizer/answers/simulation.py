@@ -16,7 +16,7 @@ from optimizer.answers.flat import Flat, text_of_flat
 from optimizer.answers.page_values import layout_of
 from optimizer.answers.rewound import rewound_beside
 from optimizer.answers.task import Tell, Told, told_of_faults
-from optimizer.circuit.loads import Load, Resistor
+from optimizer.circuit.loads import Load
 from optimizer.loads.load_file import load_from_text
 from optimizer.loads.load_study import study_load
 from optimizer.motors.motor_file import rewind_from_text
@@ -27,8 +27,9 @@ from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_from_text
 from optimizer.words.caution_words import caution_document
 from optimizer.words.drive_words import findings, headline
-from optimizer.words.load_words import RowOfWords, best_words, load_words, note_words, point_rows
-from optimizer.words.wording import quantity
+from optimizer.words.load_words import best_words, note_words, point_rows
+from optimizer.words.loads import words_of
+from optimizer.words.wording import RowOfWords
 
 T = TypeVar("T")
 
@@ -109,21 +110,15 @@ def _usable(design: Flat) -> Layout:
 def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
     study = study_load(layout, load)
     watts = [point.load_watts for point in study.speeds.points]
+    fed = words_of(load).joined(load, study.source.connection)
     return {
-        "title": f"{_joined(load, layout)}, at {layout.speed_rpm:g} rpm",
+        "title": f"{fed}, at {layout.speed_rpm:g} rpm",
         "cautions": caution_document(study.hazards),
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
         "notes": list(note_words(study)),
         "by_speed": _pairs(study.speeds.speeds_rpm, watts),
     }
-
-
-def _joined(load: Load, layout: Layout) -> str:
-    """The load in words, and how three resistors are joined."""
-    if layout.phases == 1 or not isinstance(load, Resistor):
-        return load_words(load)
-    return f"three resistors of {quantity(load.ohms, 'Ω')} each, joined in {layout.winding.connection}"
 
 
 def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:

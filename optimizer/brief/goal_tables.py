@@ -49,10 +49,11 @@ def check_load(load: LoadTable | None, goal: GoalTable) -> None:
         return
     if not wanted:
         refuse(f"be left out unless maximise is one of {', '.join(TARGETS)}", "a table")
-    if load.kind == "open":
-        refuse("be a load that takes current", '"open"')
-    if load.kind == "usb" and (goal.watts or 0) > (load.most_watts or 5.0):
-        refuse("be able to give goal.load_W", f"{load.most_watts or 5.0:g} W at most")
+    asked = load_of(load)
+    if not asked.TAKES_CURRENT:
+        refuse("be a load that takes current", f'"{load.kind}"')
+    if asked.limited and (goal.watts or 0) > asked.limited.most_watts:
+        refuse("be able to give goal.load_W", f"{asked.limited.most_watts:g} W at most")
 
 
 def target_of(goal: GoalTable, load: LoadTable | None) -> LoadTarget | None:

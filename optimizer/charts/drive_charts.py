@@ -21,7 +21,7 @@ from optimizer.plots.style import (
     value_label,
 )
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.words.drive_words import duration, energy_rows
+from optimizer.words.drive_words import duration, energy_rows, volts_meaning
 from optimizer.words.wording import number, percent, quantity
 
 
@@ -57,7 +57,7 @@ def volts_plot(run: DriveRun, axes: Axes, part: slice = slice(None)) -> Axes:
         high = max(high, 1.25 * useful)
         if run.useful_after is not None:
             axes.plot([run.useful_after], [useful], "o", color=VERMILION, markeredgecolor=BLACK, markersize=6)
-    axes.set(ylabel=f"V {run.volts_meaning.split(',')[0]}".strip())
+    axes.set(ylabel=f"V {volts_meaning(run).split(',')[0]}".strip())
     axes.set_ylim(low, high)
     return axes
 

@@ -11,7 +11,6 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.circuit.loads import OpenCircuit, Resistor, UsbConverter
 from optimizer.loads.load_study import LoadStudy
 from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, PURPLE, SKY, VERMILION
 from optimizer.plots.style import (
@@ -25,8 +24,9 @@ from optimizer.plots.style import (
     tight,
     value_label,
 )
-from optimizer.words.load_words import amps_text, load_words, matching_finding, watts_text
-from optimizer.words.wording import number, percent, quantity
+from optimizer.words.load_words import load_words, matching_finding
+from optimizer.words.loads import words_of
+from optimizer.words.wording import amps_text, number, percent, quantity, watts_text
 
 _Plot: TypeAlias = Callable[[LoadStudy, Axes], Axes]
 
@@ -39,7 +39,7 @@ def load_figures(study: LoadStudy) -> dict[str, Figure]:
             figures["losses"] = single(tight(2.4), lambda axes: losses_plot(study, axes))
         if study.curve is not None:
             figures["by_load"] = _pair_figure(study, load_watts_plot, load_volts_plot)
-        if not isinstance(study.load, OpenCircuit):
+        if study.load.TAKES_CURRENT:
             figures["by_speed"] = _pair_figure(study, speed_watts_plot, speed_volts_plot)
             figures["by_wire"] = _pair_figure(study, wire_watts_plot, wire_volts_plot)
     return figures
@@ -52,15 +52,15 @@ def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     axes.axhline(0, color=GREY, linewidth=0.8)
     emf = "EMF, A to B" if study.source.phases == 3 else "EMF"
     axes.plot(degrees, waves.emf, color=GREY, linestyle="--", linewidth=1.3, label=emf)
-    if not isinstance(study.load, OpenCircuit):
+    if study.load.TAKES_CURRENT:
         axes.plot(
             degrees,
             waves.terminal_volts,
             color=BLUE,
             label="A to B, with load" if study.source.phases == 3 else "winding",
         )
-    if not isinstance(study.load, OpenCircuit | Resistor):
-        name = "converter's input" if isinstance(study.load, UsbConverter) else "load"
+    if study.load.bridge is not None:
+        name = words_of(study.load).waves
         axes.plot(degrees, waves.load_volts, color=VERMILION, linestyle="-.", label=name)
     axes.set(ylabel="volts", xlim=(0, 360))
     axes.set_xticks(range(0, 361, 60))
@@ -118,8 +118,7 @@ def load_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     _load_axis(study, axes)
     axes.set(ylabel="watts")
     axes.set_ylim(0, curve.best_point.load_watts * 1.25)
-    what = "The winding gives" if isinstance(study.load, UsbConverter) else "The load gets"
-    set_finding(axes, f"{what} at most {best}, at {number(study.point.speed_rpm)} rpm")
+    set_finding(axes, f"{words_of(study.load).gets} at most {best}, at {number(study.point.speed_rpm)} rpm")
     return axes
 
 
@@ -127,7 +126,7 @@ def load_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Volts and amps against the load."""
     curve = study.curve
     assert curve is not None
-    if isinstance(study.load, OpenCircuit | Resistor):
+    if study.load.bridge is None:
         volts: Real = np.array([point.load_rms for point in curve.points])
         amps: Real = volts / curve.values
         kind = "rms"
@@ -162,12 +161,14 @@ def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
 def speed_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Volts and amps against the speed."""
     speeds, points = study.speeds.speeds_rpm, study.speeds.points
-    if isinstance(study.load, Resistor):
-        volts = np.array([point.load_rms for point in points])
-        _volts_and_amps(axes, speeds, volts, volts / study.load.ohms, "rms")
-    else:
-        volts = np.array([point.dc_volts for point in points])
-        _volts_and_amps(axes, speeds, volts, np.array([point.dc_amps for point in points]), "DC")
+    found = [study.load.alternating(point) for point in points]
+    kind = "DC" if None in found else "rms"
+    shown = [
+        (point.dc_volts, point.dc_amps) if pair is None else pair
+        for point, pair in zip(points, found, strict=True)
+    ]
+    volts, amps = np.array(shown).T
+    _volts_and_amps(axes, speeds, volts, amps, kind)
     axes.set(xlabel="speed, rpm", xlim=(0, speeds[-1]))
     return axes
 
@@ -255,7 +256,7 @@ def _where(study: LoadStudy) -> str:
 
 
 def _waveform_figure(study: LoadStudy) -> Figure:
-    if isinstance(study.load, OpenCircuit):
+    if not study.load.TAKES_CURRENT:
         figure = tight(3.4)
         upper = volts_plot(study, figure.add_subplot())
         upper.set_xlabel("electrical angle, degrees")
@@ -266,7 +267,7 @@ def _waveform_figure(study: LoadStudy) -> Figure:
         current_plot(study, lower)
     amps = (
         ""
-        if isinstance(study.load, OpenCircuit)
+        if not study.load.TAKES_CURRENT
         else f": {amps_text(study.point.current_rms)} rms in {_where(study)}"
     )
     words = load_words(study.load)

@@ -1,3 +1,14 @@
 """Circuit: what rectifiers and loads make of a winding, in the steady state."""
 
-__all__ = ["diodes", "load_point", "loads", "steady", "steady_three", "thevenin"]
+__all__ = [
+    "bridge_battery",
+    "diodes",
+    "load",
+    "load_keys",
+    "load_point",
+    "loads",
+    "steady",
+    "steady_three",
+    "thevenin",
+    "usb_converter",
+]

@@ -34,6 +34,14 @@ class Flow:
     diode_watts: float = 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Smoothing:
+    """A capacitor behind a bridge, F, and the resistance across it, Ω."""
+
+    ohms: float
+    farads: float
+
+
 def period() -> Real:
     """Electrical angles of one period, in rad, both ends included."""
     return np.linspace(0, 2 * pi, 2 * HALF + 1)

@@ -8,11 +8,10 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.diodes import Diode
-from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, period, steady_current
+from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, Smoothing, period, steady_current
 from optimizer.circuit.junction_steady import Half, steady_half
 from optimizer.circuit.junctions import Junctions
 from optimizer.circuit.load_point import Waves
-from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.steady_three import winding_square
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
@@ -23,7 +22,7 @@ NEAR = 1e-9  # of a steady current, relative
 
 def junction_flow(
     source: TheveninSource, speed: float, diode: Diode,
-    *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
+    *, sink: float = 0.0, ohms: float = 0.0, capacitor: Smoothing | None = None,
 ) -> Flow:  # fmt: skip
     """Into a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
     if source.kind == "commutated":
@@ -65,7 +64,7 @@ def junction_charger(source: TheveninSource, speed: float, diode: Diode) -> Call
 
 
 def _bridge(
-    source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float, capacitor: BridgeCapacitor | None
+    source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float, capacitor: Smoothing | None
 ) -> Junctions:
     """One phase is two arms, each with half of it."""
     radians = source.pole_pairs * speed

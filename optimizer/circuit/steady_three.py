@@ -8,9 +8,8 @@ import numpy as np
 
 from geometry.curves.curve import Complex, Real
 from optimizer.circuit.bridge_modes import LEAST_TIME
-from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, period
+from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period
 from optimizer.circuit.load_point import Waves
-from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.circuit.three_bridge import ThreeBridge
 from optimizer.circuit.three_circuit import ThreePhaseInterval
@@ -27,7 +26,7 @@ def circulating_square(source: TheveninSource, speed: float) -> float:
 
 def bridge_flow(
     source: TheveninSource, speed: float, drop: float,
-    *, sink: float = 0.0, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None,
+    *, sink: float = 0.0, ohms: float = 0.0, capacitor: Smoothing | None = None,
 ) -> Flow:  # fmt: skip
     """Behind six diodes: a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
     bridge = _bridge(source, speed, sink + 2 * drop, ohms, capacitor)
@@ -92,7 +91,7 @@ def winding_square(source: TheveninSource, speed: float, terminals: float) -> fl
 
 
 def _bridge(
-    source: TheveninSource, speed: float, threshold: float, ohms: float = 0.0, capacitor: BridgeCapacitor | None = None
+    source: TheveninSource, speed: float, threshold: float, ohms: float = 0.0, capacitor: Smoothing | None = None
 ) -> ThreeBridge:
     star = source.star_constants
     size = np.abs(star).max(axis=0)

@@ -45,7 +45,7 @@ def best_load(source: TheveninSource, rpm: float, drop: Drop | None = None) -> B
 
 def plain_load(ohms: float, drop: Drop | None) -> Load:
     """A resistance straight across, or behind a bridge of diodes of that drop."""
-    return Resistor(ohms=ohms) if drop is None else BridgeResistor(ohms=ohms, drop=drop)
+    return Resistor(ohms=ohms).behind(drop)
 
 
 def open_volts(source: TheveninSource, rpm: float, drop: Drop | None = None) -> float:

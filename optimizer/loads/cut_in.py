@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from geometry.machine.speed import rpm_of
-from optimizer.circuit.diodes import knee_volts
-from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load, UsbConverter
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
@@ -13,22 +12,9 @@ FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
 FINE = 1e-6  # of a speed, relative
 
 
-def threshold_volts(load: Load) -> float:
-    """What the EMF's peak must beat before any current flows, V."""
-    match load:
-        case BridgeResistor() | BridgeCapacitor():
-            return 2 * knee_volts(load.drop)
-        case BridgeBattery():
-            return load.volts + 2 * knee_volts(load.drop)
-        case UsbConverter():
-            return load.least_input + 2 * knee_volts(load.drop)
-        case _:
-            return 0.0
-
-
 def cut_in_speed(source: TheveninSource, load: Load) -> float:
     """Speed of the shaft in rad/s at which output begins."""
-    return threshold_volts(load) / source.peak_constant
+    return load.threshold / source.peak_constant
 
 
 def working_rpm(source: TheveninSource, load: Load, watts: float) -> float | None:

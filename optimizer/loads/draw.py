@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from optimizer.circuit.loads import Load, UsbConverter
+from optimizer.circuit.loads import Load
+from optimizer.circuit.loads.load import LimitedLoad
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import working_rpm
 from optimizer.loads.load_curves import LoadCurve
 
 STEP = 0.999  # of a draw that is as good as all of it
-UNLIMITED = 1e9  # W
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -23,7 +23,7 @@ class Draw:
     `load` is set to is held, None at none that comes about.
     """
 
-    load: UsbConverter
+    load: LimitedLoad
 
     watts: float
     plug_rpm: float
@@ -38,12 +38,13 @@ def steady_draw(source: TheveninSource, load: Load, curve: LoadCurve | None, rpm
 
     plug_rpm is then that speed: at any lower one the draw is not held.
     """
-    if not isinstance(load, UsbConverter) or curve is None:
+    limited = load.limited
+    if limited is None or curve is None:
         return None
-    eager = steady_state(source, replace(load, most_watts=UNLIMITED), rpm)
+    eager = steady_state(source, limited.unlimited, rpm)
     if not eager.starts:
         return None
-    maximum = load.efficiency * curve.best_point.load_watts if curve.best > load.least_input else 0.0
+    maximum = limited.efficiency * curve.best_point.load_watts if curve.best > limited.least_input else 0.0
     best, cliff = max(maximum, eager.load_watts), maximum if maximum > eager.load_watts else None
-    held = working_rpm(source, load, STEP * load.most_watts) if load.most_watts <= best else None
-    return Draw(load=load, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)
+    held = working_rpm(source, load, STEP * limited.most_watts) if limited.most_watts <= best else None
+    return Draw(load=limited, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)

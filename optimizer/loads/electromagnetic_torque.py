@@ -16,7 +16,7 @@ from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import Load, UsbConverter
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
@@ -106,14 +106,12 @@ def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: floa
     fastest = rad_s_of(fastest_rpm)
     starts = 0.0 if source.connection == "delta" else _begins(source, load)
     points = {speed: steady_state(source, load, rpm_of(speed)) for speed in _all_speeds(source, load, fastest)}
-    if isinstance(load, UsbConverter):
+    if load.limited:
         points |= _step(source, load, points)
     return _through(source, points, starts, fastest)
 
 
-def full_draw_torque(
-    source: TheveninSource, load: UsbConverter, from_rpm: float, fastest_rpm: float
-) -> ElectromagneticTorque:
+def full_draw_torque(source: TheveninSource, load: Load, from_rpm: float, fastest_rpm: float) -> ElectromagneticTorque:
     """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
     starts, fastest = rad_s_of(from_rpm), rad_s_of(fastest_rpm)
     speeds = np.linspace(starts, fastest, FEW).tolist()
@@ -145,7 +143,7 @@ def _all_speeds(source: TheveninSource, load: Load, fastest: float) -> list[floa
 
 def _begins(source: TheveninSource, load: Load) -> float:
     """Speed in rad/s below which nothing worth the name is taken: half that of a milliampere behind real diodes."""
-    starts, drop = cut_in_speed(source, load), getattr(load, "drop", 0.0)
+    starts, drop = cut_in_speed(source, load), load.bridge
     return starts - knee_volts(drop) / source.peak_constant if isinstance(drop, Diode) else starts
 
 
@@ -157,7 +155,7 @@ def _speeds(starts: float, fastest: float) -> list[float]:
     return (minimum + (fastest - minimum) * np.linspace(0, 1, POINTS) ** 2).tolist()
 
 
-def _step(source: TheveninSource, load: UsbConverter, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
+def _step(source: TheveninSource, load: Load, points: dict[float, LoadPoint]) -> dict[float, LoadPoint]:
     """Points on both sides of the speed at which a converter goes over to all it can give, if it does."""
     speeds = sorted(points)
     after = next((index for index, speed in enumerate(speeds) if points[speed].full), 0)

@@ -15,7 +15,8 @@ from typing import ClassVar, TypeAlias
 from geometry.machine.layout import Layout
 from geometry.stock.grades import GRADES
 from geometry.stock.magnet import Magnet
-from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
+from optimizer.circuit.loads import Load
+from optimizer.circuit.loads.load import LoadHazard, Stress
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import ENOUGH, OVERSPEED, retention
 from optimizer.evaluation.thermal import bearable_current, phase_current
@@ -23,7 +24,6 @@ from optimizer.evaluation.thermal import bearable_current, phase_current
 TOUCH_LIMIT = 42.4  # V, peak
 NEAR = 10.0  # K below a grade's limit: makers' limits hold for one shape, and a magnet's own differs
 IMPLANT_LIMIT = 0.5e-3  # T
-SMALL_INPUT = 5.5  # V that small converters to 5 V bear at the least (data sheet SLVS577E; SLVSA31A: 6.5 V)
 LEAST_DISTANCE = 0.3  # m, to implants, whatever the magnets
 FAST = 5  # times the speed: what an unloaded disc or a drill may reach
 
@@ -90,27 +90,7 @@ class HotMagnet:
     limit: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cell:
-    """A sink of constant volts behind a bridge and nothing else, as a cell without charge control would be."""
-
-    kind: ClassVar[str] = "cell"
-    volts: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConverterInput:
-    """A converter whose input may see more than it bears. loaded: highest V while it takes its load; unplugged: peak V
-    at `rpm` while it takes nothing, what a diode drops not counted. bears: V, None when that is not known."""
-
-    kind: ClassVar[str] = "converter-input"
-    loaded: float
-    unplugged: float
-    rpm: float
-    bears: float | None
-
-
-Hazard: TypeAlias = Burst | HighVoltage | HotCopper | HotMagnet | Cell | ConverterInput
+Hazard: TypeAlias = Burst | HighVoltage | HotCopper | HotMagnet | LoadHazard
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,19 +165,14 @@ def magnet_hazards(magnet: Magnet) -> Iterator[HotMagnet]:
 
 
 def load_hazards(
-    load: Load | None, peak: float, rpm: float, loaded: float = 0.0
-) -> Iterator[Cell | ConverterInput]:
-    """Whether the load is what a cell without charge control would be, or a converter that may not bear its volts.
+    load: Load | None, peak: float, rpm: float, loaded: float = 0.0, amps: float = 0.0
+) -> Iterator[LoadHazard]:
+    """What bites of the load, if there is one.
 
-    peak: V between two ends at `rpm` with nothing joined. loaded: the highest V at the load's input.
+    peak: V between two ends at `rpm` with nothing joined. loaded, amps: the highest V and A at the load while joined.
     """
-    match load:
-        case BridgeBattery():
-            yield Cell(volts=load.volts)
-        case UsbConverter(most_input=bears) if max(peak, loaded) > (SMALL_INPUT if bears is None else bears):
-            yield ConverterInput(loaded=loaded, unplugged=peak, rpm=rpm, bears=bears)
-        case _:
-            pass
+    if load is not None:
+        yield from load.hazards(Stress(peak=peak, rpm=rpm, volts=loaded, amps=amps))
 
 
 def field_reach(magnet: Magnet, count: int = 1, flux_density: float = IMPLANT_LIMIT) -> float:

@@ -3,24 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import exp, log
 
 import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of, rpm_of
-from optimizer.circuit.diodes import Drop, knee_volts
+from optimizer.circuit.diodes import knee_volts
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import (
-    BridgeBattery,
-    BridgeCapacitor,
-    BridgeResistor,
-    Load,
-    OpenCircuit,
-    Resistor,
-    UsbConverter,
-)
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
@@ -55,32 +47,15 @@ def load_curve(source: TheveninSource, load: Load, speed_rpm: float) -> LoadCurv
 
     A converter's curve is what the winding gives behind its bridge while the input is held at any volts.
     """
-    held = _held(source, load, speed_rpm)
-    if held is not None:
-        drop, highest = held
+    if load.CURVE == "volts":
+        highest = source.peak_constant * rad_s_of(speed_rpm) - 2 * knee_volts(load.bridge or 0.0)
         if highest <= 0:
             return None
         values = highest * np.linspace(0.02, 0.998, POINTS)
-        internal = load.ohms if isinstance(load, BridgeBattery) else 0.0
-        return _curve(
-            "volts",
-            values,
-            lambda v: steady_state(source, BridgeBattery(volts=v, ohms=internal, drop=drop), speed_rpm),
-        )
-    resistive = Resistor(ohms=1.0) if isinstance(load, OpenCircuit) else load
-    assert isinstance(resistive, Resistor | BridgeResistor | BridgeCapacitor)
-    values = source.resistance * np.exp(np.linspace(-log(WIDE), log(WIDE), POINTS))
-    curve = _curve(
-        "ohms", values, lambda ohms: steady_state(source, replace(resistive, ohms=ohms), speed_rpm)
-    )
-    return curve if curve.best_point.starts else None
-
-
-def _held(source: TheveninSource, load: Load, speed_rpm: float) -> tuple[Drop, float] | None:
-    """A diode's drop, and the most volts that can be held behind the bridge."""
-    if not isinstance(load, BridgeBattery | UsbConverter):
-        return None
-    return load.drop, source.peak_constant * rad_s_of(speed_rpm) - 2 * knee_volts(load.drop)
+    else:
+        values = source.resistance * np.exp(np.linspace(-log(WIDE), log(WIDE), POINTS))
+    curve = _curve(load.CURVE, values, lambda value: steady_state(source, load.variant(value), speed_rpm))
+    return curve if load.CURVE == "volts" or curve.best_point.starts else None
 
 
 def speed_curve(source: TheveninSource, load: Load, fastest_rpm: float) -> SpeedCurve:

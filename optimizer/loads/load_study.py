@@ -10,7 +10,7 @@ from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import SILICON
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import Load, OpenCircuit, Resistor
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.steady_three import circulating_square
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
@@ -61,7 +61,7 @@ class LoadStudy:
         peak = self.source.peak_constant * rad_s_of(rpm)
         turning = turning_layout(self.layout, rpm, peak)
         heat = heat_hazards(self.layout, self.point.copper_watts, self.temperature)
-        return *turning.hazards, *heat, *load_hazards(self.load, peak, rpm, self.point.dc_volts)
+        return *turning.hazards, *heat, *load_hazards(self.load, peak, rpm, self.point.dc_volts, self.point.dc_amps)
 
     @property
     def bearable_amps(self) -> float:
@@ -93,7 +93,7 @@ def study_load(
     rpm = layout.speed_rpm if speed_rpm is None else speed_rpm
     source = thevenin_of(layout, temperature)
     point = steady_state(source, load, rpm)
-    drop = SILICON if isinstance(load, OpenCircuit | Resistor) else load.drop
+    drop = SILICON if load.bridge is None else load.bridge
     grade = layout.winding.wire.grade
     curve = load_curve(source, load, rpm)
     return LoadStudy(
@@ -135,4 +135,4 @@ def point_values(point: LoadPoint) -> dict[str, Any]:
         "conducting_share": point.conducting_share,
         "shaft_torque_Nm": point.torque,
     }
-    return {**rounded(numbers), "starts": point.starts, "full": point.full}
+    return {**rounded(numbers), **rounded(dict(point.more)), "starts": point.starts, "full": point.full}

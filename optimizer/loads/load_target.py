@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from optimizer.circuit.loads import Load, OpenCircuit, UsbConverter
+from optimizer.circuit.loads import Load
 from optimizer.jobs.documents import rounded
 
 TARGETS = ("load_power", "lowest_speed")
@@ -26,19 +26,20 @@ class LoadTarget:
     def __post_init__(self) -> None:
         if self.kind not in TARGETS:
             raise ValueError(f"kind must be one of {', '.join(TARGETS)}, was {self.kind}")
-        if isinstance(self.load, OpenCircuit):
+        if not self.load.TAKES_CURRENT:
             raise ValueError("load must take current, was an open circuit")
         if self.watts is not None and not self.watts > 0:
             raise ValueError(f"watts must be above zero, was {self.watts:g}")
-        if isinstance(self.load, UsbConverter) and (self.watts or 0) > self.load.most_watts:
+        if self.load.limited and (self.watts or 0) > self.load.limited.most_watts:
             raise ValueError(f"watts must be at most what the converter gives, was {self.watts:g}")
 
     @property
     def needed_watts(self) -> float:
         """What the load must get to work, W; zero where any output counts."""
-        if self.watts is None:
-            return self.load.most_watts * 0.999 if isinstance(self.load, UsbConverter) else 0.0
-        return self.watts * 0.999 if isinstance(self.load, UsbConverter) else self.watts
+        limited = self.load.limited
+        if limited is None:
+            return self.watts or 0.0
+        return 0.999 * (limited.most_watts if self.watts is None else self.watts)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,14 +16,13 @@ from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import USUAL_MM, Wire, resistance_at
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import Load, UsbConverter
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 
 ALIKE = 0.01  # relative; what differs by less is told as a tie, and is no reason to wind anew
 SAME = 1e-3  # relative; loads served so alike are told apart by the reserve
-UNLIMITED = 1e9  # W; a converter that takes all it is given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,7 +116,6 @@ def _choice(layout: Layout, wound: Layout, source: TheveninSource, use: tuple[Lo
         eddy=source.eddy * drawn**4 * length / wire_length(layout),
     )
     point = steady_state(scaled, load, speed_rpm)
-    eager = replace(load, most_watts=UNLIMITED) if isinstance(load, UsbConverter) else load
     return WireChoice(
         wire=wound.winding.wire,
         turns=wound.winding.turns,
@@ -126,5 +124,5 @@ def _choice(layout: Layout, wound: Layout, source: TheveninSource, use: tuple[Lo
         resistance=scaled.resistance,
         terminal_resistance=scaled.terminal_resistance,
         point=point,
-        reserve=steady_state(scaled, eager, speed_rpm).load_watts if point.full else point.load_watts,
+        reserve=steady_state(scaled, load.unlimited, speed_rpm).load_watts if point.full else point.load_watts,
     )

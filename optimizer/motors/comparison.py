@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from geometry.machine.speed import rad_s_of, rpm_of
-from optimizer.circuit.loads import Load, OpenCircuit, Resistor
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.evaluation.retention import OVERSPEED
 from optimizer.loads.best_load import best_load, open_volts, plain_load
 from optimizer.loads.hazards import Hazard, Turning, heat_hazards, load_hazards
 from optimizer.motors.machines import Machine
-from optimizer.motors.rewinding import fed, load_volts
+from optimizer.motors.rewinding import load_volts
 from optimizer.rigs.hand_drive import CannotTurn, drive
 from optimizer.rigs.rig import Rig
 
@@ -85,7 +85,7 @@ def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> Compariso
         hazards=(
             *turning.hazards,
             *_heat(machine, point.copper_watts),
-            *load_hazards(load, turning.peak, rpm, point.dc_volts),
+            *load_hazards(load, turning.peak, rpm, point.dc_volts, point.dc_amps),
         ),
     )
 
@@ -135,13 +135,12 @@ def with_machine(rig: Rig, machine: Machine) -> Rig:
 def _load(machine: Machine, load: Load | None, rpm: float) -> Load:
     """What the machine feeds; without a load the resistance that gets the most at `rpm` of its shaft."""
     if load is not None:
-        return fed(load, machine.diodes)
+        return load.behind(machine.diodes)
     return plain_load(best_load(machine.source, rpm, machine.diodes).ohms, machine.diodes)
 
 
 def _kind(machine: Machine, load: Load) -> str:
     """What the load's volts are: "direct", "rms", or of three loads "phase rms" (star) and "line rms" (delta)."""
-    straight = isinstance(load, Resistor | OpenCircuit)
-    if not straight or machine.source.kind == "commutated":
+    if load.bridge is not None or machine.source.kind == "commutated":
         return "direct"
     return {"star": "phase rms", "delta": "line rms", "": "rms"}[machine.source.connection]

@@ -19,10 +19,10 @@ from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
 from optimizer.brief.prices import Prices
 from optimizer.circuit.diodes import SILICON, Drop
-from optimizer.circuit.loads import Load, OpenCircuit, Resistor
+from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import LoadPoint, steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.best_load import BestLoad, best_load, open_volts, plain_load
+from optimizer.loads.best_load import BestLoad, best_load, open_volts
 from optimizer.motors.motor import (
     OUTPUTS,
     POLE_PAIRS,
@@ -79,7 +79,8 @@ class RewindBrief:
     @property
     def diodes(self) -> Drop:
         """Drop of each diode that an output goes through: the load's own where it has a bridge."""
-        return self.drop if self.load is None or isinstance(self.load, OpenCircuit | Resistor) else self.load.drop
+        own = None if self.load is None else self.load.bridge
+        return self.drop if own is None else own
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -251,11 +252,6 @@ def peak_volts(armature: Armature, rpm: float) -> float:
     return motor_thevenin(armature).peak_constant * rad_s_of(rpm)
 
 
-def fed(load: Load, drop: Drop | None) -> Load:
-    """What an output feeds: behind six diodes of `drop` (not None) a plain resistance sits behind them too."""
-    return plain_load(load.ohms, drop) if isinstance(load, Resistor) else load
-
-
 @lru_cache(maxsize=512)
 def best_power(armature: Armature, rpm: float) -> BestLoad:
     """The resistance that gets the most of the output as it is, diodes and all, at `rpm`."""
@@ -330,5 +326,5 @@ def _option(armature: Armature, rpm: float, load: Load | None) -> Option:
     best = best_power(armature, rpm)
     if load is None:
         return Option(armature, volts, ohms, best.watts, best.ohms, None, None)
-    point = steady_state(motor_thevenin(armature), fed(load, armature.diodes), rpm)
+    point = steady_state(motor_thevenin(armature), load.behind(armature.diodes), rpm)
     return Option(armature, volts, ohms, best.watts, best.ohms, load_volts(point), point.load_watts)

@@ -7,15 +7,7 @@ from typing import Any
 
 from geometry.machine.speed import rad_s_of
 from optimizer.charts.compare_charts import compare_figures
-from optimizer.circuit.loads import (
-    BridgeBattery,
-    BridgeCapacitor,
-    BridgeResistor,
-    Load,
-    OpenCircuit,
-    Resistor,
-    UsbConverter,
-)
+from optimizer.circuit.loads import Load
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
@@ -34,27 +26,13 @@ from optimizer.words.caution_words import (
     voltage_caution,
 )
 from optimizer.words.comparison_words import built_words, compared_figures, headline, note_sentences, verdicts
+from optimizer.words.loads import words_of
 from optimizer.words.wording import SPACE, number
 
 
 def load_words(load: Load | None) -> str:
     """The load in a few words."""
-    match load:
-        case None:
-            words = "each into the resistance that gets the most of it"
-        case OpenCircuit():
-            words = "nothing joined"
-        case Resistor():
-            words = f"{number(load.ohms)}{SPACE}Ω straight across"
-        case BridgeResistor():
-            words = f"a bridge into {number(load.ohms)}{SPACE}Ω"
-        case BridgeCapacitor():
-            words = f"a bridge into {number(load.ohms)}{SPACE}Ω with {number(load.farads * 1e6)}{SPACE}µF"
-        case BridgeBattery():
-            words = f"a bridge into a battery of {number(load.volts)}{SPACE}V"
-        case UsbConverter():
-            words = f"a converter to {number(load.output)}{SPACE}V that starts at {number(load.least_input)}{SPACE}V"
-    return words
+    return "each into the resistance that gets the most of it" if load is None else words_of(load).beside(load)
 
 
 def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:

@@ -18,6 +18,7 @@ from optimizer.words.drive_words import (
     findings,
     headline,
     run_document,
+    volts_meaning,
 )
 
 
@@ -53,7 +54,7 @@ def drive_html(run: DriveRun, drawn: Mapping[str, Picture]) -> str:
         length=duration(run.seconds),
         inertia=run.inertia,
         travel_per_radian=run.travel_per_radian,
-        meaning=run.volts_meaning or "at the load",
+        meaning=volts_meaning(run) or "at the load",
         pictures=drawn,
         bites=told_cautions(run.hazards),
         held=run.held,

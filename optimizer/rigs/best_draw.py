@@ -13,7 +13,8 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.speed import rpm_of
-from optimizer.circuit.loads import BridgeBattery, Load, UsbConverter
+from optimizer.circuit.loads import Load
+from optimizer.circuit.loads.load import LimitedLoad
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.draw import Draw, steady_draw
@@ -35,9 +36,9 @@ ALL = 0.99  # of a draw that must come about for it to be held
 
 def best_draw(source: TheveninSource, load: Load, rig: Rig, rotor: Rotor) -> Draw | None:
     """On a rig that turns, of a hand in full swing. None of another load, or where nothing comes of it."""
-    if not isinstance(load, UsbConverter):
+    if load.limited is None:
         return None
-    trial = _trial(source, load, rig, rotor)
+    trial = _trial(source, load.limited, rig, rotor)
     return _search(trial) if trial else None
 
 
@@ -47,7 +48,7 @@ class _Trial:
     the converter without its input sinking."""
 
     source: TheveninSource
-    load: UsbConverter
+    load: LimitedLoad
     rig: Rig
     rotor: Rotor
     speeds: Real
@@ -61,12 +62,12 @@ class _Trial:
     def beyond(self) -> float:
         """W with the input sunk to the least that the converter takes."""
         load = self.load
-        sink = BridgeBattery(volts=load.least_input, ohms=0.0, drop=load.drop)
+        sink = load.variant(load.least_input)
         return load.efficiency * self.brought(electromagnetic_torque(self.source, sink, self._fastest))[0]
 
     def hold(self, watts: float) -> Draw | None:
         """The draw of so many W if it is held; its cliff is not known yet."""
-        load, rpm = replace(self.load, most_watts=watts), self.held_from(watts)
+        load, rpm = self.load.drawing(watts), self.held_from(watts)
         if rpm is None:
             return None
         brought, hand = self.brought(full_draw_torque(self.source, load, rpm, self._fastest))
@@ -97,7 +98,7 @@ class _Trial:
         return 1.05 * float(self.speeds[-1])
 
 
-def _trial(source: TheveninSource, load: UsbConverter, rig: Rig, rotor: Rotor) -> _Trial | None:
+def _trial(source: TheveninSource, load: LimitedLoad, rig: Rig, rotor: Rotor) -> _Trial | None:
     starts, top = rpm_of(cut_in_speed(source, load)), rpm_of(top_speed(rig))
     if starts >= top:
         return None

@@ -13,7 +13,7 @@ from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.loads.hazards import load_hazards
-from optimizer.rigs.displayed_voltage import displayed_voltage
+from optimizer.rigs.displayed_voltage import DisplayedVoltage
 from optimizer.rigs.drive_run import LONGEST_COAST, Coasts, DriveRun, last_fastest, run_of
 from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, flow, rubbed, top_speed
 from optimizer.rigs.law_of_motion import MotionLaw
@@ -61,12 +61,13 @@ def drive(
 ) -> DriveRun:
     """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
     torque_law = electromagnetic_torque(source, load, 1.05 * rpm_of(top_speed(rig)))
-    gauge = displayed_voltage(source, load, torque_law)
+    gauge = DisplayedVoltage(source=source, load=load, torque_law=torque_law)
     run = drive_against(gauge, rig, rotor, seconds)
     free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its beat at least
     return replace(
         run,
-        volts_meaning=gauge.meaning,
+        source=source,
+        load=load,
         cut_in_rpm=rpm_of(cut_in_speed(source, load)),
         open_peak=source.peak_constant * rad_s_of(run.turning.rpm),
         load_hazards=tuple(
@@ -75,6 +76,7 @@ def drive(
                 source.peak_constant * rad_s_of(free_rpm),
                 free_rpm,
                 float(torque_law.dc_volts(rad_s_of(run.series.rpm)).max()),
+                float(torque_law.dc_amps(rad_s_of(run.series.rpm)).max()),
             )
         ),
     )

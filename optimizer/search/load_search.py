@@ -16,11 +16,11 @@ from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads import kind_of
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.jobs.documents import rounded
 from optimizer.loads.cut_in import cut_in_speed, working_rpm
-from optimizer.loads.load_file import kind_of
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import SAME
 from optimizer.scan.scan import scan_each

@@ -14,11 +14,10 @@ from optimizer.search.result import Result
 from optimizer.terminal.answer import wrote
 from optimizer.words.caution_words import caution_lines
 from optimizer.words.figure_catalogue import machine_groups
-from optimizer.words.load_words import RowOfWords
 from optimizer.words.machine_words import at_hand_words
 from optimizer.words.result_reasons import why_words
 from optimizer.words.result_tables import EntryRow, count_rows, phase_rows, phase_verdict, topology_rows
-from optimizer.words.wording import SPACE, TableOfWords
+from optimizer.words.wording import SPACE, RowOfWords, TableOfWords
 
 CELL_WIDTH = 30  # most of a column in a table
 NAME_WIDTH, VALUE_WIDTH = 21, 23  # columns of a machine's figures

@@ -9,6 +9,7 @@ __all__ = [
     "kind_words",
     "like_for_like_words",
     "load_words",
+    "loads",
     "machine_words",
     "result_reasons",
     "result_tables",

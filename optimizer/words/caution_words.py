@@ -8,6 +8,7 @@ from math import pi
 
 from geometry.machine.layout import Layout
 from geometry.stock.grades import GRADES
+from optimizer.circuit.loads.load import LoadHazard
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention
 from optimizer.evaluation.thermal import ENAMEL_LIMIT
@@ -15,8 +16,6 @@ from optimizer.loads.hazards import (
     FAST,
     TOUCH_LIMIT,
     Burst,
-    Cell,
-    ConverterInput,
     Hazard,
     HighVoltage,
     HotCopper,
@@ -25,6 +24,7 @@ from optimizer.loads.hazards import (
     field_reach,
     safe_distance,
 )
+from optimizer.words.loads import load_caution
 from optimizer.words.wording import SPACE, number, quantity
 
 HEAT_CAPACITY = 385.0  # J/(kg K), copper (from memory)
@@ -75,8 +75,8 @@ def said(hazard: Hazard) -> Caution:
             return _hot_copper(hazard)
         case HotMagnet():
             return _hot_magnet(hazard)
-        case Cell() | ConverterInput():
-            return _of_the_load(hazard)
+        case LoadHazard():
+            return Caution(*load_caution(hazard))
 
 
 def burst_fault(held: Retention) -> str:
@@ -116,30 +116,6 @@ def _hot_copper(hazard: HotCopper) -> Caution:
         f"{when} {quantity(hazard.amps, 'A')} rms, and all the time the enamel bears {quantity(hazard.bears, 'A')}: "
         f"there the copper comes to {ENAMEL_LIMIT:g}{SPACE}°C (enamel of class 155, still air).{burns} Run it so for "
         "seconds only, or give it less load, less speed or more copper.",
-    )
-
-
-def _of_the_load(hazard: Cell | ConverterInput) -> Caution:
-    if isinstance(hazard, Cell):
-        return Caution(
-            "No charge control",
-            f"The load is a sink of {quantity(hazard.volts, 'V')} behind a bridge and nothing else. A cell joined "
-            "so is overcharged, burns or bursts: put a charge controller for its chemistry between, and a fuse.",
-        )
-    unplugged = f"{quantity(hazard.unplugged, 'V')} peak at {number(hazard.rpm)}{SPACE}rpm once its output is unplugged"
-    loaded = f"{quantity(hazard.loaded, 'V')} with the load on, and " if hazard.loaded else ""
-    sees = f"behind the bridge its input sees up to {loaded}{unplugged}; more the faster it turns"
-    mend = "a converter that bears more, fewer turns, or a clamp across its input"
-    if hazard.bears is None:
-        return Caution(
-            "What does the converter bear?",
-            f"Its key most_input_V is not given, and {sees}. Small converters bear 5.5 or 6.5{SPACE}V: look yours up, "
-            f"and take {mend}, should it bear less.",
-        )
-    return Caution(
-        "Too many volts for the converter",
-        f"Its input bears {quantity(hazard.bears, 'V')}, and {sees}. It breaks, and may pass those volts on to what it "
-        f"charges: take {mend}.",
     )
 
 

@@ -24,6 +24,7 @@ from optimizer.words.caution_words import (
     voltage_caution,
 )
 from optimizer.words.draw_words import draw_values, draw_words
+from optimizer.words.loads import words_of
 from optimizer.words.machine_notes import layout_notes
 from optimizer.words.wording import number, percent, quantity
 
@@ -35,11 +36,16 @@ def headline(run: DriveRun) -> str:
     """The run in one sentence."""
     settled = run.settled
     return (
-        f"{quantity(settled.dc_volts, 'V')} ({run.volts_meaning or 'at the load'}) and "
+        f"{quantity(settled.dc_volts, 'V')} ({volts_meaning(run) or 'at the load'}) and "
         f"{quantity(settled.load_watts, 'W')} at {number(settled.rpm)} rpm, "
         f"for {quantity(settled.hand_watts, 'W')} from the hand"
         f"{'' if keeps_cadence(run) else ', ' + _cadence_missed(run)}."
     )
+
+
+def volts_meaning(run: DriveRun) -> str:
+    """What the volts of a run are; empty of one against no known load."""
+    return words_of(run.load).volts_meaning(run.load, run.source) if run.load and run.source else ""
 
 
 def keeps_cadence(run: DriveRun) -> bool:
@@ -268,7 +274,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "asked_per_minute": run.rig.operator.cadence_per_minute,
         "reached_per_minute": run.settled.cadence_per_minute,
         "asked_rpm": run.asked_rpm,
-        "volts_meaning": run.volts_meaning,
+        "volts_meaning": volts_meaning(run),
         "useful_volts_V": run.useful_volts,
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,

@@ -4,48 +4,22 @@ from __future__ import annotations
 
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import (
-    BridgeBattery,
-    BridgeCapacitor,
-    BridgeResistor,
-    Load,
-    OpenCircuit,
-    Resistor,
-    UsbConverter,
-)
+from optimizer.circuit.loads import Load
 from optimizer.evaluation.wire_losses import SMALL
-from optimizer.loads.cut_in import threshold_volts
-from optimizer.loads.load_file import NAMES, kind_of
 from optimizer.loads.load_study import LoadStudy
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import ALIKE, Matching
-from optimizer.words.draw_words import draw_words
+from optimizer.words.loads import words_of
 from optimizer.words.machine_notes import layout_notes
-from optimizer.words.wording import number, percent, quantity
+from optimizer.words.wording import RowOfWords, amps_text, number, percent, quantity, watts_text
 
 EDDY_MATTERS = 0.03  # share of the shaft's power from which eddy currents are told
 UNFELT = 0.1  # K; warmth below this is not told in figures
 
-RowOfWords = tuple[str, str, str]  # name, value, remark
-
 
 def load_words(load: Load) -> str:
     """The load in a few words."""
-    name = NAMES[kind_of(load)]
-    match load:
-        case Resistor() | BridgeResistor():
-            return f"{name}, {quantity(load.ohms, 'Ω')}"
-        case BridgeCapacitor():
-            return f"{name}, {quantity(load.ohms, 'Ω')} with {quantity(load.farads * 1e6, 'µF')}"
-        case BridgeBattery():
-            return f"{name}, {quantity(load.volts, 'V')}"
-        case UsbConverter():
-            return (
-                f"{name} from {quantity(load.least_input, 'V')} or more to {quantity(load.output, 'V')}, "
-                f"{quantity(load.most_watts, 'W')} at most"
-            )
-        case OpenCircuit():
-            return name
+    return words_of(load).brief(load)
 
 
 def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
@@ -71,27 +45,10 @@ def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     load = verdict.target.load
     return (
         f"gets nothing at {speed_rpm:g} rpm from any layout tried. No current flows until the EMF between the"
-        f" terminals peaks above {quantity(threshold_volts(load), 'V')}, {_threshold_words(load)}; the layout found"
+        f" terminals peaks above {quantity(load.threshold, 'V')}, {words_of(load).threshold(load)}; the layout found"
         f" reaches {quantity(verdict.peak, 'V')}. Its output would begin at {number(verdict.cut_in_rpm)} rpm, the"
         " lowest of all tried"
     )
-
-
-def _threshold_words(load: Load) -> str:
-    """What makes up the volts that the EMF must beat."""
-    match load:
-        case BridgeBattery():
-            return f"the sink's own volts and {_two_drops(load.drop)}"
-        case UsbConverter():
-            return f"the least that the converter takes and {_two_drops(load.drop)}"
-        case BridgeResistor() | BridgeCapacitor():
-            return _two_drops(load.drop)
-        case _:
-            return "nothing"
-
-
-def _two_drops(drop: Drop) -> str:
-    return f"the drop of two diodes{' at a milliampere' if isinstance(drop, Diode) else ''}"
 
 
 def target_words(target: LoadTarget) -> str:
@@ -160,58 +117,43 @@ def _mutual_rows(study: LoadStudy) -> list[RowOfWords]:
 
 def point_rows(study: LoadStudy) -> list[RowOfWords]:
     """What the load gets, and where the rest goes."""
-    point, load = study.point, study.load
+    point, load, words = study.point, study.load, words_of(study.load)
     shaft: RowOfWords = (
         "From the shaft", watts_text(point.shaft_watts), f"torque {quantity(point.torque * 1e3, 'mN·m')}"
     )  # fmt: skip
     eddy: RowOfWords = ("Lost in eddy currents", watts_text(point.eddy_watts), _eddy_remark(point))
-    if isinstance(load, OpenCircuit):
+    if not load.TAKES_CURRENT:
         return [("Power of the load", watts_text(0.0), "nothing is connected"), shaft, eddy]
-    rows: list[RowOfWords] = []
-    three = study.source.phases == 3
-    if isinstance(load, Resistor):
-        amps = amps_text(point.load_rms / load.ohms) + " rms"
-        each = f"{amps}, in each of three joined in {study.source.connection}" if three else amps
-        rows.append(("Load", quantity(point.load_rms, "V") + " rms", each))
-    else:
-        at = "at the converter's input" if isinstance(load, UsbConverter) else "mean, at the load"
-        rows += [("DC volts", quantity(point.dc_volts, "V"), at), ("DC amps", amps_text(point.dc_amps), at)]
-    rows += [
+    where = "each phase" if study.source.phases == 3 else "the winding"
+    rows: list[RowOfWords] = [
+        *words.given_rows(load, study),
         ("Power of the load", watts_text(point.load_watts), _verdict(study)),
         shaft,
-        (
-            "Lost in the copper",
-            watts_text(point.copper_watts),
-            f"{amps_text(point.current_rms)} rms in {'each phase' if three else 'the winding'}",
-        ),
+        ("Lost in the copper", watts_text(point.copper_watts), f"{amps_text(point.current_rms)} rms in {where}"),
     ]
-    if not isinstance(load, Resistor):
-        rows.append(("Lost in the diodes", watts_text(point.diode_watts), _diode_remark(load.drop, point)))
-    if isinstance(load, UsbConverter):
-        rows.append(
-            (
-                "Lost in the converter",
-                watts_text(point.converter_watts),
-                f"efficiency {percent(load.efficiency)}",
-            )
-        )
-    warm = study.warming
+    if load.bridge is not None:
+        rows.append(("Lost in the diodes", watts_text(point.diode_watts), _diode_remark(load.bridge, point)))
     rows += [
+        *words.lost_rows(load, point),
         eddy,
         ("Efficiency", percent(point.efficiency), "load over shaft, bearings and air not counted"),
     ]
     if study.cut_in_rpm > 0:
-        begins = f"{number(study.cut_in_rpm)} rpm"
-        rows.append(("Output begins", begins, f"where the EMF's peak beats {_threshold_words(load)}"))
+        beats = f"where the EMF's peak beats {words.threshold(load)}"
+        rows.append((words.begins, f"{number(study.cut_in_rpm)} rpm", beats))
+    return [*rows, _warmth(study)]
+
+
+def _warmth(study: LoadStudy) -> RowOfWords:
+    """How warm the winding gets."""
+    warm = study.warming
     if study.burns:
         bears = f"the enamel bears {quantity(study.bearable_amps, 'A')} rms in the winding all the time"
-        rows.append(("Winding", "would burn", bears))
-    elif warm.maximum < UNFELT:
-        rows.append(("Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"))
-    else:
-        band = f"{number(warm.minimum)} to {quantity(warm.maximum, 'K')} by how the air moves"
-        rows.append(("Winding warms by", quantity(warm.rise, "K"), f"in the long run, {band}"))
-    return rows
+        return "Winding", "would burn", bears
+    if warm.maximum < UNFELT:
+        return "Winding warms by", f"below {quantity(UNFELT, 'K', 1)}", "in the long run"
+    band = f"{number(warm.minimum)} to {quantity(warm.maximum, 'K')} by how the air moves"
+    return "Winding warms by", quantity(warm.rise, "K"), f"in the long run, {band}"
 
 
 def meter_rows(study: LoadStudy) -> list[RowOfWords]:
@@ -251,7 +193,7 @@ def _eddy_remark(point: LoadPoint) -> str:
 def note_words(study: LoadStudy) -> tuple[str, ...]:
     """What stands beside the figures: what helps against eddy currents, where they matter; the study's notes."""
     point, wire = study.point, study.layout.winding.wire
-    if isinstance(study.load, OpenCircuit) or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
+    if not study.load.TAKES_CURRENT or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
         return layout_notes(study.layout)
     eddy = (
         f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
@@ -270,23 +212,7 @@ def best_words(study: LoadStudy) -> str:
         return "At this speed the winding gives nothing behind its bridge."
     maximum, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
     best = quantity(curve.best, unit)
-    match study.load:
-        case OpenCircuit():
-            three = study.source.phases == 3
-            what = (
-                "three resistors joined as the phases are"
-                if three
-                else "a resistor straight across the winding"
-            )
-            return f"The most that {what} can get is {maximum}, at {best}{' each' if three else ''}."
-        case UsbConverter():
-            behind = f"{maximum}, with the converter's input at {best}"
-            drawn = draw_words(study.draw) if study.draw else ()
-            return " ".join([f"The most that the winding gives behind its bridge is {behind}.", *drawn])
-        case BridgeBattery():
-            return f"The most that the winding gives such a load is {maximum}, to a sink of {best}{_near(study)}."
-        case _:
-            return f"The most that the winding gives such a load is {maximum}, at {best}{_near(study)}."
+    return words_of(study.load).best(study.load, study, maximum, best, _near(study))
 
 
 def _near(study: LoadStudy) -> str:
@@ -299,7 +225,7 @@ def _near(study: LoadStudy) -> str:
 def wire_words(study: LoadStudy) -> str:
     """The wire that suits the load."""
     chosen, point = study.matching.chosen, study.point
-    if isinstance(study.load, OpenCircuit):
+    if not study.load.TAKES_CURRENT:
         return "With a load, the wire that suits it is picked here."
     if not chosen.point.starts:
         return "No standard wire in this bundle makes the load work at this speed."
@@ -343,23 +269,7 @@ def _verdict(study: LoadStudy) -> str:
         return "only just too slow for it to work"
     if not point.starts:
         return f"it does not work below {number(study.cut_in_rpm)} rpm"
-    if isinstance(study.load, UsbConverter):
-        return (
-            "all that it can give"
-            if point.full
-            else "not all it could give: its input sinks to the least it takes"
-        )
-    return ""
-
-
-def watts_text(watts: float) -> str:
-    """Power in W, small ones in mW."""
-    return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
-
-
-def amps_text(amps: float) -> str:
-    """Current in A, small ones in mA."""
-    return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
+    return words_of(study.load).verdict(study.load, point)
 
 
 def _henries(henries: float) -> str:

@@ -8,9 +8,17 @@ from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import Entry, Result
 from optimizer.words.kind_words import kind_words
-from optimizer.words.load_words import watts_text
 from optimizer.words.machine_words import magnets_in_all
-from optimizer.words.wording import SPACE, compared, plural, quantity, signed_percent, size_mm, unbroken
+from optimizer.words.wording import (
+    SPACE,
+    compared,
+    plural,
+    quantity,
+    signed_percent,
+    size_mm,
+    unbroken,
+    watts_text,
+)
 
 
 @dataclass(frozen=True, slots=True)

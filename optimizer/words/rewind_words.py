@@ -24,8 +24,17 @@ from optimizer.motors.rewinding import (
     peak_volts,
     resistance,
 )
-from optimizer.words.load_words import RowOfWords
-from optimizer.words.wording import NOTHING, SPACE, TableOfWords, number, percent, plural, quantity, size_mm
+from optimizer.words.wording import (
+    NOTHING,
+    SPACE,
+    RowOfWords,
+    TableOfWords,
+    number,
+    percent,
+    plural,
+    quantity,
+    size_mm,
+)
 
 
 class Tap(NamedTuple):

@@ -10,6 +10,8 @@ NOTHING = "–"  # in a table, where there is no figure
 SPACE = "\u00a0"  # does not break between number and unit
 DIGITS = 3
 
+RowOfWords = tuple[str, str, str]  # name, value, remark
+
 
 class TableOfWords(NamedTuple):
     """A table as terminal, page and reports show it: heads of its columns, its rows, and which row is marked."""
@@ -31,6 +33,16 @@ def number(value: float, digits: int = DIGITS) -> str:
 def quantity(value: float, unit: str, digits: int = DIGITS) -> str:
     """A number with its unit; an empty unit adds nothing."""
     return f"{number(value, digits)}{SPACE}{unit}" if unit else number(value, digits)
+
+
+def watts_text(watts: float) -> str:
+    """Power in W, small ones in mW."""
+    return quantity(watts * 1e3, "mW") if 0 < watts < 0.1 else quantity(watts, "W")
+
+
+def amps_text(amps: float) -> str:
+    """Current in A, small ones in mA."""
+    return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
 
 
 def size_mm(value: float) -> str:

@@ -20,6 +20,7 @@ from optimizer.answers.page_values import flat_layout
 from optimizer.answers.preview import look
 from optimizer.building.pack_parts import PackOptions, WillBurst
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
+from optimizer.circuit.loads.usb_converter import ConverterInput
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.commands.polepitch import polepitch
@@ -27,7 +28,7 @@ from optimizer.documents.result_document import contract, result_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.retention import retention
 from optimizer.evaluation.thermal import bearable_current, warming
-from optimizer.loads.hazards import ConverterInput, layout_hazards, load_hazards
+from optimizer.loads.hazards import layout_hazards, load_hazards
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
 from optimizer.reports.load_pack import load_html

@@ -14,10 +14,10 @@ from layouts import lantern_layout
 from rigs import BARE, PUMP, OhmicTorque, crank_rig, pump_rig
 from tiers import examples
 
-from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
-from optimizer.circuit.thevenin import thevenin_of
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, Load, OpenCircuit, Resistor, UsbConverter
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
-from optimizer.rigs.displayed_voltage import displayed_voltage
+from optimizer.rigs.displayed_voltage import DisplayedVoltage
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import CannotTurn, NoTorque, drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Crank, Spin
@@ -251,21 +251,24 @@ def test_near_the_burst_speed_is_said():
 # volts shown
 
 
+def displayed_voltage(source: TheveninSource, load: Load) -> DisplayedVoltage:
+    return DisplayedVoltage(source=source, load=load, torque_law=electromagnetic_torque(source, load, 2000))
+
+
 @pytest.mark.slow
 def test_volts_shown_for_each_load():
     source = thevenin_of(lantern_layout(turns=60))
     speed = np.array([10.0, 150.0])
-    open_ends = displayed_voltage(source, OpenCircuit(), electromagnetic_torque(source, OpenCircuit(), 2000))
+    open_ends = displayed_voltage(source, OpenCircuit())
     assert open_ends.dc_volts(speed) == pytest.approx(source.emf_constant * speed)
-    resistor = displayed_voltage(source, Resistor(ohms=10), electromagnetic_torque(source, Resistor(ohms=10), 2000))
+    resistor = displayed_voltage(source, Resistor(ohms=10))
     assert resistor.dc_volts(speed) * resistor.dc_amps(speed) == pytest.approx(resistor.load_watts(speed))
     cell = BridgeBattery(volts=1.2, ohms=0.1, drop=0.35)
-    charging = displayed_voltage(source, cell, electromagnetic_torque(source, cell, 2000)).dc_volts(speed)
+    charging = displayed_voltage(source, cell).dc_volts(speed)
     assert charging[0] == 0  # nothing flows: the cell's own volts are none of the machine's
     assert charging[1] > 1.2
     usb = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.1)
-    torque = electromagnetic_torque(source, usb, 2000)
-    assert displayed_voltage(source, usb, torque).dc_volts(speed) == pytest.approx([0, 5])
+    assert displayed_voltage(source, usb).dc_volts(speed) == pytest.approx([0, 5])
 
 
 # any rig that someone may build

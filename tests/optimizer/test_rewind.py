@@ -29,7 +29,6 @@ from optimizer.motors.rewinding import (
     TurningEnds,
     best_old,
     best_power,
-    fed,
     gain,
     max_turns,
     motor_thevenin,
@@ -199,7 +198,7 @@ def test_no_load_gets_more_than_the_best(output: str, load: Load | None) -> None
         if row.best_watts:
             near = [Resistor(ohms=factor * row.best_ohms) for factor in (0.9, 1, 1.1)]
             drop, rpm = row.armature.diodes, brief.turning.relative_rpm
-            tried = [steady_state(motor_thevenin(row.armature), fed(one, drop), rpm).load_watts for one in near]
+            tried = [steady_state(motor_thevenin(row.armature), one.behind(drop), rpm).load_watts for one in near]
             assert max(tried) == pytest.approx(tried[1])
             assert tried[1] == pytest.approx(row.best_watts)
 

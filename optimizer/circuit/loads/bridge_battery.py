@@ -1,0 +1,61 @@
+"""A sink of constant volts behind a bridge, and nothing between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import ClassVar, Literal
+
+from optimizer.circuit.diodes import Drop
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, LoadHazard, Stress, load_point, require
+from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.rectified import rectified_flow
+from optimizer.circuit.thevenin import TheveninSource
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell(LoadHazard):
+    """A sink of constant volts behind a bridge and nothing else, as a cell without charge control would be."""
+
+    kind: ClassVar[str] = "cell"
+    volts: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BridgeBattery(BridgeLoad):
+    """A sink of constant voltage behind a bridge. volts: above zero; ohms: inside the sink; drop as above."""
+
+    KEYS: ClassVar[tuple[LoadKey, ...]] = (
+        LoadKey(name="voltage_V", field="volts", meaning="of the battery or other sink of constant voltage",
+            example="5", minimum="0.1", maximum="1000"),
+        LoadKey(
+            name="internal_ohm", field="ohms", meaning="of the battery", label="Internal resistance", usual="0",
+            minimum="0", maximum="1000000",
+            must=False,
+        ),
+    )  # fmt: skip
+    CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
+    volts: float
+    ohms: float = 0.0
+    drop: Drop
+
+    def __post_init__(self) -> None:
+        require(self, above=("volts",), minimum=("ohms", "drop"))
+
+    @property
+    def held_volts(self) -> float:
+        return self.volts
+
+    def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
+        flow = rectified_flow(source, speed, self.drop, sink=self.volts, ohms=self.ohms)
+        means = (self.volts + self.ohms * flow.charge, flow.charge)
+        watts = self.volts * flow.charge + self.ohms * flow.square
+        return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
+
+    def variant(self, value: float) -> Load:
+        return replace(self, volts=value)
+
+    def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
+        del stress
+        yield Cell(volts=self.volts)

@@ -1,0 +1,33 @@
+"""A resistance behind a bridge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from optimizer.circuit.diodes import Drop
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, require
+from optimizer.circuit.loads.load_keys import RESISTANCE, LoadKey
+from optimizer.circuit.rectified import rectified_flow
+from optimizer.circuit.thevenin import TheveninSource
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BridgeResistor(BridgeLoad):
+    """A resistance behind a bridge. ohms: above zero; drop: of one diode, V, at least zero."""
+
+    KEYS: ClassVar[tuple[LoadKey, ...]] = (RESISTANCE,)
+    ohms: float
+    drop: Drop
+
+    def __post_init__(self) -> None:
+        require(self, above=("ohms",), minimum=("drop",))
+
+    def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
+        flow = rectified_flow(source, speed, self.drop, ohms=self.ohms)
+        means = (flow.charge * self.ohms, flow.charge)
+        return load_point(source, speed, flow, LoadGain(watts=flow.square * self.ohms, means=means))
+
+    def variant(self, value: float) -> Load:
+        return replace(self, ohms=value)

@@ -1,0 +1,196 @@
+"""What a kind of load answers: what holds the current back, its steady state, its keys, its dangers."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from math import isfinite
+from typing import ClassVar, Literal, Self
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from geometry.machine.speed import rpm_of
+from optimizer.circuit.diodes import Diode, Drop, knee_volts
+from optimizer.circuit.flow import Flow
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.thevenin import TheveninSource
+
+LEAST_WATTS = 1e-9  # below it a load gets nothing
+UNLIMITED = 1e9  # W
+
+
+def require(owner: object, *, above: tuple[str, ...] = (), minimum: tuple[str, ...] = ()) -> None:
+    """Raise ValueError for fields that are not finite, not `above` zero, or not at `minimum` zero."""
+    for name in (*above, *minimum):
+        value = getattr(owner, name)
+        if isinstance(value, Diode):
+            continue
+        if not isfinite(value) or value < 0 or (value == 0 and name in above):
+            raise ValueError(f"{name} must be {'above' if name in above else 'at least'} zero, was {value:g}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """What a load may see. peak: V between two ends at `rpm` with nothing joined. volts, amps: the highest means at the
+    load while it is joined, V and A."""
+
+    peak: float
+    rpm: float
+    volts: float = 0.0
+    amps: float = 0.0
+
+
+class LoadHazard:
+    """Something that can hurt people or things, of one kind of load. kind: its name in JSON."""
+
+    __slots__ = ()
+    kind: ClassVar[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Load(ABC):
+    """What a winding feeds. Values in ohms, farads, volts and watts.
+
+    KEYS: of its table in a file. CURVE: what other loads of the kind differ in: their ohms, or the volts that they
+    hold. TAKES_CURRENT: whether anything is joined at all.
+    """
+
+    KEYS: ClassVar[tuple[LoadKey, ...]] = ()
+    CURVE: ClassVar[Literal["ohms", "volts"]] = "ohms"
+    TAKES_CURRENT: ClassVar[bool] = True
+
+    @property
+    def bridge(self) -> Drop | None:
+        """The drop of each diode of the bridge that feeds it, V or the law; None of a load straight at the winding."""
+        return None
+
+    @property
+    def threshold(self) -> float:
+        """V that the EMF's peak must beat before any current worth the name flows."""
+        return 0.0
+
+    @property
+    def limited(self) -> LimitedLoad | None:
+        """Itself, of a load that takes no more than it needs; else None."""
+        return None
+
+    @property
+    def unlimited(self) -> Load:
+        """The load, were it to take all that it is given."""
+        return self
+
+    @abstractmethod
+    def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
+        """What it gets at a steady speed of the shaft in rad/s, at least zero."""
+
+    @abstractmethod
+    def variant(self, value: float) -> Load:
+        """A load of the kind, for its curve, with other ohms or other volts held."""
+
+    def alternating(self, point: LoadPoint) -> tuple[float, float] | None:
+        """RMS volts and amps of a load straight at the winding (of one of three at three phases); else None."""
+        del point
+        return None
+
+    def behind(self, drop: Drop | None) -> Load:
+        """What it is behind an output that has a bridge of its own, of diodes of that drop, or has none (None)."""
+        del drop
+        return self
+
+    @abstractmethod
+    def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
+        """Volts and amperes (N,) that a run shows at rotor speeds (N,) in rad/s: what someone at the load would ask."""
+
+    def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
+        """What bites of this load."""
+        del stress
+        yield from ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Means:
+    """Means over an electrical period at rotor speeds (N,): W of the load, direct V and A at it."""
+
+    watts: Real
+    volts: Real
+    amps: Real
+
+
+class BridgeLoad(Load):
+    """A load behind a bridge, two diodes of which are in the current's way at any moment.
+
+    drop: the forward drop of one, in V whatever the current, or the law that it follows.
+    """
+
+    __slots__ = ()
+    drop: Drop
+
+    @property
+    def bridge(self) -> Drop:
+        return self.drop
+
+    @property
+    def threshold(self) -> float:
+        return self.held_volts + 2 * knee_volts(self.drop)
+
+    @property
+    def held_volts(self) -> float:
+        """V that the load itself holds against the first trace of a current."""
+        return 0.0
+
+    def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
+        works = np.asarray(means.watts > LEAST_WATTS, np.float64)
+        return means.volts * works, means.amps * works
+
+
+class LimitedLoad(BridgeLoad):
+    """A load that takes no more than `most_watts` W, of which it has `efficiency` from its input, while that stands at
+    `least_input` V or more."""
+
+    __slots__ = ()
+    least_input: float
+    efficiency: float
+    most_watts: float
+
+    @property
+    def limited(self) -> LimitedLoad:
+        return self
+
+    @property
+    def unlimited(self) -> Self:
+        return self.drawing(UNLIMITED)
+
+    @abstractmethod
+    def drawing(self, watts: float) -> Self:
+        """The same with another limit, W."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadGain:
+    """What a load makes of a flow: watts, mean volts and amps, RMS volts; W lost in a converter, whether it gives all
+    it can; `more`: what its kind alone has to say, by keys of JSON."""
+
+    watts: float = 0.0
+    means: tuple[float, float] = (0.0, 0.0)
+    rms: float = 0.0
+    lost: float = 0.0
+    full: bool | None = None
+    more: Mapping[str, float | None] = field(default_factory=dict[str, float | None])
+
+
+def load_point(source: TheveninSource, speed: float, flow: Flow, gain: LoadGain) -> LoadPoint:
+    """What a load gets of a flow at a steady speed in rad/s, and what the shaft brings for it."""
+    copper, diodes = flow.copper_square * source.resistance, flow.diode_watts
+    watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
+    shaft = watts + copper + diodes + lost + eddy
+    return LoadPoint(
+        speed_rpm=rpm_of(speed), frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
+        load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
+        eddy_watts=eddy,
+        efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
+        conducting_share=flow.share, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
+        full=watts > 0 if gain.full is None else gain.full, more=gain.more,
+    )  # fmt: skip

@@ -1,0 +1,169 @@
+"""A converter behind a bridge and a large capacitor, its input at the volts at which source and converter agree."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from math import inf
+from typing import ClassVar, Literal, Self
+
+import numpy as np
+
+from geometry.curves.curve import Real
+from optimizer.circuit.diodes import Diode, Drop, constant_volts
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads.bridge_battery import BridgeBattery
+from optimizer.circuit.loads.load import (
+    LEAST_WATTS,
+    LimitedLoad,
+    Load,
+    LoadGain,
+    LoadHazard,
+    Means,
+    Stress,
+    load_point,
+    require,
+)
+from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.rectified import charging_current, idle_flow, rectified_flow
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.numerics.roots import root_between
+
+SHARES = (
+    0.95, 0.85, 0.75, 0.65, 0.6, 0.55, 0.5, 0.45, 0.4, 0.35, 0.25, 0.1, 0.0,
+)  # of a converter's headroom  # fmt: skip
+FEW_SHARES = (0.95, 0.7, 0.6, 0.5, 0.4, 0.0)  # where every one takes longer; the top is missed by 1 % at most
+SLOW = 10.0  # reactance over resistance from which a winding's current hardly changes within a period
+SMALL_INPUT = 5.5  # V that small converters to 5 V bear at the least (data sheet SLVS577E; SLVSA31A: 6.5 V)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConverterInput(LoadHazard):
+    """A converter whose input may see more than it bears. loaded: highest V while it takes its load; unplugged: peak V
+    at `rpm` while it takes nothing, what a diode drops not counted. bears: V, None when that is not known."""
+
+    kind: ClassVar[str] = "converter-input"
+    loaded: float
+    unplugged: float
+    rpm: float
+    bears: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UsbConverter(LimitedLoad):
+    """A converter to `output` volts behind a bridge and a large capacitor.
+
+    It takes what gives `most_watts` at its output, however high its input. When the winding cannot give that
+    much, it draws just so much current that its input stays at `least_input`; below that it does not start.
+    least_input: V; efficiency: output over input power, above 0 and at most 1; drop: of one diode, V;
+    most_watts: at the output, W. most_input: V that the input bears, or None when that is not known: converters to 5 V
+    bear from 5.5 V to some ten times as much, so that none can be taken for usual.
+    """
+
+    KEYS: ClassVar[tuple[LoadKey, ...]] = (
+        LoadKey(
+            name="least_input_V", field="least_input", meaning="least at which the converter works",
+            label="Input, at least", example="4",
+            minimum="0.1", maximum="1000",
+        ),
+        LoadKey(
+            name="efficiency", field="efficiency", meaning="of the converter", example="0.85",
+            positive=True, maximum="1",
+            hint="a share, not a percentage",
+        ),
+        LoadKey(
+            name="output_V", field="output", meaning="of the converter", usual="5", example="5",
+            minimum="0.1", maximum="1000",
+            must=False,
+        ),
+        LoadKey(
+            name="most_W", field="most_watts", meaning="most that the converter gives",
+            label="Power, at most", usual="5", example="10",
+            positive=True, maximum="100000", must=False,
+        ),
+        LoadKey(
+            name="most_input_V", field="most_input",
+            meaning="that its input bears: see its data sheet (5.5 V of many small ones)",
+            label="Input bears, at most", usual="not known",
+            minimum="0.1", maximum="1000", must=False, above="least_input_V",
+            comment="that its input bears; left out: not known",
+        ),
+    )  # fmt: skip
+    CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
+    least_input: float
+    efficiency: float
+    drop: Drop
+    output: float = 5.0
+    most_watts: float = 5.0
+    most_input: float | None = None
+
+    def __post_init__(self) -> None:
+        require(self, above=("least_input", "efficiency", "output", "most_watts"), minimum=("drop",))
+        if self.efficiency > 1:
+            raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
+        if self.most_input is not None and not self.least_input < self.most_input < inf:
+            raise ValueError(f"most_input must be above least_input ({self.least_input:g}), was {self.most_input:g}")
+
+    @property
+    def held_volts(self) -> float:
+        return self.least_input
+
+    def drawing(self, watts: float) -> Self:
+        return replace(self, most_watts=watts)
+
+    def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
+        drop = self._slow_drop(source, speed)
+        highest = source.peak_constant * speed - 2 * constant_volts(drop)
+        if highest <= self.least_input:
+            return load_point(source, speed, idle_flow(source, speed), LoadGain(full=False))
+        volts = self._input_volts(source, speed, drop, highest)
+        flow = rectified_flow(source, speed, drop, sink=volts)
+        taken = volts * flow.charge
+        gain = LoadGain(
+            watts=taken * self.efficiency, means=(volts, flow.charge),
+            lost=taken * (1 - self.efficiency), full=taken > self._most_taken * (1 - 1e-4),
+        )  # fmt: skip
+        return load_point(source, speed, flow, gain)
+
+    @property
+    def _most_taken(self) -> float:
+        """W at its input while it gives all it can."""
+        return self.most_watts / self.efficiency
+
+    def _slow_drop(self, source: TheveninSource, speed: float) -> Drop:
+        """A constant drop where the winding's reactance alone limits the current, else that of the diodes as they are.
+
+        There a current once begun lasts for many periods, and the drop at the current that the reactance lets through
+        is that of the law within the few hundredths of a volt by which a diode's drop changes.
+        """
+        reactance = source.pole_pairs * speed * source.inductance
+        if not isinstance(self.drop, Diode) or reactance <= SLOW * source.resistance:
+            return self.drop
+        return self.drop.drop_at(source.peak_constant * speed / reactance)
+
+    def _input_volts(self, source: TheveninSource, speed: float, drop: Drop, highest: float) -> float:
+        """The highest input at which the source gives all that the converter takes; else the least input."""
+        charge = charging_current(source, speed, drop)
+
+        def short(volts: float) -> float:
+            return volts * charge(volts) - self._most_taken
+
+        above = highest
+        for share in FEW_SHARES if isinstance(drop, Diode) else SHARES:
+            volts = self.least_input + share * (highest - self.least_input)
+            if short(volts) >= 0:
+                return root_between(short, volts, above, 1e-6 * highest)
+            above = volts
+        return self.least_input
+
+    def variant(self, value: float) -> Load:
+        return BridgeBattery(volts=value, drop=self.drop)
+
+    def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
+        works = np.asarray(means.watts > LEAST_WATTS, np.float64)
+        return self.output * works, means.watts / self.output
+
+    def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
+        bears = self.most_input
+        if max(stress.peak, stress.volts) > (SMALL_INPUT if bears is None else bears):
+            yield ConverterInput(loaded=stress.volts, unplugged=stress.peak, rpm=stress.rpm, bears=bears)
