@@ -38,15 +38,17 @@ class Optimum:
     value: float
 
 
-def climb(
-    slope: Objective, start: Dimensions, turns: float, *, whole: bool = False, held: bool = False
+def local_optimum(
+    objective: Objective, start: Dimensions, turns: float, *, whole: bool = False, held: bool = False
 ) -> Optimum | None:
     """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
 
     held: whether the pitch radius is kept. None when the climb ends where something does not fit, or no bundle of this
     wire is ever low enough.
     """
-    path = _Path(slope, np.append(start.as_array() * 1e3, np.log(turns) * TURNS_SCALE), whole=whole, held=held)
+    path = _Path(
+        objective, np.append(start.as_array() * 1e3, np.log(turns) * TURNS_SCALE), whole=whole, held=held
+    )
     bounds = path.bounds()
     if bounds is None:
         return None
@@ -56,7 +58,7 @@ def climb(
         options={"ftol": 1e-6, "maxiter": 60},
     )  # fmt: skip
     row = path.rows(found.x[None])
-    values, clearances = slope.values_and_rooms(row)
+    values, clearances = objective.values_and_clearances(row)
     if (clearances < -NEARLY).any():
         return None
     return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(values[0]))
@@ -68,8 +70,8 @@ class _Path:
     At each x one look gives the loss, what each limit leaves, and the gradients of both.
     """
 
-    def __init__(self, slope: Objective, start: Real, *, whole: bool, held: bool) -> None:
-        self.slope, self.start, self.whole = slope, start, whole
+    def __init__(self, objective: Objective, start: Real, *, whole: bool, held: bool) -> None:
+        self.objective, self.start, self.whole = objective, start, whole
         self.free = np.flatnonzero([not held, True, True, True, True, not whole])
         self._seen, self._look = b"", (0.0, start, start, start)
 
@@ -83,7 +85,11 @@ class _Path:
 
     def bounds(self) -> list[tuple[float, float]] | None:
         """None when no bundle of this wire is ever low enough."""
-        brief, family, wire = self.slope.brief, self.slope.family, self.slope.wire.overall_diameter * 1e3
+        brief, family, wire = (
+            self.objective.brief,
+            self.objective.family,
+            self.objective.wire.overall_diameter * 1e3,
+        )
         minimum, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
         low, high = minimum * family.pieces, brief.coil_height / family.stacked * 1e3
         if low > high + TOLERANCE:
@@ -111,19 +117,24 @@ class _Path:
     def _at(self, x: Real) -> tuple[float, Real, Real, Real]:
         if x.tobytes() != self._seen:
             rows = self.rows(np.vstack((x, x + STEP_MM * np.eye(x.size))))
-            values, clearances = self.slope.values_and_rooms(rows)
+            values, clearances = self.objective.values_and_clearances(rows)
             clearances = np.delete(clearances, WITHIN_BOUNDS, axis=1)
             if self.whole:
                 turns = float(rows[0, 5])
-                cells = [self.slope.cell_clearance(turns, float(row[3]), float(row[4])) * 1e3 for row in rows]
+                cells = [
+                    self.objective.cell_clearance(turns, float(row[3]), float(row[4])) * 1e3 for row in rows
+                ]
                 clearances = np.column_stack((clearances, cells))
             losses = -np.log(np.maximum(values, 1e-30))
             gradients = (losses[1:] - losses[0]) / STEP_MM, (clearances[1:] - clearances[0]).T / STEP_MM
-            self._seen, self._look = x.tobytes(), (float(losses[0]), gradients[0], clearances[0], gradients[1])
+            self._seen, self._look = (
+                x.tobytes(),
+                (float(losses[0]), gradients[0], clearances[0], gradients[1]),
+            )
         return self._look
 
 
-def settle(slope: Objective, near: Optimum, *, held: bool = False) -> list[Optimum]:
+def settle(objective: Objective, near: Optimum, *, held: bool = False) -> list[Optimum]:
     """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
     Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways and
@@ -136,29 +147,29 @@ def settle(slope: Objective, near: Optimum, *, held: bool = False) -> list[Optim
         if not ends:
             turns = left.pop()
             tried.add(turns)
-            end = climb(slope, near.dimensions, turns, whole=True, held=held)
+            end = local_optimum(objective, near.dimensions, turns, whole=True, held=held)
             ends += [end] if end is not None else []
             continue
-        rounded = _rounded(slope, ends.pop().dimensions)
+        rounded = _rounded(objective, ends.pop().dimensions)
         if rounded is not None:
             found.append(rounded)
             left += {int(rounded.turns)} - tried - {*left} if below - rounded.turns < FEWER else set()
     return found
 
 
-def _rounded(slope: Objective, dimensions: Dimensions) -> Optimum | None:
+def _rounded(objective: Objective, dimensions: Dimensions) -> Optimum | None:
     exact = dimensions.as_array() * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    return best_fitting(slope, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
+    return best_fitting(objective, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
 
 
-def best_fitting(slope: Objective, dimensions: Real) -> Optimum | None:
+def best_fitting(objective: Objective, dimensions: Real) -> Optimum | None:
     """The best of dimensions (E, 5), m, with as many whole turns as fit; None when none fits."""
-    turns = slope.turns_allowed(dimensions)
+    turns = objective.turns_allowed(dimensions)
     rows = np.column_stack((dimensions, turns))[turns >= 1]
-    rows = rows[~(slope.clearances(rows) < -TOLERANCE).any(axis=1)] if len(rows) else rows
+    rows = rows[~(objective.clearances(rows) < -TOLERANCE).any(axis=1)] if len(rows) else rows
     if not len(rows):
         return None
-    values = slope.values(rows)
+    values = objective.values(rows)
     best = int(np.argmax(values))
     return Optimum(Dimensions(*rows[best, :5].tolist()), float(rows[best, 5]), float(values[best]))

@@ -36,7 +36,7 @@ class Objective:
         """The goal's value with an evenly filled section, (E,)."""
         return self._values(rows, *self.emf.squares_and_lengths(rows[:, :5]))
 
-    def values_and_rooms(self, rows: Real) -> tuple[Real, Real]:
+    def values_and_clearances(self, rows: Real) -> tuple[Real, Real]:
         """What `values` and `clearances` give, at once."""
         squares, turn = self.emf.squares_and_lengths(rows[:, :5])
         return self._values(rows, squares, turn), self._clearances(rows, self._bundles(rows, turn))

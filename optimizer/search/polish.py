@@ -45,73 +45,75 @@ class Standing:
         return self.layout.winding.turns
 
 
-def standing(slope: Objective, row: Real, above: float = 0.0) -> Standing | None:
+def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | None:
     """The layout of whole hundredths of a millimetre and whole turns; None when it is not built, or worth no more.
 
     Shapely, which takes longest, is asked last.
     """
     try:
-        layout = layout_of(slope.brief, slope.family, Dimensions(*row[:5].tolist()), int(row[5]), slope.wire)
+        layout = layout_of(
+            objective.brief, objective.family, Dimensions(*row[:5].tolist()), int(row[5]), objective.wire
+        )
     except ValueError:  # no such winding
         return None
-    value = emf_and_power(layout)[0 if GOALS[slope.brief.goal].root else 1]
-    if value <= above or not fits_brief(slope.brief, layout) or overlaps(layout):
+    value = emf_and_power(layout)[0 if GOALS[objective.brief.goal].root else 1]
+    if value <= above or not fits_brief(objective.brief, layout) or overlaps(layout):
         return None
     return Standing(layout, row, value)
 
 
-def polished(slope: Objective, start: Standing, *, held: bool = False) -> Standing:
+def polished(objective: Objective, start: Standing, *, held: bool = False) -> Standing:
     """A layout that none of its fitting single moves makes better; held: whether the pitch radius is kept."""
     best = start
     for _ in range(MOST):
-        better = _better(slope, best, held=held)
+        better = _better(objective, best, held=held)
         if better is None:
             return best
         best = better
     raise AssertionError(f"no end to better moves near {best.layout}")
 
 
-def _better(slope: Objective, best: Standing, *, held: bool) -> Standing | None:
+def _better(objective: Objective, best: Standing, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
     singles, together, nearest = _steps(held)
     kept = _sound(best.row + singles)
-    better = _best_of(slope, best, kept, _filled(slope, best.row + together))
-    return better or _best_of(slope, best, kept[:0], _filled(slope, best.row + nearest))
+    better = _best_of(objective, best, kept, _filled(objective, best.row + together))
+    return better or _best_of(objective, best, kept[:0], _filled(objective, best.row + nearest))
 
 
-def _best_of(slope: Objective, best: Standing, single: Real, filled: Real) -> Standing | None:
+def _best_of(objective: Objective, best: Standing, single: Real, filled: Real) -> Standing | None:
     rows = np.vstack((best.row, single, filled))
-    fits = np.all(slope.clearances(rows) >= -TOLERANCE, axis=1)
+    fits = np.all(objective.clearances(rows) >= -TOLERANCE, axis=1)
     alone = np.count_nonzero(fits[1 : 1 + len(single)])
     rows = rows[1:][fits[1:]]
-    values = slope.values(np.vstack((best.row, rows)))
+    values = objective.values(np.vstack((best.row, rows)))
     change = values[1:] / values[0] - 1
     ranked = np.argsort(-change, kind="stable").tolist()
-    worth = [at for at in ranked if at < alone and change[at] > -_doubt(slope, best.row, rows[at])]
+    worth = [at for at in ranked if at < alone and change[at] > -_doubt(objective, best.row, rows[at])]
     worth += [at for at in ranked if at >= alone and change[at] > 0][:PROMISING]
     for at in sorted(worth, key=lambda at: -change[at]):
-        found = standing(slope, rows[at], best.value)
+        found = standing(objective, rows[at], best.value)
         if found is not None:
             return found
     return None
 
 
-def _doubt(slope: Objective, one: Real, other: Real) -> float:
+def _doubt(objective: Objective, one: Real, other: Real) -> float:
     """How much the turns' own places may add to the change that an evenly filled section gives, as a share."""
-    if one[5] == other[5] and _layers(slope, one) == _layers(slope, other):
+    if one[5] == other[5] and _layers(objective, one) == _layers(objective, other):
         return ALIKE
     return max(EVEN, COARSE / one[5])
 
 
-def _layers(slope: Objective, row: Real) -> int:
-    pieces = slope.family.pieces
+def _layers(objective: Objective, row: Real) -> int:
+    pieces = objective.family.pieces
     return layer_count(ceil(row[5] / pieces), float(row[3]), float(row[4]) / pieces)
 
 
-def _filled(slope: Objective, rows: Real) -> Real:
+def _filled(objective: Objective, rows: Real) -> Real:
     """Rows that are windings at all, with as many turns as fit."""
     rows = _sound(rows)
-    rows[:, 5] = slope.turns_allowed(rows)
+    rows[:, 5] = objective.turns_allowed(rows)
     return rows[rows[:, 5] >= 1]
 
 

@@ -19,7 +19,7 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import one_thread
 from optimizer.scan.choices import Family
 from optimizer.scan.scan import Seed
-from optimizer.search.local_optimisation import Optimum, best_fitting, climb, settle
+from optimizer.search.local_optimisation import Optimum, best_fitting, local_optimum, settle
 from optimizer.search.objective import Objective, row_of
 from optimizer.search.polish import Standing, polished, standing
 from optimizer.search.result import Entry
@@ -69,7 +69,9 @@ class Finals:
     brief: Brief
     held: float | None = None
     better: Callable[[Entry], None] = unheard
-    climbs: dict[Family, tuple[Objective, Optimum]] = field(default_factory=dict[Family, tuple[Objective, Optimum]])
+    optima: dict[Family, tuple[Objective, Optimum]] = field(
+        default_factory=dict[Family, tuple[Objective, Optimum]]
+    )
     ends: dict[Family, list[Final]] = field(default_factory=dict[Family, list[Final]])
     tops: dict[int, Entry] = field(default_factory=dict[int, Entry])
     heard: list[float] = field(default_factory=lambda: [0.0])
@@ -80,30 +82,41 @@ class Finals:
         The less worthy families are followed, one after another, only when nothing comes of the others.
         """
         highest = max((seeds[0].value for seeds in families), default=0.0)
-        climbs = [(seeds, self._climb(seeds)[1]) for seeds in families if seeds[0].value >= CONTENDER * highest]
-        maximum = max((optimum.value for _, optimum in climbs), default=0.0)
-        worthy = [seeds for seeds, optimum in climbs if optimum.value >= (1 - lost(optimum.turns)) * maximum]
+        optima = [
+            (seeds, self._optimised(seeds)[1]) for seeds in families if seeds[0].value >= CONTENDER * highest
+        ]
+        maximum = max((optimum.value for _, optimum in optima), default=0.0)
+        worthy = [seeds for seeds, optimum in optima if optimum.value >= (1 - lost(optimum.turns)) * maximum]
         finals = [final for seeds in worthy for final in self._settle(seeds)]
         others = (self._settle(seeds) for seeds in families if seeds not in worthy)
         finals = finals or next((some for some in others if some), list[Final]())
         best = max((final.value for _, final in finals), default=0.0)
         near = (
-            final for final in finals if final[1].value >= (1 - max(POLISHED, lost(final[1].turns) / 8)) * best
+            final
+            for final in finals
+            if final[1].value >= (1 - max(POLISHED, lost(final[1].turns) / 8)) * best
         )
         return best_entry(self.brief, [self._polish(final) for final in near])
 
-    def _climb(self, seeds: Sequence[Seed]) -> tuple[Objective, Optimum]:
+    def _optimised(self, seeds: Sequence[Seed]) -> tuple[Objective, Optimum]:
         family = seeds[0].family
-        if family not in self.climbs:
-            slope = Objective(self.brief, family, seeds[0].wire, TurnEmf(self.brief, family))
-            self.climbs[family] = climbed(slope, seeds[0], held=self.held is not None)
-        return self.climbs[family]
+        if family not in self.optima:
+            objective = Objective(self.brief, family, seeds[0].wire, TurnEmf(self.brief, family))
+            self.optima[family] = locally_optimised(objective, seeds[0], held=self.held is not None)
+        return self.optima[family]
 
     def _settle(self, seeds: Sequence[Seed]) -> list[Final]:
         family = seeds[0].family
         if family not in self.ends:
-            again = [climbed(self._climb(seeds)[0], seed, held=self.held is not None) for seed in seeds[1:STARTS]]
-            top = max(self._climb(seeds), *again, key=lambda climb: climb[1].value) if again else self._climb(seeds)
+            again = [
+                locally_optimised(self._optimised(seeds)[0], seed, held=self.held is not None)
+                for seed in seeds[1:STARTS]
+            ]
+            top = (
+                max(self._optimised(seeds), *again, key=lambda end: end[1].value)
+                if again
+                else self._optimised(seeds)
+            )
             self.ends[family] = settled(*top, seeds[0], self.held)
         return self.ends[family]
 
@@ -129,12 +142,12 @@ def best_entry(brief: Brief, entries: Iterable[Entry]) -> Entry | None:
     return max(entries, key=lambda entry: goal.value(entry.figures), default=None)
 
 
-def climbed(slope: Objective, seed: Seed, *, held: bool = False) -> tuple[Objective, Optimum]:
-    """Where the climb from a seed ends with its wire, or the seed itself when that is better; held: see `climb`."""
-    slope = replace(slope, wire=seed.wire)
+def locally_optimised(objective: Objective, seed: Seed, *, held: bool = False) -> tuple[Objective, Optimum]:
+    """Where the search from a seed ends with its wire, or the seed if that is better; held: see `local_optimum`."""
+    objective = replace(objective, wire=seed.wire)
     start = Optimum(seed.dimensions, seed.turns, seed.value)
-    found = climb(slope, seed.dimensions, seed.turns, held=held)
-    return slope, found if found is not None and found.value > start.value else start
+    found = local_optimum(objective, seed.dimensions, seed.turns, held=held)
+    return objective, found if found is not None and found.value > start.value else start
 
 
 def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None = None) -> list[Final]:
@@ -143,13 +156,19 @@ def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None =
     Where nothing near it can be set in hundredths of a millimetre, the grid point that the climb began from.
     """
     still = held is not None
-    climbs = [(first, optimum), *_other_wires(first, optimum, held=still)]
-    maximum = max(near.value for _, near in climbs)
-    worthy = [(slope, near) for slope, near in climbs if near.value >= (1 - lost(near.turns)) * maximum]
-    ends = [(slope, final) for slope, near in worthy for final in settle(slope, near, held=still)]
+    optima = [(first, optimum), *_other_wires(first, optimum, held=still)]
+    maximum = max(near.value for _, near in optima)
+    worthy = [
+        (objective, near) for objective, near in optima if near.value >= (1 - lost(near.turns)) * maximum
+    ]
+    ends = [(objective, final) for objective, near in worthy for final in settle(objective, near, held=still)]
     for some in (ends, [(first, Optimum(seed.dimensions, seed.turns, seed.value))]):
-        finals = {(slope.wire, final): _built(slope, final, held) for slope, final in some}
-        built = [(slope, found) for slope, final in some if (found := finals.pop((slope.wire, final), None))]
+        finals = {(objective.wire, final): _built(objective, final, held) for objective, final in some}
+        built = [
+            (objective, found)
+            for objective, final in some
+            if (found := finals.pop((objective.wire, final), None))
+        ]
         if built:
             return built
     return []
@@ -160,28 +179,28 @@ def lost(turns: float) -> float:
     return min(ROUNDED + 1 / turns, 1 - FINALIST)
 
 
-def _built(slope: Objective, final: Optimum, held: float | None) -> Standing | None:
+def _built(objective: Objective, final: Optimum, held: float | None) -> Standing | None:
     dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
-    return standing(slope, row_of(dimensions, final.turns)[0])
+    return standing(objective, row_of(dimensions, final.turns)[0])
 
 
 def _other_wires(first: Objective, optimum: Optimum, *, held: bool) -> Iterator[tuple[Objective, Optimum]]:
     """Climbs with the next thinner and the next thicker wire, where bundles of other proportions promise as much."""
     for wire in _neighbours(first.brief.wires, first.wire):
-        slope = replace(first, wire=wire)
-        start = best_fitting(slope, _reshaped(slope, optimum))
+        objective = replace(first, wire=wire)
+        start = best_fitting(objective, _reshaped(objective, optimum))
         if start is not None and start.value >= PROMISE * optimum.value:
-            found = climb(slope, start.dimensions, start.turns, held=held)
-            yield slope, found if found is not None and found.value > start.value else start
+            found = local_optimum(objective, start.dimensions, start.turns, held=held)
+            yield objective, found if found is not None and found.value > start.value else start
 
 
-def _reshaped(slope: Objective, optimum: Optimum) -> np.ndarray:
+def _reshaped(objective: Objective, optimum: Optimum) -> np.ndarray:
     """Bundles of some proportions in the place of an optimum, (E, 5), m."""
     shares = np.stack(np.meshgrid(FAR, WIDE, TALL, indexing="ij"), axis=-1).reshape(-1, 3)
     rows = np.repeat(optimum.dimensions.as_array()[None], len(shares), axis=0)
     rows[:, 1] = rows[:, 2] - (rows[:, 2] - rows[:, 1]) * shares[:, 0]
     rows[:, 3] *= shares[:, 1]
-    rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], slope.brief.coil_height / slope.family.stacked)
+    rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], objective.brief.coil_height / objective.family.stacked)
     return rows
 
 

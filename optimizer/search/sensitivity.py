@@ -12,7 +12,7 @@ from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.scan.choices import Dimensions, Family, family_of, magnet_counts
 from optimizer.scan.scan import scan_count
-from optimizer.search.local_optimisation import climb
+from optimizer.search.local_optimisation import local_optimum
 from optimizer.search.objective import Objective
 from optimizer.search.result import LimitGain
 from optimizer.search.turn_emf import TurnEmf
@@ -67,7 +67,9 @@ def _wire_relaxations(brief: Brief) -> list[Relaxation]:
     thinner = max(brief.least_layers - 1, 1)
     found = [
         Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller)),
-        Relaxation("coil.least_layers", "", brief.least_layers, thinner, replace(brief, least_layers=thinner)),
+        Relaxation(
+            "coil.least_layers", "", brief.least_layers, thinner, replace(brief, least_layers=thinner)
+        ),
     ]
     if brief.length is not None:
         more = brief.length * 1.1
@@ -121,9 +123,9 @@ def _reached(brief: Brief, family: Family, best: Layout) -> float:
     start = Dimensions(
         best.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height
     )  # fmt: skip
-    slope = Objective(brief, family, winding.wire, TurnEmf(brief, family))
-    optimum = climb(slope, start, winding.turns)
-    own = slope.value(start, winding.turns) if slope.fits(start, winding.turns) else 0.0
+    objective = Objective(brief, family, winding.wire, TurnEmf(brief, family))
+    optimum = local_optimum(objective, start, winding.turns)
+    own = objective.value(start, winding.turns) if objective.fits(start, winding.turns) else 0.0
     return max(own, optimum.value if optimum else 0.0)
 
 
@@ -156,5 +158,7 @@ def _scanned(brief: Brief, stock: int, count: int) -> float:
     top = max(seeds, key=lambda seed: seed.value, default=None)
     if top is None:
         return 0.0
-    optimum = climb(Objective(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns)
+    optimum = local_optimum(
+        Objective(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns
+    )
     return max(top.value, optimum.value if optimum else 0.0)

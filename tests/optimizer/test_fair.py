@@ -22,6 +22,7 @@ from optimizer.charts.like_for_like_charts import PANELS, bars_plot, harmonics_p
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.evaluation.inductance import neumann_inductance
+from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
 from optimizer.reports.like_for_like_report import like_for_like_files
@@ -336,7 +337,7 @@ def test_harmonics_are_those_between_the_terminals(mixed: Term, connection: str)
             layout = replace(layout, winding=replace(layout.winding, connection=connection))
         emf = waveform(layout)
         own = dict(zip(emf.orders.astype(int).tolist(), emf.amplitudes / emf.amplitudes[0], strict=True))
-        found = shape_entry(each.name, replace(each.entry, layout=layout))
+        found = shape_entry(each.name, replace(each.entry, figures=evaluate(layout)))
         shares = dict(found.harmonics)
         assert [abs(shares[order]) for order in (5, 7)] == pytest.approx([abs(own[5]), abs(own[7])], rel=1e-6)
         assert shares[3] == (0 if layout.phases == 3 else pytest.approx(own[3]))

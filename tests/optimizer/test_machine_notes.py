@@ -13,6 +13,7 @@ from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
 from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures_document import plate_document
 from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.reports.load_pack import load_html
 from optimizer.terminal.printed_load_words import study_lines
@@ -47,7 +48,7 @@ def test_enough_steel_takes_nothing_off() -> None:
 def test_load_counts_with_the_volts_to_expect(thin: LoadStudy) -> None:
     figures = evaluate(on_steel(0.8))
     assert thin.source.peak_constant * thin.point.speed_rpm * pi / 30 == pytest.approx(figures.emf_peak_V, rel=1e-6)
-    assert study_document(thin)["plate"] == figures.plate
+    assert study_document(thin)["plate"] == plate_document(figures)
 
 
 def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
