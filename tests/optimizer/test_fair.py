@@ -21,8 +21,8 @@ from optimizer.brief.brief import Brief, brief_text
 from optimizer.charts.like_for_like_charts import PANELS, bars_plot, harmonics_plot, like_for_like_figures
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.commands.polepitch import polepitch
-from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
 from optimizer.reports.like_for_like_report import like_for_like_files
