@@ -221,6 +221,7 @@ def test_a_brief_by_hand(visit: Visit, tmp_path: Path):
     card = page.locator("#found h3:text-is('Best by number of magnets') + ul .card").last
     card.click()
     visit.settled()
+    page.locator("#waveform polyline").nth(2).wait_for(state="attached")  # the card's machine may take a moment
     assert page.locator("#waveform polyline").count() == 3
     brief = brief_from_text(visit.taken("brief.toml", tmp_path).read_text(), "brief")
     assert (brief.phases, brief.plate, brief.topologies) == ((3,), 0.003, ("wedge",))
