@@ -6,6 +6,7 @@ from optimizer.circuit.loads import (
     BridgeBattery,
     BridgeCapacitor,
     BridgeResistor,
+    Led,
     Load,
     OpenCircuit,
     Resistor,
@@ -25,6 +26,9 @@ def any_loads() -> st.SearchStrategy[Load]:
         | st.builds(BridgeResistor, ohms=OHMS, drop=DROP)
         | st.builds(BridgeCapacitor, ohms=OHMS, farads=FARADS, drop=DROP)
         | st.builds(BridgeBattery, volts=VOLTS, ohms=st.floats(0, 1e6), drop=DROP)
+        | st.builds(
+            Led, forward_volts=VOLTS, dynamic_ohms=st.floats(0, 1e6), strings=st.integers(1, 10000), drop=DROP
+        )
         | st.builds(
             UsbConverter,
             least_input=st.floats(0.1, 100),

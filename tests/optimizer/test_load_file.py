@@ -65,6 +65,9 @@ def test_diodes_by_name_and_by_default():
         ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "tube"', "diode: must be one of silicon, schottky, ideal"),
         ('kind = "bridge-battery"\nvoltage_V = 4\ndiode = "ideal"\ndrop_V = 1',
          "drop_V: must be left out when diode is given, was 1"),
+        ('kind = "led"\nforward_V = 9', 'dynamic_ohm must be given for kind "led", was missing'),
+        ('kind = "led"\nforward_V = 0\ndynamic_ohm = 5', "load.forward_V: must be at least 0.1, was 0"),
+        ('kind = "led"\nforward_V = 9\ndynamic_ohm = 5\nstrings = 1.5', "load.strings: must be"),
         ('kind = "open"\ndoide = "silicon"', "load.doide: unknown key; did you mean diode?"),
     ],
 )  # fmt: skip

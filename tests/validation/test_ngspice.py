@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from validation.spice import INSTALLED, Case, measured, speed_of
 
-from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
+from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Led
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -40,6 +40,11 @@ CASES = {
         Case({1: 20.0}, 50.0, 2.0, 50e-3, 0.8, "Re dc e 0.1\nVe e 0 6"),
         BridgeBattery(volts=6.0, ohms=0.1, drop=0.8),
         {"amps": 0.595105, "rms": 0.671487, "volts": 6.059511, "square": 6.05959},
+    ),
+    "two strings of LEDs": (
+        Case({1: 10.0, 3: -1.5}, 80.0, 3.0, 1e-3, 0.35, "Re dc e 8\nVe e 0 5.5\nRh dc h 8\nVh h 0 5.5"),
+        Led(forward_volts=5.5, dynamic_ohms=8.0, strings=2, drop=0.35),
+        {"amps": 0.231214, "rms": 0.367004, "volts": 6.424856, "square": 6.52522},
     ),
 }
 

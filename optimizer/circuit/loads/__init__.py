@@ -3,6 +3,7 @@
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
 from optimizer.circuit.loads.bridge_capacitor import BridgeCapacitor
 from optimizer.circuit.loads.bridge_resistor import BridgeResistor
+from optimizer.circuit.loads.led import Led
 from optimizer.circuit.loads.load import Load
 from optimizer.circuit.loads.open_circuit import OpenCircuit
 from optimizer.circuit.loads.resistor import Resistor
@@ -14,6 +15,7 @@ KINDS: dict[str, type[Load]] = {
     "bridge-resistor": BridgeResistor,
     "bridge-capacitor": BridgeCapacitor,
     "bridge-battery": BridgeBattery,
+    "led": Led,
     "usb": UsbConverter,
 }  # by the name in a file
 

@@ -1,0 +1,53 @@
+"""Strings of light-emitting diodes behind a bridge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import ClassVar, Literal
+
+from optimizer.circuit.diodes import Drop
+from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, require
+from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.rectified import rectified_flow
+from optimizer.circuit.thevenin import TheveninSource
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Led(BridgeLoad):
+    """Equal strings side by side. forward_volts: of a whole string at a small current, V, above zero; dynamic_ohms: by
+    which the volts of one string rise with its current, resistors in it included, Ω; drop: of the bridge's diodes."""
+
+    KEYS: ClassVar[tuple[LoadKey, ...]] = (
+        LoadKey(name="forward_V", field="forward_volts", meaning="of a whole string of LEDs, at a small current",
+            label="Forward voltage", example="9", minimum="0.1", maximum="1000"),
+        LoadKey(name="dynamic_ohm", field="dynamic_ohms", label="Dynamic resistance",
+            meaning="of one string: volts that it takes more for each ampere more, its resistors included",
+            example="10", minimum="0", maximum="1000000"),
+        LoadKey(name="strings", field="strings", meaning="equal strings, side by side", label="Strings", usual="1",
+            maximum="10000", must=False, whole=True),
+    )  # fmt: skip
+    CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
+    forward_volts: float
+    dynamic_ohms: float
+    strings: int = 1
+    drop: Drop
+
+    def __post_init__(self) -> None:
+        require(self, above=("forward_volts", "strings"), minimum=("dynamic_ohms", "drop"))
+
+    @property
+    def held_volts(self) -> float:
+        return self.forward_volts
+
+    def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
+        ohms = self.dynamic_ohms / self.strings
+        flow = rectified_flow(source, speed, self.drop, sink=self.forward_volts, ohms=ohms)
+        means = (self.forward_volts + ohms * flow.charge, flow.charge)
+        watts = self.forward_volts * flow.charge + ohms * flow.square
+        more = {"string_A": flow.charge / self.strings}
+        return load_point(source, speed, flow, LoadGain(watts=watts, means=means, more=more))
+
+    def variant(self, value: float) -> Load:
+        longer = value / self.forward_volts
+        return replace(self, forward_volts=value, dynamic_ohms=self.dynamic_ohms * longer)

@@ -1,0 +1,43 @@
+"""Words for strings of LEDs behind a bridge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from optimizer.circuit.loads import Led
+from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.load_study import LoadStudy
+from optimizer.words.loads.words_of_kind import KindWords
+from optimizer.words.wording import RowOfWords, amps_text, quantity
+
+
+class LedWords(KindWords[Led]):
+    """Of strings of LEDs."""
+
+    kind = Led
+    name = "bridge into LEDs"
+    held = "the LEDs' forward voltage"
+    at = "mean, at the LEDs"
+    gets = "The LEDs get"
+    begins = "Light begins"
+
+    def brief(self, load: Led) -> str:
+        strings = "one string" if load.strings == 1 else f"{load.strings} strings"
+        return f"{self.name}, {strings} of {quantity(load.forward_volts, 'V')}"
+
+    def beside(self, load: Led) -> str:
+        return self.brief(load).replace(self.name, "a bridge into LEDs", 1)
+
+    def given_rows(self, load: Led, study: LoadStudy) -> Iterator[RowOfWords]:
+        yield from super().given_rows(load, study)
+        each = study.point.dc_amps / load.strings
+        yield "Each string", amps_text(each), "mean: hold it against the LEDs' data sheet, and the peak too"
+
+    def best(self, load: Led, study: LoadStudy, maximum: str, at: str, near: str) -> str:
+        return f"The most that the winding gives such LEDs is {maximum}, to strings of {at}{near}."
+
+    def volts_meaning(self, load: Led, source: TheveninSource) -> str:
+        return "direct, at the LEDs"
+
+
+WORDS = LedWords()
