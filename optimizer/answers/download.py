@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pickle
 from collections.abc import Callable
-from typing import Any, TypedDict
+from typing import TypedDict
 
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.fit.rules import violations
@@ -105,32 +105,26 @@ def _of_pack(name: str) -> Callable[[Wanted], bytes]:
     return made
 
 
-def _result(wanted: Wanted) -> Result:
-    pickled = wanted["result"]
-    if pickled is None:
+def _result(wanted: Wanted) -> tuple[Result, LoadResult | None]:
+    """What `search` kept."""
+    if wanted["result"] is None:
         raise Told([("", "this needs a search: press Search first, with the brief as it stands")])
-    found = pickle.loads(pickled)
-    return found.result if isinstance(found, LoadResult) else found
-
-
-def _load_study_files(wanted: Wanted) -> dict[str, bytes]:
-    """What a search for a load adds; nothing for any other search."""
-    found = pickle.loads(wanted["result"] or b"")
-    return load_files(found) if isinstance(found, LoadResult) else {}
+    return pickle.loads(wanted["result"])
 
 
 def _of_search(name: str) -> Callable[[Wanted], bytes]:
-    return lambda wanted: result_files(ShownResult.of(_result(wanted)))[name]
+    return lambda wanted: result_files(ShownResult.of(_result(wanted)[0]))[name]
 
 
 def _search_zip(wanted: Wanted) -> bytes:
     """What `optimize --pack` writes to its folder."""
-    shown = ShownResult.of(_result(wanted))
+    result, for_load = _result(wanted)
+    shown = ShownResult.of(result)
     pack = build_pack(shown.machine.layout, PackOptions(even_so=wanted["even_so"]), found=shown)
-    files: dict[str, Any] = result_files(shown) | {
-        f"pack/{name}": content for name, content in pack.files.items()
-    }
-    return zip_bytes(files | _load_study_files(wanted), "search")
+    files = result_files(shown) | {f"pack/{name}": content for name, content in pack.files.items()}
+    if for_load is not None:
+        files |= load_files(for_load, shown.machine)
+    return zip_bytes(files, "search")
 
 
 NAMES: dict[str, Callable[[Wanted], bytes]] = {

@@ -40,11 +40,11 @@ def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
     try:
         if target is None:
             result = optimize(brief, along, better)
-            return {"found": _shown(result), "result": pickle.dumps(result)}
+            return {"found": _shown(result), "result": pickle.dumps((result, None))}
         answer = optimize_for_load(brief, target, along, better)
     except NothingFits as nothing:
         raise Told([("", str(nothing))]) from nothing
-    return {"found": _shown(answer.result) | _for_load(answer), "result": pickle.dumps(answer)}
+    return {"found": _shown(answer.result) | _for_load(answer), "result": pickle.dumps((answer.result, answer))}
 
 
 def _for_load(answer: LoadResult) -> dict[str, Any]:

@@ -48,7 +48,7 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
         if packed:
             files |= winner_pack(shown, even_so=even_so)
         if fed is not None:
-            files |= load_files(fed)
+            files |= load_files(fed, shown.machine)
     write_own(folder, files)
     elapsed = perf_counter() - started
     more = {} if fed is None else {"load": fed.as_dict()}

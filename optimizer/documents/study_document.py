@@ -6,7 +6,6 @@ from dataclasses import asdict
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
-from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_curves import LoadCurve
@@ -26,7 +25,7 @@ def study_document(study: LoadStudy) -> dict[str, Any]:
         "temperature_C": study.temperature,
         **{name: point[name] for name in ("shaft_W", "load_W", "eddy_W", "efficiency")},
         **rounded(draw_values(study.draw)),
-        "plate": plate_document(evaluate(study.layout)),
+        "plate": plate_document(study.figures),
         "source": _source_values(study),
         "load": load_document(study.load),
         "point": point | {"starts_at_rpm": rounded(study.cut_in_rpm)},

@@ -104,8 +104,7 @@ def machine_emf(layout: Layout, images: float | None = None) -> MachineEmf:
     images: share of the steel plates' images, in place of that which the plates leave.
     """
     images = images_share(layout) if images is None else images
-    orders = odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
-    seen = _Seen.of(layout, orders, layout.stack(images))
+    orders, seen = _seen(layout, images)
     turns = [_amplitudes(layout, seen, phase) for phase in range(layout.phases)]
     phasors = [each * _coil_phasors(layout, orders, phase) for phase, each in enumerate(turns)]
     return MachineEmf(
@@ -118,8 +117,15 @@ def machine_emf(layout: Layout, images: float | None = None) -> MachineEmf:
 
 
 def waveform(layout: Layout, phase: int = 0) -> Waveform:
-    """A phase's open-circuit EMF, as `machine_emf` gives it."""
-    return machine_emf(layout).phases[phase]
+    """The open-circuit EMF of one phase, as `machine_emf` gives it, without the others."""
+    orders, seen = _seen(layout, images_share(layout))
+    return _wave(orders, _amplitudes(layout, seen, phase) * _coil_phasors(layout, orders, phase))
+
+
+def _seen(layout: Layout, images: float) -> tuple[Real, _Seen]:
+    """The orders of a layout's EMF, (K,), and what its winding sees by them."""
+    orders = odd_orders(layout.carrier.count, layout.winding.outer_radius, layout.air_gap)
+    return orders, _Seen.of(layout, orders, layout.stack(images))
 
 
 def _wave(orders: Real, phasors: Complex) -> Waveform:

@@ -14,6 +14,8 @@ from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.steady_three import circulating_square
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.evaluation.chain import Evaluation, evaluation
+from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.inductance import Inductances, inductances
 from optimizer.evaluation.inductance_formulas import Formula, coil_formula
 from optimizer.evaluation.thermal import Warming, bearable_current, phase_current, warming
@@ -31,9 +33,12 @@ FASTER = 2.0  # the speed curve goes to so many times the speed
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LoadStudy:
-    """Everything that `polepitch load` shows. temperature: of the copper, °C; starts_rpm: where output begins."""
+    """Everything that `polepitch load` shows.
 
-    layout: Layout
+    figures: of the machine. temperature: of the copper, °C. cut_in_rpm: where output begins.
+    """
+
+    figures: Figures
     load: Load
     temperature: float
     source: TheveninSource
@@ -48,6 +53,11 @@ class LoadStudy:
     draw: Draw | None
     speeds: SpeedCurve
     matching: Matching
+
+    @property
+    def layout(self) -> Layout:
+        """The machine as it is built."""
+        return self.figures.layout
 
     @property
     def reactance(self) -> float:
@@ -87,17 +97,26 @@ class LoadStudy:
 
 
 def study_load(
-    layout: Layout, load: Load, *, speed_rpm: float | None = None, temperature: float = 20.0
+    layout: Layout,
+    load: Load,
+    *,
+    speed_rpm: float | None = None,
+    temperature: float = 20.0,
+    machine: Evaluation | None = None,
 ) -> LoadStudy:
-    """The layout with the load at `speed_rpm` (its own when None, above zero), copper at `temperature` in °C."""
+    """The layout with the load at `speed_rpm` (its own when None, above zero), copper at `temperature` in °C.
+
+    machine: the layout's evaluation, where it is made already.
+    """
+    machine = machine or evaluation(layout)
     rpm = layout.speed_rpm if speed_rpm is None else speed_rpm
-    source = thevenin_of(layout, temperature)
+    source = thevenin_of(layout, temperature, machine.emf)
     point = steady_state(source, load, rpm)
     drop = SILICON if load.bridge is None else load.bridge
     grade = layout.winding.wire.grade
     curve = load_curve(source, load, rpm)
     return LoadStudy(
-        layout=layout,
+        figures=machine.figures,
         load=load,
         temperature=temperature,
         source=source,

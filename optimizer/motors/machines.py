@@ -15,7 +15,9 @@ from optimizer.brief.prices import Prices, PricesTable, prices_of
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.copper import copper_mass, wire_length
+from optimizer.evaluation.figures import Figures
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import Option, RewindBrief, motor_thevenin, pick, sweep
 from optimizer.rigs.rig import Geared
@@ -31,7 +33,7 @@ class Machine(Geared):
     wire: m and kg of copper. magnets: how many, and kg of all. mass: of what is
     known: magnets, copper and, of a motor, the rest. cost: of magnets and wire in `currency`, None if not known.
     speed_rpm: ahead of its gears, what its file asks for.
-    layout: of one that has one; rewound: of a motor, what it is rewound for and the winding picked.
+    figures: of magnets and coil; rewound: of a motor, what it is rewound for and the winding picked.
     """
 
     name: str
@@ -47,8 +49,13 @@ class Machine(Geared):
     currency: str = ""
     speed_rpm: float
     diodes: Drop | None = None
-    layout: Layout | None = None
+    figures: Figures | None = None
     rewound: tuple[RewindBrief, Option] | None = None
+
+    @property
+    def layout(self) -> Layout | None:
+        """Of magnets and coil, as they are built."""
+        return self.figures and self.figures.layout
 
     @property
     def idle_torque(self) -> float:
@@ -91,8 +98,11 @@ def read_machine(
     return machine_of_layout(fitting_layout_from_text(text, name), prices)
 
 
-def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
-    """A layout; magnets and wire cost what `prices` say."""
+def machine_of_layout(
+    layout: Layout, prices: Prices | None = None, evaluated: Evaluation | None = None
+) -> Machine:
+    """A layout; magnets and wire cost what `prices` say. evaluated: its evaluation, where it is made already."""
+    evaluated = evaluated or evaluation(layout)
     winding, carrier = layout.winding, layout.carrier
     length = layout.phases * wire_length(layout)
     magnets = carrier.carriers * carrier.count
@@ -100,7 +110,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
     return Machine(
         name=layout.title,
         kind="magnets and coil",
-        source=thevenin_of(layout),
+        source=thevenin_of(layout, emf=evaluated.emf),
         rotor=rotor_of(layout),
         wire_length=length,
         copper_mass=copper,
@@ -110,7 +120,7 @@ def machine_of_layout(layout: Layout, prices: Prices | None = None) -> Machine:
         cost=_cost(prices, winding.wire, length, magnets),
         currency=prices.currency if prices else "",
         speed_rpm=layout.speed_rpm,
-        layout=layout,
+        figures=evaluated.figures,
     )
 
 

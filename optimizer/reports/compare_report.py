@@ -8,7 +8,6 @@ from typing import Any
 from geometry.machine.speed import rad_s_of
 from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import Load
-from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
@@ -84,14 +83,12 @@ def compare_document(
         "rig": rig.title if rig else None,
         "speed_rpm": None if rig else speed_rpm,
         "load": None if load is None else load_document(load),
-        "machines": [row | {"plate": _plate(entry)} for row, entry in zip(rows, entries, strict=True)],
+        "machines": [
+            row | {"plate": (figures := entry.machine.figures) and plate_document(figures)}
+            for row, entry in zip(rows, entries, strict=True)
+        ],
     }
     return rounded(document)
-
-
-def _plate(entry: ComparisonEntry) -> dict[str, Any] | None:
-    layout = entry.machine.layout
-    return plate_document(evaluate(layout)) if layout else None
 
 
 def named(entry: ComparisonEntry, caution: Caution) -> Caution:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from geometry.machine.layout_file import layout_text
 from optimizer.charts.load_charts import load_figures
 from optimizer.documents.study_document import study_document
-from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.chain import Evaluation
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.loads.load_file import load_text
@@ -53,9 +53,9 @@ def study_files(study: LoadStudy) -> dict[str, bytes]:
     return files | plot_files(figures, drawn)
 
 
-def load_files(answer: LoadResult) -> dict[str, bytes]:
-    """The study of the layout that a search for a load found, in a folder `load`."""
-    study = study_load(answer.result.best.layout, answer.target.load)
+def load_files(answer: LoadResult, winner: Evaluation) -> dict[str, bytes]:
+    """The study of the winner of a search for a load, in a folder `load`."""
+    study = study_load(winner.layout, answer.target.load, machine=winner)
     return {f"load/{name}": content for name, content in study_files(study).items()}
 
 
@@ -78,5 +78,5 @@ def load_html(study: LoadStudy, drawn: Mapping[str, Picture]) -> str:
         captions=CAPTIONS,
         bites=told_cautions(study.hazards),
         held=retention(study.layout),
-        cautions=cautions(study.layout, evaluate(study.layout)),
+        cautions=cautions(study.layout, study.figures),
     )

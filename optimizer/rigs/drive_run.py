@@ -10,10 +10,10 @@ from math import pi
 import numpy as np
 
 from geometry.curves.curve import Real
-from geometry.machine.layout import Layout
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import TheveninSource
+from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
@@ -122,7 +122,7 @@ class DriveRun:
     useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
     top_rpm: the most that the hand could turn the rotor. cut_in_rpm: of the rotor, where output begins. burst_of: what
     bursts first. source, load: what
-    was turned and what it fed, where known. layout: of a rig that turns one.
+    was turned and what it fed, where known. figures: of the machine, where a rig turns one.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
     bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
     """
@@ -153,7 +153,7 @@ class DriveRun:
     load: Load | None = None
     cut_in_rpm: float = 0.0
     burst_of: str = "carrier"
-    layout: Layout | None = None
+    figures: Figures | None = None
     open_peak: float = 0.0
     load_hazards: tuple[Hazard, ...] = ()
     draw: Draw | None = None

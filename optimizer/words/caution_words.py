@@ -105,7 +105,7 @@ def _overspeed(hazard: Overspeed) -> Caution:
 
 
 def _hot_copper(hazard: HotCopper) -> Caution:
-    when = "At its best power it would carry" if hazard.best else "It carries"
+    when = "At its matched-load power it would carry" if hazard.best else "It carries"
     burns = (
         " Its enamel would burn long before the copper came to rest."
         if hazard.amps > 2 * hazard.bears

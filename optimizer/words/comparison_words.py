@@ -8,8 +8,8 @@ from geometry.machine.layout import Layout
 from optimizer.motors.comparison import ComparisonEntry
 from optimizer.motors.machines import Machine
 from optimizer.motors.rewinding import Option, RewindBrief
-from optimizer.words.machine_notes import layout_notes
 from optimizer.words.rewind_words import leave_sentence, wire_name
+from optimizer.words.steel_words import machine_notes
 from optimizer.words.wording import NOTHING, TableOfWords, percent, quantity
 
 TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
@@ -25,8 +25,8 @@ def built_words(machine: Machine) -> str:
 
 def note_sentences(machine: Machine) -> tuple[str, ...]:
     """What stands beside all figures of a machine."""
-    if machine.layout:
-        return layout_notes(machine.layout)
+    if machine.figures:
+        return machine_notes(machine.figures)
     leave = machine.rewound and leave_sentence(*machine.rewound)
     return (leave,) if leave else ()
 

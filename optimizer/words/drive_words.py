@@ -7,7 +7,6 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
-from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.rigs.drive_run import DriveRun
@@ -25,7 +24,7 @@ from optimizer.words.caution_words import (
 )
 from optimizer.words.draw_words import draw_values, draw_words
 from optimizer.words.loads import words_of
-from optimizer.words.machine_notes import layout_notes
+from optimizer.words.steel_words import machine_notes
 from optimizer.words.wording import number, percent, quantity
 
 EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
@@ -66,7 +65,7 @@ def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
     return (
         *_volts(run), *_charging(run), *_drawing(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run),
-        *(layout_notes(run.layout) if run.layout else ()),
+        *(machine_notes(run.figures) if run.figures else ()),
     )  # fmt: skip
 
 
@@ -279,7 +278,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "useful_after_s": run.useful_after,
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
-        "plate": plate_document(evaluate(run.layout)) if run.layout else None,
+        "plate": run.figures and plate_document(run.figures),
         **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,

@@ -185,7 +185,7 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         E("frequency_Hz", "Frequency", "Hz", _at_speed),
         E("emf_constant_V_per_krpm", "Per 1000 rpm", "V", lambda _, f: f"rms{phase_words(f)}"),
         E("emf_per_root_ohm", "Per root ohm", "V/√Ω", "rms; the wire's size hardly changes it"),
-        E("matched_power_W", "Best power", "W", lambda _, f: f"into {load_words(f)}"),
+        E("matched_power_W", "Matched-load power", "W", lambda _, f: f"into {load_words(f)}"),
         E(
             "resistance_ohm", "Resistance", "Ω",
             lambda _, f: f"{_three(f, 'of a phase, ')}at 20{SPACE}°C; {band_words(f)} by the wire standard",

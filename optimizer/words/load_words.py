@@ -10,7 +10,7 @@ from optimizer.loads.load_study import LoadStudy
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import ALIKE, Matching
 from optimizer.words.loads import words_of
-from optimizer.words.machine_notes import layout_notes
+from optimizer.words.steel_words import machine_notes
 from optimizer.words.wording import RowOfWords, amps_text, number, percent, quantity, watts_text
 
 EDDY_MATTERS = 0.03  # share of the shaft's power from which eddy currents are told
@@ -194,7 +194,7 @@ def note_words(study: LoadStudy) -> tuple[str, ...]:
     """What stands beside the figures: what helps against eddy currents, where they matter; the study's notes."""
     point, wire = study.point, study.layout.winding.wire
     if not study.load.TAKES_CURRENT or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
-        return layout_notes(study.layout)
+        return machine_notes(study.figures)
     eddy = (
         f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
         "the shaft, load or not. At equal copper they fall with the square of a wire's diameter: four wires of "
@@ -202,7 +202,7 @@ def note_words(study: LoadStudy) -> tuple[str, ...]:
         f"{wire.diameter_mm:g} mm bring them to a quarter at the same volts and ohms, if there is room for their "
         "enamel; so does half the speed."
     )
-    return (eddy, *layout_notes(study.layout))
+    return (eddy, *machine_notes(study.figures))
 
 
 def best_words(study: LoadStudy) -> str:

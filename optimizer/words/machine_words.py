@@ -101,7 +101,7 @@ def magnets_in_all(figures: Figures) -> int:
 
 
 def load_words(figures: Figures) -> str:
-    """Where the best power goes: into one resistor, or into one for each phase."""
+    """Where the matched-load power goes: into one resistor, or into one for each phase."""
     each = f"{SPACE}for each phase" if figures.phases > 1 else ""
     return f"{quantity(figures.resistance_ohm, 'Ω')}{each}"
 

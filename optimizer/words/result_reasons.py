@@ -9,7 +9,7 @@ from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import LimitGain, Move, Result
 from optimizer.words.machine_words import band_words
-from optimizer.words.steel_words import error_sentence, steel_sentence
+from optimizer.words.steel_words import machine_notes
 from optimizer.words.wording import SPACE, number, percent, quantity, signed_percent
 
 
@@ -149,7 +149,7 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
             f" {quantity(figures.polarization_T, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
             f" ({source}), lowered by the demagnetizing factor of"
             f" {_demagnetizing(layout)} at a recoil permeability of"
-            f" {number(magnet.recoil_permeability)}.{_checked(figures)}"
+            f" {' '.join((f'{number(magnet.recoil_permeability)}.', *machine_notes(figures)))}"
         ),
         (
             "The EMF is that of every turn in its own place in the bundle, with all harmonics, the integral"
@@ -168,9 +168,3 @@ def _demagnetizing(layout: Layout) -> str:
     if not layout.carrier.plate:
         return f"{number(magnet.demagnetizing_factor)} (of the {magnet.shape} by itself)"
     return f"{number(magnet.factor(2 * magnet.thickness))} (of the {magnet.shape} and its mirror image together)"
-
-
-def _checked(figures: Figures) -> str:
-    """Steel plates and the model's measured error, as sentences that follow another."""
-    found = [text for text in (steel_sentence(figures), error_sentence(figures)) if text]
-    return "".join(f" {text[0].upper()}{text[1:]}." for text in found)

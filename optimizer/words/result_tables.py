@@ -102,7 +102,7 @@ def textbook_rows(result: Result) -> TextbookWords | None:
     rows = (
         ("EMF promised by the sizing equation", f"{quantity(book.sizing_equation_V, 'V')} rms", "–"),
         ("EMF really given", f"{quantity(naive.emf_rms_V, 'V')} rms", f"{quantity(best.emf_rms_V, 'V')} rms"),
-        ("Best power", quantity(naive.matched_power_W, "W"), quantity(best.matched_power_W, "W")),
+        ("Matched-load power", quantity(naive.matched_power_W, "W"), quantity(best.matched_power_W, "W")),
         ("Magnets", _magnets(naive), _magnets(best)),
         ("Coils", _coils(naive), _coils(best)),
         ("Pitch radius", size_mm(naive.pitch_radius_mm), size_mm(best.pitch_radius_mm)),

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from optimizer.evaluation.figures import Figures
-from optimizer.words.wording import number, quantity, size_mm
-
-SPACE = "\u00a0"
+from optimizer.words.wording import SPACE, number, quantity, size_mm
 
 
 def share(value: float) -> str:
@@ -37,3 +35,9 @@ def error_sentence(figures: Figures) -> str | None:
         return None
     kind = "without steel plates" if figures.plate_needed_mm is None else "with steel plates, thin and thick"
     return f"the volts were within {share(figures.field_error)} of finite elements, over machines {kind}"
+
+
+def machine_notes(figures: Figures) -> tuple[str, ...]:
+    """Sentences to stand beside all volts and watts of a machine: its steel, the model's own error."""
+    notes = (steel_sentence(figures), error_sentence(figures))
+    return tuple(f"{text[0].upper()}{text[1:]}." for text in notes if text)

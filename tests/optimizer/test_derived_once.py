@@ -58,7 +58,8 @@ def test_a_pack_carries_its_machine_through_the_chain_once(name: str) -> None:
     seen = calls(lambda: build_pack(layout, PackOptions()))
     once = ("evaluation", "figures_of", "winding_card", "layout_figures", "draw_layout", "machine_report_html")
     assert {each: seen[each] for each in once} == dict.fromkeys(once, 1)
-    assert seen["machine_emf"] == chains(layout) + GAPS
+    assert seen["machine_emf"] == chains(layout)
+    assert seen["waveform"] == GAPS  # each of one phase alone
     assert seen["attraction"] == 1
     assert seen["figure_svg"] == 4
     assert seen["figure_png"] == 0

@@ -15,7 +15,7 @@ from optimizer.loads.load_curves import load_curve
 from optimizer.loads.load_study import study_load
 from optimizer.loads.matching import match_wire
 from optimizer.words.load_words import matching_finding, note_words, point_rows
-from optimizer.words.machine_notes import layout_notes
+from optimizer.words.steel_words import machine_notes
 
 THICK = """
 title = "Twelve coils of thick wire"
@@ -83,7 +83,8 @@ def test_told_with_what_helps(layout: Layout):
     assert "four wires of 0.5 mm wound in hand" in words
     fine = layout.winding.wire
     thin = replace(layout, winding=replace(layout.winding, wire=replace(fine, diameter=0.2e-3)))
-    assert note_words(study_load(thin, LOAD)) == layout_notes(thin)
+    study = study_load(thin, LOAD)
+    assert note_words(study) == machine_notes(study.figures)
 
 
 @pytest.mark.slow

@@ -17,7 +17,7 @@ from optimizer.evaluation.figures_document import plate_document
 from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.reports.load_pack import load_html
 from optimizer.terminal.printed_load_words import study_lines
-from optimizer.words.machine_notes import layout_notes, machine_notes
+from optimizer.words.steel_words import machine_notes
 
 
 def on_steel(plate_mm: float) -> Layout:
@@ -53,7 +53,7 @@ def test_load_counts_with_the_volts_to_expect(thin: LoadStudy) -> None:
 
 def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
     lines, page = study_lines(thin), load_html(thin, {})
-    assert set(layout_notes(thin.layout)) <= set(lines)
+    assert set(machine_notes(thin.figures)) <= set(lines)
     assert "of steel is less than the" in page
 
 

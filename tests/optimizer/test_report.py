@@ -110,7 +110,7 @@ def test_the_headline_figures_are_the_results(text, small_result):
         f"Peak {figures.emf_peak_V:.2f} V",
         f"Resistance {number(figures.resistance_ohm)} Ω",
         f"Wire {figures.wire_length_m:.1f} m of {figures.wire_diameter_mm:g} mm",
-        f"Best power {number(figures.matched_power_W)} W",
+        f"Matched-load power {number(figures.matched_power_W)} W",
         (
             "Set 8 disc magnets, ⌀ 15 × 5 mm (N42), north and south in turn, on a circle of"
             f" {2 * figures.pitch_radius_mm:g} mm"
