@@ -10,6 +10,7 @@ from optimizer.circuit.loads import (
     Load,
     OpenCircuit,
     Resistor,
+    Supercapacitor,
     UsbConverter,
 )
 
@@ -28,6 +29,14 @@ def any_loads() -> st.SearchStrategy[Load]:
         | st.builds(BridgeBattery, volts=VOLTS, ohms=st.floats(0, 1e6), drop=DROP)
         | st.builds(
             Led, forward_volts=VOLTS, dynamic_ohms=st.floats(0, 1e6), strings=st.integers(1, 10000), drop=DROP
+        )
+        | st.builds(
+            Supercapacitor,
+            farads=st.floats(0.001, 1e6),
+            from_volts=st.floats(0, 10),
+            to_volts=st.floats(10, 1000, exclude_min=True),
+            ohms=st.floats(0, 1e6),
+            drop=DROP,
         )
         | st.builds(
             UsbConverter,

@@ -21,8 +21,8 @@ from optimizer.plots.style import (
     value_label,
 )
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.words.drive_words import duration, energy_rows, volts_meaning
-from optimizer.words.wording import number, percent, quantity
+from optimizer.words.drive_words import energy_rows, volts_meaning
+from optimizer.words.wording import duration, number, percent, quantity
 
 
 def drive_figures(run: DriveRun) -> dict[str, Figure]:

@@ -9,6 +9,7 @@ __all__ = [
     "loads",
     "steady",
     "steady_three",
+    "supercapacitor",
     "thevenin",
     "usb_converter",
 ]

@@ -46,14 +46,16 @@ def junction_flow(
     )
 
 
-def junction_charger(source: TheveninSource, speed: float, diode: Diode) -> Callable[[float], float]:
-    """Mean current in A into a sink without resistance, against its volts; each search starts from the one before."""
+def junction_charger(
+    source: TheveninSource, speed: float, diode: Diode, ohms: float
+) -> Callable[[float], float]:
+    """Mean current in A into a sink of `ohms`, against its volts; each search starts from the one before."""
     if source.kind == "commutated":
-        return lambda volts: _direct(source, speed, diode, volts, 0.0).charge
+        return lambda volts: _direct(source, speed, diode, volts, ohms).charge
     last: list[Half] = []
 
     def charge(volts: float) -> float:
-        bridge = _bridge(source, speed, diode, volts, 0.0, None)
+        bridge = _bridge(source, speed, diode, volts, ohms, None)
         start = last.pop() if last else None
         last.append(
             steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, volts), start)

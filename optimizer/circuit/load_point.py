@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of
@@ -33,7 +32,6 @@ class LoadPoint:
     load + copper + diode + converter + eddy watts; eddy_watts: lost by eddy currents in the wire, load or not.
     efficiency: load over shaft. current_rms: in one phase of the winding. conducting_share: of the period. starts:
     whether the load works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
-    more: what its kind of load alone has to say, by keys of JSON, which carry their units.
     """
 
     speed_rpm: float
@@ -53,7 +51,6 @@ class LoadPoint:
     starts: bool
     full: bool
     load_rms: float = 0.0
-    more: Mapping[str, float | None] = field(default_factory=dict[str, float | None])
 
     @property
     def torque(self) -> float:

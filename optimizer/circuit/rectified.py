@@ -27,17 +27,19 @@ from optimizer.circuit.steady_three import bridge_flow, charger, winding_square
 from optimizer.circuit.thevenin import TheveninSource
 
 
-def charging_current(source: TheveninSource, speed: float, drop: Drop) -> Callable[[float], float]:
-    """Mean current in A into a sink without resistance, against its volts."""
+def charging_current(
+    source: TheveninSource, speed: float, drop: Drop, ohms: float = 0.0
+) -> Callable[[float], float]:
+    """Mean current in A into a sink of `ohms`, against the volts that it holds; speed in rad/s."""
     if isinstance(drop, Diode):
-        return junction_charger(source, speed, drop)
+        return junction_charger(source, speed, drop, ohms)
     held = 2 * drop
     if source.connection:
-        charge_three = charger(source, speed)
+        charge_three = charger(source, speed, ohms)
         return lambda volts: charge_three(volts + held)
     if source.kind == "commutated":
-        return lambda volts: max(source.emf_constant * speed - volts - held, 0.0) / source.resistance
-    free = _bridge(source, speed, 0.0, 0.0)
+        return lambda volts: max(source.emf_constant * speed - volts - held, 0.0) / (source.resistance + ohms)
+    free = _bridge(source, speed, ohms, 0.0)
 
     def charge(volts: float) -> float:
         bridge = free.with_threshold(volts + held)

@@ -47,9 +47,9 @@ def bridge_flow(
     )
 
 
-def charger(source: TheveninSource, speed: float) -> Callable[[float], float]:
-    """Mean current in A into a sink without resistance, against what holds it back in V."""
-    free = _bridge(source, speed, 0.0)
+def charger(source: TheveninSource, speed: float, ohms: float) -> Callable[[float], float]:
+    """Mean current in A into a sink of `ohms`, against what holds it back in V; speed in rad/s."""
+    free = _bridge(source, speed, 0.0, ohms)
 
     def charge(threshold: float) -> float:
         bridge = free.with_threshold(threshold)

@@ -18,7 +18,7 @@ from optimizer.words.draw_words import draw_values
 
 def study_document(study: LoadStudy) -> dict[str, Any]:
     """The whole study: units in the names, seven significant digits."""
-    point = point_values(study.point)
+    point = point_values(study.point, study.details)
     return {
         "title": study.layout.title,
         "cautions": caution_document(study.hazards),

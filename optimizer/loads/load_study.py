@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import pi
 from typing import Any
@@ -35,7 +36,8 @@ FASTER = 2.0  # the speed curve goes to so many times the speed
 class LoadStudy:
     """Everything that `polepitch load` shows.
 
-    figures: of the machine. temperature: of the copper, °C. cut_in_rpm: where output begins.
+    figures: of the machine. temperature: of the copper, °C. cut_in_rpm: where output begins. details: what this kind
+    of load alone has to say.
     """
 
     figures: Figures
@@ -46,6 +48,7 @@ class LoadStudy:
     formula: Formula
     losses: WireLosses
     point: LoadPoint
+    details: Mapping[str, Any]
     cut_in_rpm: float
     warming: Warming
     meters: MeterTable
@@ -93,7 +96,9 @@ class LoadStudy:
 
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table: the load at rising speed, one flat dictionary for each speed."""
-        return [point_values(point) for point in self.speeds.points]
+        return [
+            point_values(point, self.load.details(self.source, point)) for point in self.speeds.points
+        ]
 
 
 def study_load(
@@ -124,6 +129,7 @@ def study_load(
         formula=coil_formula(layout),
         losses=wire_losses(layout, rpm),
         point=point,
+        details=load.details(source, point),
         cut_in_rpm=rpm_of(cut_in_speed(source, load)),
         warming=warming(layout, point.copper_watts + point.eddy_watts),
         meters=meter_table(source, point, drop),
@@ -136,8 +142,8 @@ def study_load(
     )
 
 
-def point_values(point: LoadPoint) -> dict[str, Any]:
-    """A load point for JSON, without its waveforms."""
+def point_values(point: LoadPoint, details: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """A load point for JSON, without its waveforms; details: what its kind of load alone has to say."""
     numbers = {
         "speed_rpm": point.speed_rpm,
         "frequency_Hz": point.frequency_Hz,
@@ -154,4 +160,4 @@ def point_values(point: LoadPoint) -> dict[str, Any]:
         "conducting_share": point.conducting_share,
         "shaft_torque_Nm": point.torque,
     }
-    return {**rounded(numbers), **rounded(dict(point.more)), "starts": point.starts, "full": point.full}
+    return {**rounded(numbers), **rounded(dict(details or {})), "starts": point.starts, "full": point.full}

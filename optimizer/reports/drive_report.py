@@ -13,13 +13,13 @@ from optimizer.rigs.rig_file import rig_text
 from optimizer.words.caution_words import told_cautions
 from optimizer.words.drive_words import (
     drive_cautions,
-    duration,
     energy_rows,
     findings,
     headline,
     run_document,
     volts_meaning,
 )
+from optimizer.words.wording import duration
 
 
 def drive_files(run: DriveRun) -> dict[str, bytes]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 from math import pi
+from typing import Any
 
 import numpy as np
 
@@ -124,7 +125,8 @@ class DriveRun:
     bursts first. source, load: what
     was turned and what it fed, where known. figures: of the machine, where a rig turns one.
     open_peak: V between two ends, nothing joined, at the run's fastest; zero of none known. load_hazards: what
-    bites of load and copper. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
+    bites of load and copper. details: what the kind of load alone has to say at
+    the settled speed. draw: that charges fastest, of a converter. held: the carrier's margins, of a layout's.
     """
 
     rig: Rig
@@ -156,6 +158,7 @@ class DriveRun:
     figures: Figures | None = None
     open_peak: float = 0.0
     load_hazards: tuple[Hazard, ...] = ()
+    details: Mapping[str, Any] = field(default_factory=dict[str, Any])
     draw: Draw | None = None
     held: Retention | None = None
 

@@ -9,6 +9,7 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import Load
+from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
@@ -68,6 +69,7 @@ def drive(
         run,
         source=source,
         load=load,
+        details=load.details(source, steady_state(source, load, run.settled.rpm)),
         cut_in_rpm=rpm_of(cut_in_speed(source, load)),
         open_peak=source.peak_constant * rad_s_of(run.turning.rpm),
         load_hazards=tuple(

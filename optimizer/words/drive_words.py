@@ -25,7 +25,7 @@ from optimizer.words.caution_words import (
 from optimizer.words.draw_words import draw_values, draw_words
 from optimizer.words.loads import words_of
 from optimizer.words.steel_words import machine_notes
-from optimizer.words.wording import number, percent, quantity
+from optimizer.words.wording import duration, number, percent, quantity
 
 EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
 LITTLE_ENERGY = 1.0  # J; 1 kg falling a hand's width
@@ -64,8 +64,8 @@ def _beats(run: DriveRun) -> str:
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
     return (
-        *_volts(run), *_charging(run), *_drawing(run), *_hand(run), *_eddies(run), *_run_down(run), *_hurry(run),
-        *(machine_notes(run.figures) if run.figures else ()),
+        *_volts(run), *_charging(run), *_of_load(run), *_drawing(run), *_hand(run), *_eddies(run),
+        *_run_down(run), *_hurry(run), *(machine_notes(run.figures) if run.figures else ()),
     )  # fmt: skip
 
 
@@ -128,6 +128,11 @@ def _charging(run: DriveRun) -> Iterator[str]:
         f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
         f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work."
     )
+
+
+def _of_load(run: DriveRun) -> Iterator[str]:
+    if run.load:
+        yield from words_of(run.load).findings(run.load, run.details, run.settled.rpm)
 
 
 def _drawing(run: DriveRun) -> Iterator[str]:
@@ -204,14 +209,6 @@ def _hurry(run: DriveRun) -> Iterator[str]:
         yield f"The beat asks for a faster hand than there is: its top speed is {quantity(operator.top_speed, 'm/s')}."
 
 
-def duration(seconds: float) -> str:
-    """A time as people say it: 0.8 s, 12 s, 3.4 min, 2.6 h, 5.1 days."""
-    for unit, length, maximum in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
-        if seconds < maximum:
-            return quantity(seconds / length, unit, 2 if seconds / length < 100 else 3)
-    return quantity(seconds / 86400, "days", 3)
-
-
 def drive_cautions(run: DriveRun) -> tuple[Caution, ...]:
     """What to mind with this rig whatever bites, the most urgent first."""
     stored = _stored_caution(run)
@@ -279,6 +276,7 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
         "charge_s": run.charge_seconds,
         "plate": run.figures and plate_document(run.figures),
+        **run.details,
         **draw_values(run.draw),
         "load_J_per_minute": run.settled.load_watts * 60,
         "hand_J_per_minute": run.settled.hand_watts * 60,

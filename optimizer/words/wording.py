@@ -45,6 +45,14 @@ def amps_text(amps: float) -> str:
     return quantity(amps * 1e3, "mA") if 0 < amps < 0.1 else quantity(amps, "A")
 
 
+def duration(seconds: float) -> str:
+    """A time as people say it: 0.8 s, 12 s, 3.4 min, 2.6 h, 5.1 days."""
+    for unit, length, maximum in (("s", 1.0, 120.0), ("min", 60.0, 7200.0), ("h", 3600.0, 172800.0)):
+        if seconds < maximum:
+            return quantity(seconds / length, unit, 2 if seconds / length < 100 else 3)
+    return quantity(seconds / 86400, "days", 3)
+
+
 def size_mm(value: float) -> str:
     """A length in mm as a workshop sets it: to a hundredth, without needless zeros."""
     return f"{round(value, 2):g}{SPACE}mm"

@@ -13,7 +13,8 @@ from optimizer.commands.drive import drive as command
 from optimizer.reports.drive_report import drive_files
 from optimizer.rigs.hand_drive import drive_against
 from optimizer.rigs.rig import Charge
-from optimizer.words.drive_words import duration, run_document, run_lines
+from optimizer.words.drive_words import run_document, run_lines
+from optimizer.words.wording import duration
 
 STUDY = Path(__file__).parents[1] / "common_practice"
 

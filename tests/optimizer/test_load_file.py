@@ -68,6 +68,8 @@ def test_diodes_by_name_and_by_default():
         ('kind = "led"\nforward_V = 9', 'dynamic_ohm must be given for kind "led", was missing'),
         ('kind = "led"\nforward_V = 0\ndynamic_ohm = 5', "load.forward_V: must be at least 0.1, was 0"),
         ('kind = "led"\nforward_V = 9\ndynamic_ohm = 5\nstrings = 1.5', "load.strings: must be"),
+        ('kind = "supercapacitor"\ncapacitance_F = 1\nfrom_V = 3\nto_V = 2', "to_V: must be above from_V (3)"),
+        ('kind = "supercapacitor"\nfrom_V = 0\nto_V = 2', 'capacitance_F must be given for kind "supercapacitor"'),
         ('kind = "open"\ndoide = "silicon"', "load.doide: unknown key; did you mean diode?"),
     ],
 )  # fmt: skip

@@ -59,7 +59,7 @@ def lit() -> LoadStudy:
 
 
 def test_each_string_has_its_share(lit: LoadStudy):
-    assert lit.point.more == {"string_A": pytest.approx(lit.point.dc_amps / 2)}
+    assert lit.details == {"string_A": pytest.approx(lit.point.dc_amps / 2)}
     assert study_document(lit)["point"]["string_A"] == pytest.approx(lit.point.dc_amps / 2, rel=1e-6)
     assert "Each string" in "\n".join(study_lines(lit))
 

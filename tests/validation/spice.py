@@ -135,3 +135,14 @@ def measured(case: Case | ThreeCase, folder: Path) -> dict[str, float]:
 def speed_of(case: Case | ThreeCase, pole_pairs: int) -> float:
     """rad/s of the shaft."""
     return 2 * pi * case.frequency / pole_pairs
+
+
+def charging_seconds(case: Case, volts: float, longest: float, folder: Path) -> float:
+    """Run it from the state that its load states (IC=) until the node `e` has so many volts, at most `longest` s."""
+    lines = [line for line in netlist(case).splitlines() if not line.startswith((".tran", ".meas", ".end"))]
+    step = 1 / case.frequency / 1000
+    ends = [f".tran {step} {longest} 0 {step} UIC", f".meas tran charged WHEN V(e)={volts}", ".end"]
+    file = folder / "charge.cir"
+    file.write_text("\n".join([*lines, *ends]) + "\n")
+    run = subprocess.run(["ngspice", "-b", str(file)], capture_output=True, text=True, timeout=120, check=False)
+    return float(re.findall(r"^charged\s*=\s*(\S+)", run.stdout, re.M)[0])

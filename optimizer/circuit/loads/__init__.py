@@ -7,6 +7,7 @@ from optimizer.circuit.loads.led import Led
 from optimizer.circuit.loads.load import Load
 from optimizer.circuit.loads.open_circuit import OpenCircuit
 from optimizer.circuit.loads.resistor import Resistor
+from optimizer.circuit.loads.supercapacitor import Supercapacitor
 from optimizer.circuit.loads.usb_converter import UsbConverter
 
 KINDS: dict[str, type[Load]] = {
@@ -16,6 +17,7 @@ KINDS: dict[str, type[Load]] = {
     "bridge-capacitor": BridgeCapacitor,
     "bridge-battery": BridgeBattery,
     "led": Led,
+    "supercapacitor": Supercapacitor,
     "usb": UsbConverter,
 }  # by the name in a file
 

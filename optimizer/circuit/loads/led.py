@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
@@ -45,8 +46,10 @@ class Led(BridgeLoad):
         flow = rectified_flow(source, speed, self.drop, sink=self.forward_volts, ohms=ohms)
         means = (self.forward_volts + ohms * flow.charge, flow.charge)
         watts = self.forward_volts * flow.charge + ohms * flow.square
-        more = {"string_A": flow.charge / self.strings}
-        return load_point(source, speed, flow, LoadGain(watts=watts, means=means, more=more))
+        return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
+
+    def details(self, source: TheveninSource, point: LoadPoint) -> Mapping[str, Any]:
+        return {"string_A": point.dc_amps / self.strings}
 
     def variant(self, value: float) -> Load:
         longer = value / self.forward_volts

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from math import isfinite
-from typing import ClassVar, Literal, Self
+from typing import Any, ClassVar, Literal, Self
 
 import numpy as np
 
@@ -104,6 +104,11 @@ class Load(ABC):
     def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
         """Volts and amperes (N,) that a run shows at rotor speeds (N,) in rad/s: what someone at the load would ask."""
 
+    def details(self, source: TheveninSource, point: LoadPoint) -> Mapping[str, Any]:
+        """What its kind alone has to say at a load point, by keys of JSON, which carry their units."""
+        del source, point
+        return {}
+
     def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
         """What bites of this load."""
         del stress
@@ -171,14 +176,13 @@ class LimitedLoad(BridgeLoad):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoadGain:
     """What a load makes of a flow: watts, mean volts and amps, RMS volts; W lost in a converter, whether it gives all
-    it can; `more`: what its kind alone has to say, by keys of JSON."""
+    it can."""
 
     watts: float = 0.0
     means: tuple[float, float] = (0.0, 0.0)
     rms: float = 0.0
     lost: float = 0.0
     full: bool | None = None
-    more: Mapping[str, float | None] = field(default_factory=dict[str, float | None])
 
 
 def load_point(source: TheveninSource, speed: float, flow: Flow, gain: LoadGain) -> LoadPoint:
@@ -192,5 +196,5 @@ def load_point(source: TheveninSource, speed: float, flow: Flow, gain: LoadGain)
         eddy_watts=eddy,
         efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
         conducting_share=flow.share, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
-        full=watts > 0 if gain.full is None else gain.full, more=gain.more,
+        full=watts > 0 if gain.full is None else gain.full,
     )  # fmt: skip

@@ -30,8 +30,8 @@ class LedWords(KindWords[Led]):
 
     def given_rows(self, load: Led, study: LoadStudy) -> Iterator[RowOfWords]:
         yield from super().given_rows(load, study)
-        each = study.point.dc_amps / load.strings
-        yield "Each string", amps_text(each), "mean: hold it against the LEDs' data sheet, and the peak too"
+        each = amps_text(study.details["string_A"])
+        yield "Each string", each, "mean: hold it against the LEDs' data sheet, and the peak too"
 
     def best(self, load: Led, study: LoadStudy, maximum: str, at: str, near: str) -> str:
         return f"The most that the winding gives such LEDs is {maximum}, to strings of {at}{near}."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
-from typing import ClassVar, Generic, TypeVar
+from typing import Any, ClassVar, Generic, TypeVar
 
 from optimizer.circuit.diodes import Diode
 from optimizer.circuit.load_point import LoadPoint
@@ -84,7 +84,7 @@ class KindWords(ABC, Generic[L]):
         del hazard
         return None
 
-    def findings(self, load: L, more: Mapping[str, float | None]) -> Iterator[str]:
-        """What a run comes to for it, of what its kind alone has to say."""
-        del load, more
+    def findings(self, load: L, details: Mapping[str, Any], rpm: float) -> Iterator[str]:
+        """What a run that settles at `rpm` comes to for it, of what its kind alone has to say there."""
+        del load, details, rpm
         yield from ()
