@@ -108,19 +108,8 @@ def _toml(key: str, value: str) -> str:
 
 
 def _scalar(value: str) -> str:
-    if not NUMBER.fullmatch(value):
-        return _quoted(value)
-    whole, dot, rest = value.partition(".")
-    sign = whole[0] if whole[:1] in "+-" else ""
-    return sign + (whole.lstrip("+-").lstrip("0") or "0") + dot + rest if dot else _whole(value)
-
-
-def _whole(value: str) -> str:
-    mantissa, mark, exponent = (
-        re.split(r"([eE])", value, maxsplit=1) if re.search("[eE]", value) else (value, "", "")
-    )
-    sign = mantissa[0] if mantissa[:1] in "+-" else ""
-    return sign + (mantissa.lstrip("+-").lstrip("0") or "0") + mark + exponent
+    """A number without needless zeros before it, which TOML forbids; anything else as text."""
+    return re.sub(r"^([+-]?)0+(?=\d)", r"\1", value) if NUMBER.fullmatch(value) else _quoted(value)
 
 
 def _quoted(value: str) -> str:

@@ -9,7 +9,7 @@ from geometry.files.reading import FileFaults
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.flat import Flat, flat_of_text, text_of_flat
-from optimizer.answers.task import Tell, Told, told_of_faults
+from optimizer.answers.refused import Refused, refused_file
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.loads.load_file import load_from_text
 from optimizer.motors.motor_file import rewind_from_text
@@ -19,19 +19,19 @@ LAYOUT_TABLES = frozenset({"carrier", "operation"})
 
 
 def layout_of(design: Flat) -> Layout:
-    """The layout that flat values state. Raises `Told` with every fault."""
+    """The layout that flat values state. Raises `Refused` with every fault."""
     try:
         return layout_from_text(text_of_flat(design, "design"), "design")
     except FileFaults as faults:
-        raise told_of_faults(faults) from faults
+        raise refused_file(faults) from faults
 
 
 def brief_of(wanted: Flat) -> Brief:
-    """The brief that flat values state. Raises `Told` with every fault."""
+    """The brief that flat values state. Raises `Refused` with every fault."""
     try:
         return brief_from_text(text_of_flat(wanted, "brief"), "brief")
     except FileFaults as faults:
-        raise told_of_faults(faults) from faults
+        raise refused_file(faults) from faults
 
 
 def flat_layout(layout: Layout) -> dict[str, str]:
@@ -44,12 +44,11 @@ def flat_brief(brief: Brief) -> dict[str, str]:
     return flat_of_text(brief_text(brief))
 
 
-def read(text: str, tell: Tell) -> dict[str, Any]:
+def read(text: str) -> dict[str, Any]:
     """What the text of a file holds, by name: a design, a brief, a motor, a rig or a load.
 
-    Raises `Told` with every fault.
+    Raises `Refused` with every fault.
     """
-    del tell
     try:
         held = _tables(text)
         if held & LAYOUT_TABLES:
@@ -65,9 +64,9 @@ def read(text: str, tell: Tell) -> dict[str, Any]:
             return {"load": {key.removeprefix("load."): value for key, value in flat_of_text(text).items()}}
         return {"brief": flat_brief(brief_from_text(text, "file"))}
     except FileFaults as faults:
-        raise told_of_faults(faults) from faults
+        raise refused_file(faults) from faults
     except ValueError as error:
-        raise Told([("", str(error))]) from error
+        raise Refused(str(error)) from error
 
 
 def is_layout(text: str) -> bool:

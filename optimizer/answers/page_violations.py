@@ -1,4 +1,4 @@
-"""Where a layout does not fit: a place on the drawing for every misfit, and the area that is claimed twice."""
+"""Where a layout does not fit: a place on the drawing for every violation, and the area that is claimed twice."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class Area:
 
 
 def place(layout: Layout, violation: Violation, toward: float) -> complex:
-    """A point, m, at which the misfit shows: of all alike, the one nearest the polar angle `toward` (rad)."""
+    """A point, m, at which the violation shows: of all alike, the one nearest the polar angle `toward` (rad)."""
     spot = _PLACES.get(_NAMES.get(violation.rule, ""), _leg)(layout)
     alike = _alike(layout, rotor=of_rotor(violation))
     return spot * cmath.rect(1, alike * round((toward - cmath.phase(spot)) / alike))
@@ -48,44 +48,46 @@ def _alike(layout: Layout, *, rotor: bool) -> float:
 
 
 def of_rotor(violation: Violation) -> bool:
-    """Whether the misfit is the magnets' and so turns with them."""
+    """Whether the violation is the magnets' and so turns with them."""
     return violation.key.startswith("carrier")
 
 
-def _at(radius: float, half_pitches: float) -> Callable[[Layout], complex]:
-    return lambda layout: cmath.rect(radius, half_pitches * pi / layout.carrier.count)
+def _carried(layout: Layout, radius: float, half_pitches: float) -> complex:
+    """A point of the carrier, so many half pole pitches from a magnet's axis."""
+    return cmath.rect(radius, half_pitches * pi / layout.carrier.count)
 
 
-def _wound(radius: float, half_sectors: float) -> Callable[[Layout], complex]:
-    return lambda layout: cmath.rect(radius, half_sectors * pi / layout.sectors)
+def _wound(layout: Layout, half_sectors: float, between: float = 0.5) -> complex:
+    """A point of the winding, half sectors from a loop's axis; between: 0 at its inner radius, 1 at its outer."""
+    winding = layout.winding
+    radius = winding.inner_radius + between * (winding.outer_radius - winding.inner_radius)
+    return cmath.rect(radius, half_sectors * pi / layout.sectors)
+
+
+def _inner_bend(layout: Layout, half_sectors: float) -> complex:
+    winding = layout.winding
+    return cmath.rect(winding.inner_radius + winding.width / 2, half_sectors * pi / layout.sectors)
 
 
 def _leg(layout: Layout) -> complex:
-    winding = layout.winding
-    return _wound((winding.inner_radius + winding.outer_radius) / 2, 1)(layout)
-
-
-def _inner_corner(layout: Layout) -> complex:
-    winding = layout.winding
-    return _wound(winding.inner_radius + winding.width / 2, 2)(layout)
+    return _wound(layout, 1)
 
 
 _PLACES: dict[str, Callable[[Layout], complex]] = {
-    "pocket_neighbour": lambda m: _at(m.carrier.pitch_radius, 1)(m),
-    "pocket_rim": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[1]), 0)(m),
-    "pocket_bore": lambda m: _at(float(m.carrier.magnet.reach(m.carrier.pitch_radius)[0]), 0)(m),
-    "winding_bore": lambda m: _wound(m.winding.inner_radius, 2)(m),
-    "winding_rim": lambda m: _wound(m.winding.outer_radius, 2)(m),
-    "inner_turn": _inner_corner,
-    "inner_core": _inner_corner,
-    "between_bends": lambda m: _wound(m.winding.inner_radius + m.winding.width / 2, 3)(m),
+    "pocket_neighbour": lambda m: _carried(m, m.carrier.pitch_radius, 1),
+    "pocket_rim": lambda m: _carried(m, float(m.carrier.magnet.reach(m.carrier.pitch_radius)[1]), 0),
+    "pocket_bore": lambda m: _carried(m, float(m.carrier.magnet.reach(m.carrier.pitch_radius)[0]), 0),
+    "winding_bore": lambda m: _wound(m, 2, 0),
+    "winding_rim": lambda m: _wound(m, 2, 1),
+    "inner_turn": lambda m: _inner_bend(m, 2),
+    "inner_core": lambda m: _inner_bend(m, 2),
+    "between_bends": lambda m: _inner_bend(m, 3),
     "neighbour": _leg,
-    "hole": lambda m: _wound((m.winding.inner_radius + m.winding.outer_radius) / 2, 2)(m),
+    "hole": lambda m: _wound(m, 2),
 }
 
-
 def areas(layout: Layout, found: Sequence[Violation]) -> list[Area]:
-    """Areas to hatch for the misfits found; none when the layout fits."""
+    """Areas to hatch for the violations found; none when the layout fits."""
     names = {_NAMES.get(violation.rule, "") for violation in found}
     shapes = [*_pocket_shapes(layout, names), *_winding_shapes(layout, names)]
     return [Area(path, repeat, rotor) for shape, repeat, rotor in shapes if (path := _path(shape))]
@@ -95,12 +97,7 @@ def _pocket_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeomet
     carrier, space = layout.carrier, layout.space
     first = magnet_polygons(layout)[0]
     if "pocket_neighbour" in names:
-        pocket = first.buffer(space.wall / 2)
-        yield (
-            pocket & rotate(pocket, 2 * pi / carrier.count, origin=(0, 0), use_radians=True),
-            carrier.count,
-            True,
-        )
+        yield _overlap(first.buffer(space.wall / 2), carrier.count), carrier.count, True
     if names & {"pocket_rim", "pocket_bore"}:
         free = _annulus(space.bore_radius + space.wall, space.outer_radius - space.wall)
         yield first - free, carrier.count, True
@@ -113,11 +110,12 @@ def _winding_shapes(layout: Layout, names: set[str]) -> Iterator[tuple[BaseGeome
     if names & {"winding_bore", "winding_rim"}:
         yield bundle - _annulus(layout.space.bore_radius, layout.space.outer_radius), _around(layout), False
     if "neighbour" in names:
-        yield (
-            bundle & rotate(bundle, 2 * pi / layout.sectors, origin=(0, 0), use_radians=True),
-            layout.sectors,
-            False,
-        )
+        yield _overlap(bundle, layout.sectors), layout.sectors, False
+
+
+def _overlap(shape: BaseGeometry, count: int) -> BaseGeometry:
+    """What a shape shares with the next of `count` that stand evenly around the shaft."""
+    return shape & rotate(shape, 2 * pi / count, origin=(0, 0), use_radians=True)
 
 
 def _around(layout: Layout) -> int:

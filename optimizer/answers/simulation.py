@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from typing import Any, TypedDict, TypeVar
+from dataclasses import dataclass, replace
+from typing import Any, Self, TypedDict, TypeVar
 
 import numpy as np
 
@@ -14,29 +14,32 @@ from geometry.machine.layout import Layout
 from optimizer.answers.bounds import no_voltage, too_much_to_draw
 from optimizer.answers.flat import Flat, text_of_flat
 from optimizer.answers.page_values import layout_of
-from optimizer.answers.rewound import rewound_beside
-from optimizer.answers.task import Tell, Told, told_of_faults
+from optimizer.answers.refused import Refused, refused_file
 from optimizer.circuit.loads import Load
+from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.loads.load_file import load_from_text
 from optimizer.loads.load_study import study_load
+from optimizer.motors.comparison import ComparisonEntry, compare
+from optimizer.motors.machines import machine_of_layout, machine_of_motor
 from optimizer.motors.motor_file import rewind_from_text
-from optimizer.motors.rewinding import RewindBrief
+from optimizer.motors.rewinding import RewindBrief, pick, sweep
+from optimizer.reports.compare_report import condition_words
 from optimizer.rigs.hand_drive import CannotTurn, DriveRun
 from optimizer.rigs.machine_drive import drive_layout
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_from_text
+from optimizer.words import comparison_words, drive_words, rewind_words
 from optimizer.words.caution_words import caution_document
-from optimizer.words.drive_words import findings, headline
 from optimizer.words.load_words import best_words, note_words, point_rows
 from optimizer.words.loads import words_of
-from optimizer.words.wording import RowOfWords
+from optimizer.words.wording import RowOfWords, number
 
 T = TypeVar("T")
 
 SECONDS, SHOWN = 60.0, 240  # length of a run; points of its curves
 
 
-class Used(TypedDict):
+class Asked(TypedDict):
     """A design, what it feeds, what turns it, and a motor beside it, as flat values.
 
     rig: empty for a steady speed. motor: empty for none.
@@ -49,66 +52,72 @@ class Used(TypedDict):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Usage:
-    """What `Used` states, once read."""
+class Simulation:
+    """What `asked` states, once read."""
 
-    layout: Layout
+    asked: Asked
+    machine: Evaluation
     load: Load
     rig: Rig | None
     motor: RewindBrief | None
 
+    @property
+    def layout(self) -> Layout:
+        """The design."""
+        return self.machine.layout
 
-def use(asked: Used, tell: Tell) -> dict[str, Any]:
+    @classmethod
+    def of(cls, asked: Asked) -> Self:
+        """What is asked for, read. Raises `Refused` with every fault, those of rig and motor behind their names."""
+        layout, faults = _usable(asked["design"]), list[tuple[str, str]]()
+        load = _read(load_from_text, asked["load"], "load", faults)
+        rig = _read(rig_from_text, asked["rig"], "rig", faults) if asked["rig"] else None
+        motor = _read(rewind_from_text, asked["motor"], "motor", faults) if asked["motor"] else None
+        if faults or load is None:
+            raise Refused(faults)
+        return cls(asked=asked, machine=evaluation(layout), load=load, rig=rig, motor=motor)
+
+
+def simulate(asked: Asked) -> dict[str, Any]:
     """What `polepitch load` says of the design at its own speed; with a rig, what `polepitch drive` says as well.
 
-    With a motor, what `polepitch rewind` says of it and `polepitch compare` of both. Raises `Told` for what cannot
-    be used.
+    With a motor, what `polepitch rewind` says of it and `polepitch compare` of both. Raises `Refused` for what cannot
+    be simulated.
     """
-    del tell
-    usage = usage_of(asked)
-    layout, load, rig, motor = usage.layout, usage.load, usage.rig, usage.motor
+    simulation = Simulation.of(asked)
+    rig, motor = simulation.rig, simulation.motor
     try:
         return {
-            "load": _load_study(layout, load),
-            "rig": _run(layout, load, rig) if rig else None,
-            "motor": rewound_beside(layout, motor, load, rig) if motor else None,
+            "load": _load_study(simulation),
+            "rig": _run(simulation, rig) if rig else None,
+            "motor": _rewound(simulation, motor) if motor else None,
         }
     except CannotTurn as reason:
-        raise Told([("", str(reason))]) from reason
-
-
-def usage_of(asked: Used) -> Usage:
-    """What is asked for, read. Raises `Told` with every fault, those of rig and motor behind `rig.` and `motor.`."""
-    layout, faults = _usable(asked["design"]), list[tuple[str, str]]()
-    load = _read(load_from_text, asked["load"], "load", faults)
-    rig = _read(rig_from_text, asked["rig"], "rig", faults) if asked["rig"] else None
-    motor = _read(rewind_from_text, asked["motor"], "motor", faults) if asked["motor"] else None
-    if faults or load is None:
-        raise Told(faults)
-    return Usage(layout=layout, load=load, rig=rig, motor=motor)
+        raise Refused(str(reason)) from reason
 
 
 def _read(read: Callable[[str, str], T], flat: Flat, name: str, faults: list[tuple[str, str]]) -> T | None:
     """What `read` makes of flat values; its faults are added to `faults`."""
     try:
         return read(text_of_flat(flat, name), name)
-    except FileFaults as found:
+    except FileFaults as wrong:
         before = "" if name == "load" else f"{name}."  # a load's file is one table of that name
-        faults += [((before + key).rstrip("."), words) for key, words in told_of_faults(found).rows]
+        faults += [((before + key).rstrip("."), words) for key, words in refused_file(wrong).rows]
         return None
 
 
 def _usable(design: Flat) -> Layout:
     layout = layout_of(design)
     if words := too_much_to_draw(layout) or no_voltage(layout):
-        raise Told([("", words)])
-    if found := violations(layout):
-        raise Told([("", f"the design does not fit: {found[0].message}")])
+        raise Refused(words)
+    if faults := violations(layout):
+        raise Refused(f"the design does not fit: {faults[0].message}")
     return layout
 
 
-def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
-    study = study_load(layout, load)
+def _load_study(simulation: Simulation) -> dict[str, Any]:
+    layout, load = simulation.layout, simulation.load
+    study = study_load(layout, load, machine=simulation.machine)
     watts = [point.load_watts for point in study.speeds.points]
     fed = words_of(load).joined(load, study.source.connection)
     return {
@@ -121,15 +130,55 @@ def _load_study(layout: Layout, load: Load) -> dict[str, Any]:
     }
 
 
-def _run(layout: Layout, load: Load, rig: Rig) -> dict[str, Any]:
-    run = drive_layout(layout, load, rig, SECONDS)
+def _run(simulation: Simulation, rig: Rig) -> dict[str, Any]:
+    run = drive_layout(simulation.layout, simulation.load, rig, SECONDS, simulation.machine)
     return {
         "title": rig.title,
         "cautions": caution_document(run.hazards),
-        "headline": headline(run),
-        "findings": list(findings(run)),
+        "headline": drive_words.headline(run),
+        "findings": list(drive_words.findings(run)),
         "volts": _thinned(run, run.series.dc_volts),
         "rpm": _thinned(run, run.series.rpm),
+    }
+
+
+def _rewound(simulation: Simulation, motor: RewindBrief) -> dict[str, Any]:
+    """The motor wound for the load, as `polepitch rewind --load` has it, and beside the design."""
+    brief = replace(motor, load=simulation.load)
+    options = sweep(brief)
+    chosen = pick(options)
+    return {
+        "title": brief.motor.title,
+        "cautions": caution_document(rewind_words.rewind_hazards(brief, chosen)),
+        "headline": rewind_words.headline(brief, chosen),
+        "speed": f"{number(brief.turning.relative_rpm)} rpm of shaft against body",
+        "picked": _rows(rewind_words.picked_rows(chosen)),
+        "wires": rewind_words.wire_table(brief, options, chosen)._asdict(),
+        "taps": rewind_words.tap_table(brief, chosen)._asdict(),
+        "notes": rewind_words.notes(brief, chosen),
+        "beside": _beside(simulation, entries_of(simulation, motor)),
+    }
+
+
+def entries_of(simulation: Simulation, motor: RewindBrief) -> tuple[ComparisonEntry, ...]:
+    """Design and motor as `polepitch compare` sets them side by side, at the design's speed or on the rig."""
+    layout, load = simulation.layout, simulation.load
+    machines = [machine_of_layout(layout, evaluated=simulation.machine), machine_of_motor(replace(motor, load=load))]
+    return compare(machines, load, simulation.rig, layout.speed_rpm)
+
+
+def _beside(simulation: Simulation, entries: tuple[ComparisonEntry, ...]) -> dict[str, Any]:
+    """The side by side of `polepitch compare`: a row for each figure, a column for each machine."""
+    rig = simulation.rig
+    return {
+        "condition": condition_words(simulation.load, rig, simulation.layout.speed_rpm),
+        "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],
+        "headline": comparison_words.headline(entries),
+        **comparison_words.compared_figures(entries, on_rig=rig is not None)._asdict(),
+        "good_for": [
+            {"name": entry.machine.name, "words": words}
+            for entry, words in zip(entries, comparison_words.verdicts(entries), strict=True)
+        ],
     }
 
 

@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable
+from typing import Any, TypeAlias
 
-from optimizer.answers.download import take
-from optimizer.answers.field_curves import curves
+from optimizer.answers.downloads import download, download_simulated
 from optimizer.answers.page_values import read
-from optimizer.answers.preview import look
-from optimizer.answers.seek import seek
-from optimizer.answers.simulation import use
-from optimizer.answers.simulation_files import take_used
-from optimizer.answers.task import Task
+from optimizer.answers.preview import curves, preview
+from optimizer.answers.search_answer import search
+from optimizer.answers.simulation import simulate
 
-TASKS: Mapping[str, Task] = {
-    "look": look,
-    "curves": curves,
-    "read": read,
-    "seek": seek,
-    "take": take,
-    "use": use,
-    "take_used": take_used,
+Progress: TypeAlias = Callable[[Any], None]
+"""Called with whatever is known before a task is done."""
+Task: TypeAlias = Callable[[Any, Progress], Any]
+"""Takes plain values and gives plain values, or raises `Refused`."""
+
+
+def _at_once(task: Callable[[Any], Any]) -> Task:
+    """A task that says nothing before it is done."""
+    return lambda asked, progress: task(asked)
+
+
+TASKS: dict[str, Task] = {
+    **{task.__name__: _at_once(task) for task in (preview, curves, read, simulate, download, download_simulated)},
+    "search": search,
 }

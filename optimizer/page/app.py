@@ -14,10 +14,9 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
-from optimizer.answers.download import NAMES
+from optimizer.answers.downloads import FILES, SIMULATION_FILES
 from optimizer.answers.forms import forms
-from optimizer.answers.simulation_files import USE_NAMES
-from optimizer.answers.task import Told
+from optimizer.answers.refused import Refused
 from optimizer.page.guards import Guards, faults_answer, refusal
 from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches
@@ -32,7 +31,7 @@ KINDS = {
     "svg": "image/svg+xml",
 }
 PAPERS = ("A4", "Letter")
-USED = ("design", "load", "rig", "motor")
+SIMULATED = ("design", "load", "rig", "motor")
 
 Answer: TypeAlias = Callable[[Request], Awaitable[Response]]
 
@@ -52,14 +51,14 @@ def page_app(start: Start) -> Guards:
     routes = [
         *_static_routes(),
         Route("/start", _start_of(start)),
-        Route("/look", _asking(workshop, "look"), methods=["POST"]),
+        Route("/preview", _asking(workshop, "preview"), methods=["POST"]),
         Route("/curves", _asking(workshop, "curves"), methods=["POST"]),
         Route("/read", _reading(workshop), methods=["POST"]),
         Route("/search", _searching(searches), methods=["POST"]),
-        Route("/found", _found(searches), methods=["POST"]),
-        Route("/use", _using(workshop), methods=["POST"]),
-        Route("/take_used", _taking_used(workshop), methods=["POST"]),
-        Route("/take", _taking(workshop, searches), methods=["POST"]),
+        Route("/result", _result(searches), methods=["POST"]),
+        Route("/simulate", _simulating(workshop), methods=["POST"]),
+        Route("/download_simulated", _downloading_simulated(workshop), methods=["POST"]),
+        Route("/download", _downloading(workshop, searches), methods=["POST"]),
     ]
     app = Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS)
     app.router.redirect_slashes = False
@@ -72,9 +71,9 @@ async def _on_unserved(request: Request, fault: Exception) -> Response:
     return refusal(fault.status, fault.words, fault.key)
 
 
-async def _on_told(request: Request, fault: Exception) -> Response:
+async def _on_refused(request: Request, fault: Exception) -> Response:
     del request
-    assert isinstance(fault, Told)
+    assert isinstance(fault, Refused)
     return faults_answer(422, fault.rows)
 
 
@@ -90,7 +89,7 @@ async def _on_http(request: Request, fault: Exception) -> Response:
     return refusal(fault.status_code, words.get(fault.status_code, fault.detail))
 
 
-_HANDLERS: Any = {Unserved: _on_unserved, Told: _on_told, WorkStopped: _on_stopped, HTTPException: _on_http}
+_HANDLERS: Any = {Unserved: _on_unserved, Refused: _on_refused, WorkStopped: _on_stopped, HTTPException: _on_http}
 
 
 def _static_routes() -> list[Route]:
@@ -165,7 +164,7 @@ async def _written(lines: AsyncIterator[dict[str, Any]]) -> AsyncIterator[str]:
         yield json.dumps(line) + "\n"
 
 
-def _found(searches: Searches) -> Answer:
+def _result(searches: Searches) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
         keys_of(content, "brief")
@@ -174,36 +173,36 @@ def _found(searches: Searches) -> Answer:
     return answer
 
 
-def _using(workshop: Workshop) -> Answer:
+def _simulating(workshop: Workshop) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
-        keys_of(content, *USED)
-        asked = {name: flat_in(content, name) for name in USED}
-        return JSONResponse(await workshop.made("use", asked, request))
+        keys_of(content, *SIMULATED)
+        asked = {name: flat_in(content, name) for name in SIMULATED}
+        return JSONResponse(await workshop.made("simulate", asked, request))
 
     return answer
 
 
-def _taking_used(workshop: Workshop) -> Answer:
+def _downloading_simulated(workshop: Workshop) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
-        keys_of(content, "name", *USED)
+        keys_of(content, "name", *SIMULATED)
         name = text_in(content, "name")
-        if name not in USE_NAMES:
+        if name not in SIMULATION_FILES:
             raise Unserved(404, "must be one of the files to take, was not", "name")
-        used = {part: flat_in(content, part) for part in USED}
-        content_bytes = await workshop.made("take_used", {"name": name, "used": used}, request)
+        simulated = {part: flat_in(content, part) for part in SIMULATED}
+        content_bytes = await workshop.made("download_simulated", {"name": name, "simulated": simulated}, request)
         return _attached(name, content_bytes)
 
     return answer
 
 
-def _taking(workshop: Workshop, searches: Searches) -> Answer:
+def _downloading(workshop: Workshop, searches: Searches) -> Answer:
     async def answer(request: Request) -> Response:
         content = await json_of(request)
         keys_of(content, "name", "design", "brief", "paper", "even_so")
         name, brief, paper = text_in(content, "name"), flat_in(content, "brief"), text_in(content, "paper")
-        if name not in NAMES:
+        if name not in FILES:
             raise Unserved(404, "must be one of the files to take, was not", "name")
         if paper not in PAPERS:
             raise Unserved(422, "must be A4 or Letter, was not", "paper")
@@ -211,7 +210,7 @@ def _taking(workshop: Workshop, searches: Searches) -> Answer:
             "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
             "even_so": content.get("even_so") is True, "result": searches.result(brief),
         }  # fmt: skip
-        content_bytes = await workshop.made("take", wanted, request)
+        content_bytes = await workshop.made("download", wanted, request)
         return _attached(name, content_bytes)
 
     return answer

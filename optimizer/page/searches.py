@@ -11,7 +11,7 @@ from collections.abc import AsyncIterator
 from typing import Any, TypeAlias
 
 from optimizer.answers.flat import Flat
-from optimizer.answers.task import Told
+from optimizer.answers.refused import Refused
 from optimizer.page.workers import WorkStopped
 from optimizer.page.workshop import Workshop
 
@@ -85,9 +85,9 @@ class Searches:
 
     async def _search(self, brief: Flat, lines: asyncio.Queue[dict[str, Any]]) -> None:
         try:
-            answer = await self._workshop.seeker.run("seek", dict(brief), None, lines.put)
-        except Told as told:
-            await lines.put({"faults": [{"key": key, "words": words} for key, words in told.rows]})
+            answer = await self._workshop.searcher.run("search", dict(brief), None, lines.put)
+        except Refused as refused:
+            await lines.put({"faults": [{"key": key, "words": words} for key, words in refused.rows]})
         except WorkStopped as stopped:
             await lines.put({"faults": [{"key": "", "words": str(stopped)}]})
         else:

@@ -15,7 +15,7 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
-from optimizer.answers.task import Told
+from optimizer.answers.refused import Refused
 
 STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
@@ -27,8 +27,8 @@ class WorkStopped(Exception):  # noqa: N818 - an outcome, not a failure of ours
 
 
 @dataclass(frozen=True, slots=True)
-class _Told:
-    """Something told on the way."""
+class _Progress:
+    """Something known on the way."""
 
     value: Any
 
@@ -60,9 +60,9 @@ def _serve(pipe: Connection) -> None:
 
 def _outcome(task: Callable[[Any, Callable[[Any], None]], Any], payload: Any, pipe: Connection) -> _Done:
     try:
-        return _Done(task(payload, lambda value: pipe.send(_Told(value))))
-    except Told as told:
-        return _Done(rows=told.rows)
+        return _Done(task(payload, lambda value: pipe.send(_Progress(value))))
+    except Refused as refused:
+        return _Done(rows=refused.rows)
     except BrokenPipeError:
         raise
     except MemoryError:
@@ -114,17 +114,17 @@ class Worker:
         name: str,
         payload: Any,
         seconds: float | None = None,
-        told: Callable[[Any], Awaitable[None]] | None = None,
+        progress: Callable[[Any], Awaitable[None]] | None = None,
     ) -> Any:
-        """Do a task; raises `Told` as the task does, and `WorkStopped` after `seconds` or when the process ended.
+        """Do a task; raises `Refused` as the task does, and `WorkStopped` after `seconds` or when the process ended.
 
-        told: called with what the task tells on the way. When the caller is cancelled the process is stopped.
+        progress: called with what the task makes known on the way. When the caller is cancelled the process is stopped.
         """
         try:
             async with asyncio.timeout(STARTING):
                 pipe = await self._opened()
             async with asyncio.timeout(seconds):
-                done = await self._converse(pipe, (name, payload), told)
+                done = await self._converse(pipe, (name, payload), progress)
         except TimeoutError:
             self.stop()
             raise WorkStopped("this took too long and was stopped") from None
@@ -135,7 +135,7 @@ class Worker:
             self.stop()
             raise
         if done.rows is not None:
-            raise Told(done.rows)
+            raise Refused(done.rows)
         if done.failed:
             raise WorkStopped(f"this could not be worked out ({done.failed})")
         return done.value
@@ -150,16 +150,16 @@ class Worker:
         return pipe
 
     async def _converse(
-        self, pipe: Connection, asked: tuple[str, Any], told: Callable[[Any], Awaitable[None]] | None
+        self, pipe: Connection, asked: tuple[str, Any], progress: Callable[[Any], Awaitable[None]] | None
     ) -> _Done:
         loop = asyncio.get_running_loop()
         pipe.send(asked)
         while True:
-            said: _Told | _Done = await loop.run_in_executor(self._threads, pipe.recv)
+            said: _Progress | _Done = await loop.run_in_executor(self._threads, pipe.recv)
             if isinstance(said, _Done):
                 return said
-            if told is not None:
-                await told(said.value)
+            if progress is not None:
+                await progress(said.value)
 
 
 class Crew:

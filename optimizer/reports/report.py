@@ -13,7 +13,7 @@ from optimizer.reports.pictures import Picture
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions, told_cautions
 from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
-from optimizer.words.load_words import answer_words, compared_words, target_words
+from optimizer.words.load_words import compared_words, goal_sentence
 from optimizer.words.result_reasons import method_sentences, move_rows, move_verdict, why_words
 from optimizer.words.result_tables import (
     count_rows,
@@ -75,6 +75,5 @@ def _for_load(result: Result) -> tuple[str, str] | None:
     verdict = result.load
     if verdict is None:
         return None
-    answer = answer_words(verdict, result.best.figures.speed_rpm)
-    label = GOALS[result.brief.goal].label
-    return f"The goal was {target_words(verdict.target)}. It {answer}.", compared_words(verdict, label)
+    sentence = goal_sentence(verdict, result.best.figures.speed_rpm)
+    return sentence, compared_words(verdict, GOALS[result.brief.goal].label)

@@ -51,6 +51,11 @@ def _unfed_words(verdict: LoadVerdict, speed_rpm: float) -> str:
     )
 
 
+def goal_sentence(verdict: LoadVerdict, speed_rpm: float) -> str:
+    """What a search for a load was after, and what came of it with the layout that it found, at `speed_rpm`."""
+    return f"The goal was {target_words(verdict.target)}. It {answer_words(verdict, speed_rpm)}."
+
+
 def target_words(target: LoadTarget) -> str:
     """What a search for a load is after, to follow "the goal was"."""
     load = load_words(target.load)

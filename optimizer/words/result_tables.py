@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import Entry, Result
@@ -83,6 +84,15 @@ def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
         best=entry == result.best,
         load="" if entry.load_watts is None else watts_text(entry.load_watts),
     )
+
+
+def entry_words(brief: Brief, entry: Entry) -> str:
+    """A machine of a search in a few words, with the kind of its magnets where the brief has several."""
+    figures, kind = entry.figures, kind_words(brief, entry.layout)
+    coil = f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
+    phases = f" in {figures.phases} phases" if figures.phases > 1 else ""
+    magnets = f"{figures.magnet_count} magnets" + (f" ({kind})" if kind else "")
+    return f"{magnets}, {coil}{phases}, {figures.turns} turns of {figures.wire_diameter_mm:g}{SPACE}mm"
 
 
 @dataclass(frozen=True, slots=True)

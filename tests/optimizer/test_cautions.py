@@ -17,7 +17,7 @@ from geometry.machine.layout_file import layout_text
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.answers.page_values import flat_layout
-from optimizer.answers.preview import look
+from optimizer.answers.preview import preview
 from optimizer.building.pack_parts import PackOptions, WillBurst
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
 from optimizer.circuit.loads.usb_converter import ConverterInput
@@ -201,7 +201,7 @@ def test_the_page_of_a_load_leads_with_what_bites_and_holds_the_magnets() -> Non
 
 
 def test_the_local_page_tells_what_bites() -> None:
-    told = look(flat_layout(large()), lambda said: None)["cautions"]
+    told = preview(flat_layout(large()))["cautions"]
     assert [row["kind"] for row in told] == ["burst", "high-voltage", "hot-copper"]
 
 

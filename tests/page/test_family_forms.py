@@ -17,7 +17,7 @@ from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.page_values import flat_layout, layout_of
-from optimizer.answers.preview import look
+from optimizer.answers.preview import preview
 from optimizer.evaluation.chain import evaluate
 from optimizer.page.start import LAYOUT, bundled_text
 from optimizer.words.caution_words import carrier_cautions
@@ -79,7 +79,7 @@ def a_shape_takes_over_the_place_and_gives_it_back(visit: Visit, shape: str) -> 
     assert {key: sizes.get(key) for key in SHAPES[shape]} == SHAPES[shape]
     assert "diameter_mm" in sizes if shape == "ring" else "diameter_mm" not in sizes
     assert visit.page.locator("#controls .fault:visible:has-text('missing')").count() == 0
-    expected = look(address(visit), lambda _: None)["figures"][0]["value"]
+    expected = preview(address(visit))["figures"][0]["value"]
     assert visit.page.inner_text("#rms").startswith(expected)
     visit.choose("carrier.magnet.shape", "disc")
     visit.until("location.hash.includes('magnet.shape=disc')")
@@ -216,7 +216,7 @@ def figures_say_what_the_command_line_says_of_steel_heat_and_pull(visit: Visit, 
 
 
 def test_one_plain_phase_has_neither_letters_nor_notes():
-    answer = look(flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)), lambda _: None)
+    answer = preview(flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)))
     assert answer["waveform"]["phases"] == []
     assert answer["notes"] == []
 
@@ -224,9 +224,9 @@ def test_one_plain_phase_has_neither_letters_nor_notes():
 def test_a_misfit_of_coils_stands_at_a_coil_when_they_are_fewer_than_the_magnets():
     fits = six_wedges()
     wide = replace(fits, winding=replace(fits.winding, outer_radius=fits.space.outer_radius + 0.002))
-    answer = look(flat_layout(wide), lambda _: None)
+    answer = preview(flat_layout(wide))
     assert [area["repeat"] for area in answer["areas"]] == [6]
-    (spot,) = answer["misfits"]
+    (spot,) = answer["violations"]
     beside = np.angle(complex(spot["x"], -spot["y"])) / (pi / 3)
     assert beside == pytest.approx(round(beside), abs=1e-6)
     assert abs(complex(spot["x"], spot["y"])) == pytest.approx(wide.winding.outer_radius * 1e3, rel=1e-6)

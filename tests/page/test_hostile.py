@@ -97,7 +97,7 @@ def test_any_json(client: httpx.Client, path: str, content: Any):
 )
 def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
     content = json.dumps({"design": START.design | {key: value}})
-    answer = client.post("/look", content=content, headers=JSON)
+    answer = client.post("/preview", content=content, headers=JSON)
     if answer.status_code != 200:
         refused(answer)
     else:
@@ -109,7 +109,7 @@ def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
 @settings(FAST, max_examples=examples(200))
 @given(key=st.text(max_size=40), value=odd_texts)
 def test_any_key_in_a_design(client: httpx.Client, key: str, value: str):
-    answer = client.post("/look", content=json.dumps({"design": START.design | {key: value}}), headers=JSON)
+    answer = client.post("/preview", content=json.dumps({"design": START.design | {key: value}}), headers=JSON)
     if value.strip() and key not in START.design:
         refused(answer)
 
@@ -133,7 +133,7 @@ numbers = st.one_of(st.floats(0.1, 2000), st.floats(0.1, 60), st.integers(1, 400
     )
 )
 def test_any_machine_is_looked_at_or_refused_soon(client: httpx.Client, values: dict[str, str]):
-    answer = client.post("/look", json={"design": START.design | values})
+    answer = client.post("/preview", json={"design": START.design | values})
     if answer.status_code != 200:
         words = refused(answer)[0]["words"]
         assert "stopped" not in words
@@ -158,27 +158,27 @@ def test_other_hosts_are_refused(client: httpx.Client, host: str):
     ],
 )
 def test_other_pages_are_refused(client: httpx.Client, headers: dict[str, str]):
-    answer = client.post("/look", json={"design": START.design}, headers=headers)
+    answer = client.post("/preview", json={"design": START.design}, headers=headers)
     assert answer.status_code == 403
     refused(answer)
 
 
 def test_no_form_of_another_page_can_post(client: httpx.Client):
     for kind in ("text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", ""):
-        assert client.post("/look", content=b"{}", headers={"content-type": kind}).status_code == 415
+        assert client.post("/preview", content=b"{}", headers={"content-type": kind}).status_code == 415
 
 
 def test_sizes_are_bounded(client: httpx.Client):
-    assert client.post("/look", content=b" " * 100_001, headers=JSON).status_code == 413
+    assert client.post("/preview", content=b" " * 100_001, headers=JSON).status_code == 413
 
     def pieces() -> Iterator[bytes]:
         for _ in range(30):
             yield b" " * 10_000
 
-    assert client.post("/look", content=pieces(), headers=JSON).status_code == 413
+    assert client.post("/preview", content=pieces(), headers=JSON).status_code == 413
     assert client.get("/" + "x" * 300).status_code == 414
     many = {f"carrier.{chr(97 + i // 26)}{chr(97 + i % 26)}": "1" for i in range(450)}
-    assert "at most 400 keys" in refused(client.post("/look", json={"design": many}))[0]["words"]
+    assert "at most 400 keys" in refused(client.post("/preview", json={"design": many}))[0]["words"]
 
 
 @pytest.mark.parametrize(
@@ -208,13 +208,13 @@ def test_no_path_reaches_the_file_system(address: str, path: str):
 )
 def test_only_known_files_are_taken(client: httpx.Client, name: str):
     content = {"name": name, "design": START.design, "brief": START.brief, "paper": "A4"}
-    assert client.post("/take", json=content).status_code == 404
+    assert client.post("/download", json=content).status_code == 404
 
 
 def test_methods(client: httpx.Client):
     for method in ("PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"):
-        assert client.request(method, "/look").status_code == 405
-    assert client.get("/look").status_code == 405
+        assert client.request(method, "/preview").status_code == 405
+    assert client.get("/preview").status_code == 405
     assert client.post("/", json={}).status_code == 405
 
 
@@ -258,7 +258,7 @@ def test_every_answer_carries_the_policy(client: httpx.Client):
         client.get("/"),
         client.get("/nothing"),
         client.get("/", headers={"host": "x"}),
-        client.post("/look", json=[]),
+        client.post("/preview", json=[]),
     ):
         policy = answer.headers["content-security-policy"]
         assert "default-src 'none'" in policy
@@ -268,7 +268,7 @@ def test_every_answer_carries_the_policy(client: httpx.Client):
 
 
 def test_still_served_after_all_that(client: httpx.Client):
-    answer = client.post("/look", json={"design": START.design})
+    answer = client.post("/preview", json={"design": START.design})
     assert answer.status_code == 200
     assert answer.json()["figures"][0]["name"] == "Voltage"
 

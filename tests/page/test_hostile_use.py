@@ -36,7 +36,7 @@ USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistan
 )
 def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: dict[str, str], name: str):
     content = USED | {"rig": START.rig | values} | ({"name": name} if name else {})
-    answer = client.post("/take_used" if name else "/use", content=json.dumps(content), headers=JSON)
+    answer = client.post("/download_simulated" if name else "/simulate", content=json.dumps(content), headers=JSON)
     if answer.status_code != 200:
         refused(answer)
     assert "Traceback" not in answer.text
@@ -56,7 +56,7 @@ def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: d
 def test_any_values_of_a_load_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
     three = START.design | {"winding.phases": "3", "winding.coils": "12", "winding.connection": "delta"}
     content = USED | {"design": three, "rig": {}, "load": USED["load"] | values}
-    answer = client.post("/use", content=json.dumps(content), headers=JSON)
+    answer = client.post("/simulate", content=json.dumps(content), headers=JSON)
     if answer.status_code != 200:
         refused(answer)
     assert "NaN" not in answer.text
@@ -64,12 +64,12 @@ def test_any_values_of_a_load_are_used_or_refused(client: httpx.Client, values: 
 
 def test_only_known_files_of_the_panel_are_taken(client: httpx.Client):
     for name in ("../rig.toml", "/etc/passwd", "", "RIG.TOML", "rig.toml\0", "layout.toml"):
-        assert client.post("/take_used", json=USED | {"rig": {}, "name": name}).status_code == 404
+        assert client.post("/download_simulated", json=USED | {"rig": {}, "name": name}).status_code == 404
     for extra in ({"path": "x"}, {"load": []}, {"rig": {"a": 1}}, {"motor": None}):
-        answer = client.post("/take_used", json=USED | {"rig": {}, "name": "load.toml"} | extra)
+        answer = client.post("/download_simulated", json=USED | {"rig": {}, "name": "load.toml"} | extra)
         refused(answer)
 
 
 def test_a_rig_that_is_not_there_is_asked_for(client: httpx.Client):
-    answer = client.post("/take_used", json=USED | {"rig": {}, "name": "rig.toml"})
+    answer = client.post("/download_simulated", json=USED | {"rig": {}, "name": "rig.toml"})
     assert refused(answer)[0]["words"].startswith("tick")

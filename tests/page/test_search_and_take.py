@@ -13,10 +13,10 @@ from tiers import shared
 from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text, layout_text
-from optimizer.answers.download import NAMES, take
+from optimizer.answers.downloads import FILES, download
 from optimizer.answers.flat import flat_of_text
 from optimizer.answers.page_values import layout_of
-from optimizer.answers.seek import seek
+from optimizer.answers.search_answer import search
 from optimizer.brief.brief import brief_from_text
 from optimizer.page.start import start_of
 
@@ -60,13 +60,13 @@ def brief_values(name: str) -> dict[str, str]:
 def sought(name: str) -> dict[str, Any]:
     """What the page's search answers, and all that it tells on the way."""
     told: list[dict[str, Any]] = []
-    return {**seek(brief_values(name), told.append), "told": told}
+    return {**search(brief_values(name), told.append), "told": told}
 
 
 def file_of(name: str, **wanted: Any) -> bytes:
     """The bytes of a file that the page gives."""
     whole = {"design": START.design, "brief": START.brief, "paper": "A4", "even_so": False, "result": None}
-    return take({"name": name, **(whole | wanted)}, lambda _: None)  # type: ignore[typeddict-item]
+    return download({"name": name, **(whole | wanted)})  # type: ignore[typeddict-item]
 
 
 @pytest.mark.search
@@ -100,7 +100,7 @@ def test_a_search_gives_what_the_command_line_gives(tmp_path: Path, name: str):
 
 @pytest.mark.slow
 def test_files_of_a_design_are_the_command_line_s(tmp_path: Path):
-    layout, names = tmp_path / "layout.toml", [name for name in NAMES if name.startswith("template.")]
+    layout, names = tmp_path / "layout.toml", [name for name in FILES if name.startswith("template.")]
     design = START.design | {"winding.turns": "76"}
     layout.write_text(layout_text(layout_of(design)))
     commanded("template", layout, "--out", tmp_path, "--zip")

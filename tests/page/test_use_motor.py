@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 from tiers import examples
 
 from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.answers.downloads import SIMULATION_FILES
 from optimizer.answers.flat import text_of_flat
-from optimizer.answers.simulation_files import USE_NAMES
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
@@ -48,7 +48,7 @@ def bench(client: httpx.Client, tmp_path: Path) -> Path:
     """A folder with the files of the page: layout, load, rig, and a motor behind gears that takes all turns."""
     content = asked(START.motor | GEARS, START.rig)
     for name in ("motor.toml", "load.toml", "rig.toml"):
-        answer = client.post("/take_used", json={"name": name, **content})
+        answer = client.post("/download_simulated", json={"name": name, **content})
         assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
         (tmp_path / name).write_bytes(answer.content)
     (tmp_path / LAYOUT).write_text(layout_text(layout_from_text(bundled_text(LAYOUT), LAYOUT)))
@@ -74,7 +74,7 @@ def test_a_motor_s_file_reads_as_the_page_has_it(bench: Path):
 
 
 def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Path):
-    shown = client.post("/use", json=asked(START.motor | GEARS)).json()["motor"]
+    shown = client.post("/simulate", json=asked(START.motor | GEARS)).json()["motor"]
     said = run(bench, "rewind", "motor.toml", "--load", "load.toml")
     best = said["best"]
     picked = {row["name"]: row["value"].replace("\xa0", " ") for row in shown["picked"]}
@@ -94,7 +94,7 @@ def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Pa
 @pytest.mark.parametrize("turned", [(), ("--rig", "rig.toml")], ids=["at a speed", "on the rig"])
 def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: Path, turned: tuple[str, ...]):
     rig = START.rig if turned else {}
-    shown = client.post("/use", json=asked(START.motor | GEARS, rig)).json()["motor"]["beside"]
+    shown = client.post("/simulate", json=asked(START.motor | GEARS, rig)).json()["motor"]["beside"]
     said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", *turned)["machines"]
     rows = {row[0]: [cell.replace("\xa0", " ") for cell in row[1:]] for row in shown["rows"]}
     assert rows["Volts at the load"] == [f"{number(machine['load_V'])} V direct" for machine in said]
@@ -123,10 +123,10 @@ def test_the_wire_is_picked_for_the_load_by_both_commands(bench: Path):
 def test_files_to_take_are_the_commands_to_the_byte(client: httpx.Client, bench: Path):
     run(bench, "rewind", "motor.toml", "--load", "load.toml")
     run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", "--rig", "rig.toml")
-    written = [name for name in USE_NAMES if not name.endswith(".toml")]
+    written = [name for name in SIMULATION_FILES if not name.endswith(".toml")]
     assert len(written) == 6
     for name in written:
-        taken = client.post("/take_used", json={"name": name, **asked(START.motor | GEARS, START.rig)})
+        taken = client.post("/download_simulated", json={"name": name, **asked(START.motor | GEARS, START.rig)})
         assert taken.content == (bench / "out" / name).read_bytes(), name
 
 
@@ -145,7 +145,7 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
         "gears.1.driven_teeth": "9",
     }
     content = asked(START.motor | wrong, START.rig | {"mover.cadence_per_minute": "often"})
-    found = faults(client.post("/use", json=content))
+    found = faults(client.post("/simulate", json=content))
     assert found["motor.motor.turns"] == "must be a whole number of at least 1, was 0"
     assert found["motor.motor.volts"] == "must be above 0, was -1"
     assert found["motor.gears.1.driver_teeth"] == "must be a whole number of at least 4, was 3"
@@ -153,14 +153,15 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
 
 
 def test_a_motor_that_cannot_be_is_said(client: httpx.Client):
-    still = faults(client.post("/use", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
+    still = faults(client.post("/simulate", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
     assert still["motor.turning"].startswith("shaft_rpm and body_rpm must differ")
-    thick = faults(client.post("/use", json=asked(START.motor | {"rewind.wires_mm": "0.56", "rewind.turns": "150"})))
+    too_many = START.motor | {"rewind.wires_mm": "0.56", "rewind.turns": "150"}
+    thick = faults(client.post("/simulate", json=asked(too_many)))
     assert "must fit with a wire at hand" in thick["motor.rewind.turns"]
-    none = client.post("/take_used", json={"name": "motor.toml", **asked({})})
+    none = client.post("/download_simulated", json={"name": "motor.toml", **asked({})})
     assert faults(none) == {"": "tick “a rewound motor beside it” first"}
-    assert client.post("/take_used", json={"name": "../motor.toml", **asked({})}).status_code == 404
-    assert client.post("/use", json=asked({}) | {"motor": "x"}).status_code == 422
+    assert client.post("/download_simulated", json={"name": "../motor.toml", **asked({})}).status_code == 404
+    assert client.post("/simulate", json=asked({}) | {"motor": "x"}).status_code == 422
 
 
 odd = st.one_of(
@@ -181,7 +182,7 @@ KEYS = [
 @given(values=st.dictionaries(st.sampled_from(KEYS), odd, min_size=1, max_size=3))
 def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
     content = json.dumps(asked(START.motor | values))  # texts that are not UTF-8 can be said in JSON alone
-    answer = client.post("/use", content=content, headers={"content-type": "application/json"})
+    answer = client.post("/simulate", content=content, headers={"content-type": "application/json"})
     if answer.status_code == 200:
         assert "NaN" not in answer.text
         assert len(answer.json()["motor"]["beside"]["good_for"]) == 2
@@ -196,4 +197,4 @@ def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values:
     )
 )
 def test_a_file_is_asked_for_as_it_should_be(client: httpx.Client, content: dict[str, Any]):
-    assert 400 <= client.post("/take_used", json=content).status_code < 500
+    assert 400 <= client.post("/download_simulated", json=content).status_code < 500

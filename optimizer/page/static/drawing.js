@@ -17,11 +17,11 @@ export function showDrawing(answer, degrees) {
   const radius = Number(rim?.getAttribute("r") ?? 50);
   index = svg("path", { class: "index", d: `M${radius - radius / 28} 0L${radius} ${radius / 50}V${-radius / 50}Z` });
   picture.append(hatch(radius / 30), ...claimed(answer), index);
-  spots = answer.misfits.map((misfit, at) => spot(misfit, at + 1, radius));
+  spots = answer.violations.map((misfit, at) => spot(misfit, at + 1, radius));
   picture.append(...spots);
   byId("sheet").replaceChildren(picture);
   byId("misfits").replaceChildren(
-    ...answer.misfits.map((misfit, at) => html("li", {}, html("b", {}, String(at + 1)), misfit.words)),
+    ...answer.violations.map((misfit, at) => html("li", {}, html("b", {}, String(at + 1)), misfit.words)),
   );
   turn(degrees);
   placeWords();

@@ -51,7 +51,7 @@ export async function showKept() {
 
 async function looked(design) {
   try {
-    return await ask("/look", { design });
+    return await ask("/preview", { design });
   } catch (error) {
     if (!(error instanceof Faults)) throw error;
     return { figures: null, svg: null };

@@ -17,10 +17,10 @@ import { moveDot, showWaveform } from "./waveform.js";
 let angle = 0;
 let timer = 0;
 
-const look = newestOnly("/look", showLook);
+const preview = newestOnly("/preview", showPreview);
 const curves = newestOnly("/curves", showCurves);
 
-function showLook(answer, asked, faults) {
+function showPreview(answer, asked, faults) {
   byId("trouble").hidden = true;
   if (JSON.stringify(asked.design) === JSON.stringify(state.design)) document.body.dataset.shown = "now";
   const verdict = byId("verdict");
@@ -31,13 +31,13 @@ function showLook(answer, asked, faults) {
     showBites([]);
     return;
   }
-  showFaults(answer.misfits);
+  showFaults(answer.violations);
   byId("drawing-more").textContent = answer.notes.map((words) => `${words}.`).join(" ");
   showDrawing(answer, angle);
   showWaveform(answer.waveform, answer.count / 2);
   showBites(answer.cautions);
   showFigures(answer);
-  const wrong = answer.misfits.length;
+  const wrong = answer.violations.length;
   verdict.className = wrong || answer.why ? "wrong" : "";
   verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.",
     answer.why ?? ""].join(" ").trim();
@@ -101,7 +101,7 @@ function setAngle(degrees) {
 /** The design has changed: ask at once, note it in the address when the hand lets go. */
 function changed(final) {
   document.body.dataset.shown = "earlier";
-  look({ design: { ...state.design } });
+  preview({ design: { ...state.design } });
   clearTimeout(timer);
   timer = setTimeout(() => {
     step();
@@ -126,7 +126,7 @@ function showAll() {
   showTake();
   byId("inches", HTMLInputElement).checked = Boolean(state.view.inch);
   document.body.dataset.shown = "earlier";
-  look({ design: { ...state.design } });
+  preview({ design: { ...state.design } });
   calm();
   recall();
   showKept();
@@ -186,7 +186,7 @@ function connect() {
     else delete state.view.inch;
     note();
     showControls();
-    look({ design: { ...state.design } });
+    preview({ design: { ...state.design } });
   });
   slider.addEventListener("input", () => setAngle(Number(slider.value)));
   letTurn((by) => setAngle(angle + by));

@@ -77,7 +77,7 @@ function refuse(rows) {
 /** After a reload or a change of the brief: what an earlier search for this brief found. */
 export async function recall() {
   try {
-    showFound((await ask("/found", { brief: state.brief })).found);
+    showFound((await ask("/result", { brief: state.brief })).found);
   } catch (error) {
     if (!(error instanceof Faults)) throw error;
   }

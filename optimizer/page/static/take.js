@@ -57,7 +57,7 @@ export function offerEvenSo(bursts) {
 }
 
 const ofDesign = (name) =>
-  fetched("/take", { name, design: state.design, brief: state.brief, paper: byId("paper", HTMLSelectElement).value,
+  fetched("/download", { name, design: state.design, brief: state.brief, paper: byId("paper", HTMLSelectElement).value,
     even_so: byId("even-so", HTMLInputElement).checked });
 
 /** A button for each file ([name, label, remark]). made: gives the bytes by name; told: id of the place for words. */

@@ -88,7 +88,7 @@ async function run() {
   byId("u-go", HTMLButtonElement).disabled = true;
   let focused = false;
   try {
-    const answer = await ask("/use", asked());
+    const answer = await ask("/simulate", asked());
     if (mine.round !== round) return;
     showFieldFaults([]);
     show(answer);
@@ -127,7 +127,7 @@ function show({ load, rig, motor }) {
       : []),
     ...(motor ? motorAnswer(motor) : []),
     html("h4", {}, "Take these figures, and what they come from"),
-    fileButtons(files, (name) => fetched("/take_used", { name, ...asked() }), "u-take-words"),
+    fileButtons(files, (name) => fetched("/download_simulated", { name, ...asked() }), "u-take-words"),
     html("p", { id: "u-take-words", role: "status" }),
   );
 }

@@ -1,58 +1,57 @@
-"""The search as the page follows it: progress, the best so far, then everything found."""
+"""The search as the page follows it: its progress, the best so far, then the winner with its reasons and rivals."""
 
 from __future__ import annotations
 
 import pickle
+from collections.abc import Callable
+from dataclasses import asdict
 from typing import Any
 
-from optimizer.answers.findings import findings
 from optimizer.answers.flat import Flat
 from optimizer.answers.page_values import brief_of, flat_layout
 from optimizer.answers.preview import drawing_svg, picture_svg
-from optimizer.answers.task import Tell, Told
-from optimizer.brief.brief import Brief
+from optimizer.answers.refused import Refused
 from optimizer.brief.goal import GOALS
 from optimizer.loads.load_target import LoadTarget
 from optimizer.search.feasibility import NothingFits
 from optimizer.search.load_search import UNLIMITED, LoadResult, optimize_for_load, target_value
 from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
-from optimizer.words.kind_words import kind_words
-from optimizer.words.load_words import answer_words, compared_words, target_words
-from optimizer.words.wording import quantity, watts_text
+from optimizer.words.load_words import compared_words, goal_sentence
+from optimizer.words.result_reasons import move_verdict, why_words
+from optimizer.words.result_tables import EntryRow, count_rows, entry_words, textbook_rows, topology_rows
+from optimizer.words.wording import many, quantity, watts_text
 
 
-def seek(wanted: Flat, tell: Tell) -> dict[str, Any]:
-    """Search for a brief; ``{"found": what the page shows, "result": the result, pickled}``.
+def search(wanted: Flat, progress: Callable[[Any], None]) -> dict[str, Any]:
+    """Search for a brief; ``{"found": what the page shows, "result": the results, pickled}``.
 
-    Tells ``{"stage", "share"}`` and, whenever there is a better one, ``{"svg", "value", "words"}`` on the way.
+    On the way `progress` gets ``{"stage", "share"}`` and, of each better one, ``{"svg", "value", "words"}``.
     """
     brief = brief_of(wanted)
     goal, target = GOALS[brief.goal], brief.target
 
     def better(entry: Entry) -> None:
         value = _of_load(entry, target) if target else quantity(goal.value(entry.figures), goal.unit)
-        tell({"svg": drawing_svg(entry.layout), "value": value, "words": _words(brief, entry)})
+        progress({"svg": drawing_svg(entry.layout), "value": value, "words": entry_words(brief, entry)})
 
     def along(stage: str, share: float) -> None:
-        tell({"stage": stage, "share": round(share, 4)})
+        progress({"stage": stage, "share": round(share, 4)})
 
     try:
-        if target is None:
-            result = optimize(brief, along, better)
-            return {"found": _shown(result), "result": pickle.dumps((result, None))}
-        answer = optimize_for_load(brief, target, along, better)
+        for_load = optimize_for_load(brief, target, along, better) if target else None
+        result = for_load.result if for_load else optimize(brief, along, better)
     except NothingFits as nothing:
-        raise Told([("", str(nothing))]) from nothing
-    return {"found": _shown(answer.result) | _for_load(answer), "result": pickle.dumps((answer.result, answer))}
+        raise Refused(str(nothing)) from nothing
+    shown = _shown(result) | (_for_load(for_load) if for_load else {})
+    return {"found": shown, "result": pickle.dumps((result, for_load))}
 
 
 def _for_load(answer: LoadResult) -> dict[str, Any]:
     """What is said first of a search for a load, and of the machines beside the winner."""
     result, verdict = answer.result, answer.verdict
-    words = answer_words(verdict, result.best.figures.speed_rpm)
     return {
-        "sentence": f"The goal was {target_words(verdict.target)}. It {words}.",
+        "sentence": goal_sentence(verdict, result.best.figures.speed_rpm),
         "compared": compared_words(verdict, GOALS[result.brief.goal].label),
     }
 
@@ -66,14 +65,30 @@ def _of_load(entry: Entry, target: LoadTarget) -> str:
 
 
 def _shown(result: Result) -> dict[str, Any]:
-    """The winner, and the best by number of magnets, by coil shape and, when several were tried, by phases."""
+    """The winner, the best by number of magnets, coil shape and, when several were tried, phases, and why it won."""
+    goal, why, book = GOALS[result.brief.goal], why_words(result), textbook_rows(result)
+    value = quantity(goal.value(result.best.figures), goal.unit)
     return {
         "best": _entry(result, result.best),
         "counts": [_entry(result, entry) for entry in result.by_magnet_count],
         "shapes": [_entry(result, entry) for entry in result.by_topology],
         "phases": [_entry(result, entry) for entry in result.by_phases],
-        **findings(result),
+        "goal": goal.label,
+        "unit": goal.unit,
+        "sentence": f"{many(result.layouts_considered)} layouts were considered; the best gives {value}.",
+        "moves": move_verdict(result),
+        "binding": [asdict(row) for row in why.binding],
+        "slack": list(why.slack),
+        "textbook": book.verdict if book else None,
+        "tables": {
+            "count": [_cells(row) for row in count_rows(result)],
+            "shape": [_cells(row) for row in topology_rows(result)],
+        },
     }
+
+
+def _cells(row: EntryRow) -> list[str]:
+    return [row.name, row.magnets, row.coils, row.wire, row.value, row.change, *filter(None, (row.load,))]
 
 
 def _entry(result: Result, entry: Entry) -> dict[str, Any]:
@@ -89,17 +104,6 @@ def _entry(result: Result, entry: Entry) -> dict[str, Any]:
         "load": _of_load(entry, result.load.target) if result.load else None,
         "number": value,
         "share": value / best,
-        "words": _words(result.brief, entry),
+        "words": entry_words(result.brief, entry),
         "best": entry == result.best,
     }
-
-
-def _words(brief: Brief, entry: Entry) -> str:
-    figures, kind = entry.figures, kind_words(brief, entry.layout)
-    coil = (
-        f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
-    )
-    phases = f" in {figures.phases} phases" if figures.phases > 1 else ""
-    wound = f"{figures.turns} turns of {figures.wire_diameter_mm:g}\u00a0mm"
-    magnets = f"{figures.magnet_count} magnets" + (f" ({kind})" if kind else "")
-    return f"{magnets}, {coil}{phases}, {wound}"

@@ -1,0 +1,23 @@
+"""What a task of the page raises when it cannot do what it is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.files.reading import FileFaults
+
+
+class Refused(Exception):  # noqa: N818 - told to the person, not a failure of ours
+    """Something that cannot be done, and why.
+
+    rows: (key, words) of each fault; the key is empty when none is meant, as of the words of one that stands alone.
+    """
+
+    def __init__(self, faults: str | Sequence[tuple[str, str]]) -> None:
+        super().__init__(faults)
+        self.rows = [("", faults)] if isinstance(faults, str) else list(faults)
+
+
+def refused_file(faults: FileFaults) -> Refused:
+    """The faults of a file as the page shows them: with the keys of flat values."""
+    return Refused([(fault.key.replace("[", ".").replace("]", ""), fault.message) for fault in faults.faults])
