@@ -29,7 +29,7 @@ from pydantic import field_validator as rule
 from pydantic.fields import FieldInfo
 from pydantic_core import InitErrorDetails, PydanticCustomError
 
-from geometry.files.values import float_of, is_list, number_text, shown
+from geometry.files.values import decimal_of, float_of, is_list, number_text, shown
 
 __all__ = [
     "Checked", "Earlier", "FieldInfo", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
@@ -52,9 +52,20 @@ class Table(BaseModel):
 
 @dataclass(frozen=True, slots=True)
 class Checked(BeforeValidator):
-    """A check of a value, with what a JSON Schema may say of it (limits as the file writes them)."""
+    """A check of a value, with what a JSON Schema may say of it (limits as the file writes them).
+
+    milli, micro: the file's number is in thousandths or millionths of the SI unit.
+    """
 
     says: Mapping[str, Any] = field(default_factory=dict[str, Any], hash=False)
+    milli: bool = False
+    micro: bool = False
+
+    def written(self, value: Any) -> Any:
+        """A value in SI units as the file writes it."""
+        if value is None or self.says["type"] != "number":
+            return value
+        return decimal_of(value, milli=self.milli, micro=self.micro)
 
     def __get_pydantic_json_schema__(self, schema: object, handler: object) -> dict[str, Any]:
         return dict(self.says)
@@ -105,10 +116,16 @@ def label_of(name: str) -> str:
 T = TypeVar("T", bound=Table)
 
 
-def with_keys(table: type[T], keys: Mapping[str, tuple[Any, Any]]) -> type[T]:
-    """The table with more optional keys: what refuses a wrong value, and what `key` gives, by names of fields."""
-    fields: dict[str, Any] = {name: (Annotated[Any, check], given) for name, (check, given) in keys.items()}
-    return create_model(table.__name__, __base__=table, **fields)
+def with_keys(table: type[T], keys: Mapping[str, tuple[Any, Any]], name: str = "", **rules: Any) -> type[T]:
+    """The table with more keys: what a value must be (a check, or a table), and what `key` gives, by names of fields.
+
+    name: of the class, by default the table's own. rules: what `rule` or `presence` makes of functions, by names.
+    """
+    fields: dict[str, Any] = {
+        field: (Annotated[Any, must] if isinstance(must, Checked) else must, given)
+        for field, (must, given) in keys.items()
+    }
+    return create_model(name or table.__name__, __base__=table, __validators__=rules, **fields)
 
 
 def refuse(must: str, was: str) -> NoReturn:
@@ -177,7 +194,8 @@ def quantity(
         return result
 
     floor = {"exclusiveMinimum": 0} if positive else {} if minimum is None else {"minimum": float(minimum)}
-    return Checked(check, says={"type": "number", **floor, "maximum": float(maximum)})
+    says = {"type": "number", **floor, "maximum": float(maximum)}
+    return Checked(check, says=says, milli=milli, micro=micro)
 
 
 def whole(*, minimum: int, maximum: int, even: bool = False) -> Checked:

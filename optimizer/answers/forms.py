@@ -20,7 +20,8 @@ from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_tables import SpecTable
-from optimizer.rigs.rig_tables import MechanismTable, RigTable
+from optimizer.rigs.mechanisms import MECHANISMS
+from optimizer.rigs.rig_tables import RigTable
 from optimizer.words.loads import WORDS
 
 TABLES: dict[str, type[Table]] = {
@@ -89,7 +90,7 @@ def forms() -> dict[str, Any]:
         "groups": {
             form: [[name, list(keys)] for name, keys in groups.items()] for form, groups in GROUPS.items()
         },
-        "mechanisms": {str(field.alias): field.title for field in MechanismTable.model_fields.values()},
+        "mechanisms": {name: kind.LABEL for name, kind in MECHANISMS.items()},
         "loads": [
             {"kind": name, "name": WORDS[kind].name, "keys": [*sum(keys_of(name), ())]} for name, kind in KINDS.items()
         ],

@@ -17,7 +17,7 @@ from optimizer.circuit.loads import Resistor
 from optimizer.motors.motor import Motor, brush_share
 from optimizer.motors.motor_tables import MotorTable, RewindTable, SpecTable
 from optimizer.motors.rewinding import RewindBrief, TurningEnds, max_turns
-from optimizer.rigs.rig import GearStage
+from optimizer.rigs.rig_file import gear_stages
 
 # mean turn of a coil over the root of its wire's section: a coil about nothing has π, one about a tooth some 10 to 20,
 # one over several teeth twice that; beyond these the count or the ohms are wrong. Common practice, no source
@@ -238,10 +238,7 @@ def _turning_of(table: SpecTable) -> TurningEnds:
     return TurningEnds(
         shaft_rpm=table.turning.shaft,
         body_rpm=table.turning.body,
-        gears=tuple(
-            GearStage(driver_teeth=row.driver, driven_teeth=row.driven, efficiency=row.efficiency)
-            for row in table.gears
-        ),
+        gears=gear_stages(table.gears),
     )
 
 

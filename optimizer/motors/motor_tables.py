@@ -21,12 +21,13 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
-from geometry.files.values import decimal_of, is_list, shown
+from geometry.files.values import decimal_of, shown
 from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
 from optimizer.brief.prices import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE
 from optimizer.motors.motor import OUTPUTS
+from optimizer.rigs.rig_tables import GearTables
 
 STANDARD_WIRES = [decimal_of(size) for size in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63)]
 
@@ -224,20 +225,6 @@ class RewindTable(Table):
     )
 
 
-class MotorGearTable(Table):
-    """A pair of gears ahead of the end that turns."""
-
-    driver: Annotated[int, whole(minimum=4, maximum=2000)] = key(
-        "driver_teeth", meaning="of the wheel on the hand's side", label="Teeth of the driver", example="60"
-    )
-    driven: Annotated[int, whole(minimum=4, maximum=2000)] = key(
-        "driven_teeth", meaning="of the wheel on the motor's side", label="Teeth of the driven", example="12"
-    )
-    efficiency: Annotated[float, quantity(positive=True, maximum="1", hint="a share, not a percentage")] = (
-        key("efficiency", decimal_of(0.97), meaning="of the mesh", example="0.97")
-    )
-
-
 _Rpm = Annotated[float, quantity(minimum="-100000", maximum="100000")]
 
 
@@ -255,12 +242,5 @@ class SpecTable(Table):
     motor: MotorTable = key("motor")
     rewind: RewindTable = key("rewind", RewindTable())
     turning: TurningTable = key("turning", TurningTable())
-    gears: list[MotorGearTable] = key("gears", [])
+    gears: GearTables | None = key("gears", None)
     prices: PricesTable | None = key("prices", None)
-
-    @rule("gears", mode="before")
-    @classmethod
-    def _a_list(cls, gears: object) -> object:
-        if not is_list(gears):
-            refuse("be a list of [[gears]] tables, in double brackets", shown(gears))
-        return gears

@@ -330,12 +330,12 @@ def _stroke(part: Sums, start: float, end: float) -> Stroke:
 def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: float) -> Series:
     time = np.linspace(0, seconds, SAMPLES + 1)
     speed, doing = speeds_at(laws, steps, time)
-    pushing, taking_up = doing == Doing.PUSH, doing == Doing.TAKE_UP
+    pushing, idling = doing == Doing.PUSH, doing == Doing.FREE_TRAVEL
 
     def at(values: Real) -> Real:
         return np.interp(speed, laws.speeds, values)
 
-    spring = np.where(taking_up, drivetrain.transmission.return_force, 0.0)
+    spring = np.where(idling, drivetrain.transmission.return_force, 0.0)
     return Series(
         time=time,
         rpm=rpm_of(speed),
@@ -344,7 +344,7 @@ def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: 
         load_watts=at(laws.off.load / laws.speeds) * speed,
         hand_force=np.where(pushing, at(laws.pushing.hand_force), spring),
         hand_speed=np.where(
-            pushing, at(laws.pushing.hand_speed), np.where(taking_up, drivetrain.ceiling, 0.0)
+            pushing, at(laws.pushing.hand_speed), np.where(idling, drivetrain.ceiling, 0.0)
         ),
     )
 

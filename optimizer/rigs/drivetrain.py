@@ -10,7 +10,7 @@ from typing import Protocol
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.rigs.mechanisms import Transmission, transmission_of
+from optimizer.rigs.mechanisms import Transmission
 from optimizer.rigs.operator import EASING, Operator, eased
 from optimizer.rigs.rig import BEARINGS, Rig, gear_train
 from optimizer.rigs.rotor import GRAVITY, Rotor, air_torque, bearing_torque
@@ -159,14 +159,14 @@ def hand_ceiling(operator: Operator, pace: float) -> float:
 
 def top_speed(rig: Rig) -> float:
     """Fastest that the rig's hand can turn the rotor, rad/s: how far a drag need reach."""
-    transmission = transmission_of(rig.mechanism)
+    transmission = rig.mechanism.transmission
     ratio = gear_train(rig.gears)[0]
     return hand_ceiling(rig.operator, hand_cadence(rig, transmission)) * ratio / transmission.travel_per_radian
 
 
 def drivetrain_of(torque_law: TorqueLaw, rig: Rig, rotor: Rotor) -> Drivetrain:
     """The train of a rig that turns `rotor` against `torque_law`, the hand easing off from its beat on."""
-    transmission = transmission_of(rig.mechanism)
+    transmission = rig.mechanism.transmission
     inner, outer = gear_train(rig.gears[: rig.split]), gear_train(rig.gears[rig.split :])
     wheel, shaft = _shafts(rig, rotor)
     wheel_burst = rig.flywheel.burst_speed if rig.flywheel else inf

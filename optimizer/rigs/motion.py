@@ -25,7 +25,7 @@ class Doing(Enum):
     """What the hand does."""
 
     PUSH = "push"
-    TAKE_UP = "take up"
+    FREE_TRAVEL = "free travel"
     RETURN = "return"
     REST = "rest"
 
@@ -121,7 +121,7 @@ class Clock:
         self.steps.append(Step(self.time, length, (self.speed, end), doing))
         self.time += length
         self.speed = end
-        if doing is Doing.TAKE_UP:
+        if doing is Doing.FREE_TRAVEL:
             return length * self.drivetrain.transmission.return_force * self.drivetrain.ceiling
         return float(law.integral(self.laws.work, passage)) if doing is Doing.PUSH else 0.0
 
@@ -153,7 +153,7 @@ def stroke_seconds(drivetrain: Drivetrain, strokes: int) -> float:
     starts = list(_strokes(clock))
     if len(starts) < 2:
         return inf
-    driving = (Doing.PUSH, Doing.TAKE_UP)
+    driving = (Doing.PUSH, Doing.FREE_TRAVEL)
     last = (step for step in clock.steps if starts[-2] <= step.start < starts[-1])
     return sum(step.length for step in last if step.doing in driving)
 
@@ -199,8 +199,8 @@ def _strokes(clock: Clock) -> Iterator[float]:
             continue
         start = clock.time
         yield start
-        work = clock.run(Doing.TAKE_UP, start + chain.lost_travel / drivetrain.ceiling)
-        work += clock.run(Doing.PUSH, clock.seconds, chain.stroke - chain.lost_travel)
+        work = clock.run(Doing.FREE_TRAVEL, start + chain.free_travel / drivetrain.ceiling)
+        work += clock.run(Doing.PUSH, clock.seconds, chain.stroke - chain.free_travel)
         back = clock.time + (1 - operator.push_share) * operator.period
         clock.run(Doing.RETURN, back)
         wait = max(start + operator.period, start + work * operator.working_share / operator.lasting_power)

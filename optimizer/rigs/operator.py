@@ -15,7 +15,8 @@ from math import exp, log
 import numpy as np
 
 from geometry.curves.curve import Real
-from geometry.files.checks import require_not_negative, require_positive
+from geometry.files.key_tables import choice, quantity
+from geometry.files.keyed import keyed, require_keyed
 
 CURVES = ("linear", "hill")
 FORCE, TOP_SPEED, LASTING_POWER = 75.0, 3.6, 45.0
@@ -31,32 +32,38 @@ ORDINARY = 0.8
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Operator:
-    """A hand at work.
+    """A hand at work, in SI units; spells of work and rest in turn, means over strokes, returns and rests."""
 
-    cadence_per_minute: driving strokes, or turns of a crank, in a minute. force: most that it pushes with, N, at
-    rest. top_speed: m/s, where no force is left. curve: of force over speed, "linear" or "hill". lasting_power: W,
-    mean over strokes, returns and rests. push_share: of each stroke's time that drives (not for a crank). work,
-    rest: spells of both in turn, s; rest 0: none.
-    """
-
-    cadence_per_minute: float
-    force: float = FORCE
-    top_speed: float = TOP_SPEED
-    curve: str = "linear"
-    lasting_power: float = LASTING_POWER
-    push_share: float = 0.5
-    work: float = 30.0
-    rest: float = 0.0
+    cadence_per_minute: float = keyed(
+        "cadence_per_minute", quantity(minimum="1", maximum="600"), "strokes, or turns of a crank, a minute",
+        "Strokes, or turns of a crank, a minute", unit="", comment="strokes, or turns of a crank",
+    )  # fmt: skip
+    force: float = keyed(
+        "force_N", quantity(positive=True, maximum="2000", hint="is the unit newton?"),
+        "most that the hand pushes with", "Most force", default=FORCE,
+    )  # fmt: skip
+    top_speed: float = keyed(
+        "top_speed_m_per_s", quantity(minimum="0.01", maximum="20", hint="metres per second"),
+        "of the hand, where no force is left", "Speed at which no force is left", default=TOP_SPEED,
+    )  # fmt: skip
+    curve: str = keyed(
+        "force_curve", choice(CURVES), "how force falls with speed", default=CURVES[0], comment=" or ".join(CURVES)
+    )
+    lasting_power: float = keyed(
+        "lasting_power_W", quantity(minimum="0.1", maximum="1500", hint="is the unit watt?"), "mean, rests included",
+        default=LASTING_POWER,
+    )  # fmt: skip
+    push_share: float = keyed(
+        "push_share", quantity(minimum="0.05", maximum="0.95", hint="a share, not a percentage"),
+        "of a stroke's time that drives", "Share of a stroke's time that drives", default=0.5,
+    )  # fmt: skip
+    work: float = keyed("work_s", quantity(minimum="1", maximum="86400"), "spell of work", default=30.0)
+    rest: float = keyed(
+        "rest_s", quantity(minimum="0", maximum="86400"), "and of rest after it; 0 for none", default=0.0
+    )
 
     def __post_init__(self) -> None:
-        require_positive(
-            self, "cadence_per_minute", "force", "top_speed", "lasting_power", "push_share", "work"
-        )
-        require_not_negative(self, "rest")
-        if self.push_share > 0.95:
-            raise ValueError(f"push_share must be at most 0.95, was {self.push_share:g}")
-        if self.curve not in CURVES:
-            raise ValueError(f"curve must be one of {', '.join(CURVES)}, was {self.curve}")
+        require_keyed(self)
 
     @property
     def period(self) -> float:

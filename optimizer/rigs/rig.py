@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import inf, prod, sqrt
 
-from geometry.files.checks import require_positive
+from geometry.files.key_tables import choice, quantity, whole
+from geometry.files.keyed import keyed, require_keyed
 from optimizer.circuit.loads import Load
-from optimizer.rigs.mechanisms import Mechanism
+from optimizer.rigs.mechanisms import LENGTH, SHARE, Mechanism
 from optimizer.rigs.operator import Operator
 
 
@@ -30,6 +31,8 @@ MATERIALS = {
     "concrete": Material(2300, 2e6, 0.20),
 }
 SHAPES = ("disc", "ring")
+TEETH = whole(minimum=1, maximum=10_000)
+WEIGHT = quantity(positive=True, maximum="1000")  # of a flywheel: kg, or kg m²
 
 # friction of bearings: SKF, Rolling Bearings (catalogue), constant coefficients for the estimate M = 0.5 μ P d
 BEARINGS = {
@@ -57,15 +60,16 @@ UNCERTAINTY = 2.0  # of the friction of bearings and seals, a factor both ways
 class GearStage:
     """A pair of wheels. efficiency: of one mesh, 0.97 to 0.98 for spur gears (common practice, no source)."""
 
-    driver_teeth: int
-    driven_teeth: int
-    efficiency: float = 0.97
+    driver_teeth: int = keyed(
+        "driver_teeth", TEETH, "of the wheel on the hand's side", "Teeth of the driver", example="60"
+    )
+    driven_teeth: int = keyed(
+        "driven_teeth", TEETH, "of the wheel on the rotor's side", "Teeth of the driven", example="12"
+    )
+    efficiency: float = keyed("efficiency", SHARE, "of the mesh", default=0.97, example="0.97")
 
     def __post_init__(self) -> None:
-        if min(self.driver_teeth, self.driven_teeth) < 1:
-            raise ValueError(f"teeth must be at least 1, were {self.driver_teeth} and {self.driven_teeth}")
-        if not 0 < self.efficiency <= 1:
-            raise ValueError(f"efficiency must be above 0 and at most 1, was {self.efficiency:g}")
+        require_keyed(self)
 
     @property
     def ratio(self) -> float:
@@ -75,26 +79,33 @@ class GearStage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Flywheel:
-    """A flywheel, by inertia in kg m² or by mass in kg and shape.
+    """A flywheel, by inertia or by mass and shape, in SI units. after_stage: None sits on the rotor's shaft."""
 
-    outer_diameter, inner_diameter: m; the inner one of a ring only. after_stage: how many gear stages drive it,
-    None for all of them: it then sits on the rotor's shaft.
-    """
-
-    inertia_given: float | None = None
-    mass: float | None = None
-    shape: str = "disc"
-    outer_diameter: float | None = None
-    inner_diameter: float | None = None
-    material: str = "steel"
-    after_stage: int | None = None
+    inertia_given: float | None = keyed(
+        "inertia_kg_m2", WEIGHT, "or `mass_kg`, shape and sizes in its place", "Inertia", default=None,
+        usual="this or `mass_kg`", comment="or mass_kg, shape and sizes in its place",
+    )  # fmt: skip
+    mass: float | None = keyed(
+        "mass_kg", WEIGHT, "with its sizes", default=None, usual="this or `inertia_kg_m2`", comment=""
+    )
+    shape: str = keyed("shape", choice(SHAPES), "of the wheel", default=SHAPES[0], comment=" or ".join(SHAPES))
+    outer_diameter: float | None = keyed(
+        "outer_diameter_mm", LENGTH, "of the wheel", default=None, usual="required with `mass_kg`", comment=""
+    )
+    inner_diameter: float | None = keyed(
+        "inner_diameter_mm", LENGTH, "of a ring", "Inner diameter, of a ring", default=None,
+        usual="required for a ring",
+    )  # fmt: skip
+    material: str = keyed("material", choice(MATERIALS), "for its strength", default="steel")
+    after_stage: int | None = keyed(
+        "after_stage", whole(minimum=0, maximum=100), "gear stages that drive it", default=None, usual="all",
+        comment="gear stages that drive it; left out: all",
+    )  # fmt: skip
 
     def __post_init__(self) -> None:
-        require_positive(self, "inertia_given", "mass", "outer_diameter", "inner_diameter")
+        require_keyed(self)
         if self.inertia_given is None and (self.mass is None or self.outer_diameter is None):
             raise ValueError("inertia_given, or mass and outer_diameter, must be given")
-        if self.shape not in SHAPES or self.material not in MATERIALS:
-            raise ValueError(f"no such shape or material: {self.shape}, {self.material}")
 
     @property
     def inertia(self) -> float:
@@ -123,25 +134,30 @@ class Flywheel:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bearings:
-    """The two bearings of a shaft. bore: m. load: N on both, None for the weight of what turns.
+    """The two bearings of a shaft, in SI units; load: on both."""
 
-    seals: None for those of the kind as it is bought, contact seals of deep groove ball bearings. seal_torque: of a
-    whole shaft, constant, N m; None for that of the seals.
-    """
-
-    kind: str = SEALED
-    bore: float = 0.008
-    load: float | None = None
-    seals: str | None = None
-    seal_torque: float | None = None
+    kind: str = keyed("kind", choice(BEARINGS), "of all bearings", default=SEALED, comment="")
+    bore: float = keyed(
+        "bore_mm", quantity(minimum="0.1", maximum="500", milli=True), "of each shaft", "Bore of the shaft",
+        default=0.008,
+    )  # fmt: skip
+    load: float | None = keyed(
+        "load_N", quantity(minimum="0", maximum="100000"), "that they carry", default=None,
+        usual="the weight of what turns", comment="left out: the weight of what turns",
+    )  # fmt: skip
+    seals: str | None = keyed(
+        "seals", choice(SEALS), "of deep-groove bearings", default=None, usual='`"contact"`, as bought',
+        comment=f"{', '.join(SEALS)}; left out: as bought",
+    )  # fmt: skip
+    seal_torque: float | None = keyed(
+        "seal_torque_Nm", quantity(minimum="0", maximum="100"),
+        "of a whole shaft, in place of `seals` (of two sealed 608: 0.015)", "Or torque of all seals of a shaft",
+        default=None, usual="that of the seals", unless="seals",
+        comment="of a whole shaft; left out: that of the seals",
+    )  # fmt: skip
 
     def __post_init__(self) -> None:
-        if self.kind not in BEARINGS:
-            raise ValueError(f"kind must be one of {', '.join(BEARINGS)}, was {self.kind}")
-        if self.seals not in (None, *SEALS):
-            raise ValueError(f"seals must be one of {', '.join(SEALS)}, was {self.seals}")
-        if not self.bore > 0 or min(self.seal_torque or 0.0, self.load or 0.0) < 0:
-            raise ValueError("bore must be above zero, load and seal_torque not below")
+        require_keyed(self)
 
     @property
     def rubbing(self) -> float:
@@ -159,15 +175,24 @@ def contact_seal_torque(bore: float) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Charge:
-    """What the machine is for. volts: least useful direct voltage. energy: Wh, or capacity_mAh at `volts`, or neither.
+    """What the machine is for: an energy to be stored in Wh, or a charge in mAh, or neither.
 
-    efficiency: share of the energy put in that a cell keeps (0.85: common practice, no source).
+    efficiency: 0.85 is common practice, no source.
     """
 
-    volts: float
-    energy_wh: float | None = None
-    capacity_mah: float | None = None
-    efficiency: float = 0.85
+    volts: float = keyed(
+        "volts", quantity(positive=True, maximum="1000"), "least direct voltage that is of use", "Least volts of use",
+        unit="V",
+    )  # fmt: skip
+    energy_wh: float | None = keyed(
+        "energy_Wh", quantity(positive=True, maximum="100000"), "to be stored; or `capacity_mAh`", default=None,
+        comment="to be stored",
+    )  # fmt: skip
+    capacity_mah: float | None = keyed(
+        "capacity_mAh", quantity(positive=True, maximum="10000000"), "to be stored, at these volts", default=None,
+        unless="energy_wh",
+    )  # fmt: skip
+    efficiency: float = keyed("efficiency", SHARE, "share of the energy put in that a cell keeps", default=0.85)
 
     @property
     def needed(self) -> float | None:

@@ -45,7 +45,7 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
     start = np.array([step.start for step in steps])
     seconds = np.array([step.length for step in steps])
     speeds = np.array([step.speeds for step in steps])
-    pushing, taking_up = (doing_of(steps) == doing for doing in (Doing.PUSH, Doing.TAKE_UP))
+    pushing, idling = (doing_of(steps) == doing for doing in (Doing.PUSH, Doing.FREE_TRAVEL))
     ways = [
         (law, here, law.after(speeds[here, 0], seconds[here]), flows)
         for law, here, flows in ((laws.push, pushing, laws.pushing), (laws.coast, ~pushing, laws.off))
@@ -62,7 +62,7 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
 
     powers = {name: summed([each / laws.speeds for each in both(name)], power=True) for name in POWERS}
     useful = [each / laws.speeds * (laws.volts >= least_volts) for each in both("load")]
-    idle = drivetrain.transmission.return_force * drivetrain.ceiling * np.where(taking_up, seconds, 0.0)
+    idle = drivetrain.transmission.return_force * drivetrain.ceiling * np.where(idling, seconds, 0.0)
     return Sums(
         start=start,
         seconds=seconds,

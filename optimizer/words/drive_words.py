@@ -54,11 +54,7 @@ def keeps_cadence(run: DriveRun) -> bool:
 
 def _cadence_missed(run: DriveRun) -> str:
     asked, reached = run.rig.operator.cadence_per_minute, run.settled.cadence_per_minute
-    return f"at {number(reached)} {_beats(run)} a minute, not the {number(asked)} asked for"
-
-
-def _beats(run: DriveRun) -> str:
-    return "strokes" if run.settled.strokes_per_minute else "turns"
+    return f"at {number(reached)} {run.rig.mechanism.BEATS} a minute, not the {number(asked)} asked for"
 
 
 def findings(run: DriveRun) -> tuple[str, ...]:
@@ -165,7 +161,8 @@ def _beat(run: DriveRun) -> Iterator[str]:
         taken, brought = quantity(last.hand_joules, "J"), quantity(last.load_joules, "J")
         yield f"One stroke takes {taken} and brings {brought} to the load."
     if keeps_cadence(run):
-        yield f"The hand keeps the {number(run.rig.operator.cadence_per_minute)} {_beats(run)} a minute asked for."
+        asked = number(run.rig.operator.cadence_per_minute)
+        yield f"The hand keeps the {asked} {run.rig.mechanism.BEATS} a minute asked for."
     else:
         rests = " After each rest it has to gather speed first." if run.rig.operator.rest else ""
         missed = _cadence_missed(run).removeprefix("at ")

@@ -150,7 +150,7 @@ def test_locked_bar():
 
 
 def test_clutch_that_never_engages():
-    assert "the clutch never engages" in hopeless(pump_rig(mechanism=replace(PUMP, take_up_deg=2000)))
+    assert "the clutch never engages" in hopeless(pump_rig(mechanism=replace(PUMP, free_travel_deg=2000)))
 
 
 def test_hand_weaker_than_the_spring():
@@ -290,7 +290,7 @@ mechanism = (
     st.builds(Crank, arm=size)
     | st.builds(Spin, radius=size, stroke=st.floats(0.05, 0.5))
     | st.builds(Cord, drum_diameter=size, cord_diameter=st.just(0.002), stroke=size, return_force=some_force)
-    | st.floats(0.03, 0.2).map(lambda lead: replace(PUMP, lead=lead, return_force=3, take_up_deg=10))
+    | st.floats(0.03, 0.2).map(lambda lead: replace(PUMP, lead=lead, return_force=3, free_travel_deg=10))
 )  # fmt: skip
 hands = st.builds(
     Operator, cadence_per_minute=beats, force=st.floats(20, 200), lasting_power=st.floats(10, 200),

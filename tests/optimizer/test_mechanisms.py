@@ -12,34 +12,33 @@ from optimizer.rigs.mechanisms import (
     Pump,
     Spin,
     thread_torque,
-    transmission_of,
     turning_efficiency,
 )
 
 
 def test_crank():
-    found = transmission_of(Crank(arm=0.1))
+    found = Crank(arm=0.1).transmission
     assert (found.travel_per_radian, found.efficiency, found.stroke, found.locked) == (0.1, 1.0, None, "")
 
 
 def test_spin():
-    found = transmission_of(Spin(radius=0.05, stroke=0.2))
+    found = Spin(radius=0.05, stroke=0.2).transmission
     assert (found.travel_per_radian, found.efficiency, found.stroke) == (0.05, 1.0, 0.2)
 
 
 def test_cord_pulls_at_its_own_middle():
     cord = Cord(
-        drum_diameter=0.04, cord_diameter=0.002, stroke=0.6, take_up_deg=90, return_force=3, efficiency=0.9
+        drum_diameter=0.04, cord_diameter=0.002, stroke=0.6, free_travel_deg=90, return_force=3, efficiency=0.9
     )
-    found = transmission_of(cord)
+    found = cord.transmission
     assert found.travel_per_radian == pytest.approx(0.021)
-    assert found.lost_travel == pytest.approx(0.021 * pi / 2)
+    assert found.free_travel == pytest.approx(0.021 * pi / 2)
     assert (found.efficiency, found.return_force, found.stroke) == (0.9, 3, 0.6)
 
 
 def test_pump_turns_by_travel_over_lead():
     pump = Pump(lead=0.05, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.12)
-    found = transmission_of(pump)
+    found = pump.transmission
     assert found.stroke / found.travel_per_radian / (2 * pi) == pytest.approx(4)  # turns of a stroke
     lead, friction = atan(0.05 / (pi * 0.012)), atan(0.12)
     assert found.efficiency == pytest.approx(tan(lead - friction) / tan(lead))
@@ -49,17 +48,13 @@ def test_pump_turns_by_travel_over_lead():
 def test_friction_as_an_angle():
     by_angle = Pump(lead=0.05, contact_diameter=0.012, stroke=0.2, friction_angle_deg=degrees(atan(0.12)))
     by_number = Pump(lead=0.05, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.12)
-    assert transmission_of(by_angle).efficiency == pytest.approx(transmission_of(by_number).efficiency)
+    assert by_angle.transmission.efficiency == pytest.approx(by_number.transmission.efficiency)
 
 
 def test_a_bar_locks_when_its_lead_angle_is_not_above_the_friction_angle():
     minimum = pi * 0.012 * 0.2  # lead at which both are equal
-    locked = transmission_of(
-        Pump(lead=0.99 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
-    )
-    free = transmission_of(
-        Pump(lead=1.01 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2)
-    )
+    locked = Pump(lead=0.99 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2).transmission
+    free = Pump(lead=1.01 * minimum, contact_diameter=0.012, stroke=0.2, friction_coefficient=0.2).transmission
     assert locked.efficiency == 0
     assert free.efficiency > 0
     assert not free.locked
@@ -70,8 +65,8 @@ def test_a_bar_locks_when_its_lead_angle_is_not_above_the_friction_angle():
 
 
 def test_a_clutch_that_never_bites():
-    pump = Pump(lead=0.05, contact_diameter=0.012, stroke=0.1, friction_coefficient=0.12, take_up_deg=720)
-    assert transmission_of(pump).locked == (
+    pump = Pump(lead=0.05, contact_diameter=0.012, stroke=0.1, friction_coefficient=0.12, free_travel_deg=720)
+    assert pump.transmission.locked == (
         "the clutch never engages: it bites after 720 degrees, 100 mm of the hand's travel, and the whole stroke is "
         "100 mm"
     )

@@ -38,7 +38,7 @@ def test_the_study() -> None:
             stroke=0.25,
             friction_coefficient=0.15,
             return_force=2,
-            take_up_deg=20,
+            free_travel_deg=20,
         ),
         operator=Operator(cadence_per_minute=80, push_share=0.5),
         flywheel=Flywheel(mass=2.5, shape="disc", outer_diameter=0.16, material="steel"),
@@ -63,7 +63,7 @@ milli = st.floats(1e-4, 5, exclude_min=True)  # any number that a float can be, 
 share = st.floats(0, 1, exclude_min=True)
 some = st.floats(1, 250)
 none_or = lambda values: st.none() | values  # noqa: E731 - reads better here
-back = {"return_force": some, "take_up_deg": some}
+back = {"return_force": some, "free_travel_deg": some}
 mechanisms = (
     st.builds(Crank, arm=milli)
     | st.builds(Spin, radius=milli, stroke=milli)

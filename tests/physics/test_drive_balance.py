@@ -17,7 +17,7 @@ from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.drivetrain import POWERS, drivetrain_of, flow
 from optimizer.rigs.hand_drive import NoTorque, drive, drive_against
-from optimizer.rigs.mechanisms import Cord, Spin, turning_efficiency
+from optimizer.rigs.mechanisms import Cord, Spin, lead_angle, turning_efficiency
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.pace import paced
 from optimizer.rigs.rig import Bearings, Flywheel, GearStage, Rig
@@ -28,11 +28,11 @@ STEP_UP = (
     GearStage(driver_teeth=100, driven_teeth=30, efficiency=0.95),
     GearStage(driver_teeth=40, driven_teeth=20),
 )
-CORD = Cord(drum_diameter=0.04, cord_diameter=0.002, stroke=0.6, return_force=4, take_up_deg=30)
+CORD = Cord(drum_diameter=0.04, cord_diameter=0.002, stroke=0.6, return_force=4, free_travel_deg=30)
 WHEEL = Flywheel(mass=2.5, outer_diameter=0.16)
 RIGS = {
     "pump": pump_rig(
-        mechanism=replace(PUMP, return_force=5, take_up_deg=20), flywheel=WHEEL, bearings=Bearings()
+        mechanism=replace(PUMP, return_force=5, free_travel_deg=20), flywheel=WHEEL, bearings=Bearings()
     ),
     "pump that rests": pump_rig(operator=Operator(cadence_per_minute=70, work=8, rest=4), flywheel=WHEEL),
     "crank and gears": crank_rig(gears=STEP_UP, flywheel=None, bearings=Bearings(seal_torque=1e-3)),
@@ -142,18 +142,18 @@ def test_strokes_against_an_ode_solver(name: str):
         return law
 
     def used_up(_: float, state: Real) -> float:
-        return state[1] - (chain.stroke - chain.lost_travel)
+        return state[1] - (chain.stroke - chain.free_travel)
 
     used_up.terminal = True
     exact = {"method": "LSODA", "rtol": 1e-9, "atol": 1e-10}
     time, speed, starts = 0.0, 0.0, []
     for _ in range(10):
         starts.append((time, speed))
-        begin, taken_up = time, chain.lost_travel / drivetrain.ceiling
+        begin, taken_up = time, chain.free_travel / drivetrain.ceiling
         rest = solve_ivp(motion(False), (0, taken_up), [speed, 0, 0], **exact)
         push = solve_ivp(motion(True), (0, 60), [max(rest.y[0, -1], 0), 0, 0], events=used_up, **exact)
         time += taken_up + push.t[-1]
-        work = push.y[2, -1] + chain.return_force * chain.lost_travel
+        work = push.y[2, -1] + chain.return_force * chain.free_travel
         back = max(
             time + (1 - operator.push_share) * operator.period,
             begin + operator.period,
@@ -232,7 +232,7 @@ def test_gears_lose_while_a_flywheel_ahead_of_them_drives():
 
 def test_screw_takes_its_share():
     run = drive_against(OhmicTorque(), RIGS["pump"], ROTOR)
-    efficiency = turning_efficiency(PUMP.lead_angle, PUMP.friction_angle)
+    efficiency = turning_efficiency(lead_angle(PUMP.lead, PUMP.contact_diameter), PUMP.friction_angle)
     pushed = run.energies.hand - run.energies.spring
     assert run.energies.mechanism / pushed == pytest.approx(1 - efficiency, rel=1e-9)
     strokes = run.energies.spring / (5 * 0.2)
@@ -252,7 +252,7 @@ def test_nothing_drives_on_the_way_back():
 
 def test_without_a_load_the_hand_stores_all_it_gives_but_friction_of_the_bar():
     run = drive_against(NoTorque(), pump_rig(), BARE, 5)
-    efficiency = turning_efficiency(PUMP.lead_angle, PUMP.friction_angle)
+    efficiency = turning_efficiency(lead_angle(PUMP.lead, PUMP.contact_diameter), PUMP.friction_angle)
     assert run.energies.stored == pytest.approx(efficiency * run.energies.hand, rel=1e-4)
 
 
@@ -283,9 +283,9 @@ def _early(run: DriveRun):
     return run.strokes[:10]
 
 
-def test_take_up_costs_travel():
+def test_free_travel_costs_travel():
     slow = pump_rig(flywheel=Flywheel(inertia_given=0.05))  # the hand does not come near its beat at once
-    lost = replace(slow, mechanism=replace(PUMP, take_up_deg=720))  # two of the four turns of a stroke
+    lost = replace(slow, mechanism=replace(PUMP, free_travel_deg=720))  # two of the four turns of a stroke
     whole, cut = (drive_against(NoTorque(), rig, BARE, 3) for rig in (slow, lost))
     # the same force along half the way
     assert cut.strokes[0].hand_joules == pytest.approx(whole.strokes[0].hand_joules / 2, rel=0.05)

@@ -1,0 +1,104 @@
+"""Values that a file holds, declared once: the fields of a frozen dataclass say what the file calls them.
+
+The class's constructor, the table that reads it, the rows that write it, README and the forms take it from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, field, fields
+from decimal import Decimal
+from math import isfinite
+from typing import Any
+
+from geometry.files.key_tables import Checked, Earlier, Table, key, presence, refuse, refuse_table, with_keys
+from geometry.files.values import shown
+from geometry.files.writing import Row
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FileKey:
+    """How a file names and limits a field. words: as `key_tables.key` takes them. comment: beside it in a file.
+    unless: the field in whose place this one stands; must: whether one of both is to be given."""
+
+    name: str
+    check: Checked
+    words: Mapping[str, Any]
+    comment: str
+    unless: str
+    must: bool
+
+
+def keyed(  # noqa: PLR0913 - what is said of a key
+    name: str,
+    check: Checked,
+    meaning: str,
+    label: str = "",
+    *,
+    default: Any = MISSING,
+    comment: str | None = None,
+    unless: str = "",
+    must: bool = False,
+    **words: Any,
+) -> Any:
+    """A dataclass field, in SI units, that a file holds as `name`. words: unit, usual and example; see `FileKey`.
+
+    default: in SI units too. comment: by default the meaning.
+    """
+    said = words | {"meaning": meaning, "label": label}
+    told = FileKey(
+        name=name, check=check, words=said, comment=meaning if comment is None else comment, unless=unless, must=must
+    )
+    return field(default=default, metadata={"key": told})
+
+
+def file_keys(kind: type) -> dict[str, FileKey]:
+    """The keys of a class by its fields; those that no file holds are left out."""
+    return {each.name: each.metadata["key"] for each in fields(kind) if "key" in each.metadata}
+
+
+def table_of(kind: type) -> type[Table]:
+    """The table of a file that holds values of the class."""
+    keys = file_keys(kind)
+
+    @presence("*")
+    def alone(value: object, earlier: Earlier) -> None:
+        """One key in another's place."""
+        own = keys[str(earlier.field_name)]
+        other = earlier.data.get(own.unless, "a wrong one")
+        if own.unless and value is not None and other is not None:
+            refuse(f"be left out when {keys[own.unless].name} is given", shown(value))
+        if own.must and value is None and other is None:
+            refuse_table(f"{keys[own.unless].name} or {own.name} must be given, was missing")
+
+    declared: dict[str, tuple[Any, Any]] = {}
+    for each in fields(kind):
+        if own := keys.get(each.name):
+            usual = ... if each.default is MISSING else own.check.written(each.default)
+            given = float(usual) if isinstance(usual, Decimal) else usual
+            declared[each.name] = own.check, key(own.name, given, **own.words)
+    return with_keys(Table, declared, f"{kind.__name__}Table", alone=alone)
+
+
+def keyed_rows(value: object) -> list[Row]:
+    """The table of a value in a file; what is None is left out."""
+    return [
+        (own.name, own.check.written(getattr(value, name)), own.comment)
+        for name, own in file_keys(type(value)).items()
+    ]
+
+
+def require_keyed(value: object) -> None:
+    """Raise ValueError for a field on the wrong side of zero, beyond a share's most, or of a name that is not known."""
+    for name, own in file_keys(type(value)).items():
+        if (held := getattr(value, name)) is None:
+            continue
+        says = own.check.says
+        if isinstance(held, str):
+            if held not in says.get("enum", (held,)):
+                raise ValueError(f"{name} must be one of {', '.join(says['enum'])}, was {held}")
+        elif not (isfinite(held) and held >= 0) or (held == 0 and says.get("minimum") != 0):
+            wanted = "not be below" if says.get("minimum") == 0 else "be above"
+            raise ValueError(f"{name} must {wanted} zero, was {held:g}")
+        elif held > says["maximum"] and says["maximum"] <= 1:
+            raise ValueError(f"{name} must be at most {says['maximum']:g}, was {held:g}")
