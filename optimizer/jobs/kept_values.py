@@ -45,7 +45,10 @@ _FIRST_HOMES = {
     "optimizer.sweep": ("Search", "SweepPoint"),
 }  # fmt: skip
 _NAMES = {kind: f"{home}.{kind}" for home, kinds in _FIRST_HOMES.items() for kind in kinds}
-_RENAMED = {"emf_thd": "emf_distortion"}
+_RENAMED = {
+    "emf_thd": "emf_distortion", "Candidate": "Seed", "Scan": "UnitSeeds", "MagnetStarts": "FamilySeeds",
+    "starts": "seeds",
+}  # fmt: skip
 """Classes and fields by their names of today, and what journals call them."""
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from functools import lru_cache
 from math import ceil, log
 
@@ -93,9 +93,21 @@ class Dimensions:
     width: float
     height: float
 
-    def as_array(self) -> Real:
-        """In the order of the fields, shape (5,)."""
-        return np.array([self.pitch_radius, self.inner_radius, self.outer_radius, self.width, self.height])
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A winding of a family with its wire and turns (whole, or a real number on the way), and the goal's value."""
+
+    family: Family
+    dimensions: Dimensions
+    wire: Wire
+    turns: float
+    value: float = 0.0
+
+    @property
+    def row(self) -> Real:
+        """The dimensions in the order of their fields, m, then the turns, (6,)."""
+        return np.array([*astuple(self.dimensions), self.turns])
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,8 +188,17 @@ def _steps(low: float, high: float, ratio: float, maximum: int) -> Real:
     return np.unique([low, *(high / ratio ** np.arange(count))])
 
 
-def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, wire: Wire) -> Layout:
+def candidate_of(layout: Layout) -> Candidate:
+    """What a layout is in the search's terms, its value left out."""
+    winding = layout.winding
+    pitch_radius, sizes = layout.carrier.pitch_radius, (winding.inner_radius, winding.outer_radius)
+    dimensions = Dimensions(pitch_radius, *sizes, winding.width, winding.height)
+    return Candidate(family_of(layout), dimensions, winding.wire, winding.turns)
+
+
+def layout_of(brief: Brief, candidate: Candidate) -> Layout:
     """The layout with these choices made."""
+    family, dimensions = candidate.family, candidate.dimensions
     return Layout(
         title=brief.title,
         space=brief.space,
@@ -194,8 +215,8 @@ def layout_of(brief: Brief, family: Family, dimensions: Dimensions, turns: int, 
             outer_radius=dimensions.outer_radius,
             width=dimensions.width,
             height=dimensions.height,
-            turns=turns,
-            wire=wire,
+            turns=int(candidate.turns),
+            wire=candidate.wire,
             peg_radius=brief.peg_radius,
             fill_factor=brief.fill_factor,
             phases=family.phases,

@@ -46,6 +46,11 @@ class Windings:
     exists: Truth
     squares: Squares
 
+    @property
+    def number(self) -> int:
+        """Of those that exist: the outer edge outside the inner one, the rim outside the hole."""
+        return int(np.count_nonzero(np.broadcast_to(self.exists, self.fits.shape)))
+
     def sizes(self, index: tuple[int, ...]) -> tuple[float, float, float]:
         """Inner radius, outer radius and width in m at an index into F."""
         axes = (self.envelope.inner_radius, self.envelope.outer_radius, self.envelope.width)

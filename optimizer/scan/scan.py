@@ -15,11 +15,10 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.fit.rules import SLACK, carrier_clearances
 from geometry.machine.speed import rad_s_of
-from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.jobs.chunks import HERE, Run, one_thread, run_units
-from optimizer.scan.choices import Dimensions, Family, Grid, families_of, magnet_counts, scan_grid
+from optimizer.scan.choices import Candidate, Dimensions, Family, Grid, families_of, magnet_counts, scan_grid
 from optimizer.scan.field_tables import tables_of
 from optimizer.scan.kernel import Windings, grid_windings
 from optimizer.scan.wiring import Wiring, wiring_of
@@ -28,21 +27,10 @@ ENERGY = 3e-4  # share of the mean square field that the orders left out of a sc
 
 
 @dataclass(frozen=True, slots=True)
-class Seed:
-    """The best grid point of a family at one pitch radius: where it is, its wire and turns, and the goal's value."""
-
-    family: Family
-    dimensions: Dimensions
-    wire: Wire
-    turns: int
-    value: float
-
-
-@dataclass(frozen=True, slots=True)
 class Scan:
-    """All seeds, best first, and how many layouts were considered for them."""
+    """The best grid point of each family at each pitch radius, best first, and how many layouts were considered."""
 
-    seeds: tuple[Seed, ...]
+    starts: tuple[Candidate, ...]
     considered: int
 
 
@@ -55,19 +43,11 @@ class ScanUnit:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
-class UnitSeeds:
-    """What one unit found: its seeds, and how many layouts were considered."""
-
-    seeds: tuple[Seed, ...]
-    considered: int
-
-
 def scan(brief: Brief, run: Run = HERE, only: int | None = None) -> Scan:
     """Scan every family of the brief; the same to the bit however `run` divides it.
 
     only: the only magnet count that is scanned, or None.
-    Memory is one unit's grid and the seeds, one per family and pitch radius, whatever the number of layouts.
+    Memory is one unit's grid and the starts, one per family and pitch radius, whatever the number of layouts.
     """
     return _joined(run_units(scan_unit, scan_units(brief, only), run))
 
@@ -75,8 +55,8 @@ def scan(brief: Brief, run: Run = HERE, only: int | None = None) -> Scan:
 @one_thread
 def scan_each(briefs: Sequence[Brief]) -> list[Scan]:
     """Scan for several briefs at once that differ in goal, wire length and resistance alone."""
-    found = [scan_count(briefs, unit.stock, unit.count) for unit in scan_units(briefs[0])]
-    return [_joined([each[at] for each in found]) for at in range(len(briefs))]
+    of_units = [scan_count(briefs, unit.stock, unit.count) for unit in scan_units(briefs[0])]
+    return [_joined([each[at] for each in of_units]) for at in range(len(briefs))]
 
 
 def scan_units(brief: Brief, only: int | None = None) -> list[ScanUnit]:
@@ -89,65 +69,49 @@ def scan_units(brief: Brief, only: int | None = None) -> list[ScanUnit]:
     ]
 
 
-def scan_unit(unit: ScanUnit) -> UnitSeeds:
-    """The seeds of one unit."""
+def scan_unit(unit: ScanUnit) -> Scan:
+    """The scan of one unit."""
     return scan_count([unit.brief], unit.stock, unit.count)[0]
 
 
-def _joined(found: Sequence[UnitSeeds]) -> Scan:
-    seeds = [seed for each in found for seed in each.seeds]
-    return Scan(
-        tuple(sorted(seeds, key=lambda seed: -seed.value)), sum(each.considered for each in found)
-    )
+def _joined(scans: Sequence[Scan]) -> Scan:
+    starts = sorted((start for each in scans for start in each.starts), key=lambda start: -start.value)
+    return Scan(tuple(starts), sum(each.considered for each in scans))
 
 
 def scan_count(
     briefs: Sequence[Brief], entry: int, count: int, pitch_radii: Sequence[float] | None = None
-) -> tuple[UnitSeeds, ...]:
-    """Seeds for one number of magnets of an entry of the stock, from 0, for each of the briefs (see `scan_each`).
+) -> list[Scan]:
+    """One number of magnets of an entry of the stock, from 0, for each of the briefs (see `scan_each`).
 
-    One seed for each coil shape and pitch radius that fit. pitch_radii: in m, in place of the grid's.
+    pitch_radii: in m, in place of the grid's.
     """
     stock, grid = briefs[0].magnets[entry], scan_grid(briefs[0], briefs[0].magnets[entry])
     pitches = grid.pitch_radii if pitch_radii is None else np.array(pitch_radii)
     clearances = carrier_clearances(briefs[0].space, stock.magnet, count, pitches)
     pitches = pitches[np.all([each >= -SLACK for each in clearances.values()], axis=0)]
     families = families_of(briefs[0], stock.magnet, count) if pitches.size else ()
-    found = [_of_family(briefs, family, grid, pitches) for family in families]
-    return tuple(
-        UnitSeeds(
-            tuple(seed for each in found for seed in each[at].seeds), sum(each[at].considered for each in found)
-        )
-        for at in range(len(briefs))
-    )
+    scans = [_of_family(briefs, family, grid, pitches) for family in families]
+    return [_joined([each[at] for each in scans]) for at in range(len(briefs))]
 
 
-def _of_family(briefs: Sequence[Brief], family: Family, grid: Grid, pitches: Real) -> tuple[UnitSeeds, ...]:
+def _of_family(briefs: Sequence[Brief], family: Family, grid: Grid, pitches: Real) -> list[Scan]:
     """The best of one family at each pitch radius for every brief."""
-    brief, nothing = briefs[0], UnitSeeds((), 0)
+    brief = briefs[0]
     table = tables_of(brief).of(family.magnet, family.count, family.stacked)
     windings = grid_windings(brief, family.topology, family.sectors, grid, table.radii)
-    wirings = [wiring_of(each, family, windings, grid.heights / family.stacked) for each in briefs]
-    worth = [number for number, wiring in enumerate(wirings) if wiring.merit.any()]
-    if not worth:
-        return tuple(nothing for _ in briefs)
-    orders, means = table.on_grid(pitches, grid.heights, ENERGY)
-    linked = means * family.distribution(orders)[:, None, None, None]
-    points = {n: _BestPoint(briefs[n], family, grid, windings, wirings[n]) for n in worth}
-    seeds: dict[int, list[Seed]] = {n: [] for n in worth}
-    squares = windings.squares(orders * (family.count // 2), linked)
-    for radius, square in zip(pitches.tolist(), squares, strict=True):
-        for number, point in points.items():
-            seeds[number].append(point.seed(radius, square))
-    considered = pitches.size * grid.heights.size * _pairs(windings)
-    return tuple(
-        UnitSeeds(tuple(seeds[n]), considered) if n in seeds else nothing for n in range(len(briefs))
-    )
-
-
-def _pairs(windings: Windings) -> int:
-    """Windings of the grid that are windings at all: the outer edge outside the inner one, the rim outside the hole."""
-    return int(np.count_nonzero(np.broadcast_to(windings.exists, windings.fits.shape)))
+    points = [_BestPoint(each, family, grid, windings, wiring_of(each, family, windings, grid)) for each in briefs]
+    worth = [point.wiring.merit.any() for point in points]
+    starts: list[list[Candidate]] = [[] for _ in briefs]
+    if any(worth):
+        orders, means = table.on_grid(pitches, grid.heights, ENERGY)
+        linked = means * family.distribution(orders)[:, None, None, None]
+        squares = windings.squares(orders * (family.count // 2), linked)
+        for radius, square in zip(pitches.tolist(), squares, strict=True):
+            for number, point in enumerate(points):
+                starts[number] += [point.at(radius, square)] if worth[number] else []
+    considered = pitches.size * grid.heights.size * windings.number
+    return [Scan(tuple(each), considered if each else 0) for each in starts]
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +122,7 @@ class _BestPoint:
     windings: Windings
     wiring: Wiring
 
-    def seed(self, pitch_radius: float, squares: Real) -> Seed:
+    def at(self, pitch_radius: float, squares: Real) -> Candidate:
         """The best winding at one pitch radius, from Σ_k I_k² (H, F)."""
         wiring, family = self.wiring, self.family
         value = squares * wiring.merit
@@ -169,4 +133,4 @@ class _BestPoint:
         scale = (rad_s_of(self.brief.speed_rpm) * family.half_turns) ** 2 / 2
         reached = float(GOALS[self.brief.goal].from_square(value[best] * scale))
         wire = self.brief.wires[int(wiring.wire[best])]
-        return Seed(family, dimensions, wire, int(wiring.turns[best]), reached)
+        return Candidate(family, dimensions, wire, int(wiring.turns[best]), reached)

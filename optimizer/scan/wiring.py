@@ -14,7 +14,7 @@ from geometry.machine.leads import without_spare
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.scan.choices import Family, leads_of
+from optimizer.scan.choices import Family, Grid, leads_of
 from optimizer.scan.kernel import Windings
 
 
@@ -87,8 +87,9 @@ def best_wiring(brief: Brief, bundle: Bundle) -> Wiring:
     return Wiring(merit, turns, chosen)
 
 
-def wiring_of(brief: Brief, family: Family, windings: Windings, heights: Real) -> Wiring:
-    """`best_wiring` of every winding of the grid at every bundle height (H,), in shape (H, F)."""
+def wiring_of(brief: Brief, family: Family, windings: Windings, grid: Grid) -> Wiring:
+    """`best_wiring` of every winding of the grid at every height, in shape (H, F)."""
+    heights = grid.heights / family.stacked
     with np.errstate(divide="ignore", invalid="ignore"):
         bundle = bundle_of(family, windings.envelope, heights[:, None, None, None])
     return best_wiring(brief, replace(bundle, turn=np.where(windings.fits, bundle.turn, np.inf)))

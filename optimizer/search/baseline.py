@@ -18,7 +18,15 @@ from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.pole_harmonics import magnet_field
-from optimizer.scan.choices import Dimensions, families_of, family_of, layout_of, magnet_counts, pitch_limits
+from optimizer.scan.choices import (
+    Candidate,
+    Dimensions,
+    families_of,
+    family_of,
+    layout_of,
+    magnet_counts,
+    pitch_limits,
+)
 from optimizer.scan.wiring import best_wiring, bundle_of
 from optimizer.search.result import Entry, Textbook
 
@@ -60,11 +68,12 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
         return None
     width: Real = widths[fits][-1:]
     height = round(brief.coil_height / family.stacked, 9)
-    one = Dimensions(pitch, inner, outer, float(width[0]), height)
     wiring = best_wiring(brief, bundle_of(family, envelope(width), height))
     if wiring.turns[0] < 1:
         return None
-    return layout_of(brief, family, one, int(wiring.turns[0]), brief.wires[int(wiring.wire[0])])
+    dimensions = Dimensions(pitch, inner, outer, float(width[0]), height)
+    wire = brief.wires[int(wiring.wire[0])]
+    return layout_of(brief, Candidate(family, dimensions, wire, int(wiring.turns[0])))
 
 
 def _floored(length: float) -> float:

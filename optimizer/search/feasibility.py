@@ -9,17 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from math import ceil, floor, log10
 
 import numpy as np
 
-from geometry.machine.layout import LARGEST
 from geometry.stock.magnet import size_key
-from optimizer.brief.brief import Brief, StockMagnet
+from optimizer.brief.brief import Brief
 from optimizer.numerics.quadrature import even_grid
 from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid
 from optimizer.scan.kernel import grid_windings
 from optimizer.scan.wiring import wiring_of
+from optimizer.search.limits import LIMITS, with_stock
 
 CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tightest of them a little"
 BISECTIONS = 26
@@ -128,7 +129,7 @@ def wire_suffices(brief: Brief) -> bool:
     for count in sorted({count for each in brief.magnets for count in magnet_counts(brief, each)[:FEWEST]}):
         for family in families_of(brief, stock.magnet, count):
             windings = grid_windings(brief, family.topology, family.sectors, grid, radii)
-            if wiring_of(brief, family, windings, grid.heights / family.stacked).merit.any():
+            if wiring_of(brief, family, windings, grid).merit.any():
                 return True
     return False
 
@@ -142,44 +143,10 @@ _QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
 
 
 def _knobs(brief: Brief) -> Iterator[_Knob]:
-    space = brief.space
-
-    def in_space(name: str) -> Callable[[float], Brief]:
-        return lambda mm: replace(brief, space=replace(space, **{name: mm / 1e3}))
-
-    bore, peg, height = space.bore_diameter * 1e3, brief.peg_radius * 2e3, brief.coil_height * 1e3
-    yield _Knob(
-        "space.outer_diameter_mm", "mm", space.outer_diameter * 1e3, LARGEST * 1e3, in_space("outer_diameter")
-    )
-    yield _Knob("space.bore_diameter_mm", "mm", bore, min(1.0, bore), in_space("bore_diameter"))
-    yield _Knob("space.wall_mm", "mm", space.wall * 1e3, 0.0, in_space("wall"))
-    yield _Knob(
-        "space.coil_height_mm", "mm", height, 10 * height, lambda mm: replace(brief, coil_height=mm / 1e3)
-    )
-    yield _Knob(
-        "wire.peg_diameter_mm", "mm", peg, min(0.5, peg), lambda mm: replace(brief, peg_radius=mm / 2e3)
-    )
-    yield _Knob(
-        "wire.fill_factor", "", brief.fill_factor, 0.9, lambda share: replace(brief, fill_factor=share)
-    )
-    yield _Knob(
-        "coil.least_layers",
-        "",
-        brief.least_layers,
-        1,
-        lambda wires: replace(brief, least_layers=int(wires)),
-        whole=True,
-    )
-    yield from _stock_knobs(brief)
-    if brief.length is not None:
-        yield _Knob("wire.length_m", "m", brief.length, 1e6, lambda m: replace(brief, length=m))
-    if brief.resistance is not None:
-        yield _Knob(
-            "wire.resistance_ohm", "Ω", brief.resistance, 1e6, lambda ohms: replace(brief, resistance=ohms)
-        )
-
-
-def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
+    for limit in LIMITS:
+        was = limit.of(brief)
+        if was is not None and limit.far is not None:
+            yield _Knob(limit.key, limit.unit, was, limit.far(was), partial(limit.changed, brief), limit.whole)
     for index, stock in enumerate(brief.magnets):
         if stock.quantity is not None:
             yield _quantity_knob(brief, index, stock.quantity)
@@ -190,35 +157,25 @@ def _stock_knobs(brief: Brief) -> Iterator[_Knob]:
 
 def _quantity_knob(brief: Brief, index: int, quantity: int) -> _Knob:
     def stocked(value: float) -> Brief:
-        return _with_stock(brief, index, replace(brief.magnets[index], quantity=int(value)))
+        return with_stock(brief, index, replace(brief.magnets[index], quantity=int(value)))
 
     maximum = MOST_MAGNETS * brief.carriers
     return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(maximum, quantity), stocked, whole=True)
-
-
-def _with_stock(brief: Brief, index: int, stock: StockMagnet) -> Brief:
-    return replace(brief, magnets=(*brief.magnets[:index], stock, *brief.magnets[index + 1 :]))
 
 
 _HOLES = {"bore": "diameter", "inner_radius": "outer_radius"}  # sizes of what must stay within another
 
 
 def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
-    magnet, unit, scale = brief.magnets[index].magnet, "mm", 1e3
-    if name.endswith("_deg"):
-        unit, scale = "°", 1.0
+    stock = brief.magnets[index]
+    unit, scale = ("°", 1.0) if name.endswith("_deg") else ("mm", 1e3)
 
     def smaller(value: float) -> Brief:
-        stock = replace(brief.magnets[index], magnet=replace(magnet, **{name: value / scale}))
-        return _with_stock(brief, index, stock)
+        return with_stock(brief, index, replace(stock, magnet=replace(stock.magnet, **{name: value / scale})))
 
-    size = getattr(magnet, name) * scale
-    within = [
-        getattr(magnet, hole) * scale
-        for hole, around in _HOLES.items()
-        if around == name and hole in magnet.SIZES
-    ]
-    minimum = min(1.0 + sum(within), size)
+    size = getattr(stock.magnet, name) * scale
+    holes = [hole for hole, around in _HOLES.items() if around == name and hole in stock.magnet.SIZES]
+    minimum = min(1.0 + sum(getattr(stock.magnet, hole) * scale for hole in holes), size)
     return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, minimum, smaller)
 
 

@@ -223,7 +223,7 @@ class _Front:
         briefs = [self.limited(goal, limit) for goal, limit in wanted]
         found: list[Tried] = []
         for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
-            entry = best_of(brief, scanned.seeds) if scanned.seeds else None
+            entry = best_of(brief, scanned.starts)
             if entry is not None:
                 source = thevenin_of(entry.layout)
                 value = _value(source, entry.layout.speed_rpm, self.target)

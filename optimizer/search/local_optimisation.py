@@ -8,7 +8,6 @@ The door to scipy.optimize.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import product
 from math import floor
 
@@ -16,7 +15,7 @@ import numpy as np
 from scipy.optimize import minimize
 
 from geometry.curves.curve import Real
-from optimizer.scan.choices import Dimensions, pitch_limits
+from optimizer.scan.choices import Candidate, pitch_limits
 from optimizer.search.objective import TOLERANCE, Objective
 
 STEP_MM = 2e-4  # of the finite differences
@@ -29,39 +28,26 @@ WITHIN_BOUNDS = [1, 2, 3, 4, -5, -4, -3]
 TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
 
 
-@dataclass(frozen=True, slots=True)
-class Optimum:
-    """Where a climb ended: dimensions, turns (whole or not) and the goal's value with an evenly filled section."""
-
-    dimensions: Dimensions
-    turns: float
-    value: float
-
-
 def local_optimum(
-    objective: Objective, start: Dimensions, turns: float, *, whole: bool = False, held: bool = False
-) -> Optimum | None:
-    """Best dimensions near `start`, and best turns as a real number, or with `turns` kept when they are `whole`.
+    objective: Objective, start: Candidate, whole: int | None = None, *, held: bool = False
+) -> Candidate | None:
+    """Best dimensions near `start`, and best turns as a real number, or with just `whole` turns.
 
-    held: whether the pitch radius is kept. None when the climb ends where something does not fit, or no bundle of this
+    held: whether the pitch radius is kept. None when the way ends where something does not fit, or no bundle of this
     wire is ever low enough.
     """
-    path = _Path(
-        objective, np.append(start.as_array() * 1e3, np.log(turns) * TURNS_SCALE), whole=whole, held=held
-    )
+    path = _Path(objective, start, whole=whole, held=held)
     bounds = path.bounds()
     if bounds is None:
         return None
     found = minimize(
         path.loss, path.start[path.free], jac=path.loss_gradient, method="SLSQP", bounds=bounds,
-        constraints={"type": "ineq", "fun": path.clearances, "jac": path.rooms_gradient},
+        constraints={"type": "ineq", "fun": path.clearances, "jac": path.clearance_gradients},
         options={"ftol": 1e-6, "maxiter": 60},
     )  # fmt: skip
     row = path.rows(found.x[None])
     values, clearances = objective.values_and_clearances(row)
-    if (clearances < -NEARLY).any():
-        return None
-    return Optimum(Dimensions(*row[0, :5].tolist()), float(row[0, 5]), float(values[0]))
+    return None if (clearances < -NEARLY).any() else objective.candidate(row[0], float(values[0]))
 
 
 class _Path:
@@ -70,10 +56,12 @@ class _Path:
     At each x one look gives the loss, what each limit leaves, and the gradients of both.
     """
 
-    def __init__(self, objective: Objective, start: Real, *, whole: bool, held: bool) -> None:
-        self.objective, self.start, self.whole = objective, start, whole
-        self.free = np.flatnonzero([not held, True, True, True, True, not whole])
-        self._seen, self._look = b"", (0.0, start, start, start)
+    def __init__(self, objective: Objective, start: Candidate, *, whole: int | None, held: bool) -> None:
+        self.objective, self.whole = objective, whole
+        turns = np.log(start.turns if whole is None else whole) * TURNS_SCALE
+        self.start = np.append(start.row[:5] * 1e3, turns)
+        self.free = np.flatnonzero([not held, True, True, True, True, whole is None])
+        self._seen, self._look = b"", (0.0, self.start, self.start, self.start)
 
     def rows(self, x: Real) -> Real:
         """Points (E, 6) of the objective."""
@@ -85,15 +73,12 @@ class _Path:
 
     def bounds(self) -> list[tuple[float, float]] | None:
         """None when no bundle of this wire is ever low enough."""
-        brief, family, wire = (
-            self.objective.brief,
-            self.objective.family,
-            self.objective.wire.overall_diameter * 1e3,
-        )
-        minimum, edge = brief.least_layers * wire, brief.space.outer_radius * 1e3
+        brief, family = self.objective.brief, self.objective.family
+        minimum = brief.least_layers * self.objective.wire.overall_diameter * 1e3
         low, high = minimum * family.pieces, brief.coil_height / family.stacked * 1e3
         if low > high + TOLERANCE:
             return None
+        edge = brief.space.outer_radius * 1e3
         within = brief.space.bore_radius * 1e3, edge
         nearest, farthest = (limit * 1e3 for limit in pitch_limits(brief, family.magnet))
         sizes = [
@@ -111,7 +96,7 @@ class _Path:
     def clearances(self, x: Real) -> Real:
         return self._at(x)[2]
 
-    def rooms_gradient(self, x: Real) -> Real:
+    def clearance_gradients(self, x: Real) -> Real:
         return self._at(x)[3]
 
     def _at(self, x: Real) -> tuple[float, Real, Real, Real]:
@@ -119,57 +104,48 @@ class _Path:
             rows = self.rows(np.vstack((x, x + STEP_MM * np.eye(x.size))))
             values, clearances = self.objective.values_and_clearances(rows)
             clearances = np.delete(clearances, WITHIN_BOUNDS, axis=1)
-            if self.whole:
-                turns = float(rows[0, 5])
-                cells = [
-                    self.objective.cell_clearance(turns, float(row[3]), float(row[4])) * 1e3 for row in rows
-                ]
+            if self.whole is not None:
+                cells = [self.objective.cell_clearance(*row[3:]) * 1e3 for row in rows]
                 clearances = np.column_stack((clearances, cells))
             losses = -np.log(np.maximum(values, 1e-30))
             gradients = (losses[1:] - losses[0]) / STEP_MM, (clearances[1:] - clearances[0]).T / STEP_MM
-            self._seen, self._look = (
-                x.tobytes(),
-                (float(losses[0]), gradients[0], clearances[0], gradients[1]),
-            )
+            self._seen, self._look = x.tobytes(), (float(losses[0]), gradients[0], clearances[0], gradients[1])
         return self._look
 
 
-def settle(objective: Objective, near: Optimum, *, held: bool = False) -> list[Optimum]:
-    """Finalists with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
+def rounded_nearby(objective: Objective, near: Candidate, *, held: bool = False) -> list[Candidate]:
+    """Candidates with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
-    Climbs again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways and
-    winds as many turns as fit; where these are fewer, climbs with those too. Empty when nothing fits.
+    Optimises again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways and
+    winds as many turns as fit; where these are fewer, optimises with those too. Empty when nothing fits.
     """
     below = max(floor(near.turns + 1e-6), 1)
     ends, left = [near], [below, below + 1] if near.turns < MANY_TURNS else [below]
-    found, tried = list[Optimum](), set[int]()
+    found, tried = list[Candidate](), set[int]()
     while ends or left:
         if not ends:
             turns = left.pop()
             tried.add(turns)
-            end = local_optimum(objective, near.dimensions, turns, whole=True, held=held)
+            end = local_optimum(objective, near, turns, held=held)
             ends += [end] if end is not None else []
             continue
-        rounded = _rounded(objective, ends.pop().dimensions)
+        exact = ends.pop().row[:5] * 1e3 / ROUNDED_MM
+        sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
+        rounded = best_fitting(objective, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
         if rounded is not None:
             found.append(rounded)
             left += {int(rounded.turns)} - tried - {*left} if below - rounded.turns < FEWER else set()
     return found
 
 
-def _rounded(objective: Objective, dimensions: Dimensions) -> Optimum | None:
-    exact = dimensions.as_array() * 1e3 / ROUNDED_MM
-    sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    return best_fitting(objective, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
-
-
-def best_fitting(objective: Objective, dimensions: Real) -> Optimum | None:
+def best_fitting(objective: Objective, dimensions: Real) -> Candidate | None:
     """The best of dimensions (E, 5), m, with as many whole turns as fit; None when none fits."""
-    turns = objective.turns_allowed(dimensions)
-    rows = np.column_stack((dimensions, turns))[turns >= 1]
+    rows = np.column_stack((dimensions, np.ones(len(dimensions))))
+    rows[:, 5] = objective.turns_allowed(rows)
+    rows = rows[rows[:, 5] >= 1]
     rows = rows[~(objective.clearances(rows) < -TOLERANCE).any(axis=1)] if len(rows) else rows
     if not len(rows):
         return None
     values = objective.values(rows)
     best = int(np.argmax(values))
-    return Optimum(Dimensions(*rows[best, :5].tolist()), float(rows[best, 5]), float(values[best]))
+    return objective.candidate(rows[best], float(values[best]))

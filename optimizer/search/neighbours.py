@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from geometry.fit.rules import violations
@@ -15,6 +15,7 @@ from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.search.result import Move
 
 STEPS_MM = (-1.0, -0.3, -0.1, 0.1, 0.3, 1.0)
+LENGTHS = ("pitch_radius", "inner_radius", "outer_radius", "width", "height")
 TURN_STEPS = (-5, -1, 1, 5)
 
 
@@ -49,44 +50,24 @@ def fits_brief(brief: Brief, layout: Layout) -> bool:
 
 
 def _moved(brief: Brief, best: Layout) -> Iterator[tuple[str, float, float, Layout]]:
-    for step in STEPS_MM:
-        yield from _length_move(
-            "pitch_radius_mm", best.carrier.pitch_radius, step, lambda v: _with_pitch(best, v)
-        )
-    for name in ("inner_radius", "outer_radius", "width", "height"):
+    winding = best.winding
+    for name in LENGTHS:
+        part = "carrier" if name == "pitch_radius" else "winding"
+        was_mm = round(getattr(getattr(best, part), name) * 1e3, 6)
         for step in STEPS_MM:
-            build = _winding_builder(best, name)
-            yield from _length_move(f"{name}_mm", getattr(best.winding, name), step, build)
-    for step in TURN_STEPS:
-        turns = best.winding.turns + step
+            moved_mm = round(was_mm + step, 6)
+            try:
+                yield f"{name}_mm", was_mm, moved_mm, _with(best, part, name, moved_mm / 1e3)
+            except ValueError:  # no such winding: a radius past its partner, a size below zero
+                continue
+    for turns in (winding.turns + step for step in TURN_STEPS):
         if turns >= 1:
-            yield (
-                "turns",
-                best.winding.turns,
-                turns,
-                replace(best, winding=replace(best.winding, turns=turns)),
-            )
+            yield "turns", winding.turns, turns, _with(best, "winding", "turns", turns)
     for wire in brief.wires:
-        if wire != best.winding.wire:
-            moved = replace(best, winding=replace(best.winding, wire=wire))
-            yield "wire.diameter_mm", best.winding.wire.diameter_mm, wire.diameter_mm, moved
+        if wire != winding.wire:
+            moved = _with(best, "winding", "wire", wire)
+            yield "wire.diameter_mm", winding.wire.diameter_mm, wire.diameter_mm, moved
 
 
-def _with_pitch(best: Layout, value: float) -> Layout:
-    return replace(best, carrier=replace(best.carrier, pitch_radius=value))
-
-
-def _winding_builder(best: Layout, name: str) -> Callable[[float], Layout]:
-    return lambda value: replace(best, winding=replace(best.winding, **{name: value}))
-
-
-def _length_move(
-    name: str, was: float, step: float, build: Callable[[float], Layout]
-) -> Iterator[tuple[str, float, float, Layout]]:
-    was_mm = round(was * 1e3, 6)
-    moved_mm = round(was_mm + step, 6)
-    try:
-        layout = build(moved_mm / 1e3)
-    except ValueError:  # no such winding: a radius past its partner, a size below zero
-        return
-    yield name, was_mm, moved_mm, layout
+def _with(layout: Layout, part: str, name: str, value: object) -> Layout:
+    return replace(layout, **{part: replace(getattr(layout, part), **{name: value})})

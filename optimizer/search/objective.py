@@ -2,67 +2,75 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from geometry.coils.bundle import cell_clearance
-from geometry.curves.curve import Real
+from geometry.coils.envelope import Envelope
+from geometry.curves.curve import Real, curve_length
 from geometry.fit.rules import carrier_clearances, winding_clearances
+from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.scan.choices import Dimensions, Family
+from optimizer.field.linkage import bundle_functional, node_counts
+from optimizer.numerics.quadrature import gauss
+from optimizer.scan.choices import Candidate, Dimensions, Family
+from optimizer.scan.field_tables import tables_of
 from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
-from optimizer.search.turn_emf import TurnEmf
 
-FAR_MM = 1e3  # room of a rule that does not apply
+FAR_MM = 1e3  # clearance of a rule that does not apply
 TOLERANCE = 1e-7  # of the constraints, in mm or relative
+OFFSETS = 3  # Gauss nodes across the bundle, the middle among them
 
 
-@dataclass(frozen=True, slots=True)
 class Objective:
     """What the local optimisation maximises, and within which limits: one family wound with one wire within one brief.
 
-    Points come as rows (E, 6): the five dimensions in m, then the turns.
+    Points come as rows (E, 6): pitch radius, inner and outer radius, width and height in m, then the turns.
     """
 
-    brief: Brief
-    family: Family
-    wire: Wire
-    emf: TurnEmf
+    def __init__(self, brief: Brief, family: Family, wire: Wire) -> None:
+        self.brief, self.family, self.wire = brief, family, wire
+        self._table = tables_of(brief).of(family.magnet, family.count, family.stacked)
+        self._shares = family.distribution(self._table.orders)
+        self._scale = (rad_s_of(brief.speed_rpm) * family.half_turns) ** 2 / 2
 
     def values(self, rows: Real) -> Real:
         """The goal's value with an evenly filled section, (E,)."""
-        return self._values(rows, *self.emf.squares_and_lengths(rows[:, :5]))
+        return self._values(rows, *self._squares_and_lengths(rows))
 
     def values_and_clearances(self, rows: Real) -> tuple[Real, Real]:
         """What `values` and `clearances` give, at once."""
-        squares, turn = self.emf.squares_and_lengths(rows[:, :5])
-        return self._values(rows, squares, turn), self._clearances(rows, self._bundles(rows, turn))
+        squares, turn = self._squares_and_lengths(rows)
+        return self._values(rows, squares, turn), self.clearances(rows, turn)
 
-    def value(self, dimensions: Dimensions, turns: float) -> float:
-        """The goal's value with an evenly filled section."""
-        return float(self.values(row_of(dimensions, turns))[0])
+    def candidate(self, row: Real, value: float) -> Candidate:
+        """A row (6,) whose value is known."""
+        return Candidate(self.family, Dimensions(*row[:5].tolist()), self.wire, float(row[5]), value)
 
     def _values(self, rows: Real, squares: Real, turn: Real) -> Real:
         goal = GOALS[self.brief.goal]
         return goal.from_square(squares * goal.merit(rows[:, 5], turn, self.wire, self.family.phases))
 
+    def _envelope(self, inner: Real, outer: Real, width: Real) -> Envelope:
+        return Envelope(
+            inner_radius=inner, outer_radius=outer, width=width, sectors=self.family.sectors,
+            peg_radius=self.brief.peg_radius,
+        )  # fmt: skip
+
     def _bundles(self, rows: Real, turn: Real | None = None) -> Bundle:
-        envelope = self.emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
-        return bundle_of(self.family, envelope, rows[:, 4], turn)
+        return bundle_of(self.family, self._envelope(*rows[:, 1:4].T), rows[:, 4], turn)
 
-    def clearances(self, rows: Real) -> Real:
-        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero."""
-        return self._clearances(rows, self._bundles(rows))
+    def clearances(self, rows: Real, turn: Real | None = None) -> Real:
+        """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero.
 
-    def _clearances(self, rows: Real, bundles: Bundle) -> Real:
-        brief, family = self.brief, self.family
+        turn: length of a phase's turn, m, (E,), if known.
+        """
+        brief, family, bundles = self.brief, self.family, self._bundles(rows, turn)
         pitch, inner, outer, width, height, turns = rows.T
         minimum = brief.least_layers * self.wire.overall_diameter
         carrier = carrier_clearances(brief.space, family.magnet, family.count, pitch)
-        winding = winding_clearances(brief.space, family.topology, self.emf.envelope(inner, outer, width))
+        winding = winding_clearances(brief.space, family.topology, self._envelope(inner, outer, width))
         section = (brief.coil_height - family.stacked * height, width - minimum, height / family.pieces - minimum)
         lengths = [*carrier.values(), *winding.values(), *section]
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
@@ -77,17 +85,40 @@ class Objective:
         """Most whole turns at each point, (E,)."""
         return turns_allowed(self.brief, self.wire, self._bundles(rows))
 
-    def fits(self, dimensions: Dimensions, turns: float) -> bool:
-        """Whether every limit is kept, and each of a whole number of turns finds its place."""
-        if (self.clearances(row_of(dimensions, turns)) < -TOLERANCE).any():
+    def fits(self, row: Real) -> bool:
+        """Whether a row (6,) keeps every limit, and each of a whole number of turns finds its place."""
+        if (self.clearances(row[None]) < -TOLERANCE).any():
             return False
-        return turns != int(turns) or self.cell_clearance(turns, dimensions.width, dimensions.height) > -1e-9
+        return row[5] != int(row[5]) or self.cell_clearance(*row[3:]) > -1e-9
 
-    def cell_clearance(self, turns: float, width: float, height: float) -> float:
+    def cell_clearance(self, width: float, height: float, turns: float) -> float:
         """What a whole number of turns leaves of the tightest turn's place, m."""
-        return cell_clearance(int(turns), width, height, self.wire, self.family.pieces)
+        return cell_clearance(int(turns), float(width), float(height), self.wire, self.family.pieces)
+
+    def _squares_and_lengths(self, rows: Real) -> tuple[Real, Real]:
+        """Mean square EMF of one turn of every coil of a phase, evenly spread over the bundle's section, V² (E,), and
+        that turn's length, m (E,)."""
+        windings, which = _different(rows[:, 1:4])
+        fields, whose = _different(rows[:, :5:4])
+        functionals, lengths = self._functionals(windings)
+        means = self._table.means(fields[:, 0], fields[:, 1] * self.family.stacked)
+        linked = functionals @ (means.transpose(1, 2, 0) * self._shares[:, None, None])
+        return self._scale * np.sum(linked[:, which, whose] ** 2, axis=0), lengths[which]
+
+    def _functionals(self, windings: Real) -> tuple[Real, Real]:
+        """Rows of weights (K, E, R), mean over the bundle, of inner and outer radii and widths (E, 3), m; lengths."""
+        t, w = gauss(OFFSETS)
+        inner, outer, width = windings.T[:, :, None]
+        stretches = self.family.topology.half_turn(self._envelope(inner, outer, width), (t - 0.5) * width)
+        lengths = np.broadcast_to(curve_length(stretches), (len(windings), OFFSETS))[:, OFFSETS // 2]
+        poles, radii = self._table.orders * (self.family.count // 2), self._table.radii
+        nodes = node_counts(stretches, radii)
+        return bundle_functional(stretches, nodes, w, radii, poles), self.family.half_turns * lengths
 
 
-def row_of(dimensions: Dimensions, turns: float) -> Real:
-    """A point as a row, (1, 6)."""
-    return np.append(dimensions.as_array(), turns)[None]
+def _different(rows: Real) -> tuple[Real, list[int]]:
+    """The rows that differ, in order, and which of them each is."""
+    known: dict[bytes, int] = {}
+    which = [known.setdefault(row.tobytes(), len(known)) for row in rows]
+    first = [which.index(i) for i in range(len(known))]
+    return rows[first], which

@@ -20,7 +20,7 @@ from geometry.fit.judge import overlaps
 from geometry.machine.layout import Layout
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import emf_and_power
-from optimizer.scan.choices import Dimensions, layout_of
+from optimizer.scan.choices import layout_of
 from optimizer.search.neighbours import STEPS_MM, TURN_STEPS, fits_brief
 from optimizer.search.objective import TOLERANCE, Objective
 
@@ -33,16 +33,15 @@ MOST = 300  # steps
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Standing:
-    """A layout that can be built. row: its dimensions and turns as the objective has them. value: the goal's."""
+    """A layout that can be built, the goal's value of its own turns, and what it was optimised by.
 
+    row: its dimensions and turns as the objective has them, (6,).
+    """
+
+    objective: Objective
     layout: Layout
     row: Real
     value: float
-
-    @property
-    def turns(self) -> int:
-        """Per coil."""
-        return self.layout.winding.turns
 
 
 def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | None:
@@ -51,37 +50,36 @@ def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | 
     Shapely, which takes longest, is asked last.
     """
     try:
-        layout = layout_of(
-            objective.brief, objective.family, Dimensions(*row[:5].tolist()), int(row[5]), objective.wire
-        )
+        layout = layout_of(objective.brief, objective.candidate(row, above))
     except ValueError:  # no such winding
         return None
     value = emf_and_power(layout)[0 if GOALS[objective.brief.goal].root else 1]
     if value <= above or not fits_brief(objective.brief, layout) or overlaps(layout):
         return None
-    return Standing(layout, row, value)
+    return Standing(objective, layout, row, value)
 
 
-def polished(objective: Objective, start: Standing, *, held: bool = False) -> Standing:
+def polished(start: Standing, *, held: bool = False) -> Standing:
     """A layout that none of its fitting single moves makes better; held: whether the pitch radius is kept."""
     best = start
     for _ in range(MOST):
-        better = _better(objective, best, held=held)
+        better = _better(best, held=held)
         if better is None:
             return best
         best = better
     raise AssertionError(f"no end to better moves near {best.layout}")
 
 
-def _better(objective: Objective, best: Standing, *, held: bool) -> Standing | None:
+def _better(best: Standing, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
-    singles, together, nearest = _steps(held)
+    objective, (singles, together, nearest) = best.objective, _steps(held)
     kept = _sound(best.row + singles)
-    better = _best_of(objective, best, kept, _filled(objective, best.row + together))
-    return better or _best_of(objective, best, kept[:0], _filled(objective, best.row + nearest))
+    better = _best_of(best, kept, _filled(objective, best.row + together))
+    return better or _best_of(best, kept[:0], _filled(objective, best.row + nearest))
 
 
-def _best_of(objective: Objective, best: Standing, single: Real, filled: Real) -> Standing | None:
+def _best_of(best: Standing, single: Real, filled: Real) -> Standing | None:
+    objective = best.objective
     rows = np.vstack((best.row, single, filled))
     fits = np.all(objective.clearances(rows) >= -TOLERANCE, axis=1)
     alone = np.count_nonzero(fits[1 : 1 + len(single)])

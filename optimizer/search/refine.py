@@ -1,6 +1,6 @@
-"""From the scan's seeds to the best layout that can be built, and nothing else: no tables, no reasons.
+"""From the scan's starts to the best layout that can be built, and nothing else: no tables, no reasons.
 
-Local optimisation, the wires beside the seed's, rounding to what a workshop can set, shapely, and moves until none is
+Local optimisation, the wires beside the start's, rounding to what a workshop can set, shapely, and moves until none is
 better: the one path of the whole search, and of those who need many winners. The carrier may be held, so that coil
 shapes meet the same magnets.
 """
@@ -12,121 +12,126 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from geometry.stock.wire import Wire
+from geometry.curves.curve import Real
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import one_thread
-from optimizer.scan.choices import Family
-from optimizer.scan.scan import Seed
-from optimizer.search.local_optimisation import Optimum, best_fitting, local_optimum, settle
-from optimizer.search.objective import Objective, row_of
+from optimizer.scan.choices import Candidate, Family
+from optimizer.search.local_optimisation import best_fitting, local_optimum, rounded_nearby
+from optimizer.search.objective import Objective
 from optimizer.search.polish import Standing, polished, standing
 from optimizer.search.result import Entry
-from optimizer.search.turn_emf import TurnEmf
 
-CONTENDER = 0.9  # of the best seed: worth climbing
-FINALIST = 0.985  # of the best climb: worth settling, at least
+CONTENDER = 0.9  # of the best start: worth optimising
+FINALIST = 0.985  # of the best optimum: worth rounding, at least
 ROUNDED = 3e-3  # share that whole hundredths of a millimetre may cost
 POLISHED = 1e-3  # share that moves to the nearest hundredths may bring
-STARTS = 3  # seeds of a family that are climbed from, at different pitch radii
-PROMISE = 0.95  # of a climb's end: worth climbing with another wire from the best of these proportions
+STARTS = 3  # of a family that are optimised, at different pitch radii
+PROMISE = 0.95  # of an optimum: worth optimising with another wire from the best of these proportions
 WIDE, TALL, FAR = (0.6, 0.8, 1.0, 1.25, 1.6), (0.5, 0.65, 0.8, 1.0, 1.25, 1.6, 2.0), (0.85, 1.0, 1.15)
-
-Final = tuple[Objective, Standing]
-"""A layout that can be built, and what it was optimised by."""
 
 
 @one_thread
-def best_of(brief: Brief, seeds: Sequence[Seed], held: float | None = None) -> Entry | None:
-    """The best layout that seeds lead to; None when none of them can be built.
+def best_of(brief: Brief, starts: Iterable[Candidate], held: float | None = None) -> Entry | None:
+    """The best layout that starts lead to; None when none of them can be built.
 
-    seeds: best first, of any families. held: pitch radius in m that all keep.
+    starts: best first, of any families. held: pitch radius in m that all keep.
     """
-    return Finals(brief, held).best_of([*by_family(seeds).values()])
+    return Finals(brief, held).best_of([*by_family(starts).values()])
 
 
-def by_family(seeds: Iterable[Seed]) -> dict[Family, list[Seed]]:
-    """Seeds (best first) of each family, the best family first."""
-    found: dict[Family, list[Seed]] = {}
-    for seed in seeds:
-        found.setdefault(seed.family, []).append(seed)
-    return found
-
-
-def unheard(entry: Entry) -> None:
-    """Tell nobody."""
-    del entry
+def by_family(starts: Iterable[Candidate]) -> dict[Family, list[Candidate]]:
+    """Starts (best first) of each family, the best family first."""
+    families: dict[Family, list[Candidate]] = {}
+    for start in starts:
+        families.setdefault(start.family, []).append(start)
+    return families
 
 
 @dataclass(frozen=True, slots=True)
 class Finals:
-    """Climbs, settled layouts and polished ones, kept so that no family is followed twice.
+    """Optima, what can be built near them, and polished layouts, kept so that no family is followed twice.
 
     held: pitch radius in m that all keep, or None. better: told of each layout that is better than all before it.
     """
 
     brief: Brief
     held: float | None = None
-    better: Callable[[Entry], None] = unheard
-    optima: dict[Family, tuple[Objective, Optimum]] = field(
-        default_factory=dict[Family, tuple[Objective, Optimum]]
-    )
-    ends: dict[Family, list[Final]] = field(default_factory=dict[Family, list[Final]])
-    tops: dict[int, Entry] = field(default_factory=dict[int, Entry])
+    better: Callable[[Entry], None] = lambda entry: None
+    optima: dict[Family, Candidate] = field(default_factory=dict[Family, Candidate])
+    ends: dict[Family, list[Standing]] = field(default_factory=dict[Family, list[Standing]])
+    tops: dict[Standing, Entry] = field(default_factory=dict[Standing, Entry])
     heard: list[float] = field(default_factory=lambda: [0.0])
 
-    def best_of(self, families: Sequence[Sequence[Seed]]) -> Entry | None:
-        """The best layout that the seeds of families (best first) lead to.
+    def best_of(self, families: Sequence[Sequence[Candidate]]) -> Entry | None:
+        """The best layout that the starts of families (best first) lead to.
 
         The less worthy families are followed, one after another, only when nothing comes of the others.
         """
-        highest = max((seeds[0].value for seeds in families), default=0.0)
-        optima = [
-            (seeds, self._optimised(seeds)[1]) for seeds in families if seeds[0].value >= CONTENDER * highest
-        ]
-        maximum = max((optimum.value for _, optimum in optima), default=0.0)
-        worthy = [seeds for seeds, optimum in optima if optimum.value >= (1 - lost(optimum.turns)) * maximum]
-        finals = [final for seeds in worthy for final in self._settle(seeds)]
-        others = (self._settle(seeds) for seeds in families if seeds not in worthy)
-        finals = finals or next((some for some in others if some), list[Final]())
-        best = max((final.value for _, final in finals), default=0.0)
-        near = (
-            final
-            for final in finals
-            if final[1].value >= (1 - max(POLISHED, lost(final[1].turns) / 8)) * best
-        )
-        return best_entry(self.brief, [self._polish(final) for final in near])
+        highest = max((starts[0].value for starts in families), default=0.0)
+        contenders = [starts for starts in families if starts[0].value >= CONTENDER * highest]
+        optima = {starts[0].family: self._optimum(starts) for starts in contenders}
+        worthy = {optimum.family for optimum in _near_the_best([*optima.values()])}
+        finals = [final for starts in contenders if starts[0].family in worthy for final in self._built(starts)]
+        others = (self._built(starts) for starts in families if starts[0].family not in worthy)
+        finals = finals or next((some for some in others if some), list[Standing]())
+        best = max((final.value for final in finals), default=0.0)
+        near = [final for final in finals if final.value >= (1 - max(POLISHED, lost(final.row[5]) / 8)) * best]
+        return best_entry(self.brief, [self._polished(final) for final in near])
 
-    def _optimised(self, seeds: Sequence[Seed]) -> tuple[Objective, Optimum]:
-        family = seeds[0].family
+    def _optimum(self, starts: Sequence[Candidate]) -> Candidate:
+        family = starts[0].family
         if family not in self.optima:
-            objective = Objective(self.brief, family, seeds[0].wire, TurnEmf(self.brief, family))
-            self.optima[family] = locally_optimised(objective, seeds[0], held=self.held is not None)
+            self.optima[family] = self._optimised(starts[0])
         return self.optima[family]
 
-    def _settle(self, seeds: Sequence[Seed]) -> list[Final]:
-        family = seeds[0].family
+    def _optimised(self, start: Candidate) -> Candidate:
+        """Where the search from a start ends with its wire, or the start if that is better."""
+        found = local_optimum(self._objective(start), start, held=self.held is not None)
+        return found if found is not None and found.value > start.value else start
+
+    def _objective(self, candidate: Candidate) -> Objective:
+        return Objective(self.brief, candidate.family, candidate.wire)
+
+    def _built(self, starts: Sequence[Candidate]) -> list[Standing]:
+        """What can be built near a family's best optimum, with its wire or the next thinner or thicker one.
+
+        Where nothing near it can be set in hundredths of a millimetre, the grid point that the search began from.
+        """
+        family = starts[0].family
         if family not in self.ends:
-            again = [
-                locally_optimised(self._optimised(seeds)[0], seed, held=self.held is not None)
-                for seed in seeds[1:STARTS]
+            again = [self._optimised(start) for start in starts[1:STARTS]]
+            best = max(self._optimum(starts), *again, key=lambda end: end.value) if again else self._optimum(starts)
+            ends = [
+                end
+                for near in _near_the_best([best, *self._with_other_wires(best)])
+                for end in rounded_nearby(self._objective(near), near, held=self.held is not None)
             ]
-            top = (
-                max(self._optimised(seeds), *again, key=lambda end: end[1].value)
-                if again
-                else self._optimised(seeds)
-            )
-            self.ends[family] = settled(*top, seeds[0], self.held)
+            some = ([self._standing(end) for end in each] for each in (dict.fromkeys(ends), starts[:1]))
+            self.ends[family] = next(filter(None, ([s for s in each if s] for each in some)), list[Standing]())
         return self.ends[family]
 
-    def _polish(self, final: Final) -> Entry:
-        key = id(final[1])
-        if key not in self.tops:
-            layout = polished(*final, held=self.held is not None).layout
-            self.tops[key] = Entry(evaluate(layout))
-            self.hear(self.tops[key])
-        return self.tops[key]
+    def _standing(self, end: Candidate) -> Standing | None:
+        if self.held is not None:
+            end = replace(end, dimensions=replace(end.dimensions, pitch_radius=self.held))
+        return standing(self._objective(end), end.row)
+
+    def _with_other_wires(self, optimum: Candidate) -> Iterator[Candidate]:
+        """Optima with the next thinner and thicker wire, where bundles of other proportions promise as much."""
+        ordered = sorted(self.brief.wires, key=lambda each: each.diameter)
+        at = ordered.index(optimum.wire)
+        for wire in ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]:
+            objective = Objective(self.brief, optimum.family, wire)
+            start = best_fitting(objective, _reshaped(self.brief, optimum))
+            if start is not None and start.value >= PROMISE * optimum.value:
+                yield self._optimised(start)
+
+    def _polished(self, final: Standing) -> Entry:
+        if final not in self.tops:
+            self.tops[final] = Entry(evaluate(polished(final, held=self.held is not None).layout))
+            self.hear(self.tops[final])
+        return self.tops[final]
 
     def hear(self, entry: Entry) -> None:
         """Pass on a layout that is better than all heard of before."""
@@ -142,70 +147,22 @@ def best_entry(brief: Brief, entries: Iterable[Entry]) -> Entry | None:
     return max(entries, key=lambda entry: goal.value(entry.figures), default=None)
 
 
-def locally_optimised(objective: Objective, seed: Seed, *, held: bool = False) -> tuple[Objective, Optimum]:
-    """Where the search from a seed ends with its wire, or the seed if that is better; held: see `local_optimum`."""
-    objective = replace(objective, wire=seed.wire)
-    start = Optimum(seed.dimensions, seed.turns, seed.value)
-    found = local_optimum(objective, seed.dimensions, seed.turns, held=held)
-    return objective, found if found is not None and found.value > start.value else start
-
-
-def settled(first: Objective, optimum: Optimum, seed: Seed, held: float | None = None) -> list[Final]:
-    """What can be built near an optimum, with its wire or the next thinner or thicker one; none when nothing can.
-
-    Where nothing near it can be set in hundredths of a millimetre, the grid point that the climb began from.
-    """
-    still = held is not None
-    optima = [(first, optimum), *_other_wires(first, optimum, held=still)]
-    maximum = max(near.value for _, near in optima)
-    worthy = [
-        (objective, near) for objective, near in optima if near.value >= (1 - lost(near.turns)) * maximum
-    ]
-    ends = [(objective, final) for objective, near in worthy for final in settle(objective, near, held=still)]
-    for some in (ends, [(first, Optimum(seed.dimensions, seed.turns, seed.value))]):
-        finals = {(objective.wire, final): _built(objective, final, held) for objective, final in some}
-        built = [
-            (objective, found)
-            for objective, final in some
-            if (found := finals.pop((objective.wire, final), None))
-        ]
-        if built:
-            return built
-    return []
-
-
 def lost(turns: float) -> float:
     """Share of the goal that whole turns and whole hundredths of a millimetre may cost."""
     return min(ROUNDED + 1 / turns, 1 - FINALIST)
 
 
-def _built(objective: Objective, final: Optimum, held: float | None) -> Standing | None:
-    dimensions = final.dimensions if held is None else replace(final.dimensions, pitch_radius=held)
-    return standing(objective, row_of(dimensions, final.turns)[0])
+def _near_the_best(optima: Sequence[Candidate]) -> list[Candidate]:
+    """Those that may be the best once their turns are whole."""
+    maximum = max((optimum.value for optimum in optima), default=0.0)
+    return [optimum for optimum in optima if optimum.value >= (1 - lost(optimum.turns)) * maximum]
 
 
-def _other_wires(first: Objective, optimum: Optimum, *, held: bool) -> Iterator[tuple[Objective, Optimum]]:
-    """Climbs with the next thinner and the next thicker wire, where bundles of other proportions promise as much."""
-    for wire in _neighbours(first.brief.wires, first.wire):
-        objective = replace(first, wire=wire)
-        start = best_fitting(objective, _reshaped(objective, optimum))
-        if start is not None and start.value >= PROMISE * optimum.value:
-            found = local_optimum(objective, start.dimensions, start.turns, held=held)
-            yield objective, found if found is not None and found.value > start.value else start
-
-
-def _reshaped(objective: Objective, optimum: Optimum) -> np.ndarray:
+def _reshaped(brief: Brief, optimum: Candidate) -> Real:
     """Bundles of some proportions in the place of an optimum, (E, 5), m."""
     shares = np.stack(np.meshgrid(FAR, WIDE, TALL, indexing="ij"), axis=-1).reshape(-1, 3)
-    rows = np.repeat(optimum.dimensions.as_array()[None], len(shares), axis=0)
+    rows = np.repeat(optimum.row[None, :5], len(shares), axis=0)
     rows[:, 1] = rows[:, 2] - (rows[:, 2] - rows[:, 1]) * shares[:, 0]
     rows[:, 3] *= shares[:, 1]
-    rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], objective.brief.coil_height / objective.family.stacked)
+    rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], brief.coil_height / optimum.family.stacked)
     return rows
-
-
-def _neighbours(wires: Iterable[Wire], wire: Wire) -> list[Wire]:
-    """The next thinner and the next thicker wire of the list."""
-    ordered = sorted(wires, key=lambda each: each.diameter)
-    at = ordered.index(wire)
-    return ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]

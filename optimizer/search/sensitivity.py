@@ -1,4 +1,4 @@
-"""What each limit of the brief costs: the winner climbed again with that one limit a little wider.
+"""What each limit of the brief costs: the winner optimised again with that one limit a little wider.
 
 Where the wider limit lets more magnets in than before, these are scanned with every coil shape and wire of the brief.
 """
@@ -10,15 +10,15 @@ from dataclasses import dataclass, replace
 
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
-from optimizer.scan.choices import Dimensions, Family, family_of, magnet_counts
+from optimizer.scan.choices import Candidate, candidate_of, magnet_counts
 from optimizer.scan.scan import scan_count
+from optimizer.search.limits import LIMITS, with_stock
 from optimizer.search.local_optimisation import local_optimum
 from optimizer.search.objective import Objective
 from optimizer.search.result import LimitGain
-from optimizer.search.turn_emf import TurnEmf
 
 WORTH = 2e-3  # relative gain that makes a limit worth speaking of
-NOISE = 1e-6  # a gain below this is the climb's own
+NOISE = 1e-6  # a gain below this is the local optimisation's own
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,56 +34,12 @@ class Relaxation:
 
 def relaxations(brief: Brief) -> list[Relaxation]:
     """Each numeric limit of the brief, widened by about what one could do about it."""
-    space, peg = brief.space, 2 * brief.peg_radius
-    wider = replace(space, outer_diameter=space.outer_diameter + 2e-3)
-    narrower = replace(space, bore_diameter=space.bore_diameter - min(2e-3, space.bore_diameter / 2))
-    thinner = replace(space, wall=max(space.wall - 0.5e-3, 0.0))
-    nearer, taller, smaller = (
-        brief.air_gap - min(0.2e-3, brief.air_gap / 5),
-        brief.coil_height + 1e-3,
-        peg * 0.75,
-    )
-    found = [
-        _lengths(
-            "space.outer_diameter_mm", space.outer_diameter, wider.outer_diameter, replace(brief, space=wider)
-        ),
-        _lengths(
-            "space.bore_diameter_mm",
-            space.bore_diameter,
-            narrower.bore_diameter,
-            replace(brief, space=narrower),
-        ),
-        _lengths("space.wall_mm", space.wall, thinner.wall, replace(brief, space=thinner)),
-        _lengths("space.air_gap_mm", brief.air_gap, nearer, replace(brief, air_gap=nearer)),
-        _lengths("space.coil_height_mm", brief.coil_height, taller, replace(brief, coil_height=taller)),
-        _lengths("wire.peg_diameter_mm", peg, smaller, replace(brief, peg_radius=smaller / 2)),
-        *_wire_relaxations(brief),
+    known = [(limit, was) for limit in LIMITS if (was := limit.of(brief)) is not None]
+    return [
+        Relaxation(limit.key, limit.unit, was, limit.wider(was), limit.changed(brief, limit.wider(was)))
+        for limit, was in known
+        if limit.wider(was) != was
     ]
-    return [step for step in found if step.was != step.relaxed]
-
-
-def _wire_relaxations(brief: Brief) -> list[Relaxation]:
-    fuller = min(brief.fill_factor + 0.05, 0.9)
-    thinner = max(brief.least_layers - 1, 1)
-    found = [
-        Relaxation("wire.fill_factor", "", brief.fill_factor, fuller, replace(brief, fill_factor=fuller)),
-        Relaxation(
-            "coil.least_layers", "", brief.least_layers, thinner, replace(brief, least_layers=thinner)
-        ),
-    ]
-    if brief.length is not None:
-        more = brief.length * 1.1
-        found.append(Relaxation("wire.length_m", "m", brief.length, more, replace(brief, length=more)))
-    if brief.resistance is not None:
-        more = brief.resistance * 1.1
-        found.append(
-            Relaxation("wire.resistance_ohm", "Ω", brief.resistance, more, replace(brief, resistance=more))
-        )
-    return found
-
-
-def _lengths(key: str, was: float, relaxed: float, brief: Brief) -> Relaxation:
-    return Relaxation(key, "mm", was * 1e3, relaxed * 1e3, brief)
 
 
 def limit_gains(
@@ -93,17 +49,15 @@ def limit_gains(
 
     With the winner's magnets, coil shape and wire, or with any coil shape and wire and the more magnets let in.
     """
-    family = family_of(best)
-    base = _reached(brief, family, best)
+    base = _reached(brief, candidate_of(best))
     wider = relaxations(brief)
     steps = [*wider, *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
-    for done, step in enumerate(steps):
-        same = (
-            _reached(step.brief, family, best) if done < len(wider) else base
-        )  # a larger stock alone moves nothing
+    for done, step in enumerate(steps, 1):
+        # a larger stock alone moves nothing
+        same = _reached(step.brief, candidate_of(best)) if done <= len(wider) else base
         rows.append(_gain(step, base, same, _with_more(brief, step.brief)))
-        progress((done + 1) / len(steps))
+        progress(done / len(steps))
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
 
 
@@ -117,15 +71,11 @@ def _gain(step: Relaxation, base: float, same: float, more: tuple[float, int | N
     )
 
 
-def _reached(brief: Brief, family: Family, best: Layout) -> float:
-    """The goal's value that a climb from the winner reaches, turns as a real number."""
-    winding = best.winding
-    start = Dimensions(
-        best.carrier.pitch_radius, winding.inner_radius, winding.outer_radius, winding.width, winding.height
-    )  # fmt: skip
-    objective = Objective(brief, family, winding.wire, TurnEmf(brief, family))
-    optimum = local_optimum(objective, start, winding.turns)
-    own = objective.value(start, winding.turns) if objective.fits(start, winding.turns) else 0.0
+def _reached(brief: Brief, start: Candidate) -> float:
+    """The goal's value that a local optimisation reaches, turns as a real number; the start's own where it fits."""
+    objective = Objective(brief, start.family, start.wire)
+    optimum = local_optimum(objective, start)
+    own = float(objective.values(start.row[None])[0]) if objective.fits(start.row) else 0.0
     return max(own, optimum.value if optimum else 0.0)
 
 
@@ -139,8 +89,9 @@ def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
     stocked = replace(stock, quantity=needed)
     if count not in magnet_counts(brief, stocked):
         return []
-    wider = replace(brief, magnets=(*brief.magnets[:at], stocked, *brief.magnets[at + 1 :]))
-    return [Relaxation(f"magnets[{at + 1}].quantity", "", stock.quantity, needed, wider)]
+    return [
+        Relaxation(f"magnets[{at + 1}].quantity", "", stock.quantity, needed, with_stock(brief, at, stocked))
+    ]
 
 
 def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:
@@ -148,17 +99,6 @@ def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:
     reached: tuple[float, int | None] = (0.0, None)
     for at, (before, stock) in enumerate(zip(brief.magnets, wider.magnets, strict=True)):
         for count in sorted({*magnet_counts(wider, stock)} - {*magnet_counts(brief, before)}):
-            reached = max(reached, (_scanned(wider, at, count), count), key=lambda each: each[0])
+            for start in scan_count([wider], at, count)[0].starts[:1]:
+                reached = max(reached, (_reached(wider, start), count), key=lambda each: each[0])
     return reached
-
-
-def _scanned(brief: Brief, stock: int, count: int) -> float:
-    """The goal's value that a climb from the best of a scan of one number of magnets reaches."""
-    seeds = scan_count([brief], stock, count)[0].seeds
-    top = max(seeds, key=lambda seed: seed.value, default=None)
-    if top is None:
-        return 0.0
-    optimum = local_optimum(
-        Objective(brief, top.family, top.wire, TurnEmf(brief, top.family)), top.dimensions, top.turns
-    )
-    return max(top.value, optimum.value if optimum else 0.0)

@@ -1,8 +1,8 @@
 """The Pareto front of a brief: volts against resistance, magnet mass or wire; no layout found is better in both.
 
 How it is found. For resistance and wire by the ε-constraint method: the brief's limit is tightened in even steps from
-what the best layout has, and each limit gets a full search (scan, climb, settle), so every point is the best layout of
-all that keep to its limit. Magnet mass takes steps of its own: one scan, and every magnet with every count is refined.
+what the best layout has, and each limit gets a full search, so every point is the best layout of all that keep to its
+limit. Magnet mass takes steps of its own: one scan, and every magnet with every count is refined.
 What another point beats in both is then left out.
 """
 
@@ -17,11 +17,12 @@ from optimizer.brief.brief import Brief
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.figures_document import significant
 from optimizer.jobs.chunks import HERE, Run, run_units
-from optimizer.scan.scan import Seed, scan
+from optimizer.scan.choices import Candidate
+from optimizer.scan.scan import scan
 from optimizer.search.feasibility import NothingFits, explain
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
-from optimizer.search.winner import winner
+from optimizer.search.search import winner
 from optimizer.surveys.sweeps import alike, flat_figures
 
 
@@ -113,23 +114,23 @@ def limited_best(brief: Brief) -> Entry | None:
 
 
 @dataclass(frozen=True, slots=True)
-class FamilySeeds:
-    """Seeds of one magnet and count, best first, within a brief."""
+class MagnetStarts:
+    """Starts with one magnet and count, best first, within a brief."""
 
     brief: Brief
-    seeds: tuple[Seed, ...]
+    starts: tuple[Candidate, ...]
 
 
 def _by_magnets(brief: Brief, run: Run) -> list[Entry]:
-    groups: dict[object, list[Seed]] = {}
-    for seed in scan(brief, replace(run, journal=None)).seeds:
-        groups.setdefault((seed.family.magnet, seed.family.count), []).append(seed)
+    groups: dict[object, list[Candidate]] = {}
+    for start in scan(brief, replace(run, journal=None)).starts:
+        groups.setdefault((start.family.magnet, start.family.count), []).append(start)
     if not groups:
         raise NothingFits(explain(brief))
-    units = [FamilySeeds(brief, tuple(seeds)) for seeds in groups.values()]
+    units = [MagnetStarts(brief, tuple(starts)) for starts in groups.values()]
     return [entry for entry in run_units(refined_best, units, run) if entry]
 
 
-def refined_best(unit: FamilySeeds) -> Entry | None:
-    """The best layout that a group of seeds leads to."""
-    return best_of(unit.brief, unit.seeds)
+def refined_best(unit: MagnetStarts) -> Entry | None:
+    """The best layout that a group of starts leads to."""
+    return best_of(unit.brief, unit.starts)

@@ -26,22 +26,21 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Carrier
+from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
-from optimizer.brief.goal import GOALS
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import MachineEmf, Waveform, machine_emf
 from optimizer.jobs.chunks import HERE, Run
-from optimizer.scan.choices import Family
-from optimizer.scan.scan import Seed, scan_count
-from optimizer.search.refine import best_of
+from optimizer.scan.choices import Candidate, Family
+from optimizer.scan.scan import scan_count
+from optimizer.search.refine import best_entry, best_of
 from optimizer.search.result import Entry
-from optimizer.search.winner import winner
+from optimizer.search.search import winner
 from optimizer.surveys.effort import Effort, winding_effort
 from optimizer.surveys.sweeps import alike, flat_figures
 
-TERMS = ("envelope", "copper", "wire")
 ENDLESS = 1e6  # m of wire, when wire is no limit
 ROUNDS = 6  # of lowering the measure until all shapes take it
 WORTHY = 0.97  # of the best gauge's grid point: worth refining
@@ -49,6 +48,41 @@ CANCELLED = 1e-9  # share of the fundamental below which a harmonic is rounding
 SHOWN_ORDERS = 9  # highest harmonic that is told apart
 DIGITS = 6  # of saved figures
 SAMPLES = 720  # of the torque over half an electrical period
+
+
+def wire_used(entry: Entry) -> float:
+    """Wire of all phases together, ends, joints and spare included, m."""
+    return entry.figures.wire_needed_m
+
+
+def copper_used(entry: Entry) -> float:
+    """Volume of the copper of all that wire, m³."""
+    return wire_used(entry) * entry.layout.winding.wire.copper_area
+
+
+@dataclass(frozen=True, slots=True)
+class _Equal:
+    """How a term is searched: the goal, in any wire of the brief or the best layout's alone, what of each layout is
+    equal, and the wire, m, that so much of it leaves of a gauge."""
+
+    goal: str
+    any_wire: bool
+    used: Callable[[Entry], float]
+    length: Callable[[float, Wire], float]
+
+    def briefs(self, field: _Field, measure: float) -> list[Brief]:
+        """The briefs within which every layout takes at most so much."""
+        wires = field.brief.wires if self.any_wire else (field.best.layout.winding.wire,)
+        free = replace(field.brief, goal=self.goal, resistance=None)
+        return [replace(free, wires=(wire,), length=self.length(measure, wire)) for wire in wires]
+
+
+_EQUALS = {
+    "envelope": _Equal("power", False, lambda entry: 1.0, lambda one, wire: ENDLESS),
+    "copper": _Equal("power", True, copper_used, lambda volume, wire: volume / wire.copper_area),
+    "wire": _Equal("emf_rms", False, wire_used, lambda length, wire: length),
+}
+TERMS = tuple(_EQUALS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,8 +134,10 @@ class ShapeEntry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Term:
-    """One comparison. equal: a name of `TERMS`; measure: what all have, m³ of copper or m of wire (None: envelope);
-    spread: largest over smallest of it, less 1; contestants: in the brief's order; missing: shapes that do not fit."""
+    """One comparison. equal: a name of `TERMS`; measure: what all have, m³ of copper or m of wire (None: envelope).
+
+    spread: largest over smallest of it, less 1; shape_entries: in the brief's order; missing: shapes that do not fit.
+    """
 
     equal: str
     measure: float | None
@@ -144,7 +180,7 @@ def compare_like_for_like(brief: Brief, equal: tuple[str, ...] = TERMS, run: Run
         )
     best, considered = winner(brief, run=replace(run, journal=None))
     field = _Field(brief, best)
-    terms = [_MAKERS[name](field) for name in equal]
+    terms = [_term(field, name) for name in equal]
     return LikeForLike(
         brief=brief, best=best, terms=tuple(terms), considered=considered + sum(field.considered)
     )
@@ -159,111 +195,57 @@ class _Field:
         self.stock = next(at for at, stock in enumerate(brief.magnets) if stock.magnet == carrier.magnet)
         self.considered: list[int] = []
 
-    def seeds(self, limited: Brief) -> list[Seed]:
-        """The grid's best winding of every shape under the limits of `limited`."""
-        count = self.best.layout.carrier.count
-        (found,) = scan_count([limited], self.stock, count, [self.pitch])
+    def starts(self, limited: Brief) -> tuple[Candidate, ...]:
+        """The grid's best winding of every shape under the limits of `limited`, best first."""
+        (found,) = scan_count([limited], self.stock, self.best.layout.carrier.count, [self.pitch])
         self.considered.append(found.considered)
-        return sorted(found.seeds, key=lambda seed: -seed.value)
+        return found.starts
 
     def best_of_each(self, briefs: Sequence[Brief]) -> dict[str, Entry]:
         """The best layout of every shape that fits, by name, within any of the briefs (of one goal)."""
-        pairs = [(limited, seed) for limited in briefs for seed in self.seeds(limited)]
-        found: dict[str, Entry] = {}
-        for name in shapes(self.brief):
-            own = [pair for pair in pairs if shape_name(pair[1].family) == name]
-            best = self._best(sorted(own, key=lambda pair: -pair[1].value))
-            if best is not None:
-                found[name] = best
-        return found
+        pairs = [(limited, start) for limited in briefs for start in self.starts(limited)]
+        pairs.sort(key=lambda pair: -pair[1].value)
+        bests = {
+            name: self._best([pair for pair in pairs if shape_name(pair[1].family) == name])
+            for name in shapes(self.brief)
+        }
+        return {name: best for name, best in bests.items() if best is not None}
 
-    def _best(self, ranked: Sequence[tuple[Brief, Seed]]) -> Entry | None:
-        """The best layout that seeds (best first) lead to; the less worthy ones only when no other can be built."""
+    def _best(self, ranked: Sequence[tuple[Brief, Candidate]]) -> Entry | None:
+        """The best layout that starts (best first) lead to; the less worthy ones only when no other can be built."""
         found: list[Entry] = []
-        for limited, seed in ranked:
-            if found and seed.value < WORTHY * ranked[0][1].value:
+        for limited, start in ranked:
+            if found and start.value < WORTHY * ranked[0][1].value:
                 break
-            entry = best_of(limited, [seed], self.pitch)
+            entry = best_of(limited, [start], self.pitch)
             found += [entry] if entry is not None else []
-        return max(found, key=lambda entry: GOALS[ranked[0][0].goal].value(entry.figures), default=None)
+        return best_entry(ranked[0][0], found) if found else None
 
 
-def _envelope(field: _Field) -> Term:
-    wire = field.best.layout.winding.wire
-    limited = replace(field.brief, goal="power", wires=(wire,), length=ENDLESS, resistance=None)
-    return _term(field, "envelope", None, field.best_of_each([limited]))
-
-
-def _wire(field: _Field) -> Term:
-    wire = field.best.layout.winding.wire
-
-    def briefs(length: float) -> list[Brief]:
-        return [replace(field.brief, goal="emf_rms", wires=(wire,), length=length, resistance=None)]
-
-    return _equal_measure(field, "wire", wire_used, briefs)
-
-
-def _copper(field: _Field) -> Term:
-    def briefs(volume: float) -> list[Brief]:
-        return [
-            replace(
-                field.brief, goal="power", wires=(wire,), length=volume / wire.copper_area, resistance=None
-            )
-            for wire in field.brief.wires
-        ]
-
-    return _equal_measure(field, "copper", copper_used, briefs)
-
-
-_MAKERS: dict[str, Callable[[_Field], Term]] = {"envelope": _envelope, "copper": _copper, "wire": _wire}
-
-
-def wire_used(entry: Entry) -> float:
-    """Wire of all phases together, ends, joints and spare included, m."""
-    return entry.figures.wire_needed_m
-
-
-def copper_used(entry: Entry) -> float:
-    """Volume of the copper of all that wire, m³."""
-    return wire_used(entry) * entry.layout.winding.wire.copper_area
-
-
-def _equal_measure(
-    field: _Field, name: str, used: Callable[[Entry], float], briefs: Callable[[float], list[Brief]]
-) -> Term:
+def _term(field: _Field, name: str) -> Term:
     """Every shape's best with the same measure of something, lowered until every shape takes it to within a turn."""
-    measure = used(field.best)
-    found: dict[str, Entry] = {}
+    equal, found = _EQUALS[name], dict[str, Entry]()
+    measure = equal.used(field.best)
     for _ in range(ROUNDS):
-        found = field.best_of_each(briefs(measure * (1 + 1e-9)))
-        taken = [(used(entry), _turn_share(entry) * used(entry)) for entry in found.values()]
+        found = field.best_of_each(equal.briefs(field, measure * (1 + 1e-9)))
+        taken = [(equal.used(entry), _turn_share(entry) * equal.used(entry)) for entry in found.values()]
         if all(amount + turn > measure for amount, turn in taken):
             break
         measure = min(amount for amount, _ in taken)
-    return _term(field, name, measure, found, used)
+    amounts = [equal.used(entry) for entry in found.values()] or [1.0]
+    return Term(
+        equal=name,
+        measure=None if name == "envelope" else measure,
+        spread=max(amounts) / min(amounts) - 1,
+        shape_entries=tuple(shape_entry(name, entry) for name, entry in found.items()),
+        missing=tuple(shape for shape in shapes(field.brief) if shape not in found),
+    )
 
 
 def _turn_share(entry: Entry) -> float:
     """Share of all its wire that one turn of every coil takes; ends and joints are there once."""
     figures = entry.figures
     return figures.wire_length_m / (figures.wire_length_m + figures.wire_ends_m) / figures.turns
-
-
-def _term(
-    field: _Field,
-    name: str,
-    measure: float | None,
-    found: dict[str, Entry],
-    used: Callable[[Entry], float] | None = None,
-) -> Term:
-    amounts = [used(entry) for entry in found.values()] if used else [1.0]
-    return Term(
-        equal=name,
-        measure=measure,
-        spread=max(amounts, default=1.0) / min(amounts, default=1.0) - 1,
-        shape_entries=tuple(shape_entry(name, entry) for name, entry in found.items()),
-        missing=tuple(shape for shape in shapes(field.brief) if shape not in found),
-    )
 
 
 def shapes(brief: Brief) -> list[str]:

@@ -26,7 +26,7 @@ from optimizer.evaluation.figures_document import figures_document
 from optimizer.jobs.chunks import HERE, Run, run_units
 from optimizer.search.feasibility import NothingFits
 from optimizer.search.result import Entry
-from optimizer.search.winner import winner, winning_layout
+from optimizer.search.search import winner
 from optimizer.surveys.axes import Axis, Setting, SweepFault, key_path, setting_text
 
 COUNT = "carrier.count"
@@ -130,7 +130,7 @@ def sweep(
     _check(axes)
     at = list(product(*(axis.values for axis in axes)))
     if fixed:
-        winning = layout_text(winning_layout(base))
+        winning = layout_text(winner(base)[0].layout)
         layouts = _all_read(at, lambda values: _layout_at(winning, axes, values))
         points = run_units(evaluated_point, list(zip(at, layouts, strict=True)), run)
     else:

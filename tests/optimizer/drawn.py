@@ -7,23 +7,15 @@ from dataclasses import replace
 
 import numpy as np
 
+from geometry.coils.envelope import Envelope
 from geometry.fit.rules import SLACK, carrier_clearances, winding_clearances
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
-from optimizer.scan.choices import (
-    Dimensions,
-    Family,
-    families_of,
-    family_of,
-    layout_of,
-    magnet_counts,
-    pitch_limits,
-)
-from optimizer.scan.wiring import bundle_of, turns_allowed
+from optimizer.scan.choices import Family, candidate_of, families_of, layout_of, magnet_counts, pitch_limits
 from optimizer.search.neighbours import fits_brief
-from optimizer.search.turn_emf import TurnEmf
+from optimizer.search.objective import Objective
 
 
 def families(brief: Brief) -> Iterator[Family]:
@@ -44,29 +36,23 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
     per_family = rng.multinomial(draws, [1 / len(choices)] * len(choices))
     for family, count in zip(choices, per_family, strict=True):
         rows = _rows(brief, family.magnet, rng, int(count))
-        emf = TurnEmf(brief, family)
-        envelope = emf.envelope(rows[:, 1], rows[:, 2], rows[:, 3])
+        objectives = [Objective(brief, family, wire) for wire in brief.wires]
         clearances = [
             *carrier_clearances(brief.space, family.magnet, family.count, rows[:, 0]).values(),
-            *winding_clearances(brief.space, family.topology, envelope).values(),
+            *winding_clearances(brief.space, family.topology, _envelope(brief, family, rows)).values(),
         ]
         fits = np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances)), axis=0)
         rows = rows[fits]
         wires = rng.integers(len(brief.wires), size=len(rows))
         for row, index in zip(rows, wires, strict=True):
-            wire = brief.wires[index]
-            bundle = bundle_of(family, emf.envelope(*row[1:4]), row[4])
-            turns, length = float(turns_allowed(brief, wire, bundle)), float(bundle.turn)
-            if turns < 1:
+            objective = objectives[index]
+            row[5] = objective.turns_allowed(row[None])[0]
+            if row[5] < 1:
                 continue
             fitted += 1
-            value = float(
-                goal.from_square(
-                    emf.mean_squares(row[None])[0] * goal.merit(turns, length, wire, family.phases)
-                )
-            )
+            value = float(objective.values(row[None])[0])
             if value > best:
-                best, winner = value, layout_of(brief, family, Dimensions(*row.tolist()), int(turns), wire)
+                best, winner = value, layout_of(brief, objective.candidate(row, value))
     if winner is not None:
         best = goal.value(evaluate(winner))
     return best, fitted, winner
@@ -80,7 +66,14 @@ def _rows(brief: Brief, magnet, rng: np.random.Generator, count: int) -> np.ndar
     widest = (space.outer_radius - space.bore_radius) / 2
     width = np.exp(rng.uniform(np.log(thinnest), np.log(widest), count))
     height = brief.coil_height * np.exp(rng.uniform(np.log(min(thinnest / brief.coil_height, 1.0)), 0, count))
-    return np.column_stack((rng.uniform(low, high, count), radii, width, height))
+    return np.column_stack((rng.uniform(low, high, count), radii, width, height, np.ones(count)))
+
+
+def _envelope(brief: Brief, family: Family, rows: np.ndarray) -> Envelope:
+    return Envelope(
+        inner_radius=rows[:, 1], outer_radius=rows[:, 2], width=rows[:, 3], sectors=family.sectors,
+        peg_radius=brief.peg_radius,
+    )  # fmt: skip
 
 
 def varied(brief: Brief, **changes: object) -> Brief:
@@ -93,26 +86,17 @@ def varied(brief: Brief, **changes: object) -> Brief:
 def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[float, int]:
     """Goal's value of the best of `draws` random layouts within some percent of the winner, and how many fitted."""
     rng = np.random.default_rng(seed)
-    family = family_of(winner)
-    emf, winding = TurnEmf(brief, family), winner.winding
-    sizes = (
-        winner.carrier.pitch_radius,
-        winding.inner_radius,
-        winding.outer_radius,
-        winding.width,
-        winding.height,
-    )
+    near = candidate_of(winner)
+    objective = Objective(brief, near.family, near.wire)
     spread = np.exp(rng.normal(0, 0.02, (draws, 1)) ** 2)  # near ones as well as far ones
-    rows = np.array(sizes) * np.exp(rng.normal(0, 0.03, (draws, 5)) * (spread - 0.9))
+    rows = np.repeat(near.row[None], draws, axis=0)
+    rows[:, :5] *= np.exp(rng.normal(0, 0.03, (draws, 5)) * (spread - 0.9))
     goal, best, fitted = GOALS[brief.goal], 0.0, 0
-    for row in rows:
-        if not row[1] < row[2]:
+    for row in rows[rows[:, 1] < rows[:, 2]]:
+        row[5] = objective.turns_allowed(row[None])[0]
+        if row[5] < 1:
             continue
-        bundle = bundle_of(family, emf.envelope(*row[1:4]), row[4])
-        turns = int(turns_allowed(brief, winding.wire, bundle))
-        if turns < 1:
-            continue
-        layout = layout_of(brief, family, Dimensions(*row.tolist()), turns, winding.wire)
+        layout = layout_of(brief, objective.candidate(row, 0.0))
         if fits_brief(brief, layout):
             fitted += 1
             best = max(best, goal.value(evaluate(layout)))

@@ -14,7 +14,8 @@ from optimizer.brief.brief import Brief
 from optimizer.jobs.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
 from optimizer.jobs.journal import JournalFault, fingerprint
 from optimizer.jobs.kept_values import kinds_within, plain, restored
-from optimizer.scan.scan import Scan, Seed, scan, scan_unit, scan_units
+from optimizer.scan.choices import Candidate
+from optimizer.scan.scan import Scan, scan, scan_unit, scan_units
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 
@@ -56,7 +57,7 @@ def serial(small_brief: Brief) -> Scan:
 
 def same(one: Scan, other: Scan) -> bool:
     """Equal to the bit: every float's shortest decimal is the same."""
-    return one == other and json.dumps(plain(one.seeds)) == json.dumps(plain(other.seeds))
+    return one == other and json.dumps(plain(one.starts)) == json.dumps(plain(other.starts))
 
 
 def test_units_find_what_the_scan_finds(small_brief: Brief, serial: Scan):
@@ -79,8 +80,8 @@ def test_units_alone_are_the_whole(small_brief: Brief, serial: Scan):
     parts = [scan_unit(unit) for unit in reversed(scan_units(small_brief))]
     assert sum(part.considered for part in parts) == serial.considered
     only = scan(small_brief, only=4)
-    assert {seed.family.count for seed in only.seeds} == {4}
-    assert [seed for seed in serial.seeds if seed.family.count == 4] == list(only.seeds)
+    assert {start.family.count for start in only.starts} == {4}
+    assert [start for start in serial.starts if start.family.count == 4] == list(only.starts)
 
 
 @pytest.mark.slow
@@ -280,16 +281,16 @@ def test_values_come_back_to_the_bit(serial: Scan):
         "ü\n",
         [1, (2.5,)],
         {"a": (1,)},
-        serial.seeds[0],
+        serial.starts[0],
     )
-    assert restored(json.loads(json.dumps(plain(values))), kinds_within(Seed)) == values
+    assert restored(json.loads(json.dumps(plain(values))), kinds_within(Candidate)) == values
     assert fingerprint([0.1 + 0.2]) != fingerprint([0.3])
 
 
-@pytest.mark.parametrize("name", ["os.system", "Path", "SweepPoint", "optimizer.scan.scan.Seed"])
+@pytest.mark.parametrize("name", ["os.system", "Path", "SweepPoint", "optimizer.scan.choices.Candidate"])
 def test_a_journal_can_name_nothing_but_what_a_result_holds(name: str):
     with pytest.raises(LookupError):
-        restored({"=": name}, kinds_within(Seed))
+        restored({"=": name}, kinds_within(Candidate))
 
 
 def test_what_a_journal_cannot_hold_is_told(tmp_path: Path):

@@ -26,7 +26,7 @@ brief = read_brief(sys.argv[1])
 kinds = [replace(brief.magnets[0].magnet, thickness=(3 + k / 8) * 1e-3) for k in range(int(sys.argv[2]))]
 stocked = replace(brief, magnets=tuple(StockMagnet(magnet=kind, quantity=8) for kind in kinds))
 found = scan(stocked)
-print(found.considered, peak_kilobytes(), len(found.seeds))
+print(found.considered, peak_kilobytes(), len(found.starts))
 """
 
 

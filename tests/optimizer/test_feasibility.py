@@ -43,15 +43,15 @@ def changed(brief: Brief, change: Change, value: float) -> Brief:
 @pytest.mark.parametrize("case", sorted(impossible()))
 def test_every_change_lets_a_layout_fit_and_a_little_less_does_not(case: str) -> None:
     brief = impossible()[case]
-    assert not scan(brief).seeds
+    assert not scan(brief).starts
     (reason,) = explain(brief)
     assert reason.changes
     for change in reason.changes:
-        assert scan(changed(brief, change, change.needed)).seeds, change
+        assert scan(changed(brief, change, change.needed)).starts, change
         # "nearest" is to 0.01 mm or three digits: a twentieth of the way back fails, unless the change is that small
         short = change.needed + (change.was - change.needed) / 20
         if abs(change.needed - change.was) > 2:
-            assert not scan(changed(brief, change, short)).seeds, change
+            assert not scan(changed(brief, change, short)).starts, change
     assert [c.share for c in reason.changes] == sorted(c.share for c in reason.changes)
 
 

@@ -58,20 +58,20 @@ def test_no_half_bundle_is_thinner_than_asked(interleaved: Result) -> None:
 
 
 def test_fewer_layers_can_be_asked_for(interleaved: Result) -> None:
-    seed = scan(ribbon(least_layers=1)).seeds[0]
-    flat = layout_of(ribbon(), seed.family, seed.dimensions, seed.turns, seed.wire)
+    start = scan(ribbon(least_layers=1)).starts[0]
+    flat = layout_of(ribbon(), start)
     assert layers(flat) < 3
     assert not violations(flat)  # of the search, not of a layout
     assert not fits_brief(ribbon(), flat)
     assert fits_brief(ribbon(least_layers=1), flat)
-    assert seed.value > interleaved.scan_best
+    assert start.value > interleaved.scan_best
 
 
 @pytest.mark.parametrize("minimum", [2, 5])
 def test_scan_and_textbook_keep_it(minimum: int) -> None:
     for brief in (varied(read_brief(LANTERN), least_layers=minimum), ribbon(least_layers=min(minimum, 3))):
-        for seed in scan(brief).seeds[::20]:
-            layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
+        for start in scan(brief).starts[::20]:
+            layout = layout_of(brief, start)
             assert layers(layout) >= brief.least_layers - 1e-6
             assert not violations(layout)
         naive = textbook(brief)
@@ -107,7 +107,7 @@ def test_one_and_three_serpentines_side_by_side(tmp_path: Path) -> None:
 
 
 def test_where_all_of_a_family_fall_the_next_is_tried(small_brief: Brief) -> None:
-    families = by_family(scan(small_brief).seeds)
+    families = by_family(scan(small_brief).starts)
     ranked = [*families.values()]
     found = Finals(small_brief, ends={family: [] for family in [*families][:3]}).best_of(ranked)
     assert found is not None

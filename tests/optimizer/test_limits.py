@@ -31,7 +31,7 @@ def crowded() -> Brief:
 
 
 def searched(brief: Brief) -> Entry:
-    found = best_of(brief, scan(brief).seeds)
+    found = best_of(brief, scan(brief).starts)
     assert found is not None
     return found
 

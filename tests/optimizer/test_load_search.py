@@ -34,7 +34,7 @@ def rivals() -> list[Layout]:
     briefs += [
         replace(BRIEF, wires=(wire,), resistance=limit) for wire in BRIEF.wires for limit in (1.0, 3.0)
     ]
-    found = [best_of(brief, seeds) for brief in briefs if (seeds := scan(brief).seeds)]
+    found = [best_of(brief, starts) for brief in briefs if (starts := scan(brief).starts)]
     return [entry.layout for entry in found if entry is not None]
 
 
@@ -66,7 +66,7 @@ def test_any_output_at_the_lowest_speed_is_a_matter_of_volts():
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35))
     answer = optimize_for_load(BRIEF, target)
     assert len(answer.tried) == 1
-    assert answer.result.best.figures.emf_rms_V == best_of(BRIEF, scan(BRIEF).seeds).figures.emf_rms_V
+    assert answer.result.best.figures.emf_rms_V == best_of(BRIEF, scan(BRIEF).starts).figures.emf_rms_V
 
 
 LOAD = '[load]\nkind = "usb"\nleast_input_V = 3\nefficiency = 0.8\nmost_W = 2\n'

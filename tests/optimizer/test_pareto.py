@@ -77,9 +77,9 @@ def others(small_brief: Brief) -> list[Figures]:
     found: list[Figures] = []
     for length in (4.0, 11.0, 30.0):
         limited = replace(small_brief, length=length)
-        for seed in scan(limited).seeds[::7]:
-            for turns in {seed.turns, max(seed.turns // 2, 1)}:
-                found.append(evaluate(layout_of(limited, seed.family, seed.dimensions, turns, seed.wire)))
+        for start in scan(limited).starts[::7]:
+            for turns in {start.turns, max(start.turns // 2, 1)}:
+                found.append(evaluate(layout_of(limited, replace(start, turns=turns))))
     return found
 
 

@@ -32,16 +32,16 @@ def brief() -> Brief:
 def test_every_family_s_best_grid_point_has_the_value_that_evaluate_gives(brief: Brief, goal: str) -> None:
     brief = varied(brief, goal=goal)
     seen: set[tuple[int, str]] = set()
-    for seed in scan(brief).seeds:
-        key = (seed.family.count, seed.family.topology.name)
+    for start in scan(brief).starts:
+        key = (start.family.count, start.family.topology.name)
         if key in seen:
             continue
         seen.add(key)
-        layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
+        layout = layout_of(brief, start)
         # the scan spreads turns evenly and drops weak orders: 0.3 % of the mean square, so 0.15 % in volts, and
         # whole layers of a few turns differ from an even spread by as much again; power is the square
         tolerance = 0.004 if goal == "emf_rms" else 0.008
-        assert GOALS[goal].value(evaluate(layout)) == pytest.approx(seed.value, rel=tolerance), key
+        assert GOALS[goal].value(evaluate(layout)) == pytest.approx(start.value, rel=tolerance), key
         assert fits_brief(brief, layout), key
         assert not violations(layout), key
     assert len(seen) == 8 * 3
@@ -61,7 +61,7 @@ def test_count_is_the_number_of_distinct_grid_points(brief: Brief) -> None:
 @pytest.mark.search
 def test_a_longer_wire_list_never_makes_the_answer_worse(brief: Brief) -> None:
     few = varied(brief, wires=brief.wires[1:3])
-    assert scan(brief).seeds[0].value >= scan(few).seeds[0].value * (1 - 1e-12)
+    assert scan(brief).starts[0].value >= scan(few).starts[0].value * (1 - 1e-12)
 
 
 def test_best_wiring_is_the_best_of_every_wire_tried_alone(brief: Brief) -> None:

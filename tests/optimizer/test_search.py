@@ -139,7 +139,7 @@ def test_widening_a_limit_never_hurts_and_the_binding_one_is_named() -> None:
 
 def test_two_more_magnets_than_at_hand_are_weighed() -> None:
     brief = varied(read_brief(LANTERN), topologies=("wedge",), magnets=(stock(15, 4, 12),))
-    best = best_of(brief, scan(brief).seeds)
+    best = best_of(brief, scan(brief).starts)
     assert best is not None
     row = next(limit for limit in limit_gains(brief, best.layout) if limit.key == "magnets[1].quantity")
     more = reached(replace(brief, magnets=(stock(15, 4, 14),)))
@@ -149,7 +149,7 @@ def test_two_more_magnets_than_at_hand_are_weighed() -> None:
 
 def reached(brief: Brief) -> float:
     """The goal's value of the winner, without its reasons."""
-    best = best_of(brief, scan(brief).seeds)
+    best = best_of(brief, scan(brief).starts)
     assert best is not None
     return GOALS[brief.goal].value(best.figures)
 

@@ -57,19 +57,19 @@ def value(result: Result) -> float:
 @pytest.mark.parametrize("name", NAMES)
 def test_the_scan_s_values_are_those_of_the_full_chain(name: str) -> None:
     brief, seen = briefs()[name], set()
-    for seed in scan(brief).seeds:
-        key = (seed.family.count, seed.family.topology.name, seed.family.phases, seed.family.coils)
+    for start in scan(brief).starts:
+        key = (start.family.count, start.family.topology.name, start.family.phases, start.family.coils)
         if key in seen:
             continue
         seen.add(key)
-        layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
+        layout = layout_of(brief, start)
         # three nodes across a bundle and turns spread evenly: 1.5 % where few coils make bundles of 13 mm
         tolerance = 0.015 if brief.goal == "emf_rms" else 0.03
         full = GOALS[brief.goal].value(evaluate(layout))
-        if seed.family.stacked > 1:
+        if start.family.stacked > 1:
             # three bundles stand for one of three times the height; the first phase lies lowest and highest
             tolerance = 0.06
-        assert full == pytest.approx(seed.value, rel=tolerance), key
+        assert full == pytest.approx(start.value, rel=tolerance), key
         assert not violations(layout), key
     assert seen
 
@@ -122,7 +122,7 @@ def test_what_steel_and_phases_bring() -> None:
     """Steel lifts the EMF; of wire shared by three phases each has a third, so one phase has the most volts."""
     brief = varied(briefs()["plate"], plate=0.0)
     plain, steel, three = (
-        scan(varied(brief, **changes)).seeds[0].value for changes in ({}, {"plate": 2e-3}, {"phases": (3,)})
+        scan(varied(brief, **changes)).starts[0].value for changes in ({}, {"plate": 2e-3}, {"phases": (3,)})
     )
     assert 1.2 < steel / plain < 1.7
     assert three < 0.7 * plain

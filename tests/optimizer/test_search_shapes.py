@@ -53,7 +53,7 @@ def test_the_winner_fits_and_is_no_worse_than_its_seed(shape: str) -> None:
     assert not overlaps(layout)
     assert evaluate(layout) == found.best.figures
     assert layout.carrier.count == 6
-    assert found.best.figures.emf_rms_V >= 0.995 * max(seed.value for seed in scan(wanted).seeds)
+    assert found.best.figures.emf_rms_V >= 0.995 * max(start.value for start in scan(wanted).starts)
     if shape == "arc":  # midway between its radii, and not on the grid of hundredths
         assert layout.carrier.pitch_radius == 0.038005
 
@@ -70,13 +70,13 @@ def test_an_arc_too_wide_for_the_disc_is_told_by_its_radius() -> None:
 def test_a_shape_without_tables_is_searched_like_any_other() -> None:
     text = TEXT.format(magnet=MAGNETS["ring"]).replace('["wedge"]', '["racetrack"]')
     wanted = brief_from_text(text.replace("quantity = 6", "quantity = 12"), "brief.toml")
-    found, seeds = optimize(wanted), scan(wanted).seeds
+    found, starts = optimize(wanted), scan(wanted).starts
     layout = found.best.layout
     assert layout.winding.topology == "racetrack"
     assert not violations(layout)
     assert not overlaps(layout)
     assert evaluate(layout) == found.best.figures
-    assert found.best.figures.emf_rms_V >= 0.995 * max(seed.value for seed in seeds)
+    assert found.best.figures.emf_rms_V >= 0.995 * max(start.value for start in starts)
     assert {entry.layout.carrier.count for entry in found.by_magnet_count} >= {8, 10}
 
 

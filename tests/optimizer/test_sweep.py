@@ -189,7 +189,7 @@ def test_each_point_is_the_best_of_its_own_brief(gaps: Sweep):
         text = SMALL_BRIEF.replace("air_gap_mm = 2.5", f"air_gap_mm = {gap}").replace(
             '["wedge", "round"]', f'["{shape}"]'
         )
-        grid = scan(brief_from_text(text, "own")).seeds[0].value
+        grid = scan(brief_from_text(text, "own")).starts[0].value
         assert point.entry.figures.emf_rms_V > grid
         assert point.entry.figures.air_gap_mm == float(gap)
     wedges = emfs(gaps)[::2]

@@ -51,8 +51,8 @@ def test_every_machine_of_the_answer_can_be_wound_from_the_spool(small_result: R
 
 def test_the_scan_keeps_it_too(small_brief: Brief) -> None:
     for brief in (small_brief, replace(small_brief, phases=(3,), topologies=("wedge",), length=12.0)):
-        seed = scan(brief).seeds[0]
-        layout = layout_of(brief, seed.family, seed.dimensions, seed.turns, seed.wire)
+        start = scan(brief).starts[0]
+        layout = layout_of(brief, start)
         figures = evaluate(layout)
         assert figures.wire_needed_m <= (brief.length or 0) * (1 + 1e-9)
 
