@@ -9,12 +9,14 @@ round, of its opposite. Handbook factors: Gieras, Wang, Kamper, Axial Flux Perma
 from __future__ import annotations
 
 from cmath import exp, phase
+from functools import lru_cache
 from math import pi, sin
 
 PhaseCoils = tuple[tuple[int, int], ...]
 """Coils of one phase in series order: index around the circle, and +1 or −1 for the sense it is connected in."""
 
 
+@lru_cache(maxsize=256)
 def star_of_slots(coils: int, poles: int, phases: int) -> tuple[PhaseCoils, ...]:
     """Coils of each phase; `phases` is 1 or 3.
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from math import pi
+from typing import ClassVar
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils import racetrack, round_coil, serpentine, wedge
 from geometry.coils.envelope import Envelope
+from geometry.coils.star_of_slots import PhaseCoils, combinations, star_of_slots
 from geometry.curves.corner import Corner
 from geometry.curves.curve import Curve, Line, Real, curve_length, mirrored_curve, reversed_curve
 
@@ -26,15 +28,16 @@ def loop(half_turn: Curve, envelope: Envelope) -> Curve:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Topology:
-    """How a coil shape is laid out, in functions of an `Envelope` and of a turn's offset in the bundle, m.
+    """How coils of one shape, one in each sector, are laid out, in functions of an `Envelope` and an offset, m.
 
+    Offsets are those of turns in the bundle.
     half_turn: from the loop's inner axis along the leg at positive angles to its outer axis.
     closed_turn: a whole turn, clockwise, from its half.
     clearance: what is left before the shape stops fitting, per rule, in m.
     corners: inner and outer corner rule of a shape whose two ends know nothing of each other, else None.
     ring: of a circular coil, the half turn about a centre (m from the shaft) of a radius (m), else None.
     icon: an SVG path in a box of 24 by 24, for lists to choose from.
-    concentrated: whether each sector holds a coil of its own (else one coil runs through all of them: a wave winding).
+    concentrated: whether each sector holds a coil of its own.
     """
 
     name: str
@@ -44,15 +47,36 @@ class Topology:
     icon: str
     corners: tuple[CornerRule, CornerRule] | None = None
     ring: Ring | None = None
-    concentrated: bool = True
+    concentrated: ClassVar[bool] = True
 
     def coils(self, sectors: int) -> int:
-        """Number of coils when the circle is shared by `sectors` sectors."""
-        return sectors if self.concentrated else 1
+        """Number of coils at one level when the circle is shared by `sectors` sectors."""
+        return sectors
+
+    def halves(self, sectors: int) -> int:
+        """Number of half turns, all alike, in one turn of one coil."""
+        del sectors
+        return 2
 
     def half_turns(self, sectors: int) -> int:
-        """Number of half turns, all alike, in one turn of every coil."""
-        return 2 * sectors if self.concentrated else sectors
+        """Number of half turns, all alike, in one turn of every coil at one level."""
+        return self.halves(sectors) * self.coils(sectors)
+
+    def levels(self, phases: int) -> int:
+        """Number of levels, one above the other, that so many phases take."""
+        del phases
+        return 1
+
+    def coil_counts(self, poles: int, phases: int) -> list[int] | list[None]:
+        """Numbers of coils to choose from, of all phases together; None where the poles alone decide."""
+        return combinations(poles, phases) if phases > 1 else [None]
+
+    def joined(self, sectors: int, poles: int, phases: int) -> tuple[tuple[float, ...], tuple[PhaseCoils, ...]]:
+        """Polar angles of the coils' axes, rad, and the coils of each phase in series order.
+
+        Raises ValueError for coils and poles that cannot be connected in so many phases.
+        """
+        return tuple(sector_axes(sectors)), star_of_slots(sectors, poles, phases)
 
     def turn(self, envelope: Envelope, offset: float) -> Curve:
         """One closed turn of the coil whose axis is the x axis, clockwise, in m."""
@@ -61,6 +85,37 @@ class Topology:
     def turn_length(self, envelope: Envelope, offset: ArrayLike = 0.0) -> Real:
         """Length in m of one turn of every coil together, at `offset` (broadcasts)."""
         return self.half_turns(envelope.sectors) * curve_length(self.half_turn(envelope, offset))
+
+
+class WaveTopology(Topology):
+    """How a bundle is laid out that runs once around, a leg in each sector; each phase has one at its own level."""
+
+    __slots__ = ()
+    concentrated: ClassVar[bool] = False
+
+    def coils(self, sectors: int) -> int:
+        """One."""
+        del sectors
+        return 1
+
+    def halves(self, sectors: int) -> int:
+        """Number of half turns, all alike, in one turn: one for each leg."""
+        return sectors
+
+    def levels(self, phases: int) -> int:
+        """One for each phase."""
+        return phases
+
+    def coil_counts(self, poles: int, phases: int) -> list[int] | list[None]:
+        """None: the poles decide."""
+        del poles, phases
+        return [None]
+
+    def joined(self, sectors: int, poles: int, phases: int) -> tuple[tuple[float, ...], tuple[PhaseCoils, ...]]:
+        """The phases' bundles are turned by a third of a pole pair, rad; each is a phase by itself."""
+        del sectors
+        axes = tuple(2 * pi * phase / (phases * (poles // 2)) for phase in range(phases))
+        return axes, tuple(((phase, 1),) for phase in range(phases))
 
 
 def _legged(inner: CornerRule, outer: CornerRule, inner_axis: Callable[[Envelope], float]):
@@ -73,14 +128,13 @@ def _legged(inner: CornerRule, outer: CornerRule, inner_axis: Callable[[Envelope
     return half_turn
 
 
-SERPENTINE = Topology(
+SERPENTINE = WaveTopology(
     name="serpentine",
     half_turn=_legged(serpentine.inner_corner, serpentine.outer_corner, serpentine.inner_axis),
     closed_turn=serpentine.closed_turn,
     clearance=serpentine.clearance,
     icon="M3 20V9a4 4 0 0 1 8 0v7a4 4 0 0 0 8 0V4",
     corners=(serpentine.inner_corner, serpentine.outer_corner),
-    concentrated=False,
 )
 WEDGE = Topology(
     name="wedge",

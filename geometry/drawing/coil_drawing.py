@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import pi
 
+from geometry.coils.series_order import SeriesCoil
 from geometry.curves.curve import Curve, reversed_curve, rotated_curve
 from geometry.drawing.connections import connections, finish_angle, lead_ends
 from geometry.drawing.label_places import beside_winding, outside, scaled, touching, tracks
@@ -26,7 +27,6 @@ from geometry.drawing.primitives import (
 )
 from geometry.drawing.symbols import arrowhead
 from geometry.machine.layout import Layout
-from geometry.machine.series import SeriesCoil, phase_letter, series, side_coils, stack_layers, terminal
 
 Style = tuple[str, tuple[int, int, int], LineStyle, float]
 """Description, colour, line style, line width in m."""
@@ -59,10 +59,9 @@ def coil_styles(layout: Layout) -> dict[str, Style]:
     if layout.phases == 1:
         return ONE_PHASE
     styles: dict[str, Style] = {}
-    for phase, (color, line) in enumerate(PHASE_LOOKS[: layout.phases]):
-        letter = phase_letter(layout, phase)
+    for letter, (color, line) in zip(layout.order.letters, PHASE_LOOKS, strict=True):
         styles[f"COIL_OUTLINE_{letter}"] = (f"edges of phase {letter}, for reference", color, line, 0.25e-3)
-        if layout.topology.concentrated:
+        if not layout.stacked:
             reverse = f"edges of coils of phase {letter} connected in reverse, for reference"
             styles[f"COIL_OUTLINE_{letter}_REVERSED"] = (reverse, color, line, 0.25e-3)
         styles[f"TURN_PATH_{letter}"] = (f"middle turn of phase {letter}", color, LineStyle.DOTTED, 0.18e-3)
@@ -72,8 +71,8 @@ def coil_styles(layout: Layout) -> dict[str, Style]:
 def coil_content(layout: Layout, side: int) -> dict[str, Sequence[Primitive]]:
     """What lies on the coils' layers, seen from the coil of that side."""
     content: dict[str, Sequence[Primitive]] = {}
-    for phase, members in enumerate(series(layout, side)):
-        suffix = f"_{phase_letter(layout, phase)}" if layout.phases > 1 else ""
+    for letter, members in zip(layout.order.letters, layout.order.sides[side], strict=True):
+        suffix = f"_{letter}" if letter else ""
         content[f"COIL_OUTLINE{suffix}"] = _edges(layout, members, 1 - 2 * side)
         content[f"COIL_OUTLINE{suffix}_REVERSED"] = _edges(layout, members, 2 * side - 1)
         content[f"TURN_PATH{suffix}"] = outlines(_turn(layout, coil) for coil in members)
@@ -91,7 +90,7 @@ def coil_sentences(layout: Layout, side: int) -> Iterator[str]:
         yield beyond
     if layout.phases > 1:
         yield joint_words(layout)
-    if layout.phases > 1 and not layout.topology.concentrated:
+    if layout.stacked:
         yield stacking_words(layout)
     if layout.sides > 1:
         yield (
@@ -105,7 +104,7 @@ def joints_beyond_words(layout: Layout) -> str:
     """How far the wires from coil to coil run beyond the carrier's rim; nothing when they do not."""
     reach = tracks(layout).ends(layout.phases)
     over = reach - layout.space.outer_radius
-    if not layout.topology.concentrated or over <= 0 or layout.coils == layout.phases * layout.sides:
+    if over <= 0 or layout.coils == layout.phases * layout.sides:
         return ""
     return (
         f"Wires from coil to coil run up to {reach * 1e3:.3g} mm from the shaft's middle, {over * 1e3:.2g} mm beyond "
@@ -128,7 +127,7 @@ def stacking_words(layout: Layout) -> str:
         height = f"{winding.height * 1e3:.6g} mm"
         return f"Three bundles of {height} lie one above the other, A next to the magnets, then B, then C, {turned}"
     height = f"{winding.height * 5e2:.6g} mm"
-    halves = f"{(winding.turns + 1) // 2} and {winding.turns // 2} turns"
+    halves = "{} and {} turns".format(*layout.piece_turns)
     return (
         f"Each bundle in two halves of {halves}, {height} high, in series: six layers, from the magnets up "
         f"A B C C B A; B lies {_degrees(layout)}° counter-clockwise of A, C as far of B, and both halves of a phase "
@@ -158,7 +157,7 @@ def _turn(layout: Layout, coil: SeriesCoil) -> Curve:
 
 @lru_cache(maxsize=4)
 def _drawn(layout: Layout, side: int) -> tuple[_Drawn, ...]:
-    coils = side_coils(layout, side)
+    coils = layout.order.by_phase(side)
     return tuple(_Drawn(coil, cmath.rect(1, coil.angle), _turn(layout, coil)) for coil in coils)
 
 
@@ -212,18 +211,18 @@ def _start_labels(layout: Layout, side: int) -> list[Text]:
     for drawn in _drawn(layout, side):
         if drawn.coil.first:
             word = "FROM SIDE 1" if side else "START"
-            name = phase_letter(layout, drawn.coil.phase) if alone else drawn.coil.name
+            name = layout.order.letters[drawn.coil.phase] if alone else drawn.coil.name
             texts.append(outside(layout, drawn.axis, f"{name} {word}".strip()))
     return texts
 
 
 def _finish_word(layout: Layout, phase: int, side: int) -> str:
-    return terminal(layout, phase, "FINISH" if side == layout.sides - 1 else "TO SIDE 2")
+    return layout.order.terminal(phase, "FINISH" if side == layout.sides - 1 else "TO SIDE 2")
 
 
 def _layer_name(layout: Layout, phase: int) -> str:
     """The letter of a phase and its layers in the stack: "A 1", "A 1+6"."""
-    return f"{phase_letter(layout, phase)} {'+'.join(map(str, stack_layers(layout, phase)))}"
+    return f"{layout.order.letters[phase]} {'+'.join(map(str, layout.layers_of(phase)))}"
 
 
 def _numbers(layout: Layout, side: int) -> list[Text]:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import asin, ceil, pi
 
+from geometry.coils.series_order import SeriesCoil
 from geometry.curves.curve import Arc, Line, Stretch, mirrored_curve
 from geometry.drawing.primitives import Path
 from geometry.machine.layout import Layout
-from geometry.machine.series import SeriesCoil, series
 
 ASIDE = 3e-3  # m, most that a finish stands beside its start
 TOUCH = 1e-6  # m and rad; leads that end on a wire do not cross it
@@ -58,7 +58,7 @@ def connections(layout: Layout, tracks: Tracks, side: int = 0) -> list[Path]:
 
     The last one of a phase leads to the angle `finish_angle`, and there out to the end of the tracks.
     """
-    links = [link for members in series(layout) for link in _links(layout, tracks, members)]
+    links = [link for members in layout.order.sides[0] for link in _links(layout, tracks, members)]
     leads = [*_leads(layout, tracks, links)]
     paths = [tuple(_stretches(layout, tracks, link, leads)) for link in links]
     return [Path(mirrored_curve(path) if side else path) for path in paths]
@@ -67,7 +67,7 @@ def connections(layout: Layout, tracks: Tracks, side: int = 0) -> list[Path]:
 def lead_ends(layout: Layout, tracks: Tracks) -> list[float]:
     """Radius in m at which each coil's start lead meets the wire that comes in, phase by phase in series order."""
     ends: list[float] = []
-    for members in series(layout):
+    for members in layout.order.sides[0]:
         links = _links(layout, tracks, members)
         ends.extend([tracks.ends(layout.phases), *(link.radius for link in links[:-1])])
     return ends
@@ -75,7 +75,7 @@ def lead_ends(layout: Layout, tracks: Tracks) -> list[float]:
 
 def finish_angle(layout: Layout, phase: int = 0, side: int = 0) -> float:
     """Polar angle at which a phase's last finish is led out, between that coil and the next one around, rad."""
-    half, last = layout.envelope.half_sector, series(layout)[phase][-1]
+    half, last = layout.envelope.half_sector, layout.order.sides[0][phase][-1]
     angle = last.angle + (half if layout.topology.concentrated else half / 2)
     return -angle if side else angle
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from geometry.curves.curve import rotated_curve
 from geometry.drawing.primitives import Circle, Path, outlines
 from geometry.machine.layout import Layout
-from geometry.machine.series import coils_around
 
 FLANGE = 5e-3  # m, by which the former reaches beyond the winding: room for holes, words and the outer island
 
@@ -26,6 +25,6 @@ def former_outlines(layout: Layout, side: int = 0) -> list[Path | Circle]:
         if float(layout.topology.clearance(layout.envelope).get("hole", 1.0)) + layout.winding.peg_radius <= 0:
             return []  # the bundle leaves no hole
         hole = turn(layout.envelope, -half)
-        return outlines(rotated_curve(hole, coil.angle) for coil in coils_around(layout, side))
+        return outlines(rotated_curve(hole, coil.angle) for coil in layout.order.around(side))
     rim, bore = Circle(0j, former_radius(layout)), Circle(0j, layout.space.bore_radius)
     return [rim, *outlines(turn(layout.envelope, edge) for edge in (half, -half)), bore]

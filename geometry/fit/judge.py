@@ -24,7 +24,6 @@ from shapely.affinity import rotate
 
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Curve, polyline
-from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
 
 STEP, SAGITTA = 1e-3, 2e-7  # m, fineness of the polygons
@@ -48,7 +47,7 @@ def bundle_polygon(layout: Layout, slack: float = 0.0) -> Polygon:
 def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     """The bundles of all coils, m."""
     bundle = bundle_polygon(layout, slack)
-    return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle, _ in coil_senses(layout)]
+    return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle in layout.order.axes]
 
 
 def cut_bundles(layout: Layout) -> list[list[tuple[float, float]]]:
@@ -56,7 +55,7 @@ def cut_bundles(layout: Layout) -> list[list[tuple[float, float]]]:
     reach = 2 * layout.winding.outer_radius
     plane, coils = LineString([(-reach, 0), (reach, 0)]), coil_polygons(layout, SLACK)
     found: list[list[tuple[float, float]]] = []
-    for members in phase_coils(layout):
+    for members in layout.order.members:
         met = unary_union([coils[index] for index, _ in members]).intersection(plane)
         bounds = [part.bounds for part in get_parts(met).tolist() if part.length > 0]
         found.append(sorted((left, right) for left, _, right, _ in bounds))
@@ -83,12 +82,12 @@ def _winding_faults(layout: Layout) -> list[str]:
     faults: list[str] = []
     if any(_doubles_back(ring) for ring in (bundle.exterior, *bundle.interiors)):
         faults.append("two stretches of the bundle share space")
-    if layout.topology.concentrated and _hole_too_small(layout, bundle):
+    apart = layout.topology.concentrated  # the bundles of a three-phase serpentine lie one above the other
+    if apart and _hole_too_small(layout, bundle):
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
-    # the bundles of a three-phase serpentine lie one above the other
-    if layout.topology.concentrated and _any_pair(STRtree(coils).query(coils, "intersects")):
+    if apart and _any_pair(STRtree(coils).query(coils, "intersects")):
         faults.append("two coils share space")
     return faults
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from cmath import rect
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import pi
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
 from geometry.coils.bundle import turn_positions
-from geometry.coils.star_of_slots import PhaseCoils, star_of_slots
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Curve, Real, polyline, reversed_curve, rotated_curve
 from geometry.machine.layout import Layout
@@ -30,38 +29,18 @@ class Filament:
     turn: int
 
 
-def coil_senses(layout: Layout) -> list[tuple[float, int]]:
-    """Polar angle of each coil's axis in rad, and +1 or −1 for the sense it is connected in, around one side."""
-    if not layout.topology.concentrated:
-        return [(shift, 1) for shift in _serpentine_shifts(layout)]
-    axes, senses = sector_axes(layout.sectors), dict(m for phase in phase_coils(layout) for m in phase)
-    return [(angle, senses[index]) for index, angle in enumerate(axes)]
-
-
-def phase_coils(layout: Layout) -> tuple[PhaseCoils, ...]:
-    """Coils of each phase in series order, as (index into `coil_senses`, sense)."""
-    if not layout.topology.concentrated:
-        return tuple(((phase, 1),) for phase in range(layout.phases))
-    return star_of_slots(layout.sectors, layout.carrier.count, layout.phases)
-
-
-def _serpentine_shifts(layout: Layout) -> list[float]:
-    """Polar angles by which the phases' bundles are turned: a third of a pole pair apart, rad."""
-    return [2 * pi * phase / (layout.phases * layout.carrier.pole_pairs) for phase in range(layout.phases)]
-
-
+@lru_cache(maxsize=64)
 def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     """A phase's turns: offsets across the bundle, heights above the lower face of all bundles, m, (turns,) each."""
-    winding = layout.winding
-    if layout.pieces == 1:
-        offsets, levels = turn_positions(winding.turns, winding.width, winding.height)
-        base = 0.0 if layout.topology.concentrated else phase * winding.height
-        return offsets, base + levels
-    half, lower = winding.height / 2, (winding.turns + 1) // 2
-    parts = [(lower, phase * half), (winding.turns - lower, (2 * layout.phases - 1 - phase) * half)]
-    placed = [(turn_positions(n, winding.width, half), base) for n, base in parts if n]
+    winding, height = layout.winding, layout.winding.height / layout.pieces
+    level = min(phase, layout.levels - 1)
+    bases = [height * at for at, other in enumerate(layout.layers) if other == level]
+    pieces = zip(layout.piece_turns, bases, strict=True)
+    placed = [(turn_positions(turns, winding.width, height), base) for turns, base in pieces if turns]
     offsets = np.concatenate([offsets for (offsets, _), _ in placed])
-    return offsets, np.concatenate([base + levels for (_, levels), base in placed])
+    levels = np.concatenate([base + levels for (_, levels), base in placed])
+    offsets.flags.writeable = levels.flags.writeable = False  # handed on to many
+    return offsets, levels
 
 
 def phase_filaments(layout: Layout, phase: int = 0) -> Iterator[Filament]:
@@ -69,14 +48,14 @@ def phase_filaments(layout: Layout, phase: int = 0) -> Iterator[Filament]:
     offsets, levels = phase_turns(layout, phase)
     turns = [layout.topology.turn(layout.envelope, float(offset)) for offset in offsets]
     levels = layout.air_gap + levels
-    axes = coil_senses(layout)
+    order = layout.order
     for side in range(layout.sides):
         heights = levels if side == 0 else -layout.carrier.magnet.thickness - levels
-        for coil, sense in phase_coils(layout)[phase]:
+        for coil, sense in order.members[phase]:
             for index, (turn, height) in enumerate(zip(turns, heights, strict=True)):
-                placed = rotated_curve(turn, axes[coil][0])
+                placed = rotated_curve(turn, order.axes[coil])
                 curve = placed if sense > 0 else reversed_curve(placed)
-                yield Filament(curve, float(height), coil + side * len(axes), index)
+                yield Filament(curve, float(height), coil + side * len(order.axes), index)
 
 
 def filaments_document(layout: Layout, images: float = 1.0) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.coils.envelope import Envelope
-from geometry.coils.star_of_slots import star_of_slots
+from geometry.coils.series_order import SeriesOrder, series_order
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.files.checks import require_not_negative, require_positive
 from geometry.machine.arrangement import ARRANGEMENTS, Stack, magnet_stack
@@ -158,8 +158,7 @@ class Layout:
 
     def __post_init__(self) -> None:
         require_positive(self, "air_gap", "speed_rpm")
-        if self.topology.concentrated:
-            star_of_slots(self.sectors, self.carrier.count, self.winding.phases)
+        _ = self.order  # coils and poles that cannot be connected are refused
 
     @property
     def angular_speed(self) -> float:
@@ -189,19 +188,54 @@ class Layout:
     @property
     def coils(self) -> int:
         """Number of coils, all phases and sides together."""
-        around = self.sectors if self.topology.concentrated else self.phases
-        return around * self.sides
+        return self.topology.coils(self.sectors) * self.levels * self.sides
+
+    @property
+    def order(self) -> SeriesOrder:
+        """Axes, senses and series order of the coils."""
+        return series_order(self.topology, self.sectors, self.carrier.count, self.phases, self.sides)
+
+    @property
+    def levels(self) -> int:
+        """Levels of coils on one side, one above the other: one for each phase of a serpentine, else one."""
+        return self.topology.levels(self.phases)
+
+    @property
+    def phases_per_level(self) -> int:
+        """Phases whose coils lie side by side."""
+        return self.phases // self.levels
+
+    @property
+    def stacked(self) -> bool:
+        """Whether bundles of several phases lie one above the other."""
+        return self.levels > 1
+
+    @property
+    def layers(self) -> tuple[int, ...]:
+        """The level (of stacked bundles also the phase) of each bundle or half bundle, from the magnets up."""
+        order = tuple(range(self.levels))
+        return (*order, *reversed(order)) if self.stacked and self.winding.stacking == "interleaved" else order
 
     @property
     def pieces(self) -> int:
         """Pieces that each bundle is wound in, one above the other: two halves of interleaved phases, else one."""
-        halved = self.phases > 1 and not self.topology.concentrated and self.winding.stacking == "interleaved"
-        return 2 if halved else 1
+        return len(self.layers) // self.levels
+
+    @property
+    def piece_turns(self) -> tuple[int, ...]:
+        """Turns of each piece of a bundle, the lower one first; the smaller half may have none."""
+        turns = self.winding.turns
+        return (turns,) if self.pieces == 1 else ((turns + 1) // 2, turns // 2)
+
+    def layers_of(self, phase: int) -> tuple[int, ...]:
+        """Which layers of a stack are a phase's, counted from 1 at the magnets up; none where nothing is stacked."""
+        layers = self.layers if self.stacked else ()
+        return tuple(number for number, other in enumerate(layers, start=1) if other == phase)
 
     @property
     def stack_height(self) -> float:
-        """Height of all bundles on one side together, m: a three-phase serpentine's lie one above the other."""
-        return self.winding.height * (1 if self.topology.concentrated else self.phases)
+        """Height of all bundles on one side together, m."""
+        return self.winding.height * self.levels
 
     @property
     def clear(self) -> float:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from typing import Annotated
 
-from geometry.coils.star_of_slots import star_of_slots
 from geometry.coils.topology import TOPOLOGIES
 from geometry.files.key_tables import Earlier, Table, choice, key, presence, refuse, rule, text, whole
 from geometry.files.lines import line_of
@@ -188,10 +187,8 @@ def layout_text(layout: Layout) -> str:
 def _require_balance(table: LayoutTable, text: str, name: str) -> None:
     """Raise FileFaults when the coils and poles cannot be connected in the phases asked for."""
     winding, poles = table.winding, table.carrier.count
-    if not TOPOLOGIES[winding.topology].concentrated:
-        return
     try:
-        star_of_slots(winding.coils or poles, poles, winding.phases)
+        TOPOLOGIES[winding.topology].joined(winding.coils or poles, poles, winding.phases)
     except ValueError as error:
         asked = "winding.coils" if winding.coils else "winding.phases"
         raise FileFaults((Fault(name, line_of(text, asked), asked, str(error)),)) from error

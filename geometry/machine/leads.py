@@ -15,7 +15,6 @@ from numpy.typing import ArrayLike
 
 from geometry.coils.star_of_slots import PhaseCoils
 from geometry.curves.curve import Real
-from geometry.machine.filaments import phase_coils
 from geometry.machine.layout import Layout
 
 PHASE_END = 0.2  # m, left at the start and at the finish of a phase on each side
@@ -56,7 +55,7 @@ def leads_among(members: PhaseCoils, sectors: int, sides: int, pieces: int) -> L
 
 def leads(layout: Layout) -> Leads:
     """Leads of each phase of a layout."""
-    return leads_among(phase_coils(layout)[0], layout.sectors, layout.sides, layout.pieces)
+    return leads_among(layout.order.members[0], layout.sectors, layout.sides, layout.pieces)
 
 
 def phase_ends(layout: Layout) -> float:

@@ -14,7 +14,6 @@ from geometry.coils.topology import sector_axes
 from geometry.curves.curve import polyline
 from geometry.fit.judge import bundle_polygon
 from geometry.machine.layout import Layout
-from geometry.machine.series import coils_around, terminal
 from geometry.parts.lettering import Shape, arrow, first_fit, shaft_path, straight_text, stroke_width
 from geometry.parts.solids import LETTER_HEIGHTS, MARGIN, ring_texts
 from geometry.parts.wire_exits import WireExit
@@ -84,7 +83,7 @@ def _edges(plate: Shape) -> list[tuple[float, int]]:
 
 def _named(layout: Layout, one: WireExit) -> bool:
     """Whether a hole is at an end of a phase, or of the one bundle that is made at a time."""
-    return not layout.topology.concentrated or (one.coil.last if one.finish else one.coil.first)
+    return one.coil.last if one.finish else one.coil.first
 
 
 def _ends(
@@ -92,8 +91,8 @@ def _ends(
 ) -> Iterator[Shape]:
     """Places for START or FINISH beside a hole, away from the coil's other hole."""
     word = "FINISH" if one.finish else "START"
-    if layout.topology.concentrated:
-        word = terminal(layout, one.coil.phase, word)
+    if not layout.stacked:
+        word = layout.order.terminal(one.coil.phase, word)
     beside = [one.angle + radians(one.away * degrees) for degrees in range(3, 46)]
     return ring_texts(word, edges, beside, mirrored, END_HEIGHT)
 
@@ -102,7 +101,7 @@ def _bundles(layout: Layout, side: int) -> list[Shape]:
     """What the coils cover."""
     bundle = bundle_polygon(layout)
     return [
-        rotate(bundle, coil.angle, origin=(0, 0), use_radians=True) for coil in coils_around(layout, side)
+        rotate(bundle, coil.angle, origin=(0, 0), use_radians=True) for coil in layout.order.around(side)
     ]
 
 
@@ -117,7 +116,7 @@ def _core_tops(
     """Name and arrow on the top of each core, and the coils whose cores are too small for an arrow."""
     marks: list[Shape] = []
     bare: list[tuple[float, int]] = []
-    for core, coil in zip(cores, coils_around(layout, side), strict=True):
+    for core, coil in zip(cores, layout.order.around(side), strict=True):
         angle, sense = coil.angle, coil.sense
         clearance = maximum_inscribed_circle(core, tolerance=1e-5)
         center, radius = complex(*clearance.coords[0]), min(clearance.length - MARGIN, 7e-3)
@@ -176,7 +175,7 @@ def _back_numbers(layout: Layout, free: Shape, side: int) -> list[Shape]:
             straight_text(
                 _label(coil.name), height, rect(middle, coil.angle), coil.angle - pi / 2, mirrored=True
             )
-            for coil in coils_around(layout, side)
+            for coil in layout.order.around(side)
         ]
         if all(free.contains(mark) for mark in marks):
             return marks

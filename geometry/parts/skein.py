@@ -42,7 +42,7 @@ def wound_height(layout: Layout) -> float:
 
 def lifted_off(layout: Layout) -> bool:
     """Whether a serpentine's bundle cannot stay in the channel that gave it its shape."""
-    return not layout.topology.concentrated and (layout.phases > 1 or layout.carrier.carriers > 1)
+    return layout.stacked or (layout.carrier.carriers > 1 and not layout.topology.concentrated)
 
 
 def skein(layout: Layout) -> Skein | None:

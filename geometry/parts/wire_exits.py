@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from shapely import LineString
 from shapely.affinity import rotate
 
+from geometry.coils.series_order import SeriesCoil
 from geometry.drawing.connections import beside_angle
 from geometry.drawing.former_outlines import former_radius
 from geometry.machine.layout import Layout
-from geometry.machine.series import SeriesCoil, coils_around, side_coils
 from geometry.parts.lettering import Shape
 from geometry.parts.solids import disc
 
@@ -55,7 +55,7 @@ def wire_exits(layout: Layout, exit_diameter: float, side: int = 0) -> list[Wire
 
 def wound_at_once(layout: Layout, side: int = 0) -> list[SeriesCoil]:
     """The coils around the shaft; of a three-phase serpentine one bundle after the other is made on the same former."""
-    return coils_around(layout, side) if layout.topology.concentrated else side_coils(layout, side)[:1]
+    return layout.order.by_phase(side)[:1] if layout.stacked else layout.order.around(side)
 
 
 def _exits(layout: Layout, exit_diameter: float, coil: SeriesCoil) -> Iterator[WireExit]:

@@ -42,9 +42,7 @@ def place(layout: Layout, violation: Violation, toward: float) -> complex:
 
 def _alike(layout: Layout, *, rotor: bool) -> float:
     """Angle in rad from a spot of the magnets, or of the winding, to the next one like it."""
-    if rotor or not layout.topology.concentrated:
-        return 4 * pi / layout.carrier.count
-    return 2 * pi / layout.sectors
+    return 4 * pi / (layout.carrier.count if rotor else layout.topology.half_turns(layout.sectors))
 
 
 def of_rotor(violation: Violation) -> bool:
@@ -120,7 +118,7 @@ def _overlap(shape: BaseGeometry, count: int) -> BaseGeometry:
 
 def _around(layout: Layout) -> int:
     """Bundles evenly around one side: of all coils, or of a serpentine's first phase alone."""
-    return layout.sectors if layout.topology.concentrated else 1
+    return layout.topology.coils(layout.sectors)
 
 
 def _annulus(inner: float, outer: float) -> BaseGeometry:

@@ -11,7 +11,6 @@ import numpy as np
 from geometry.drawing.layout_drawing import arrangement_sentences, draw_layout
 from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
-from geometry.machine.series import phase_letter
 from geometry.writers.legend import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.answers.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
@@ -123,7 +122,7 @@ def _samples(layout: Layout, waves: Sequence[Waveform]) -> dict[str, Any]:
         "rms": waves[0].rms,
         "peak": max(emf.peak for emf in waves),
         "phases": [
-            {"name": phase_letter(layout, phase), "volts": _volts(emf)}
+            {"name": layout.order.letters[phase], "volts": _volts(emf)}
             for phase, emf in enumerate(waves)
             if layout.phases > 1
         ],

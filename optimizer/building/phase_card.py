@@ -9,7 +9,6 @@ import numpy as np
 
 from geometry.curves.curve import Complex
 from geometry.drawing.coil_drawing import joint_words, stacking_words
-from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
 from optimizer.field.emf import MachineEmf
 from optimizer.words.machine_words import LIKE, each_words
@@ -82,7 +81,7 @@ def phase_card(emf: MachineEmf) -> PhaseCard | None:
     return PhaseCard(
         connection=layout.winding.connection,
         joint=joint_words(layout),
-        stacking="" if layout.topology.concentrated else stacking_words(layout),
+        stacking=stacking_words(layout) if layout.stacked else "",
         emfs=tuple(wave.rms for wave in emf.phases),
         lines=tuple(line.rms for line in emf.lines),
         line_share=2.0 if star else 2 / 3,
@@ -100,9 +99,8 @@ def coil_share(layout: Layout) -> float:
 
 def _phasors(layout: Layout) -> Complex:
     """The fundamental EMFs of a phase's coils, both sides, each of length 1."""
-    axes = coil_senses(layout)
-    members = phase_coils(layout)[0] * layout.sides
-    turned = np.array([axes[index][0] for index, _ in members]) * layout.carrier.pole_pairs
+    members = layout.order.members[0] * layout.sides
+    turned = np.array([layout.order.axes[index] for index, _ in members]) * layout.carrier.pole_pairs
     return np.array([sense for _, sense in members]) * np.exp(-1j * turned)
 
 

@@ -9,7 +9,6 @@ from geometry.drawing.coil_drawing import joints_beyond_words
 from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from geometry.machine.leads import PHASE_END, leads, phase_ends, spare
-from geometry.machine.series import coil_angle_deg, series, stack_layers
 from geometry.parts.skein import Skein, skein, wound_height
 from geometry.stock.wire import resistance_at
 from optimizer.building.phase_card import PhaseCard, coil_share, phase_card
@@ -209,7 +208,7 @@ def winding_card(machine: Evaluation) -> WindingCard:
     """The card of a machine; lengths are those of its filaments, resistances those of the wire standard."""
     layout, figures = machine.layout, machine.figures
     winding, wire = layout.winding, layout.winding.wire
-    together = layout.sectors if layout.topology.concentrated else 1
+    together = layout.topology.coils(layout.sectors)
     turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
     length, coils = float(turns.sum()), layout.coils // layout.phases
     joint = float(leads(layout).joint_end(winding.outer_radius))
@@ -226,7 +225,7 @@ def winding_card(machine: Evaluation) -> WindingCard:
         bundle_width=winding.width,
         bundle_height=winding.height,
         layers=_layers(layout),
-        halves=halves(layout),
+        halves=layout.piece_turns if layout.pieces > 1 else (),
         phase_coils=coils,
         sides=layout.sides,
         sectored=layout.topology.concentrated,
@@ -259,42 +258,30 @@ def winding_card(machine: Evaluation) -> WindingCard:
     )
 
 
-def halves(layout: Layout) -> tuple[int, ...]:
-    """Turns of the two half bundles of interleaved phases; empty for a bundle in one piece."""
-    turns = layout.winding.turns
-    return ((turns + 1) // 2, turns // 2) if layout.pieces > 1 else ()
-
-
 def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
     """The coils, phase by phase, in series order. Filaments run clockwise unless their coil is connected in reverse."""
-    by_side = [series(layout, side) for side in range(layout.sides)]
     return tuple(
         CoilOrder(
             number=coil.number,
             name=coil.name,
             angle=coil.angle,
-            angle_deg=coil_angle_deg(coil),
+            angle_deg=coil.angle_deg,
             clockwise=coil.sense > 0,
-            layers=stack_layers(layout, phase),
+            layers=layout.layers_of(phase),
             phase=phase,
             side=coil.side,
         )
         for phase in range(layout.phases)
-        for members in by_side
+        for members in layout.order.sides
         for coil in members[phase]
     )
 
 
 def _layers(layout: Layout) -> tuple[tuple[int, ...], ...]:
     """Turns in each layer of each piece that is wound, from the former's plate up: from behind, where that stays."""
-    winding, parts = layout.winding, halves(layout)
-    height = wound_height(layout)
-    counts = [
-        turns_per_layer(turns, layer_count(turns, winding.width, height))
-        for turns in parts or (winding.turns,)
-        if turns
-    ]
-    behind = layout.carrier.carriers == 1 and (layout.phases == 1 or layout.topology.concentrated)
+    width, height = layout.winding.width, wound_height(layout)
+    counts = [turns_per_layer(turns, layer_count(turns, width, height)) for turns in layout.piece_turns if turns]
+    behind = layout.carrier.carriers == 1 and not layout.stacked
     return tuple(tuple(map(int, reversed(part) if behind else part)) for part in counts)
 
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from geometry.curves.curve import Complex
-from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
 from optimizer.field.emf import MachineEmf, magnet_emf
 
@@ -39,10 +38,9 @@ class WrongMagnet:
 def wrong_magnet(emf: MachineEmf) -> WrongMagnet:
     """Of a machine; which magnet it is makes no difference."""
     layout = emf.layout
-    alike = layout.topology.concentrated
-    coils = [_coil(emf, phase) for phase in range(1 if alike else layout.phases)]
+    coils = [_coil(emf, level) for level in range(layout.levels)]
     spread = [_spread(layout, phase, coils[0][0].size) for phase in range(layout.phases)]
-    waves = [coils[0 if alike else phase] for phase in range(layout.phases)]
+    waves = [coils[phase if layout.stacked else 0] for phase in range(layout.phases)]
     phases = [(right * turned, wrong * turned) for (right, wrong), turned in zip(waves, spread, strict=True)]
     irregular = coils[0][0] == 0
     right, wrong = coils[0]
@@ -69,8 +67,8 @@ def _coil(emf: MachineEmf, phase: int) -> tuple[Complex, Complex]:
 
 def _spread(layout: Layout, phase: int, count: int) -> Complex:
     """The sum of a phase's coils over one of them, by order of the turn from 1 to `count`."""
-    axes, members = coil_senses(layout), phase_coils(layout)[phase]
-    angles = np.array([axes[index][0] for index, _ in members])
+    axes, members = layout.order.axes, layout.order.members[phase]
+    angles = np.array([axes[index] for index, _ in members])
     senses = np.array([sense for _, sense in members], float)
     return np.asarray(np.exp(-1j * np.outer(np.arange(1, count + 1), angles)) @ senses, complex)
 

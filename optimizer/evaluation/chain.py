@@ -85,7 +85,7 @@ def _each(waves: Sequence[Waveform]) -> tuple[float, ...] | None:
 
 def _handbook(layout: Layout) -> float:
     """1 of what spans a pole everywhere: one phase, and serpentines, each once around."""
-    if layout.phases == 1 or not layout.topology.concentrated:
+    if layout.phases_per_level == 1:
         return 1.0
     return handbook_winding_factor(layout.sectors, layout.carrier.count, layout.phases)
 
@@ -93,7 +93,7 @@ def _handbook(layout: Layout) -> float:
 def _matched_power(emf: MachineEmf, ohms: float) -> float:
     """Of all phases, W: alike but for bundles in layers, where each has its own EMF."""
     layout = emf.layout
-    if layout.phases == 1 or layout.topology.concentrated or layout.winding.stacking != "layered":
+    if not layout.stacked or layout.pieces > 1:
         return layout.phases * matched_power(emf.phases[0].rms, ohms)
     return sum(matched_power(wave.rms, ohms) for wave in emf.phases)
 

@@ -11,10 +11,7 @@ def wire_length(layout: Layout) -> float:
     """Length in m of all turns of all coils of a phase, without the ends led out."""
     offsets, _ = phase_turns(layout)
     around = float(layout.topology.turn_length(layout.envelope, offsets).sum())
-    phases = (
-        layout.phases if layout.topology.concentrated else 1
-    )  # the turn length is that of every coil together
-    return layout.sides * around / phases
+    return layout.sides * around / layout.phases_per_level  # a turn length is that of every coil of a level together
 
 
 def resistance(layout: Layout, length: float) -> float:

@@ -16,7 +16,7 @@ from math import exp, pi
 import numpy as np
 
 from geometry.curves.curve import Complex, Curve, Real, polyline, rotated_curve
-from geometry.machine.filaments import coil_senses, phase_coils, phase_turns
+from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, gauss
 
@@ -55,7 +55,7 @@ def inductances(layout: Layout) -> Inductances:
     scale = layout.winding.turns**2 / turns.offsets.size**2
     coil = (_summed(turns, own) - turns.logarithms(layout)) * scale
     mutual = _summed(turns, others) * scale + _far_part(layout, turns, weights)
-    coils = len(phase_coils(layout)[0]) * layout.sides
+    coils = len(layout.order.members[0]) * layout.sides
     return Inductances(phase=coils * (coil + mutual), coil=coil, mutual=mutual)
 
 
@@ -67,7 +67,7 @@ def mutual_inductance(layout: Layout) -> float:
     """
     if layout.phases != 3:
         raise ValueError(f"phases must be 3 for one to act on another, was {layout.phases}")
-    pairs = ((0, 1),) if layout.topology.concentrated else ((0, 1), (1, 2), (0, 2))
+    pairs = ((0, 1), (1, 2), (0, 2)) if layout.stacked else ((0, 1),)
     return sum(_between(layout, *pair) for pair in pairs) / len(pairs)
 
 
@@ -83,7 +83,7 @@ def _between(layout: Layout, first: int, second: int) -> float:
             curve = layout.topology.turn(layout.envelope, float(v * half))
             near += share * other * float(_weighted(target, curve, rise, weights).mean())
     coil = _halves(layout) * layout.winding.turns**2 * near + _far_part(layout, _Turns.of(layout), weights)
-    return len(phase_coils(layout)[first]) * layout.sides * coil
+    return len(layout.order.members[first]) * layout.sides * coil
 
 
 def _typical_rises(layout: Layout, first: int, second: int) -> Real:
@@ -100,11 +100,11 @@ def _phase_weights(layout: Layout, first: int, second: int) -> list[tuple[float,
 
     Each angle counts half to either side: half a turn stands for the whole, and its other half is its mirror image.
     """
-    axes, members = coil_senses(layout), phase_coils(layout)
+    axes, members = layout.order.axes, layout.order.members
     found: dict[float, float] = {}
     for one, sense in members[first]:
         for other, other_sense in members[second]:
-            for angle in (axes[other][0] - axes[one][0], axes[one][0] - axes[other][0]):
+            for angle in (axes[other] - axes[one], axes[one] - axes[other]):
                 key = round(angle % (2 * pi), 9)
                 found[key] = found.get(key, 0.0) + sense * other_sense / (2 * len(members[first]))
     return [(angle, weight) for angle, weight in sorted(found.items()) if weight]
@@ -144,7 +144,7 @@ def _pair_weights(layout: Layout) -> list[tuple[float, float]]:
 
     The angle of a coil with itself comes first.
     """
-    axes, members = coil_senses(layout), phase_coils(layout)[0]
+    axes, members = layout.order.axes, layout.order.members[0]
     products = np.zeros(len(axes))
     for first, sense in members:
         for second, other in members:
@@ -183,7 +183,7 @@ def _smooth_parts(layout: Layout, turns: _Turns, weights: list[tuple[float, floa
 
 def _halves(layout: Layout) -> float:
     """Half turns, all alike, in a turn of one coil."""
-    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+    return layout.topology.halves(layout.sectors)
 
 
 def _weighted(

@@ -31,10 +31,8 @@ class Warming:
 
 def cooling_surface(layout: Layout) -> float:
     """Surface of all bundles that meets the air, m²."""
-    bundles = (
-        1 if layout.topology.concentrated else layout.phases
-    )  # a turn length is that of every coil together
-    length = layout.sides * bundles * float(layout.topology.turn_length(layout.envelope))
+    # a turn length is that of every coil of a level together
+    length = layout.sides * layout.levels * float(layout.topology.turn_length(layout.envelope))
     return FREE * 2 * (layout.winding.width + layout.winding.height) * length
 
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.curves.curve import Complex, Real
 from geometry.machine.arrangement import Stack
-from geometry.machine.filaments import coil_senses, phase_coils, phase_turns
+from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.field.linkage import half_turn_functional
 from optimizer.field.pole_harmonics import MagnetField, magnet_field, odd_orders, pole_harmonics
@@ -139,7 +139,7 @@ def _factor(layout: Layout, seen: _Seen, fundamental: float) -> float | None:
     """The winding factor, from the size of the fundamental EMF of the first phase, V."""
     turns = _turns_at_nodes(layout, seen.profile, 0).sum(axis=0)
     full = seen.harmonics[0] @ (seen.grid * even_weights(seen.grid)) @ turns
-    legs = len(phase_coils(layout)[0]) * _half_turns(layout)
+    legs = len(layout.order.members[0]) * _half_turns(layout)
     maximum = float(layout.angular_speed * legs * full)
     actual = float(fundamental / layout.sides)
     return min(actual / maximum, 1.0) if 0 < actual <= (1 + RETURNED) * maximum else None
@@ -181,8 +181,8 @@ class _Seen:
 
 def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
     """Sum over a phase's coils of sense · e^(−i k p α), in half turns per coil, (K,)."""
-    axes, members = coil_senses(layout), phase_coils(layout)[phase]
-    angles = np.array([axes[coil][0] for coil, _ in members])
+    axes, members = layout.order.axes, layout.order.members[phase]
+    angles = np.array([axes[coil] for coil, _ in members])
     senses = np.array([sense for _, sense in members], float)
     turned = np.exp(-1j * np.outer(orders * layout.carrier.pole_pairs, angles))
     return np.asarray(layout.sides * _half_turns(layout) * (turned @ senses), complex)
@@ -190,7 +190,7 @@ def _coil_phasors(layout: Layout, orders: Real, phase: int) -> Complex:
 
 def _half_turns(layout: Layout) -> float:
     """Half turns in each turn of a coil."""
-    return layout.topology.half_turns(layout.sectors) / layout.topology.coils(layout.sectors)
+    return layout.topology.halves(layout.sectors)
 
 
 def _linked(layout: Layout, poles: Real, grid: Real, harmonics: Real) -> Real:

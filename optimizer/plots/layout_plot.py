@@ -12,9 +12,7 @@ import numpy as np
 
 from geometry.curves.curve import rotated_curve
 from geometry.drawing.primitives import arrowed, point
-from geometry.machine.filaments import coil_senses
 from geometry.machine.layout import Layout
-from geometry.machine.series import side_coils
 from optimizer.plots.machine_axes import (
     DARK_GREEN,
     LEFT,
@@ -96,8 +94,8 @@ def _names(axes: Axes, layout: Layout) -> None:
     if layout.phases == 1:
         return
     radius = (layout.winding.outer_radius - layout.winding.width / 2) * 1e3
-    around = 1 if layout.topology.concentrated else layout.carrier.pole_pairs
-    for coil in side_coils(layout):
+    around = layout.topology.halves(layout.sectors) // 2
+    for coil in layout.order.by_phase():
         for loop in range(around):
             place = cmath.rect(radius, coil.angle + 2 * pi * loop / around)
             axes.text(
@@ -123,7 +121,7 @@ def _directions(axes: Axes, layout: Layout) -> None:
     """An arrowhead in the middle of each leg, or half coil without legs: the way the voltages add."""
     turn = layout.topology.turn(layout.envelope, 0.0)
     size = min(0.6 * layout.winding.width, 4e-3) * 1e3
-    for angle, sense in coil_senses(layout):
+    for angle, sense in zip(layout.order.axes, layout.order.senses, strict=True):
         for stretch in rotated_curve(arrowed(turn), angle):
             along = sense * point(stretch.tangent(0.5))
             tip = arrow_tip(point(stretch.at(0.5)) * 1e3, along / abs(along), size)

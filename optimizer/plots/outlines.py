@@ -9,7 +9,6 @@ import numpy as np
 
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Curve, polyline, reversed_curve, rotated_curve
-from geometry.machine.filaments import coil_senses, phase_coils
 from geometry.machine.layout import Layout
 from optimizer.plots.style import Axes, Circle, Path, PathPatch
 
@@ -47,12 +46,10 @@ def add_bundles(
     axes: Axes, layout: Layout, *, only_first: bool = False, phase: int | None = None, **style: Any
 ) -> None:
     """The wound bundle of every coil, of one phase or of the first coil only, its hole left open."""
-    axes_and_senses = coil_senses(layout)
-    shown = (
-        range(len(axes_and_senses)) if phase is None else [index for index, _ in phase_coils(layout)[phase]]
-    )
+    angles, members = layout.order.axes, layout.order.members
+    shown = range(len(angles)) if phase is None else [index for index, _ in members[phase]]
     for index in sorted(shown)[: 1 if only_first else None]:
-        axes.add_patch(PathPatch(_bundle(layout, axes_and_senses[index][0]), **style))
+        axes.add_patch(PathPatch(_bundle(layout, angles[index]), **style))
 
 
 def _bundle(layout: Layout, angle: float) -> Path:

@@ -13,7 +13,6 @@ from math import pi, radians
 import numpy as np
 
 from geometry.curves.curve import Complex, Curve, polyline
-from geometry.machine.filaments import coil_senses
 from geometry.machine.layout import Layout
 from optimizer.plots.machine_axes import Size
 from optimizer.words.wording import size_mm, unbroken
@@ -87,9 +86,7 @@ def _on_bundle(layout: Layout, wanted: float) -> list[complex]:
     """Points (mm) of the coils' middle turns near their outer end, those nearest to the wanted angle first."""
     turn = layout.topology.turn(layout.envelope, 0.0)
     points = np.concatenate([np.atleast_1d(stretch.at(np.linspace(0, 1, 9))) for stretch in turn])
-    points: Complex = (
-        np.concatenate([points * cmath.rect(1, angle) for angle, _ in coil_senses(layout)]) * 1e3
-    )
+    points: Complex = np.concatenate([points * cmath.rect(1, angle) for angle in layout.order.axes]) * 1e3
     middle = (layout.winding.inner_radius + 3 * layout.winding.outer_radius) / 4 * 1e3
     right = points[np.abs(np.angle(points)) <= radians(STEEPEST)]
     return [complex(p) for p in right[np.argsort(np.abs(right - middle * _ray(wanted)), kind="stable")]]

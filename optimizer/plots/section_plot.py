@@ -11,7 +11,6 @@ from typing import Any
 from geometry.curves.curve import Curve, polyline
 from geometry.fit.judge import cut_bundles
 from geometry.machine.layout import Layout
-from geometry.machine.series import LETTERS
 from optimizer.plots.machine_axes import (
     LEFT,
     RIGHT,
@@ -98,17 +97,17 @@ def _cut_side(axes: Axes, layout: Layout, side: int, polarity: int) -> None:
 
 def _windings(axes: Axes, layout: Layout) -> None:
     """The copper that the plane meets, with the letter of its phase."""
-    cut, stacked = cut_bundles(layout), layout.phases > 1 and not layout.topology.concentrated
+    cut, letters = cut_bundles(layout), layout.order.letters
     for level, low, high in _bundles(layout):
         for phase, parts in enumerate(cut):
-            if stacked and phase != level:
+            if layout.stacked and phase != level:
                 continue
             style: dict[str, Any] = {**phase_style(phase), "linewidth": 1.0, "linestyle": "-"}
             for left, right in parts:
                 axes.add_patch(Rectangle((left * 1e3, low), (right - left) * 1e3, high - low, **style))
-                if layout.phases > 1:
+                if letters[phase]:
                     axes.text(
-                        (left + right) * 500, (low + high) / 2, LETTERS[phase], ha="center", va="center",
+                        (left + right) * 500, (low + high) / 2, letters[phase], ha="center", va="center",
                         fontsize=6, weight="bold", path_effects=halo(1.5),
                     )  # fmt: skip
 
@@ -130,14 +129,9 @@ def _plate_levels(layout: Layout) -> list[tuple[float, float]]:
 
 
 def _bundles(layout: Layout) -> list[tuple[int, float, float]]:
-    """Phase, lower and upper face of each bundle in the cut, both sides, mm."""
-    winding, gap = layout.winding, layout.air_gap * 1e3
-    order, height = [0], winding.height * 1e3
-    if layout.phases > 1 and not layout.topology.concentrated:
-        order = list(range(layout.phases))
-        if winding.stacking == "interleaved":
-            order, height = [*order, *reversed(order)], height / 2
-    found = [(phase, gap + height * at, gap + height * (at + 1)) for at, phase in enumerate(order)]
+    """Level, lower and upper face of each bundle in the cut, both sides, mm."""
+    height, gap = layout.winding.height * 1e3 / layout.pieces, layout.air_gap * 1e3
+    found = [(level, gap + height * at, gap + height * (at + 1)) for at, level in enumerate(layout.layers)]
     behind = -layout.carrier.magnet.thickness * 1e3
     return found + [(phase, behind - high, behind - low) for phase, low, high in found if layout.sides > 1]
 

@@ -66,7 +66,7 @@ def _line_words(machine: MachineEmf) -> str:
     layout = machine.layout
     if layout.phases == 1:
         return ""
-    between = "terminals" if layout.topology.concentrated else "A and B"
+    between = "A and B" if layout.stacked else "terminals"
     volts = quantity(machine.lines[0].rms, "V")
     return f"; {volts} rms between {between}, in {layout.winding.connection}"
 

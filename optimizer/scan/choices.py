@@ -10,7 +10,8 @@ from math import ceil, log
 import numpy as np
 
 from geometry.coils.envelope import Envelope
-from geometry.coils.star_of_slots import PhaseCoils, combinations, distribution_factor, star_of_slots
+from geometry.coils.series_order import series_order
+from geometry.coils.star_of_slots import PhaseCoils, distribution_factor
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.curves.curve import Real
 from geometry.machine.layout import Carrier, Layout, Winding
@@ -47,7 +48,12 @@ class Family:
     @property
     def stacked(self) -> int:
         """Bundles one above the other: a three-phase serpentine's."""
-        return 1 if self.topology.concentrated else self.phases
+        return self.topology.levels(self.phases)
+
+    @property
+    def phases_per_level(self) -> int:
+        """Phases whose coils lie side by side."""
+        return self.phases // self.stacked
 
     @property
     def pieces(self) -> int:
@@ -57,22 +63,20 @@ class Family:
     @property
     def members(self) -> PhaseCoils:
         """Coils of the first phase on one side, in series order."""
-        return star_of_slots(self.sectors, self.count, self.phases)[0] if self.topology.concentrated else ((0, 1),)
+        return series_order(self.topology, self.sectors, self.count, self.phases, self.sides).members[0]
 
     @property
     def half_turns(self) -> float:
         """Half turns in one turn of every coil of a phase."""
-        around = self.topology.half_turns(self.sectors)
-        return self.sides * around / (self.phases if self.topology.concentrated else 1)
+        return self.sides * self.topology.half_turns(self.sectors) / self.phases_per_level
 
     def phase_turn_length(self, envelope: Envelope) -> Real:
         """Length of one turn of every coil of a phase, m (broadcasts)."""
-        shared = self.phases if self.topology.concentrated else 1
-        return self.topology.turn_length(envelope) * (self.sides / shared)
+        return self.topology.turn_length(envelope) * (self.sides / self.phases_per_level)
 
     def distribution(self, orders: Real) -> Real:
         """Distribution factors (K,) of a phase's coils at odd orders (K,) of the pole pairs."""
-        if not self.topology.concentrated or self.phases == 1:
+        if self.phases_per_level == 1:
             return np.ones(orders.size)
         return np.array([distribution_factor(self.members, self.sectors, self.count, int(k)) for k in orders])
 
@@ -152,8 +156,7 @@ def families_of(brief: Brief, magnet: Magnet, count: int) -> Iterator[Family]:
     for name in brief.topologies:
         topology = TOPOLOGIES[name]
         for phases in brief.phases:
-            shared = topology.concentrated and phases > 1
-            for coils in combinations(count, phases) if shared else [None]:
+            for coils in topology.coil_counts(count, phases):
                 yield Family(magnet, count, topology, phases, coils, sides)
 
 

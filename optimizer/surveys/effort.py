@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from geometry.curves.curve import Arc
-from geometry.machine.filaments import coil_senses
 from geometry.machine.layout import Layout
 
 COIL = 30  # motions: set the former up, tie the coil, take it off and lay it in place
@@ -39,7 +38,7 @@ class Effort:
 def winding_effort(layout: Layout) -> Effort:
     """The counts of a layout. A turn has a bend for each rounded corner of its path; a circular coil has none."""
     topology, sectors = layout.topology, layout.envelope.sectors
-    halves = topology.half_turns(sectors) // topology.coils(sectors)
+    halves = topology.halves(sectors)
     half_turn = topology.half_turn(layout.envelope, 0.0)
     bends = sum(isinstance(stretch, Arc) and not stretch.about_shaft for stretch in half_turn)
     return Effort(
@@ -47,5 +46,5 @@ def winding_effort(layout: Layout) -> Effort:
         turns=layout.coils * layout.winding.turns,
         bends_per_turn=halves * bends if topology.ring is None else 0,
         joints=layout.coils - layout.phases,
-        crossings=sum(sense < 0 for _, sense in coil_senses(layout)),
+        crossings=sum(sense < 0 for sense in layout.order.senses),
     )

@@ -164,9 +164,8 @@ def _diameter(metres: float, count: int = 1) -> str:
 
 def _stack(layout: Layout, figures: Figures) -> str | None:
     """The height of bundles that lie over one another."""
-    if figures.phases == 1 or layout.topology.concentrated:
-        return None
-    return f"{size_mm(layout.stack_height * 1e3)} high in all"
+    del figures
+    return f"{size_mm(layout.stack_height * 1e3)} high in all" if layout.stacked else None
 
 
 E = CatalogueEntry

@@ -264,8 +264,7 @@ def _sizes(matching: Matching) -> str:
 
 def _terminals(study: LoadStudy) -> str:
     """Between what the volts of three phases are: bundles at their own heights do not give equal ones."""
-    equal = study.layout.topology.concentrated
-    return "between two terminals" if equal else "between terminals A and B"
+    return "between terminals A and B" if study.layout.stacked else "between two terminals"
 
 
 def _verdict(study: LoadStudy) -> str:

@@ -12,8 +12,6 @@ from geometry.curves.curve import Arc
 from geometry.drawing.connections import Tracks, connections, finish_angle
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.primitives import Path, Text, point
-from geometry.machine.filaments import coil_senses
-from geometry.machine.series import series
 
 TRACKS = Tracks(crossing=0.057, plain=0.060)
 COILED = pytest.mark.parametrize("topology", ["wedge", "round"])
@@ -55,7 +53,7 @@ def test_each_link_ends_where_the_next_start_lead_ends(topology):
 def test_a_finish_stands_on_the_side_from_which_the_turn_comes_back(topology):
     """Sense +1 is wound clockwise from its outermost point, so it comes back at larger angles."""
     layout = lantern_layout(topology)
-    for link, (angle, sense) in zip(links(layout), coil_senses(layout), strict=True):
+    for link, angle, sense in zip(links(layout), layout.order.axes, layout.order.senses, strict=True):
         aside = (phase(begin(link)) - angle + pi) % (2 * pi) - pi
         assert sense * aside == pytest.approx(3e-3 / 0.048, rel=1e-9)
 
@@ -69,7 +67,7 @@ def test_the_only_crossings_are_bows_over_a_coils_own_start(topology):
     for i, link in enumerate(lines):
         for j, lead in enumerate(leads):
             if j != i + 1:  # where it ends
-                assert link.intersects(lead) == (i == j and coil_senses(layout)[i][1] < 0)
+                assert link.intersects(lead) == (i == j and layout.order.senses[i] < 0)
     bows = [s for p in links(layout) for s in p.curve if isinstance(s, Arc) and abs(point(s.center)) > 0]
     assert len(bows) == layout.coils // 2
 
@@ -141,7 +139,7 @@ def test_each_phase_has_a_start_and_a_finish_of_its_own(name):
 
 def test_coils_of_a_phase_that_stand_together_follow_each_other():
     """Nine before eight: each phase is three neighbours, the middle one the other way round."""
-    for members in series(FAMILY["nine wedges"]):
+    for members in FAMILY["nine wedges"].order.sides[0]:
         steps = [(b.angle - a.angle) % (2 * pi) for a, b in pairwise(members)]
         assert steps == pytest.approx([2 * pi / 9] * 2)
         assert [coil.sense for coil in members] == [-1, 1, -1]

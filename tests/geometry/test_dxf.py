@@ -18,7 +18,6 @@ from geometry.curves.curve import polyline
 from geometry.drawing.former_outlines import former_outlines
 from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
 from geometry.drawing.primitives import Circle
-from geometry.machine.filaments import coil_senses
 from geometry.writers.dxf import dxf_bytes
 
 each_topology = pytest.mark.parametrize("topology", TOPOLOGIES)
@@ -108,7 +107,7 @@ def test_coil_outlines_enclose_the_layouts_areas(topology):
     expected = [turn_area(layout, half), turn_area(layout, -half)]
     for name, sense in (("COIL_OUTLINE", 1), ("COIL_OUTLINE_REVERSED", -1)):
         areas = [area(e) for e in on_layer(document, name, "*")]
-        coils = sum(its_sense == sense for _, its_sense in coil_senses(layout))
+        coils = sum(its_sense == sense for its_sense in layout.order.senses)
         assert areas == pytest.approx(expected * coils, rel=1e-6)
     assert area(on_layer(document, "TURN_PATH", "*")[0]) == pytest.approx(turn_area(layout, 0.0), rel=1e-6)
 

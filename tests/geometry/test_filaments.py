@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from layouts import lantern_layout
 
-from geometry.machine.filaments import SAGITTA, STEP, coil_senses, filaments_document, phase_filaments
+from geometry.machine.filaments import SAGITTA, STEP, filaments_document, phase_filaments
 from optimizer.evaluation.copper import wire_length
 
 SHAPES = ("serpentine", "wedge", "round")
@@ -60,7 +60,7 @@ def test_neighbouring_coils_are_wound_in_opposite_sense(shape: str):
         float(np.sum((plane(t).conj() * np.roll(plane(t), -1)).imag)) / 2
         for t in turns_of(filaments_document(layout))
     ]
-    senses = [sense for _, sense in coil_senses(layout)]
+    senses = list(layout.order.senses)
     assert senses == ([1] if shape == "serpentine" else [1, -1] * 4)
     assert np.sign(areas) == pytest.approx(-np.array(senses))
     assert np.ptp(np.abs(areas)) < 1e-3 * abs(areas[0])

@@ -18,7 +18,6 @@ from shapely.affinity import rotate, scale
 from geometry.coils.topology import sector_axes
 from geometry.drawing.former_outlines import former_radius
 from geometry.fit.judge import bundle_polygon
-from geometry.machine.filaments import coil_senses
 from geometry.parts.carrier import carrier_part
 from geometry.parts.cover import cover_part
 from geometry.parts.former import former_part
@@ -167,7 +166,7 @@ def test_cores_fill_the_holes_of_the_coils(topology):
     loops = loops_at(former_part(layout), 2.5e-3 + layout.winding.height / 2)
     hole = layout.topology.turn(layout.envelope, -layout.winding.width / 2)
     assert len(loops) == 8
-    for angle, _ in coil_senses(layout):
+    for angle in layout.order.axes:
         loop = min(loops, key=lambda one: abs(np.angle(center_of(one) * rect(1, -angle))))
         assert loop.area == pytest.approx(enclosed_area(hole) * 1e6, rel=2e-3)  # chords of 5 µm sagitta
     if topology == "round":
@@ -243,8 +242,8 @@ def test_arrows_lead_the_way_the_voltages_add(topology):
     layout = layout_of(topology)
     serpentine = topology == "serpentine"
     loops = loops_at(former_part(layout), 2.5e-3 + 5e-3 - 0.2e-3)
-    frames = [(angle, 1) for angle in sector_axes(8)[::2]] if serpentine else coil_senses(layout)
-    for angle, sense in frames:
+    coils = zip(layout.order.axes, layout.order.senses, strict=True)
+    for angle, sense in [(angle, 1) for angle in sector_axes(8)[::2]] if serpentine else coils:
         turned = [rotate(loop, -angle, origin=(0, 0), use_radians=True) for loop in loops]
         near = [
             loop

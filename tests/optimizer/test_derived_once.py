@@ -9,6 +9,9 @@ import pytest
 from family import facing_wedges, nine_wedges
 from layouts import lantern_layout
 
+from geometry.coils.series_order import series_order
+from geometry.coils.star_of_slots import star_of_slots
+from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.building.pack_parts import PackOptions
 from optimizer.evaluation.chain import evaluate
@@ -55,12 +58,16 @@ def test_an_evaluation_asks_for_each_thing_once(name: str) -> None:
 @pytest.mark.slow
 def test_a_pack_carries_its_machine_through_the_chain_once(name: str) -> None:
     layout = MACHINES[name]
+    for kept in (star_of_slots, series_order, phase_turns):
+        kept.cache_clear()
     seen = calls(lambda: build_pack(layout, PackOptions()))
     once = ("evaluation", "figures_of", "winding_card", "layout_figures", "draw_layout", "machine_report_html")
     assert {each: seen[each] for each in once} == dict.fromkeys(once, 1)
     assert seen["machine_emf"] == chains(layout)
     assert seen["waveform"] == GAPS  # each of one phase alone
     assert seen["attraction"] == 1
+    assert (seen["star_of_slots"], seen["series_order"]) == (layout.topology.concentrated, 1)
+    assert seen["phase_turns"] <= layout.phases * (1 + GAPS)
     assert seen["figure_svg"] == 4
     assert seen["figure_png"] == 0
 

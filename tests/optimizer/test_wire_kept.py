@@ -8,7 +8,6 @@ from dataclasses import replace
 import pytest
 from family import FAMILY
 
-from geometry.machine.filaments import coil_senses
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import BridgeResistor
@@ -28,7 +27,7 @@ from optimizer.terminal.printed_words import figure_lines
 def needed(layout) -> float:
     """Turns, ends of 0.2 m, joints and 2 % of all, m, for one coil after another around, as the card tells it."""
     figures = evaluate(layout)
-    axes = [angle for angle, _ in coil_senses(layout)]
+    axes = layout.order.axes
     between = axes[1] - axes[0] if len(axes) > 1 else 0.0
     joints = figures.coils - figures.phases
     ends = figures.phases * 0.4 + joints * (layout.winding.outer_radius * between + 0.08)

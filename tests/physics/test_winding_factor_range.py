@@ -8,7 +8,7 @@ from layouts import lantern_layout
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.fit.rules import violations
-from geometry.machine.filaments import phase_coils, phase_turns
+from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.field.emf import RETURNED, machine_emf, waveform
 from optimizer.field.pole_harmonics import magnet_field, pole_harmonics
@@ -23,7 +23,7 @@ def quotient(layout: Layout) -> float:
     profile = magnet_field(carrier.magnet, heights, reach, layout.stack(0.0))
     radii = np.linspace(winding.inner_radius, winding.outer_radius, 801)
     first = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, np.array([1.0]))[0][0]
-    legs = len(phase_coils(layout)[0]) * 2 if layout.topology.concentrated else carrier.count
+    legs = len(layout.order.members[0]) * layout.topology.halves(carrier.count)
     speed = layout.speed_rpm * 2 * np.pi / 60
     full = speed * legs * float(times @ np.trapezoid(first * radii, radii, axis=1))
     return abs(float(waveform(layout).amplitudes[0])) / full
