@@ -74,9 +74,9 @@ class Checked(BeforeValidator):
 def key(  # noqa: PLR0913 - what is said of a key
     name: str,
     default: object = ...,
-    *,
     meaning: str = "",
     label: str = "",
+    *,
     unit: str | None = None,
     usual: str = "",
     example: str = "",

@@ -71,24 +71,18 @@ class _Winding(Table):
     )
     peg_diameter: Peg = key("peg_diameter_mm", meaning="least diameter of the corners of the winding former")
     fill_factor: FillFactor = key(
-        "fill_factor",
-        meaning="most of the bundle's section that insulated wire may take",
+        "fill_factor", meaning="most of the bundle's section that insulated wire may take",
         label="Fill factor, at most",
-    )
+    )  # fmt: skip
     phases: Phases = key("phases", 1, meaning="1 or 3")
     coils: Annotated[int | None, whole(minimum=2, maximum=1000)] = key(
-        "coils",
-        None,
-        meaning="around one side, of all phases together; not of a serpentine",
-        label="Coils, of all phases",
+        "coils", None, "around one side, of all phases together; not of a serpentine", "Coils, of all phases",
         usual="as many as magnets",
-    )
+    )  # fmt: skip
     stacking: Annotated[str, choice(STACKINGS)] = key(
-        "stacking",
-        STACKINGS[0],
-        meaning="of three serpentines: one above another, or in halves A B C C B A",
-        label="Bundles stacked",
-    )
+        "stacking", STACKINGS[0], "of three serpentines: one above another, or in halves A B C C B A",
+        "Bundles stacked",
+    )  # fmt: skip
     connection: Annotated[str, choice(CONNECTIONS)] = key(
         "connection", CONNECTIONS[0], meaning="of three phases"
     )

@@ -64,16 +64,13 @@ class RotorTable(Table):
     """How carriers stand about the winding, and the steel behind their magnets."""
 
     arrangement: Annotated[str, choice(ARRANGEMENTS)] = key(
-        "arrangement",
-        "single",
-        meaning='one carrier, two with the coil between (`"facing"`), or one with a coil on each side',
-    )
+        "arrangement", "single",
+        'one carrier, two with the coil between (`"facing"`), or one with a coil on each side',
+    )  # fmt: skip
     plate: Plate = key(
-        "plate_mm",
-        0,
-        meaning="steel behind the magnets; every volt is the one to expect of it, thin or thick; 0 for none",
-        label="Steel plate",
-    )
+        "plate_mm", 0, "steel behind the magnets; every volt is the one to expect of it, thin or thick; 0 for none",
+        "Steel plate",
+    )  # fmt: skip
 
     @rule("plate")
     @classmethod
@@ -92,18 +89,10 @@ class MagnetTable(Table):
     diameter: FaceSize = key("diameter_mm", None, meaning="of a disc or ring", usual="required for its shape")
     bore: FaceSize = key("bore_mm", None, meaning="of a ring", label="Hole", usual="required for its shape")
     length: FaceSize = key(
-        "length_mm",
-        None,
-        meaning="of a block, along the radius",
-        label="Length, radial",
-        usual="required for its shape",
+        "length_mm", None, "of a block, along the radius", "Length, radial", usual="required for its shape"
     )
     width: FaceSize = key(
-        "width_mm",
-        None,
-        meaning="of a block, across the radius",
-        label="Width, across",
-        usual="required for its shape",
+        "width_mm", None, "of a block, across the radius", "Width, across", usual="required for its shape"
     )
     inner_radius: FaceSize = key(
         "inner_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
@@ -112,17 +101,11 @@ class MagnetTable(Table):
         "outer_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
     )
     angle_deg: Angle = key(
-        "angle_deg",
-        None,
-        meaning="of an arc, from edge to edge, seen from the shaft",
-        usual="required for its shape",
+        "angle_deg", None, "of an arc, from edge to edge, seen from the shaft", usual="required for its shape"
     )
     thickness: Size = key("thickness_mm", meaning="along the shaft; magnetized this way")
     grade: Annotated[str | None, choice(GRADES)] = key(
-        "grade",
-        None,
-        meaning="a trade grade; its least guaranteed remanence is used",
-        usual="this or `remanence_T`",
+        "grade", None, "a trade grade; its least guaranteed remanence is used", usual="this or `remanence_T`"
     )
     remanence: Annotated[float | None, quantity(minimum="0.05", maximum="1.6", hint="is the unit tesla?")] = (
         key("remanence_T", None, meaning="in place of a grade", usual="this or `grade`")

@@ -47,10 +47,9 @@ class BriefSpaceTable(SpaceTable):
         "wall_mm", 2, meaning="least material around each magnet pocket", label="Wall around magnets"
     )
     air_gap: AirGap = key(
-        "air_gap_mm",
-        1.5,
-        meaning="magnet face to insulated copper, covers and their glue included; parts to print need 0.85",
-    )
+        "air_gap_mm", 1.5,
+        "magnet face to insulated copper, covers and their glue included; parts to print need 0.85",
+    )  # fmt: skip
     coil_height: Height = key(
         "coil_height_mm", 5, meaning="most the winding may take along the shaft", label="Coil height, at most"
     )
@@ -62,11 +61,7 @@ class _Speed(Table):
 
 class _Magnet(MagnetTable):
     quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key(
-        "quantity",
-        None,
-        meaning="how many are at hand",
-        label="At hand (empty: any number)",
-        usual="any number",
+        "quantity", None, "how many are at hand", "At hand (empty: any number)", usual="any number"
     )
 
 
@@ -76,30 +71,18 @@ class _Wire(Table):
     )
     enamel_grade: EnamelGrade = key("enamel_grade", 1, meaning="2 for the thicker enamel", label="Enamel")
     length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key(
-        "length_m",
-        None,
-        meaning="at hand, all phases together; ends, joints and 2 % to spare are kept of it",
-        label="Wire at hand",
-        usual="this or `resistance_ohm`",
-    )
+        "length_m", None, "at hand, all phases together; ends, joints and 2 % to spare are kept of it",
+        "Wire at hand", usual="this or `resistance_ohm`",
+    )  # fmt: skip
     resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key(
-        "resistance_ohm",
-        None,
-        meaning="most the turns of one phase may have, at 20 °C",
-        label="Resistance, at most",
+        "resistance_ohm", None, "most the turns of one phase may have, at 20 °C", "Resistance, at most",
         usual="this or `length_m`",
-    )
+    )  # fmt: skip
     fill_factor: FillFactor = key(
-        "fill_factor",
-        0.6,
-        meaning="most of the bundle's section that insulated wire may take",
-        label="Fill factor, at most",
-    )
+        "fill_factor", 0.6, "most of the bundle's section that insulated wire may take", "Fill factor, at most",
+    )  # fmt: skip
     peg_diameter: Peg = key(
-        "peg_diameter_mm",
-        3,
-        meaning="least diameter of the corners of the winding former",
-        label="Peg diameter, at least",
+        "peg_diameter_mm", 3, "least diameter of the corners of the winding former", "Peg diameter, at least"
     )
 
     @rule("resistance")
@@ -112,12 +95,8 @@ class _Wire(Table):
 
 class _Coil(Table):
     topologies: Annotated[list[Annotated[str, choice(TOPOLOGIES)]], listed("coil shapes")] = key(
-        "topologies",
-        list(USUAL_TOPOLOGIES),
-        meaning="which shapes to try",
-        label="Coil shapes to try",
-        usual="the first three",
-    )
+        "topologies", list(USUAL_TOPOLOGIES), "which shapes to try", "Coil shapes to try", usual="the first three",
+    )  # fmt: skip
     phases: Annotated[list[Phases], listed("numbers of phases")] = key(
         "phases", [1], meaning="numbers of phases to try, of 1 and 3", label="Numbers of phases to try"
     )

@@ -25,12 +25,9 @@ class GoalTable(Table):
         label="Goal",
     )
     watts: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
-        "load_W",
-        None,
-        meaning='for `"lowest_speed"`: what the load must get to count as working',
-        label="It works from (empty: any)",
-        usual="that it begins",
-    )
+        "load_W", None, 'for `"lowest_speed"`: what the load must get to count as working',
+        "It works from (empty: any)", usual="that it begins",
+    )  # fmt: skip
 
     @presence("watts")
     @staticmethod

@@ -55,63 +55,34 @@ class MotorTable(Table):
         "coils", 3, meaning="poles of the armature, an odd number", label="Coils (poles of the armature)"
     )
     wire_diameter: Annotated[float | None, quantity(minimum="0.02", maximum="3", milli=True)] = key(
-        "wire_diameter_mm",
-        None,
-        meaning="bare copper as found",
-        label="Its wire, bare copper",
-        usual="required",
+        "wire_diameter_mm", None, "bare copper as found", "Its wire, bare copper", usual="required"
     )
     resistance: Annotated[float | None, quantity(minimum="0.001", maximum="100000")] = key(
-        "resistance_ohm",
-        None,
-        meaning="between the brushes",
-        label="Resistance between the brushes",
+        "resistance_ohm", None, "between the brushes", "Resistance between the brushes",
         usual="this or `mean_turn_mm`",
-    )
+    )  # fmt: skip
     brushes: Annotated[float | None, quantity(minimum="0", maximum="1000")] = key(
-        "brushes_ohm",
-        None,
-        meaning="of `resistance_ohm`, what brushes and leads take",
-        label="of it in brushes and leads",
+        "brushes_ohm", None, "of `resistance_ohm`, what brushes and leads take", "of it in brushes and leads",
         usual="what the winding leaves",
-    )
+    )  # fmt: skip
     mean_turn: Annotated[float | None, quantity(minimum="2", maximum="1000", milli=True)] = key(
-        "mean_turn_mm",
-        None,
-        meaning="one turn unwound",
-        label="Length of one turn",
-        usual="this or `resistance_ohm`",
+        "mean_turn_mm", None, "one turn unwound", "Length of one turn", usual="this or `resistance_ohm`"
     )
     turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key(
-        "turns",
-        None,
-        meaning="of one coil; what ohms and length refute is asked about",
-        label="Turns of one coil",
+        "turns", None, "of one coil; what ohms and length refute is asked about", "Turns of one coil",
         usual="counted from the two above",
-    )
+    )  # fmt: skip
     rpm: Annotated[float | None, quantity(minimum="1", maximum="200000")] = key(
-        "rpm",
-        None,
-        meaning="speed at which the volts were read",
-        label="when turned at",
-        usual="required with `volts`",
+        "rpm", None, "speed at which the volts were read", "when turned at", usual="required with `volts`"
     )
     volts: Annotated[float | None, quantity(positive=True, maximum="1000")] = key(
-        "volts",
-        None,
-        meaning="direct volts at that speed, nothing joined",
-        label="Read between the brushes, direct",
-        unit="V",
+        "volts", None, "direct volts at that speed, nothing joined", "Read between the brushes, direct", unit="V",
         usual="this or `speed_constant_rpm_per_V`",
-    )
+    )  # fmt: skip
     speed_constant: Annotated[float | None, quantity(minimum="1", maximum="1000000")] = key(
-        "speed_constant_rpm_per_V",
-        None,
-        meaning="in place of `volts` and `rpm`",
-        label="Speed constant, rpm per V",
-        unit="",
+        "speed_constant_rpm_per_V", None, "in place of `volts` and `rpm`", "Speed constant, rpm per V", unit="",
         usual="this or `volts`",
-    )
+    )  # fmt: skip
     slot_area: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
         "slot_area_mm2", None, meaning="of one slot, where known", label="Area of one slot"
     )
@@ -181,28 +152,17 @@ class RewindTable(Table):
     """What to wind it with, and what for."""
 
     wires: Annotated[list[WireSize], listed("wire diameters")] = key(
-        "wires_mm",
-        STANDARD_WIRES,
-        meaning="wires at hand, bare copper, any sizes",
-        label="Wires at hand, bare copper, mm",
-        unit="",
-        usual="standard sizes",
-    )
+        "wires_mm", STANDARD_WIRES, "wires at hand, bare copper, any sizes", "Wires at hand, bare copper, mm",
+        unit="", usual="standard sizes",
+    )  # fmt: skip
     enamel_grade: EnamelGrade = key(
         "enamel_grade", 1, meaning="2 for the thicker enamel", label="Grade of the enamel"
     )
     turns: Annotated[int | None, whole(minimum=1, maximum=100_000)] = key(
-        "turns",
-        None,
-        meaning="turns wanted",
-        label="Turns wanted (empty: all that fit)",
-        usual="as many as fit",
+        "turns", None, "turns wanted", "Turns wanted (empty: all that fit)", usual="as many as fit"
     )
     fill_factor: FillFactor = key(
-        "fill_factor",
-        0.6,
-        meaning="most of a slot that insulated wire may take",
-        label="Fill factor of a slot",
+        "fill_factor", 0.6, "most of a slot that insulated wire may take", "Fill factor of a slot"
     )
     room_ratio: Annotated[float, quantity(minimum="0.1", maximum="2")] = key(
         "room_ratio", 1, meaning="room against the old winding's", label="Room, of that of the old wire"
@@ -211,18 +171,11 @@ class RewindTable(Table):
         "output", "commutator", meaning="what the armature is tapped through", label="Tapped through"
     )
     diode: Annotated[str, choice(DIODES)] = key(
-        "diode",
-        USUAL_DIODE,
-        meaning="each of the six behind a `-bridge`, where the load names none",
-        label="Its six diodes",
-    )
+        "diode", USUAL_DIODE, "each of the six behind a `-bridge`, where the load names none", "Its six diodes",
+    )  # fmt: skip
     load: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key(
-        "load_ohm",
-        None,
-        meaning="what it shall feed",
-        label="A load of its own (the one above counts)",
-        usual="its own best",
-    )
+        "load_ohm", None, "what it shall feed", "A load of its own (the one above counts)", usual="its own best",
+    )  # fmt: skip
 
 
 _Rpm = Annotated[float, quantity(minimum="-100000", maximum="100000")]
