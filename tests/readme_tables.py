@@ -9,7 +9,7 @@ from pathlib import Path
 
 from geometry.files.schema import readme_table
 from geometry.machine.layout_file import LayoutTable
-from optimizer.brief.brief_tables import BriefTable
+from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor_tables import SpecTable

@@ -15,7 +15,7 @@ from geometry.machine.layout_file import LayoutTable
 from geometry.stock.magnet import size_key
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
-from optimizer.brief.brief_tables import BriefTable
+from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor import OUTPUTS

@@ -58,22 +58,17 @@ class PricesTable(Table):
 
 def prices_of(table: PricesTable) -> Prices:
     """The prices of a valid table."""
-    return Prices(
-        currency=table.currency, magnet=table.magnet, wire_per_m=table.wire_per_m,
-        wire_per_kg=table.wire_per_kg, plastic_per_kg=table.plastic_per_kg,
-    )  # fmt: skip
+    return Prices(**dict(table))
 
 
 def price_rows(prices: Prices) -> list[Row]:
     """The table's rows in a file."""
-    comments = {
-        "magnet": "of one",
-        "wire_per_m": "or wire_per_kg",
-        "wire_per_kg": "enamelled, without its spool",
-        "plastic_per_kg": "of what parts are printed with",
-    }
-    found = [(name, getattr(prices, name), comment) for name, comment in comments.items()]
+    values = {name: getattr(prices, name) for name in PricesTable.model_fields}
     return [
-        ("currency", prices.currency, "of all prices here"),
-        *((name, None if value is None else decimal_of(value), comment) for name, value, comment in found),
+        (name, value if value is None or name == "currency" else decimal_of(value), _said(name))
+        for name, value in values.items()
     ]
+
+
+def _said(name: str) -> str:
+    return (PricesTable.model_fields[name].description or "").replace("`", "")

@@ -22,9 +22,8 @@ from optimizer.plots.style import (
     value_label,
 )
 from optimizer.search.result import Entry
-from optimizer.surveys.axes import Axis, Setting
 from optimizer.surveys.front import PRICES, Front, Price
-from optimizer.surveys.sweeps import Sweep
+from optimizer.surveys.sweeps import Axis, Setting, Sweep
 from optimizer.words.wording import SPACE, number, percent, plural, quantity
 
 MOST_LABELS = 14

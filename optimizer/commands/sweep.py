@@ -16,8 +16,7 @@ from optimizer.terminal.options import FILE, file_option, json_option, out_optio
 
 if TYPE_CHECKING:
     from optimizer.jobs.chunks import Run
-    from optimizer.surveys.axes import Axis
-    from optimizer.surveys.sweeps import Sweep
+    from optimizer.surveys.sweeps import Axis, Sweep
 
 INTERRUPTED = 130
 
@@ -121,7 +120,7 @@ def _front(asked: _Asked, run: Run) -> _Made:
 
 def _swept(asked: _Asked, run: Run) -> Sweep:
     from geometry.files.reading import read_text
-    from optimizer.surveys.axes import SweepFault
+    from optimizer.surveys.sweeps import SweepFault
     from optimizer.surveys.sweeps import sweep as swept
 
     text, name = read_text(asked["brief"]), str(asked["brief"])
@@ -133,7 +132,7 @@ def _swept(asked: _Asked, run: Run) -> Sweep:
 
 
 def _axes(over: tuple[str, ...]) -> list[Axis]:
-    from optimizer.surveys.axes import read_axis
+    from optimizer.surveys.sweeps import read_axis
 
     return [read_axis(written) for written in over]
 

@@ -7,7 +7,7 @@ import click
 from geometry.files.key_tables import key, refuse, rule
 from geometry.machine.machine_tables import millimetres
 from geometry.parts.solids import PrintOptions
-from optimizer.brief.brief_tables import BriefSpaceTable, BriefTable
+from optimizer.brief.brief import BriefSpaceTable, BriefTable
 from optimizer.building.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
 from optimizer.commands.template import show_warnings
 from optimizer.packs.build_pack import build_pack

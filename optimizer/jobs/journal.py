@@ -16,7 +16,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Any, Self
 
-from optimizer.jobs.kept_values import HeadLine, UnitLine, ValidationError, kinds_within, plain, restored
+from optimizer.jobs.kept_values import kinds_within, plain, restored
 from optimizer.jobs.output import OutputFault
 from optimizer.jobs.versions import versions
 
@@ -100,14 +100,13 @@ def _known(path: Path, head: dict[str, Any], kinds: Mapping[str, type]) -> dict[
     known: dict[int, Any] = {}
     with path.open("rb") as file:
         first = file.readline(LONGEST_HEAD)
-        if _torn_head(path, first, head):
-            whole = 0
+        if first.startswith(OWN) and not first.endswith(b"\n") and _line(head).startswith(first):
+            whole = 0  # no more than the beginning of this very job's first line
         else:
             _check_head(path, first, head)
             whole = len(first)
             for number, line in enumerate(file, 2):
-                if not line.endswith(b"\n"):
-                    _check_torn(path, number, line)
+                if not line.endswith(b"\n") and line[: len(UNIT)] == UNIT[: len(line)]:
                     break
                 unit, result = _unit(path, number, line, kinds)
                 known[unit] = result
@@ -120,40 +119,15 @@ def _known(path: Path, head: dict[str, Any], kinds: Mapping[str, type]) -> dict[
 
 
 def _unit(path: Path, number: int, line: bytes, kinds: Mapping[str, type]) -> tuple[int, Any]:
-    found = CHECKED.fullmatch(line)
-    if found is None or not line.startswith(UNIT):
-        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
-    if _sum(found[1]) != found[2].decode():
-        raise JournalFault(
-            f"{path}:{number}: must be as it was written, was changed since (its checksum does not match); "
-            f"{_mend(number)}"
-        )
+    mend = f"delete line {number} to have its part worked out again, or name another file to start anew"
+    strange = JournalFault(f"{path}:{number}: must be a line of a journal, was not; {mend}")
+    row = _row(line, f"{path}:{number}", mend)
     try:
-        row = UnitLine.model_validate_json(line)
-        return row.unit, restored(row.result, kinds)
+        if row is not None:
+            return int(row["unit"]), restored(row["result"], kinds)
     except (ValueError, LookupError, TypeError) as error:
-        raise JournalFault(
-            f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}"
-        ) from error
-
-
-def _mend(number: int) -> str:
-    return f"delete line {number} to have its part worked out again, or name another file to start anew"
-
-
-def _check_torn(path: Path, number: int, line: bytes) -> None:
-    """JournalFault unless the file's end, which has no line feed, can be the beginning of a line of ours."""
-    if line[: len(UNIT)] != UNIT[: len(line)]:
-        raise JournalFault(f"{path}:{number}: must be a line of a journal, was not; {_mend(number)}")
-
-
-def _torn_head(path: Path, first: bytes, head: dict[str, Any]) -> bool:
-    """Whether the file is no more than the beginning of this very job's first line. JournalFault for a foreign file."""
-    if not first.startswith(OWN):
-        raise JournalFault(
-            f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
-        )
-    return not first.endswith(b"\n") and _line(head).startswith(first)
+        raise strange from error
+    raise strange
 
 
 def _check_head(path: Path, first: bytes, head: dict[str, Any]) -> None:
@@ -163,24 +137,26 @@ def _check_head(path: Path, first: bytes, head: dict[str, Any]) -> None:
             f"{path}: must be a journal whose lines carry checksums, was one of an earlier version; it was left as it "
             f"is: {anew}"
         )
-    try:
-        row = HeadLine.model_validate_json(first)
-    except ValidationError:
-        row = None
-    found = CHECKED.fullmatch(first)
-    if row is None or row.journal != FORMAT or found is None:
+    row = _row(first, f"{path}:1", anew) if first.startswith(OWN) else None
+    if row is None or row["journal"] != FORMAT:
         raise JournalFault(
             f"{path}: must be a journal of a sweep or a search, was another file; it was left as it is"
         )
-    if _sum(found[1]) != row.sum:
-        raise JournalFault(
-            f"{path}:1: must be as it was written, was changed since (its checksum does not match); {anew}"
-        )
-    if row.job != head["job"]:
+    if row["job"] != head["job"]:
         raise JournalFault(
             f"{path}: must be the journal of this very job, was another's (the brief or what is swept differs); {anew}"
         )
-    if row.versions != head["versions"]:
+    if row["versions"] != head["versions"]:
         raise JournalFault(
-            f"{path}: must come from the same versions of the libraries, was {row.versions}; {anew}"
+            f"{path}: must come from the same versions of the libraries, was {row['versions']}; {anew}"
         )
+
+
+def _row(line: bytes, place: str, mend: str) -> dict[str, Any] | None:
+    """What a line holds; None for one that ends without a checksum. JournalFault where that does not match."""
+    found = CHECKED.fullmatch(line)
+    if found is not None and _sum(found[1]) != found[2].decode():
+        raise JournalFault(
+            f"{place}: must be as it was written, was changed since (its checksum does not match); {mend}"
+        )
+    return json.loads(found[1] + b"}") if found else None

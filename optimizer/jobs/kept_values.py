@@ -14,12 +14,10 @@ from functools import cache
 from typing import Any, cast, get_args, get_type_hints
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, NonNegativeInt, TypeAdapter, ValidationError
+from pydantic import TypeAdapter
 
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.files.values import is_table
-
-__all__ = ["HeadLine", "UnitLine", "ValidationError", "kinds_within", "plain", "restored"]
 
 # module of then: classes, by their names of then
 _FIRST_HOMES = {
@@ -50,28 +48,6 @@ _RENAMED = {
     "starts": "seeds",
 }  # fmt: skip
 """Classes and fields by their names of today, and what journals call them."""
-
-
-class _Line(BaseModel):
-    """A line of a journal: nothing is converted, and there is nothing else in it."""
-
-    model_config = ConfigDict(strict=True, extra="forbid", frozen=True)
-    sum: str
-
-
-class HeadLine(_Line):
-    """The first line. journal: its format; job: the job's fingerprint; versions: name of a library to its version."""
-
-    journal: int
-    job: str
-    versions: dict[str, str]
-
-
-class UnitLine(_Line):
-    """Every other line. unit: index of a finished unit; result: as `plain` has it."""
-
-    unit: NonNegativeInt
-    result: Any
 
 
 def plain(value: Any) -> Any:

@@ -24,8 +24,8 @@ from typing import Any
 
 import numpy as np
 
-from geometry.curves.curve import Real
-from geometry.machine.layout import Carrier
+from geometry.curves.curve import Arc, Real
+from geometry.machine.layout import Carrier, Layout
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.circuit.thevenin import TheveninSource
@@ -38,7 +38,6 @@ from optimizer.scan.scan import scan_count
 from optimizer.search.refine import best_entry, best_of
 from optimizer.search.result import Entry
 from optimizer.search.search import winner
-from optimizer.surveys.effort import Effort, winding_effort
 from optimizer.surveys.sweeps import alike, flat_figures
 
 ENDLESS = 1e6  # m of wire, when wire is no limit
@@ -47,6 +46,10 @@ WORTHY = 0.97  # of the best gauge's grid point: worth refining
 CANCELLED = 1e-9  # share of the fundamental below which a harmonic is rounding
 SHOWN_ORDERS = 9  # highest harmonic that is told apart
 DIGITS = 6  # of saved figures
+# of winding by hand
+COIL = 30  # motions: set the former up, tie the coil, take it off and lay it in place
+JOINT = 30  # strip, twist, solder, sleeve
+CROSSING = 10  # sleeve the wire that crosses a coil's own start, and press it flat
 SAMPLES = 720  # of the torque over half an electrical period
 
 
@@ -83,6 +86,46 @@ _EQUALS = {
     "wire": _Equal("emf_rms", False, wire_used, lambda length, wire: length),
 }
 TERMS = tuple(_EQUALS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How hard a winding is to wind, from what can be counted of the whole machine.
+
+    turns: of all coils together; bends_per_turn: of one turn of one coil, 0 when round; joints: between coils in
+    series; crossings: wires that cross a coil's own start.
+    """
+
+    coils: int
+    turns: int
+    bends_per_turn: int
+    joints: int
+    crossings: int
+
+    @property
+    def motions(self) -> int:
+        """One score in hand motions of about two seconds: a pull of the wire around a bend, or a turn of the crank.
+
+        The worth of a coil, a joint and a crossing in motions is our estimate, not taken from a source; the counts
+        stand beside the score, so that anyone can weigh them otherwise.
+        """
+        winding = self.turns * (1 + self.bends_per_turn)
+        return winding + self.coils * COIL + self.joints * JOINT + self.crossings * CROSSING
+
+
+def winding_effort(layout: Layout) -> Effort:
+    """The counts of a layout. A turn has a bend for each rounded corner of its path; a circular coil has none."""
+    topology, sectors = layout.topology, layout.envelope.sectors
+    halves = topology.halves(sectors)
+    half_turn = topology.half_turn(layout.envelope, 0.0)
+    bends = sum(isinstance(stretch, Arc) and not stretch.about_shaft for stretch in half_turn)
+    return Effort(
+        coils=layout.coils,
+        turns=layout.coils * layout.winding.turns,
+        bends_per_turn=halves * bends if topology.ring is None else 0,
+        joints=layout.coils - layout.phases,
+        crossings=sum(sense < 0 for sense in layout.order.senses),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from optimizer.surveys.axes import read_axis
-from optimizer.surveys.sweeps import Sweep, sweep
+from optimizer.surveys.sweeps import Sweep, read_axis, sweep
 
 BRIEF = Path(__file__).parent / "brief.toml"
 COUNTS = "carrier.count=8:24:9"

@@ -26,8 +26,10 @@ from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
 from optimizer.reports.like_for_like_report import like_for_like_files
-from optimizer.surveys.effort import COIL, CROSSING, JOINT, winding_effort
 from optimizer.surveys.like_for_like import (
+    COIL,
+    CROSSING,
+    JOINT,
     TERMS,
     LikeForLike,
     Term,
@@ -35,6 +37,7 @@ from optimizer.surveys.like_for_like import (
     copper_used,
     resistive_torque,
     shape_entry,
+    winding_effort,
 )
 from optimizer.words.like_for_like_words import equal_words, finding_words, headline, missing_words
 

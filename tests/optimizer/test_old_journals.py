@@ -15,9 +15,8 @@ from optimizer.jobs.chunks import Run, Stopped
 from optimizer.jobs.kept_values import kinds_within, plain
 from optimizer.scan.scan import scan_unit
 from optimizer.surveys import front, sweeps
-from optimizer.surveys.axes import read_axis
 from optimizer.surveys.front import pareto_front
-from optimizer.surveys.sweeps import sweep
+from optimizer.surveys.sweeps import read_axis, sweep
 
 OLD = Path(__file__).parents[1] / "golden" / "journals"
 BRIEF = (OLD / "thick_round.toml").read_text()

@@ -22,8 +22,7 @@ from optimizer.plots.style import figure_png, finding
 from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
 from optimizer.scan.scan import scan
 from optimizer.search.result import Result
-from optimizer.surveys.axes import Axis, SweepFault, key_path, read_axis
-from optimizer.surveys.sweeps import Sweep, sweep
+from optimizer.surveys.sweeps import Axis, Sweep, SweepFault, key_path, read_axis, sweep
 
 pytestmark = pytest.mark.search
 
