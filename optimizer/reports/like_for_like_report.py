@@ -12,8 +12,7 @@ from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.loads.hazards import layout_hazards
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import Picture, pictures, plot_files, svg_uri
-from optimizer.surveys import effort
-from optimizer.surveys.like_for_like import LikeForLike, Term
+from optimizer.surveys.like_for_like import COIL, CROSSING, JOINT, LikeForLike, Term
 from optimizer.words.caution_words import cautions, told_cautions
 from optimizer.words.like_for_like_words import (
     HEADINGS,
@@ -57,7 +56,7 @@ def like_for_like_html(comparison: LikeForLike, drawn: Mapping[str, Picture]) ->
         ],
         drawings=drawings(comparison.terms[0]),
         effort_words=effort_words,
-        weights={"coil": effort.COIL, "joint": effort.JOINT, "crossing": effort.CROSSING},
+        weights={"coil": COIL, "joint": JOINT, "crossing": CROSSING},
         considered=many(comparison.considered),
         pictures=drawn,
         bites=told_cautions(layout_hazards(comparison.best.layout, comparison.best.figures)),
