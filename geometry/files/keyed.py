@@ -18,15 +18,21 @@ from geometry.files.writing import Row
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileKey:
-    """How a file names and limits a field. words: as `key_tables.key` takes them. comment: beside it in a file.
-    unless: the field in whose place this one stands; must: whether one of both is to be given."""
+    """How a file names and limits a field.
+
+    words: as `key_tables.key` takes them. comment: beside it in a file. default: in SI units; MISSING of one that is
+    required. unless: the field in whose place this one stands; must: whether one of both is to be given. above: the
+    field that it must exceed.
+    """
 
     name: str
     check: Checked
     words: Mapping[str, Any]
     comment: str
+    default: Any
     unless: str
     must: bool
+    above: str
 
 
 def keyed(  # noqa: PLR0913 - what is said of a key
@@ -39,16 +45,17 @@ def keyed(  # noqa: PLR0913 - what is said of a key
     comment: str | None = None,
     unless: str = "",
     must: bool = False,
+    above: str = "",
     **words: Any,
 ) -> Any:
-    """A dataclass field, in SI units, that a file holds as `name`. words: unit, usual and example; see `FileKey`.
+    """A dataclass field, in SI units, that a file holds as `name`; see `FileKey`.
 
-    default: in SI units too. comment: by default the meaning.
+    comment: by default the meaning. words: unit, usual and example.
     """
-    said = words | {"meaning": meaning, "label": label}
     told = FileKey(
-        name=name, check=check, words=said, comment=meaning if comment is None else comment, unless=unless, must=must
-    )
+        name=name, check=check, words=words | {"meaning": meaning, "label": label},
+        comment=meaning if comment is None else comment, default=default, unless=unless, must=must, above=above,
+    )  # fmt: skip
     return field(default=default, metadata={"key": told})
 
 
@@ -72,11 +79,10 @@ def table_of(kind: type) -> type[Table]:
             refuse_table(f"{keys[own.unless].name} or {own.name} must be given, was missing")
 
     declared: dict[str, tuple[Any, Any]] = {}
-    for each in fields(kind):
-        if own := keys.get(each.name):
-            usual = ... if each.default is MISSING else own.check.written(each.default)
-            given = float(usual) if isinstance(usual, Decimal) else usual
-            declared[each.name] = own.check, key(own.name, given, **own.words)
+    for name, own in keys.items():
+        usual = ... if own.default is MISSING else own.check.written(own.default)
+        given = float(usual) if isinstance(usual, Decimal) else usual
+        declared[name] = own.check, key(own.name, given, **own.words)
     return with_keys(Table, declared, f"{kind.__name__}Table", alone=alone)
 
 
@@ -89,7 +95,8 @@ def keyed_rows(value: object) -> list[Row]:
 
 
 def require_keyed(value: object) -> None:
-    """Raise ValueError for a field on the wrong side of zero, beyond a share's most, or of a name that is not known."""
+    """Raise ValueError for a field on the wrong side of zero, beyond a share's most or below another that it must
+    exceed, or of a name that is not known."""
     for name, own in file_keys(type(value)).items():
         if (held := getattr(value, name)) is None:
             continue
@@ -102,3 +109,5 @@ def require_keyed(value: object) -> None:
             raise ValueError(f"{name} must {wanted} zero, was {held:g}")
         elif held > says["maximum"] and says["maximum"] <= 1:
             raise ValueError(f"{name} must be at most {says['maximum']:g}, was {held:g}")
+        elif own.above and held <= (other := getattr(value, own.above)):
+            raise ValueError(f"{name} must be above {own.above} ({other:g}), was {held:g}")

@@ -4,7 +4,6 @@ __all__ = [
     "bridge_battery",
     "diodes",
     "load",
-    "load_keys",
     "load_point",
     "loads",
     "steady",

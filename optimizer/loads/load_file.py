@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
+from dataclasses import MISSING
 from decimal import Decimal
-from typing import Annotated
+from typing import Annotated, Any
 
 from geometry.files.key_tables import (
     Earlier,
@@ -18,13 +19,13 @@ from geometry.files.key_tables import (
     rule,
     with_keys,
 )
+from geometry.files.keyed import FileKey, file_keys, keyed_rows
 from geometry.files.reading import read_text, table_from_text
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row, toml_text
 from optimizer.circuit.diodes import DIODES, Diode, Drop
 from optimizer.circuit.loads import KINDS, Load, kind_of
 from optimizer.circuit.loads.load import BridgeLoad
-from optimizer.circuit.loads.load_keys import LoadKey
 
 HEADING = "A load: what the winding feeds. Volts, ohms, watts; capacitance in microfarads."
 USUAL_DIODE = "silicon"
@@ -45,20 +46,27 @@ _DIODE = {
         key("drop_V", None, meaning="constant drop of each, in place of `diode`", label="Drop of a diode"),
     ),
 }
-_KEYS: dict[str, LoadKey] = {one.name: one for kind in KINDS.values() for one in kind.KEYS}
+_KEYS = {own.name: own for kind in KINDS.values() for own in file_keys(kind).values()}
+
+
+def _asked(own: FileKey) -> tuple[Any, Any]:
+    """A key of some kinds: what it must be, and what is said of it."""
+    words = own.words if own.default is not MISSING else {**own.words, "usual": "required by its kind"}
+    return own.check, key(own.name, None, **words)
 
 
 def keys_of(kind: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """The keys that a load of a kind must have in a file, and those that it may have."""
-    keys, more = KINDS[kind].KEYS, _DIODE if issubclass(KINDS[kind], BridgeLoad) else ()
-    return tuple(one.name for one in keys if one.must), (*(one.name for one in keys if not one.must), *more)
+    keys, more = file_keys(KINDS[kind]).values(), _DIODE if issubclass(KINDS[kind], BridgeLoad) else ()
+    must = tuple(own.name for own in keys if own.default is MISSING)
+    return must, (*(own.name for own in keys if own.name not in must), *more)
 
 
 class _KindTable(Table):
     kind: Annotated[str, choice(KINDS)] = key("kind", meaning="what the winding feeds", label="Load")
 
 
-class LoadTable(with_keys(_KindTable, {name: one.declared for name, one in _KEYS.items()} | _DIODE)):
+class LoadTable(with_keys(_KindTable, {name: _asked(own) for name, own in _KEYS.items()} | _DIODE)):
     """A load as a file states it: its kind, and the keys of all kinds, by their names."""
 
     @presence("*")
@@ -78,10 +86,13 @@ class LoadTable(with_keys(_KindTable, {name: one.declared for name, one in _KEYS
     @rule("*")
     @classmethod
     def _above_another(cls, value: object, earlier: Earlier) -> object:
-        above = _KEYS[name].above if (name := str(earlier.field_name)) in _KEYS else ""
-        minimum = earlier.data.get(above)
-        if isinstance(value, float) and minimum is not None and value <= minimum:
-            refuse(f"be above {above} ({minimum:g})", f"{value:g}")
+        keys = file_keys(KINDS[earlier.data["kind"]]) if "kind" in earlier.data else {}
+        for own in keys.values():
+            if own.name == earlier.field_name and own.above:
+                above = keys[own.above].name
+                minimum = earlier.data.get(above)
+                if isinstance(value, float) and minimum is not None and value <= minimum:
+                    refuse(f"be above {above} ({minimum:g})", f"{value:g}")
         return value
 
 
@@ -102,7 +113,7 @@ def load_from_text(text: str, name: str) -> Load:
 def load_of(table: LoadTable) -> Load:
     """The load of a valid table."""
     kind, told = KINDS[table.kind], table.model_dump()
-    values = {key.field: told[key.name] for key in kind.KEYS if told[key.name] is not None}
+    values = {field: told[own.name] for field, own in file_keys(kind).items() if told[own.name] is not None}
     if issubclass(kind, BridgeLoad):
         values["drop"] = DIODES[told["diode"] or USUAL_DIODE] if told["drop_V"] is None else told["drop_V"]
     return kind(**values)
@@ -110,8 +121,7 @@ def load_of(table: LoadTable) -> Load:
 
 def load_rows(load: Load) -> list[Row]:
     """The `[load]` table of a load."""
-    rows: list[Row] = [("kind", kind_of(load), ", ".join(KINDS))]
-    rows += [key.row(getattr(load, key.field)) for key in load.KEYS]
+    rows: list[Row] = [("kind", kind_of(load), ", ".join(KINDS)), *keyed_rows(load)]
     return rows if load.bridge is None else [*rows, _drop_row(load.bridge)]
 
 

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from layouts import lantern_layout
 
+from geometry.files.keyed import file_keys
 from geometry.machine.speed import rad_s_of
 from optimizer.answers.forms import forms
 from optimizer.circuit.loads import KINDS, Led, kind_of
@@ -22,8 +23,11 @@ LIGHT = Led(forward_volts=6.0, dynamic_ohms=10.0, strings=2, drop=0.3)
 
 def example(kind: str) -> str:
     """The file of a kind, of the values that its form starts from."""
-    must, _ = keys_of(kind)
-    rows = [f"{key.name} = {key.example}" for key in KINDS[kind].KEYS if key.name in must]
+    rows = [
+        f"{own.name} = {own.words['example']}"
+        for own in file_keys(KINDS[kind]).values()
+        if own.name in keys_of(kind)[0]
+    ]
     return "\n".join(["[load]", f'kind = "{kind}"', *rows]) + "\n"
 
 

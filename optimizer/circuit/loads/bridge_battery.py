@@ -8,8 +8,17 @@ from typing import ClassVar, Literal
 
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, LoadHazard, Stress, load_point, require
-from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.loads.load import (
+    OHMS,
+    VOLTAGE,
+    BridgeLoad,
+    Load,
+    LoadGain,
+    LoadHazard,
+    Stress,
+    load_key,
+    load_point,
+)  # fmt: skip
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -26,22 +35,12 @@ class Cell(LoadHazard):
 class BridgeBattery(BridgeLoad):
     """A sink of constant voltage behind a bridge. volts: above zero; ohms: inside the sink; drop as above."""
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (
-        LoadKey(name="voltage_V", field="volts", meaning="of the battery or other sink of constant voltage",
-            example="5", minimum="0.1", maximum="1000"),
-        LoadKey(
-            name="internal_ohm", field="ohms", meaning="of the battery", label="Internal resistance", usual="0",
-            minimum="0", maximum="1000000",
-            must=False,
-        ),
-    )  # fmt: skip
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
-    volts: float
-    ohms: float = 0.0
+    volts: float = load_key("voltage_V", VOLTAGE, "of the battery or other sink of constant voltage", example="5")
+    ohms: float = load_key(
+        "internal_ohm", OHMS, "of the battery", "Internal resistance", default=0.0, usual="0"
+    )
     drop: Drop
-
-    def __post_init__(self) -> None:
-        require(self, above=("volts",), minimum=("ohms", "drop"))
 
     @property
     def held_volts(self) -> float:

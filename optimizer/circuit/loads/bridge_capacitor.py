@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
+from geometry.files.key_tables import quantity
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.flow import Smoothing
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, require
-from optimizer.circuit.loads.load_keys import RESISTANCE, LoadKey
+from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_key, load_point, resistance_key
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -18,19 +17,12 @@ from optimizer.circuit.thevenin import TheveninSource
 class BridgeCapacitor(BridgeLoad):
     """A resistance with a smoothing capacitor across it, behind a bridge. ohms, farads: above zero."""
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (
-        RESISTANCE,
-        LoadKey(
-            name="capacitance_uF", field="farads", meaning="of the smoothing capacitor", example="1000",
-            minimum="0.1", maximum="1000000000", micro=True,
-        ),
+    ohms: float = resistance_key()
+    farads: float = load_key(
+        "capacitance_uF", quantity(minimum="0.1", maximum="1000000000", micro=True), "of the smoothing capacitor",
+        example="1000",
     )  # fmt: skip
-    ohms: float
-    farads: float
     drop: Drop
-
-    def __post_init__(self) -> None:
-        require(self, above=("ohms", "farads"), minimum=("drop",))
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         capacitor = Smoothing(ohms=self.ohms, farads=self.farads)

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, require
-from optimizer.circuit.loads.load_keys import RESISTANCE, LoadKey
+from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, resistance_key
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -17,12 +15,8 @@ from optimizer.circuit.thevenin import TheveninSource
 class BridgeResistor(BridgeLoad):
     """A resistance behind a bridge. ohms: above zero; drop: of one diode, V, at least zero."""
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (RESISTANCE,)
-    ohms: float
+    ohms: float = resistance_key()
     drop: Drop
-
-    def __post_init__(self) -> None:
-        require(self, above=("ohms",), minimum=("drop",))
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         flow = rectified_flow(source, speed, self.drop, ohms=self.ohms)

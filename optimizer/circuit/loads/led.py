@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Literal
 
+from geometry.files.key_tables import whole
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_point, require
-from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, Load, LoadGain, load_key, load_point
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -19,23 +19,18 @@ class Led(BridgeLoad):
     """Equal strings side by side. forward_volts: of a whole string at a small current, V, above zero; dynamic_ohms: by
     which the volts of one string rise with its current, resistors in it included, Ω; drop: of the bridge's diodes."""
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (
-        LoadKey(name="forward_V", field="forward_volts", meaning="of a whole string of LEDs, at a small current",
-            label="Forward voltage", example="9", minimum="0.1", maximum="1000"),
-        LoadKey(name="dynamic_ohm", field="dynamic_ohms", label="Dynamic resistance",
-            meaning="of one string: volts that it takes more for each ampere more, its resistors included",
-            example="10", minimum="0", maximum="1000000"),
-        LoadKey(name="strings", field="strings", meaning="equal strings, side by side", label="Strings", usual="1",
-            maximum="10000", must=False, whole=True),
-    )  # fmt: skip
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
-    forward_volts: float
-    dynamic_ohms: float
-    strings: int = 1
+    forward_volts: float = load_key(
+        "forward_V", VOLTAGE, "of a whole string of LEDs, at a small current", "Forward voltage", example="9"
+    )
+    dynamic_ohms: float = load_key(
+        "dynamic_ohm", OHMS, "of one string: volts that it takes more for each ampere more, its resistors included",
+        "Dynamic resistance", example="10",
+    )  # fmt: skip
+    strings: int = load_key(
+        "strings", whole(minimum=1, maximum=10_000), "equal strings, side by side", "Strings", default=1, usual="1"
+    )
     drop: Drop
-
-    def __post_init__(self) -> None:
-        require(self, above=("forward_volts", "strings"), minimum=("dynamic_ohms", "drop"))
 
     @property
     def held_volts(self) -> float:

@@ -5,31 +5,32 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from math import isfinite
+from functools import partial
+from math import inf
 from typing import Any, ClassVar, Literal, Self
 
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.files.key_tables import quantity
+from geometry.files.keyed import keyed, require_keyed
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.flow import Flow
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load_keys import LoadKey
 from optimizer.circuit.thevenin import TheveninSource
 
 LEAST_WATTS = 1e-9  # below it a load gets nothing
 UNLIMITED = 1e9  # W
 
 
-def require(owner: object, *, above: tuple[str, ...] = (), minimum: tuple[str, ...] = ()) -> None:
-    """Raise ValueError for fields that are not finite, not `above` zero, or not at `minimum` zero."""
-    for name in (*above, *minimum):
-        value = getattr(owner, name)
-        if isinstance(value, Diode):
-            continue
-        if not isfinite(value) or value < 0 or (value == 0 and name in above):
-            raise ValueError(f"{name} must be {'above' if name in above else 'at least'} zero, was {value:g}")
+OHMS = quantity(minimum="0", maximum="1000000")
+VOLTAGE = quantity(minimum="0.1", maximum="1000")
+load_key = partial(keyed, comment="")  # of a load: beside it stands nothing but what says how to leave it out
+resistance_key = partial(
+    load_key, "resistance_ohm", quantity(minimum="0.001", maximum="1000000000"),
+    "what the direct current, or the winding's own, flows through", example="20",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,13 +55,15 @@ class LoadHazard:
 class Load(ABC):
     """What a winding feeds. Values in ohms, farads, volts and watts.
 
-    KEYS: of its table in a file. CURVE: what other loads of the kind differ in: their ohms, or the volts that they
-    hold. TAKES_CURRENT: whether anything is joined at all.
+    CURVE: what other loads of the kind differ in: their ohms, or the volts that they hold. TAKES_CURRENT:
+    whether anything is joined at all.
     """
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = ()
     CURVE: ClassVar[Literal["ohms", "volts"]] = "ohms"
     TAKES_CURRENT: ClassVar[bool] = True
+
+    def __post_init__(self) -> None:
+        require_keyed(self)
 
     @property
     def bridge(self) -> Drop | None:
@@ -132,6 +135,11 @@ class BridgeLoad(Load):
 
     __slots__ = ()
     drop: Drop
+
+    def __post_init__(self) -> None:
+        require_keyed(self)
+        if not isinstance(self.drop, Diode) and not 0 <= self.drop < inf:
+            raise ValueError(f"drop must be at least zero, was {self.drop:g}")
 
     @property
     def bridge(self) -> Drop:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import ClassVar
 
 import numpy as np
 
@@ -12,8 +11,7 @@ from optimizer.circuit.diodes import Drop
 from optimizer.circuit.flow import Flow, period
 from optimizer.circuit.load_point import LoadPoint, Waves
 from optimizer.circuit.loads.bridge_resistor import BridgeResistor
-from optimizer.circuit.loads.load import Load, LoadGain, Means, load_point, require
-from optimizer.circuit.loads.load_keys import RESISTANCE, LoadKey
+from optimizer.circuit.loads.load import Load, LoadGain, Means, load_point, resistance_key
 from optimizer.circuit.steady_three import resistor_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -22,11 +20,7 @@ from optimizer.circuit.thevenin import TheveninSource
 class Resistor(Load):
     """A resistance straight across the winding: a lamp, a heater. ohms: above zero."""
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (RESISTANCE,)
-    ohms: float
-
-    def __post_init__(self) -> None:
-        require(self, above=("ohms",))
+    ohms: float = resistance_key()
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         """Order by order; of a commutated source, Ohm's law; of three phases three resistances joined as they are."""

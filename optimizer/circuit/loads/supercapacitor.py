@@ -9,12 +9,21 @@ from typing import Any, ClassVar, Literal
 
 import numpy as np
 
+from geometry.files.key_tables import quantity
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, LoadHazard, Stress, load_point, require
-from optimizer.circuit.loads.load_keys import LoadKey
+from optimizer.circuit.loads.load import (
+    OHMS,
+    BridgeLoad,
+    Load,
+    LoadGain,
+    LoadHazard,
+    Stress,
+    load_key,
+    load_point,
+)  # fmt: skip
 from optimizer.circuit.rectified import charging_current, rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.quadrature import gauss
@@ -41,27 +50,23 @@ class Supercapacitor(BridgeLoad):
     it gets at a speed is taken halfway between the volts at which it begins and those that it comes to.
     """
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (
-        LoadKey(name="capacitance_F", field="farads", meaning="of the supercapacitor", example="10",
-            minimum="0.001", maximum="1000000"),
-        LoadKey(name="from_V", field="from_volts", meaning="volts of the supercapacitor as charging begins",
-            label="Charged from", example="0", minimum="0", maximum="1000"),
-        LoadKey(name="to_V", field="to_volts", meaning="volts at which it is charged, at most those it is rated for",
-            label="Charged to", example="2.7", positive=True, maximum="1000", above="from_V"),
-        LoadKey(name="series_ohm", field="ohms", meaning="equivalent series resistance of the supercapacitor",
-            label="Series resistance", usual="0", minimum="0", maximum="1000000", must=False),
-    )  # fmt: skip
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
-    farads: float
-    from_volts: float
-    to_volts: float
-    ohms: float = 0.0
+    farads: float = load_key(
+        "capacitance_F", quantity(minimum="0.001", maximum="1000000"), "of the supercapacitor", example="10"
+    )
+    from_volts: float = load_key(
+        "from_V", quantity(minimum="0", maximum="1000"), "volts of the supercapacitor as charging begins",
+        "Charged from", example="0",
+    )  # fmt: skip
+    to_volts: float = load_key(
+        "to_V", quantity(positive=True, maximum="1000"),
+        "volts at which it is charged, at most those it is rated for", "Charged to", example="2.7", above="from_volts",
+    )  # fmt: skip
+    ohms: float = load_key(
+        "series_ohm", OHMS, "equivalent series resistance of the supercapacitor", "Series resistance", default=0.0,
+        usual="0",
+    )  # fmt: skip
     drop: Drop
-
-    def __post_init__(self) -> None:
-        require(self, above=("farads", "to_volts"), minimum=("from_volts", "ohms", "drop"))
-        if not self.from_volts < self.to_volts:
-            raise ValueError(f"to_volts must be above from_volts ({self.from_volts:g}), was {self.to_volts:g}")
 
     @property
     def held_volts(self) -> float:

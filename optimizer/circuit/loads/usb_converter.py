@@ -4,27 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import inf
 from typing import ClassVar, Literal, Self
 
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.files.key_tables import quantity
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
 from optimizer.circuit.loads.load import (
     LEAST_WATTS,
+    VOLTAGE,
     LimitedLoad,
     Load,
     LoadGain,
     LoadHazard,
     Means,
     Stress,
+    load_key,
     load_point,
-    require,
 )
-from optimizer.circuit.loads.load_keys import LoadKey
 from optimizer.circuit.rectified import charging_current, idle_flow, rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
@@ -60,49 +60,25 @@ class UsbConverter(LimitedLoad):
     bear from 5.5 V to some ten times as much, so that none can be taken for usual.
     """
 
-    KEYS: ClassVar[tuple[LoadKey, ...]] = (
-        LoadKey(
-            name="least_input_V", field="least_input", meaning="least at which the converter works",
-            label="Input, at least", example="4",
-            minimum="0.1", maximum="1000",
-        ),
-        LoadKey(
-            name="efficiency", field="efficiency", meaning="of the converter", example="0.85",
-            positive=True, maximum="1",
-            hint="a share, not a percentage",
-        ),
-        LoadKey(
-            name="output_V", field="output", meaning="of the converter", usual="5", example="5",
-            minimum="0.1", maximum="1000",
-            must=False,
-        ),
-        LoadKey(
-            name="most_W", field="most_watts", meaning="most that the converter gives",
-            label="Power, at most", usual="5", example="10",
-            positive=True, maximum="100000", must=False,
-        ),
-        LoadKey(
-            name="most_input_V", field="most_input",
-            meaning="that its input bears: see its data sheet (5.5 V of many small ones)",
-            label="Input bears, at most", usual="not known",
-            minimum="0.1", maximum="1000", must=False, above="least_input_V",
-            comment="that its input bears; left out: not known",
-        ),
-    )  # fmt: skip
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
-    least_input: float
-    efficiency: float
+    least_input: float = load_key(
+        "least_input_V", VOLTAGE, "least at which the converter works", "Input, at least", example="4"
+    )
+    efficiency: float = load_key(
+        "efficiency", quantity(positive=True, maximum="1", hint="a share, not a percentage"), "of the converter",
+        example="0.85",
+    )  # fmt: skip
     drop: Drop
-    output: float = 5.0
-    most_watts: float = 5.0
-    most_input: float | None = None
-
-    def __post_init__(self) -> None:
-        require(self, above=("least_input", "efficiency", "output", "most_watts"), minimum=("drop",))
-        if self.efficiency > 1:
-            raise ValueError(f"efficiency must be at most 1, was {self.efficiency:g}")
-        if self.most_input is not None and not self.least_input < self.most_input < inf:
-            raise ValueError(f"most_input must be above least_input ({self.least_input:g}), was {self.most_input:g}")
+    output: float = load_key("output_V", VOLTAGE, "of the converter", default=5.0, usual="5", example="5")
+    most_watts: float = load_key(
+        "most_W", quantity(positive=True, maximum="100000"), "most that the converter gives", "Power, at most",
+        default=5.0, usual="5", example="10",
+    )  # fmt: skip
+    most_input: float | None = load_key(
+        "most_input_V", VOLTAGE, "that its input bears: see its data sheet (5.5 V of many small ones)",
+        "Input bears, at most", default=None, usual="not known", above="least_input",
+        comment="that its input bears; left out: not known",
+    )  # fmt: skip
 
     @property
     def held_volts(self) -> float:
