@@ -36,7 +36,6 @@ class Topology:
     clearance: what is left before the shape stops fitting, per rule, in m.
     corners: inner and outer corner rule of a shape whose two ends know nothing of each other, else None.
     ring: of a circular coil, the half turn about a centre (m from the shaft) of a radius (m), else None.
-    icon: an SVG path in a box of 24 by 24, for lists to choose from.
     concentrated: whether each sector holds a coil of its own.
     """
 
@@ -44,7 +43,6 @@ class Topology:
     half_turn: Callable[[Envelope, ArrayLike], Curve]
     closed_turn: Callable[[Curve, Envelope], Curve] = loop
     clearance: Callable[[Envelope], dict[str, Real]]
-    icon: str
     corners: tuple[CornerRule, CornerRule] | None = None
     ring: Ring | None = None
     concentrated: ClassVar[bool] = True
@@ -133,28 +131,24 @@ SERPENTINE = WaveTopology(
     half_turn=_legged(serpentine.inner_corner, serpentine.outer_corner, serpentine.inner_axis),
     closed_turn=serpentine.closed_turn,
     clearance=serpentine.clearance,
-    icon="M3 20V9a4 4 0 0 1 8 0v7a4 4 0 0 0 8 0V4",
     corners=(serpentine.inner_corner, serpentine.outer_corner),
 )
 WEDGE = Topology(
     name="wedge",
     half_turn=_legged(wedge.inner_corner, wedge.outer_corner, wedge.inner_axis),
     clearance=wedge.clearance,
-    icon="M7 20 3 6a14 14 0 0 1 18 0l-4 14a8 8 0 0 0-10 0z",
     corners=(wedge.inner_corner, wedge.outer_corner),
 )
 ROUND = Topology(
     name="round",
     half_turn=round_coil.half_turn,
     clearance=round_coil.clearance,
-    icon="M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16",
     ring=round_coil.ring,
 )
 RACETRACK = Topology(
     name="racetrack",
     half_turn=racetrack.half_turn,
     clearance=racetrack.clearance,
-    icon="M7 8a5 5 0 0 1 10 0v8a5 5 0 0 1-10 0z",
 )
 
 TOPOLOGIES: Mapping[str, Topology] = {t.name: t for t in (SERPENTINE, WEDGE, ROUND, RACETRACK)}

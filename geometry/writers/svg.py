@@ -62,10 +62,11 @@ def _element(primitive: Primitive, color: str) -> str:
             f'text-anchor="{primitive.anchor.value}" fill="{color}" stroke="none">'
             f"{escape(primitive.text)}</text>"
         )
-    return f'<path d="{_path_data(primitive)}"/>'
+    return f'<path d="{path_data(primitive)}"/>'
 
 
-def _path_data(path: Path) -> str:
+def path_data(path: Path) -> str:
+    """The path in SVG's own words, in mm, y downwards."""
     start = point(path.curve[0].at(0))
     steps = [step for stretch in path.curve for step in _steps(stretch)]
     return " ".join([f"M{_pair(start)}", *steps, *(["Z"] if path.closed else [])])

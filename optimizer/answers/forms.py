@@ -1,42 +1,61 @@
 """The fields of the page's forms, as data: label, unit, choices and usual value of each key, out of the files' tables.
 
 A form lists the keys that it shows, in groups; a key's words come from its table, but for what its form says otherwise.
+Beside them goes what forms count with: combinations of coils, sizes and grades of magnets.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from functools import cache
 from typing import Any
 
+from geometry.coils.star_of_slots import combinations, handbook_winding_factor
+from geometry.coils.topology import TOPOLOGIES
 from geometry.files.key_tables import Table
 from geometry.files.schema import KeyEntry, key_entries
 from geometry.files.values import is_list
 from geometry.machine.layout_file import LayoutTable
+from geometry.stock.grades import GRADES
 from geometry.stock.magnet import size_key
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
+from optimizer.answers.bounds import MOST_MAGNETS
+from optimizer.answers.icons import coil_icon, magnet_icon
 from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_tables import SpecTable
 from optimizer.rigs.mechanisms import MECHANISMS
+from optimizer.rigs.rig import SEALS
 from optimizer.rigs.rig_tables import RigTable
 from optimizer.words.loads import WORDS
 
 TABLES: dict[str, type[Table]] = {
     "design": LayoutTable, "brief": BriefTable, "load": LoadTable, "rig": RigTable, "motor": SpecTable,
 }  # fmt: skip
+MAGNET = (
+    "shape", *dict.fromkeys(size_key(size) for kind in SHAPES.values() for size in kind.SIZES),
+    "thickness_mm", "grade", "remanence_T", "recoil_permeability", "temperature_C",
+)  # fmt: skip
 GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
+    "design": {
+        "Magnets": ("carrier.count", *(f"carrier.magnet.{key}" for key in MAGNET), "carrier.pitch_radius_mm",
+                    "carrier.arrangement", "carrier.plate_mm"),
+        "Coil": ("winding.topology", "winding.phases", "winding.coils", "winding.stacking", "winding.connection",
+                 "winding.inner_radius_mm", "winding.outer_radius_mm", "winding.width_mm", "winding.height_mm",
+                 "winding.turns", "winding.wire.diameter_mm", "winding.wire.enamel_grade", "winding.peg_diameter_mm",
+                 "winding.fill_factor"),
+        "Running": ("operation.air_gap_mm", "operation.speed_rpm"),
+        "Disc": ("space.outer_diameter_mm", "space.bore_diameter_mm", "space.wall_mm", "title"),
+    },
     "brief": {
         "What for": ("title",),
         "Space": ("space.outer_diameter_mm", "space.bore_diameter_mm", "space.wall_mm", "space.air_gap_mm",
                   "space.coil_height_mm"),
         "Speed": ("speed.rpm",),
         "Carrier": ("rotor.arrangement", "rotor.plate_mm"),
-        "Magnets that can be had": tuple(f"magnets.{key}" for key in (
-            "shape", *dict.fromkeys(size_key(size) for kind in SHAPES.values() for size in kind.SIZES),
-            "thickness_mm", "grade", "remanence_T", "recoil_permeability", "temperature_C", "quantity")),
+        "Magnets that can be had": tuple(f"magnets.{key}" for key in (*MAGNET, "quantity")),
         "Wire": ("wire.length_m", "wire.resistance_ohm", "wire.fill_factor", "wire.peg_diameter_mm",
                  "coil.least_layers", "wire.enamel_grade"),
         "Ticks": ("wire.diameters_mm", "coil.topologies", "coil.phases"),
@@ -72,18 +91,72 @@ LABELS = {
     ("brief", "space.outer_diameter_mm"): "Outer diameter, at most",
     ("brief", "space.bore_diameter_mm"): "Bore, kept clear",
     ("brief", "rotor.plate_mm"): "Steel plate (0: none)",
+    ("design", "carrier.plate_mm"): "Steel plate (0: none)",
 }
 """Where a form asks for a key in words of its own."""
-TICKS = {
-    "wire.diameters_mm": {f"{size:g}": f"{size:g}" for size in USUAL_MM},
-    "coil.phases": {"1": "1 phase", "3": "3 phases"},
+SLIDES: dict[str, tuple[Any, ...]] = {
+    "carrier.count": (2, 40, 2),
+    "carrier.magnet.diameter_mm": (3, 50, 0.5),
+    "carrier.magnet.bore_mm": (1, 30, 0.5),
+    "carrier.magnet.length_mm": (3, 60, 0.5),
+    "carrier.magnet.width_mm": (3, 60, 0.5),
+    "carrier.magnet.inner_radius_mm": (3, 0.5, 0.1, "space.outer_diameter_mm"),
+    "carrier.magnet.outer_radius_mm": (5, 0.55, 0.1, "space.outer_diameter_mm"),
+    "carrier.magnet.angle_deg": (1, 90, 0.1),
+    "carrier.magnet.thickness_mm": (1, 20, 0.5),
+    "carrier.magnet.remanence_T": (0.1, 1.5, 0.01),
+    "carrier.magnet.recoil_permeability": (1, 1.3, 0.01),
+    "carrier.magnet.temperature_C": (-40, 150, 5),
+    "carrier.pitch_radius_mm": (5, 0.55, 0.1, "space.outer_diameter_mm"),
+    "carrier.plate_mm": (0, 10, 0.5),
+    "winding.inner_radius_mm": (3, 0.5, 0.1, "space.outer_diameter_mm"),
+    "winding.outer_radius_mm": (5, 0.575, 0.1, "space.outer_diameter_mm"),
+    "winding.width_mm": (0.5, 20, 0.1),
+    "winding.height_mm": (0.5, 15, 0.1),
+    "winding.turns": (1, 400, 1),
+    "winding.peg_diameter_mm": (1, 12, 0.5),
+    "winding.fill_factor": (0.3, 0.9, 0.01),
+    "operation.air_gap_mm": (0.5, 8, 0.1),
+    "operation.speed_rpm": (20, 2000, 10),
+    "space.outer_diameter_mm": (40, 300, 1),
+    "space.bore_diameter_mm": (5, 120, 1),
+    "space.wall_mm": (0, 8, 0.1),
 }
+"""Ends and step of the design's sliders, which widen for values beyond; an upper end may be a share of another key."""
+WIRES = {f"{size:g}": f"{size:g}" for size in USUAL_MM}
+PHASES = {"1": "1 phase", "3": "3 phases"}
 ENAMEL = {"1": "grade 1", "2": "grade 2, thicker"}
+OPTIONS = {
+    ("design", "winding.phases"): PHASES,
+    ("design", "winding.wire.diameter_mm"): WIRES,
+    ("design", "winding.wire.enamel_grade"): ENAMEL,
+    ("design", "winding.stacking"): {
+        "layered": "layered: A, B, C one above another",
+        "interleaved": "interleaved: in halves, A B C C B A",
+    },
+    ("design", "carrier.arrangement"): {
+        "single": "single: one carrier, one coil",
+        "facing": "facing: two carriers, coil between",
+        "two-sided": "two-sided: a coil on each side",
+    },
+    ("brief", "wire.enamel_grade"): ENAMEL,
+    ("brief", "wire.diameters_mm"): WIRES,
+    ("brief", "coil.phases"): PHASES,
+    ("brief", "goal.maximise"): {
+        "emf_rms": "highest voltage",
+        "power": "most power into a matched load",
+        "load_power": "most power into a load of mine",
+        "lowest_speed": "lowest speed at which my load works",
+    },
+    ("motor", "rewind.output"): {name: f"{name}: {words}" for name, words in OUTPUTS.items()},
+    ("rig", "bearings.seals"): {"": "as bought", **{name: name.replace("-", " ") for name in SEALS}},
+}
+"""Words for what a list offers, where the names in the file say too little."""
 LONG = frozenset({"title", "rewind.wires_mm", "rewind.output"})  # fields over the form's whole width
 
 
 def forms() -> dict[str, Any]:
-    """Every form's fields by key, and the headings of those that stand in groups."""
+    """Every form's fields by key, the headings of those that stand in groups, and what the forms count with."""
     fields = {form: {e.name: _field(form, e) for e in key_entries(table)} for form, table in TABLES.items()}
     return {
         "fields": fields,
@@ -91,10 +164,18 @@ def forms() -> dict[str, Any]:
             form: [[name, list(keys)] for name, keys in groups.items()] for form, groups in GROUPS.items()
         },
         "mechanisms": {name: kind.LABEL for name, kind in MECHANISMS.items()},
-        "loads": [
-            {"kind": name, "name": WORDS[kind].name, "keys": [*sum(keys_of(name), ())]} for name, kind in KINDS.items()
-        ],
+        "loads": {name: [*sum(keys_of(name), ())] for name in KINDS},
+        "sizes": {name: [size_key(size) for size in kind.SIZES] for name, kind in SHAPES.items()},
+        "remanences": {row.name: [row.remanence, row.recoil_permeability] for row in GRADES.values()},
+        "combinations": {str(poles): _combinations(poles) for poles in range(2, MOST_MAGNETS + 1, 2)},
+        "concentrated": [topology.name for topology in TOPOLOGIES.values() if topology.concentrated],
     }
+
+
+@cache
+def _combinations(poles: int) -> list[list[float]]:
+    """The numbers of coils that make three phases before so many magnets, each with its handbook winding factor."""
+    return [[coils, round(handbook_winding_factor(coils, poles, 3), 3)] for coils in combinations(poles, 3)]
 
 
 def _field(form: str, entry: KeyEntry) -> dict[str, Any]:
@@ -109,23 +190,24 @@ def _field(form: str, entry: KeyEntry) -> dict[str, Any]:
         "start": entry.example,
         "text": entry.repeated or (entry.says["type"] == "string" and not entry.choices),
         "long": name in LONG,
-        "options": [] if ticked else list(_options(form, entry).items()),
-        "ticks": list((TICKS.get(name) or _plain(entry.choices)).items()) if ticked else [],
+        "ticks" if ticked else "options": list(_options(form, entry).items()),
+        "slide": SLIDES.get(name, ()) if form == "design" else (),
+        "pictures": _pictures(name),
     }
     return {key: value for key, value in found.items() if value}
 
 
-def _options(form: str, entry: KeyEntry) -> Mapping[str, str]:
-    if form == "motor" and entry.name == "rewind.output":
-        return {name: f"{name}: {words}" for name, words in OUTPUTS.items()}
-    if form == "brief" and entry.name == "wire.enamel_grade":
-        return ENAMEL
-    words = {name: name.replace("-", " ") if form == "rig" else name for name in entry.choices}
-    return {"": "as bought"} | words if entry.name == "bearings.seals" else words
+def _pictures(name: str) -> dict[str, list[str]]:
+    if name == "winding.topology":
+        return {name: coil_icon(shape) for name, shape in TOPOLOGIES.items()}
+    return {name: magnet_icon(kind) for name, kind in SHAPES.items()} if name == "carrier.magnet.shape" else {}
 
 
-def _plain(names: tuple[str, ...]) -> dict[str, str]:
-    return {name: name for name in names}
+def _options(form: str, entry: KeyEntry) -> dict[str, str]:
+    if entry.name.rpartition(".")[2] == "kind" and form in ("load", "brief"):
+        return {name: WORDS[kind].name for name, kind in KINDS.items() if kind.TAKES_CURRENT}
+    plain = {name: name.replace("-", " ") if form == "rig" else name for name in entry.choices}
+    return OPTIONS.get((form, entry.name), plain)
 
 
 def _written(value: object) -> str:

@@ -6,11 +6,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from textwrap import fill
 
 from optimizer.motors.comparison import ComparisonEntry
-from optimizer.plots.palette import BLACK, GREEN, ORANGE, PURPLE, SKY
-from optimizer.plots.style import Axes, Figure, house_style, settle, tight, value_label
+from optimizer.plots.palette import GREEN, ORANGE, PURPLE, SKY
+from optimizer.plots.style import Axes, Figure, bars_across, house_style, panels, tight
 from optimizer.words.wording import number
 
 LOOKS = ((GREEN, ""), (ORANGE, "///"), (PURPLE, "\\\\\\"), (SKY, "xx"))
@@ -19,32 +20,21 @@ NAME = 26  # letters to a line
 
 def compare_figures(entries: Sequence[ComparisonEntry]) -> dict[str, Figure]:
     """The figure `machines`: a panel of bars for each of volts, watts and effort."""
+    plots = [partial(bars_plot, entries, title, value) for title, value in _panels(entries)]
     with house_style():
-        figure = tight(1.4 + 0.62 * len(entries))
-        panels = figure.subplots(1, 4, sharey=True)
-        for axes, (title, value) in zip(panels, _panels(entries), strict=True):
-            bars_plot(entries, title, value, axes)
-        return {"machines": settle(figure)}
+        return {"machines": panels(tight(1.4 + 0.62 * len(entries)), *plots, across=True, sharey=True)}
 
 
 def bars_plot(
     entries: Sequence[ComparisonEntry], title: str, value: Callable[[ComparisonEntry], float], axes: Axes
 ) -> Axes:
     """One bar for each machine, the first on top."""
-    places = range(len(entries))
     values = [value(entry) for entry in entries]
-    for place, size in zip(places, values, strict=True):
-        color, hatch = LOOKS[place % len(LOOKS)]
-        axes.barh(place, size, height=0.6, color=color, edgecolor=BLACK, hatch=hatch)
-        value_label(
-            axes, size, place, number(size) if size else "none", xytext=(4, 0), ha="left", va="center"
-        )
-    axes.set_yticks(places, [_named(entry, entries) for entry in entries], fontsize=8.5)
-    axes.set_ylim(len(entries) - 0.4, -0.6)
-    axes.set_xlim(0, 1.5 * max([*values, 1e-9]))
+    looks = [LOOKS[place % len(LOOKS)] for place in range(len(entries))]
+    told = [number(size) if size else "none" for size in values]
+    bars_across(axes, [_named(entry, entries) for entry in entries], values, looks, told)
     axes.set_title(title, fontsize=9.5)
     axes.locator_params(axis="x", nbins=3)
-    axes.grid(axis="y", visible=False)
     return axes
 
 

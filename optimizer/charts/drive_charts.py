@@ -8,15 +8,17 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY, VERMILION
+from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY
 from optimizer.plots.style import (
     Axes,
     Figure,
+    bars_across,
     halo,
     house_style,
+    mark,
+    panels,
     set_finding,
     settle,
-    single,
     tight,
     value_label,
 )
@@ -24,11 +26,13 @@ from optimizer.rigs.drive_run import DriveRun
 from optimizer.words.drive_words import energy_rows, volts_meaning
 from optimizer.words.wording import duration, number, percent, quantity
 
+PLACES = {"the load": (GREEN, ""), "still turning": (SKY, "xx")}  # looks of where the work went; of others, lost
+
 
 def drive_figures(run: DriveRun) -> dict[str, Figure]:
     """Figures `run`, `energy` and, where the hand works in strokes, `stroke`."""
     with house_style():
-        figures = {"run": _run_figure(run), "energy": single(tight(3.6), lambda axes: energy_plot(run, axes))}
+        figures = {"run": _run_figure(run), "energy": panels(tight(3.6), lambda axes: energy_plot(run, axes))}
         if run.settled.strokes_per_minute and len(run.strokes) > 2:
             figures["stroke"] = _stroke_figure(run)
     return figures
@@ -56,7 +60,7 @@ def volts_plot(run: DriveRun, axes: Axes, part: slice = slice(None)) -> Axes:
         value_label(axes, run.seconds, useful, told, ha="right", path_effects=halo(), **side)
         high = max(high, 1.25 * useful)
         if run.useful_after is not None:
-            axes.plot([run.useful_after], [useful], "o", color=VERMILION, markeredgecolor=BLACK, markersize=6)
+            mark(axes, run.useful_after, useful, markersize=6)
     axes.set(ylabel=f"V {volts_meaning(run).split(',')[0]}".strip())
     axes.set_ylim(low, high)
     return axes
@@ -76,20 +80,12 @@ def energy_plot(run: DriveRun, axes: Axes) -> Axes:
     """Share of the hand's work by place, the largest on top."""
     total = run.energies.hand or 1.0
     rows = [(name, joules) for name, joules in energy_rows(run) if joules > 5e-4 * total]
-    rows.sort(key=lambda row: row[1])
-    place = np.arange(len(rows))
+    rows.sort(key=lambda row: -row[1])
     shares = [100 * joules / total for _, joules in rows]
-    colors = [
-        GREEN if name == "the load" else SKY if name == "still turning" else "white" for name, _ in rows
-    ]
-    hatches = ["" if name == "the load" else "xx" if name == "still turning" else "///" for name, _ in rows]
-    axes.barh(place, shares, color=colors, edgecolor=BLACK, hatch=hatches, height=0.68)
-    for y, (_, joules) in zip(place.tolist(), rows, strict=True):
-        words = f"{quantity(joules, 'J')}, {percent(joules / total)}"
-        value_label(axes, 100 * joules / total, y, words, xytext=(5, 0), ha="left", va="center")
-    axes.set_yticks(place, [name for name, _ in rows])
-    axes.set(xlabel="share of the hand's work, %", xlim=(0, 1.28 * max(shares)))
-    axes.grid(axis="y", visible=False)
+    looks = [PLACES.get(name, ("white", "///")) for name, _ in rows]
+    told = [f"{quantity(joules, 'J')}, {percent(joules / total)}" for _, joules in rows]
+    bars_across(axes, [name for name, _ in rows], shares, looks, told)
+    axes.set(xlabel="share of the hand's work, %")
     load = run.energies.load / total
     set_finding(
         axes,
@@ -109,19 +105,19 @@ def _span(values: Real) -> tuple[float, float]:
 
 
 def _run_figure(run: DriveRun) -> Figure:
-    figure = tight(5.6)
-    upper, middle, lower = figure.subplots(3, 1, sharex=True)
-    speed_plot(run, upper)
-    volts_plot(run, middle)
-    force_plot(run, lower)
-    lower.set_xlim(0, run.seconds)
     settled = run.settled
-    set_finding(
-        upper,
-        f"It settles at {number(settled.rpm)} rpm, {quantity(settled.dc_volts, 'V')}, "
-        f"{quantity(settled.load_watts, 'W')}",
-    )
-    return settle(figure)
+
+    def upper(axes: Axes) -> None:
+        set_finding(
+            speed_plot(run, axes),
+            f"It settles at {number(settled.rpm)} rpm, {quantity(settled.dc_volts, 'V')}, "
+            f"{quantity(settled.load_watts, 'W')}",
+        )
+
+    def lower(axes: Axes) -> None:
+        force_plot(run, axes).set_xlim(0, run.seconds)
+
+    return panels(tight(5.6), upper, lambda axes: volts_plot(run, axes), lower, sharex=True)
 
 
 def _stroke_figure(run: DriveRun) -> Figure:

@@ -13,10 +13,11 @@ from optimizer.plots.palette import BLACK, Look, machine_look
 from optimizer.plots.style import (
     Axes,
     Figure,
+    bars_across,
     house_style,
+    panels,
     set_finding,
     settle,
-    single,
     tight,
     value_label,
     wrapped,
@@ -42,7 +43,7 @@ def like_for_like_figures(comparison: LikeForLike) -> dict[str, Figure]:
     with house_style():
         figures = {f"equal_{term.equal}": _term_figure(term) for term in shown}
         if shown:
-            figures["harmonics"] = single(tight(3.4), lambda axes: harmonics_plot(shown[0], axes))
+            figures["harmonics"] = panels(tight(3.4), lambda axes: harmonics_plot(shown[0], axes))
     return figures
 
 
@@ -59,17 +60,10 @@ def _term_figure(term: Term) -> Figure:
 def bars_plot(term: Term, label: str, value: Callable[[ShapeEntry], float], axes: Axes) -> Axes:
     """One bar for each coil shape, the first on top."""
     values = [value(each) for each in term.shape_entries]
-    names = [each.name for each in term.shape_entries]
-    for place, (each, size) in enumerate(zip(term.shape_entries, values, strict=True)):
-        look = _look(each)
-        axes.barh(place, size, height=0.64, color=look.color, edgecolor=BLACK, hatch=look.hatch)
-        value_label(axes, size, place, number(size), xytext=(4, 0), ha="left", va="center")
-    axes.set_yticks(range(len(names)), names)
-    axes.set_ylim(len(names) - 0.4, -0.6)
-    axes.set_xlim(0, 1.35 * max(*values, 1e-9))
+    looks = [(_look(each).color, _look(each).hatch) for each in term.shape_entries]
+    bars_across(axes, [each.name for each in term.shape_entries], values, looks, [number(size) for size in values])
     axes.set_title(label, fontsize=9.5, fontweight="normal")
     axes.locator_params(axis="x", nbins=4)
-    axes.grid(axis="y", visible=False)
     return axes
 
 

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TypeAlias
 
 import numpy as np
@@ -16,11 +17,13 @@ from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, PURP
 from optimizer.plots.style import (
     Axes,
     Figure,
+    bars_across,
     halo,
     house_style,
+    mark,
+    over_a_period,
+    panels,
     set_finding,
-    settle,
-    single,
     tight,
     value_label,
 )
@@ -36,12 +39,12 @@ def load_figures(study: LoadStudy) -> dict[str, Figure]:
     with house_style():
         figures = {"waveforms": _waveform_figure(study)}
         if study.point.starts:
-            figures["losses"] = single(tight(2.4), lambda axes: losses_plot(study, axes))
+            figures["losses"] = panels(tight(2.4), lambda axes: losses_plot(study, axes))
         if study.curve is not None:
-            figures["by_load"] = _pair_figure(study, load_watts_plot, load_volts_plot)
+            figures["by_load"] = _pair(study, load_watts_plot, load_volts_plot)
         if study.load.TAKES_CURRENT:
-            figures["by_speed"] = _pair_figure(study, speed_watts_plot, speed_volts_plot)
-            figures["by_wire"] = _pair_figure(study, wire_watts_plot, wire_volts_plot)
+            figures["by_speed"] = _pair(study, speed_watts_plot, speed_volts_plot)
+            figures["by_wire"] = _pair(study, wire_watts_plot, wire_volts_plot)
     return figures
 
 
@@ -49,21 +52,16 @@ def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """EMF, winding and load volts over one electrical period."""
     waves = study.point.waves
     degrees = np.degrees(waves.angle)
-    axes.axhline(0, color=GREY, linewidth=0.8)
+    over_a_period(axes, "")
     emf = "EMF, A to B" if study.source.phases == 3 else "EMF"
     axes.plot(degrees, waves.emf, color=GREY, linestyle="--", linewidth=1.3, label=emf)
     if study.load.TAKES_CURRENT:
-        axes.plot(
-            degrees,
-            waves.terminal_volts,
-            color=BLUE,
-            label="A to B, with load" if study.source.phases == 3 else "winding",
-        )
+        label = "A to B, with load" if study.source.phases == 3 else "winding"
+        axes.plot(degrees, waves.terminal_volts, color=BLUE, label=label)
     if study.load.bridge is not None:
         name = words_of(study.load).waves
         axes.plot(degrees, waves.load_volts, color=VERMILION, linestyle="-.", label=name)
-    axes.set(ylabel="volts", xlim=(0, 360))
-    axes.set_xticks(range(0, 361, 60))
+    axes.set(ylabel="volts")
     axes.margins(y=0.12)
     axes.legend(loc="upper right", ncols=3)
     return axes
@@ -72,11 +70,10 @@ def volts_plot(study: LoadStudy, axes: Axes) -> Axes:
 def current_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Winding current over one electrical period."""
     waves = study.point.waves
-    axes.axhline(0, color=GREY, linewidth=0.8)
+    over_a_period(axes)
     axes.plot(np.degrees(waves.angle), waves.current, color=GREEN)
     where = "current out of A, A" if study.source.phases == 3 else "winding current, A"
-    axes.set(xlabel="electrical angle, degrees", ylabel=where, xlim=(0, 360))
-    axes.set_xticks(range(0, 361, 60))
+    axes.set(ylabel=where)
     return axes
 
 
@@ -91,15 +88,11 @@ def losses_plot(study: LoadStudy, axes: Axes) -> Axes:
         ("eddy currents", point.eddy_watts, PURPLE, "..."),
     ]
     shown = [part for part in parts if part[1] > 0]
-    for row, (_, watts, color, hatch) in enumerate(shown):
-        share = watts / point.shaft_watts
-        axes.barh(row, share * 100, color=color, edgecolor=BLACK, hatch=hatch, height=0.62)
-        axes.text(share * 100 + 1, row, f"{watts_text(watts)}, {percent(share)}", va="center")
-    axes.set_yticks(range(len(shown)), [name for name, *_ in shown])
-    axes.set(xlabel="share of the shaft's power, %", xlim=(0, 125))
-    axes.set_xticks(range(0, 101, 20))
-    axes.invert_yaxis()
-    axes.grid(axis="y", visible=False)
+    shares = [watts / point.shaft_watts for _, watts, *_ in shown]
+    told = [f"{watts_text(watts)}, {percent(share)}" for (_, watts, *_), share in zip(shown, shares, strict=True)]
+    looks = [(color, hatch) for *_, color, hatch in shown]
+    bars_across(axes, [name for name, *_ in shown], [100 * share for share in shares], looks, told)
+    axes.set(xlabel="share of the shaft's power, %")
     set_finding(
         axes, f"Of {watts_text(point.shaft_watts)} from the shaft the load gets {percent(point.efficiency)}"
     )
@@ -112,7 +105,7 @@ def load_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     assert curve is not None
     unit = "Ω" if curve.quantity == "ohms" else "V"
     axes.plot(curve.values, [point.load_watts for point in curve.points], color=BLUE)
-    axes.plot([curve.best], [curve.best_point.load_watts], "o", color=VERMILION, markeredgecolor=BLACK)
+    mark(axes, curve.best, curve.best_point.load_watts)
     best = f"{watts_text(curve.best_point.load_watts)} at {quantity(curve.best, unit)}"
     value_label(axes, curve.best, curve.best_point.load_watts, f"most: {best}", fontsize=9.5)
     _load_axis(study, axes)
@@ -146,7 +139,7 @@ def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
         speeds, [point.shaft_watts for point in points], color=GREY, linestyle="--", label="from the shaft"
     )
     axes.plot(speeds, [point.load_watts for point in points], color=BLUE, label="to the load")
-    _here(axes, study.point.speed_rpm, study.point.load_watts)
+    mark(axes, study.point.speed_rpm, study.point.load_watts)
     axes.set(ylabel="watts", xlim=(0, speeds[-1]))
     axes.set_ylim(bottom=0)
     axes.legend(loc="upper left")
@@ -178,7 +171,7 @@ def wire_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     choices, best = study.matching.choices, study.matching.chosen
     ohms, volts = [c.terminal_resistance for c in choices], [c.emf_rms for c in choices]
     axes.loglog(ohms, volts, color=GREY, marker=".", linewidth=1)
-    axes.plot([best.terminal_resistance], [best.emf_rms], "o", color=VERMILION, markeredgecolor=BLACK)
+    mark(axes, best.terminal_resistance, best.emf_rms)
     for index, choice in enumerate(choices):
         if choice is best or (index % 3 == 0 and abs(index - study.matching.best) > 1):
             axes.annotate(
@@ -239,37 +232,24 @@ def _load_axis(study: LoadStudy, axes: Axes) -> None:
     axes.set_xlim(float(curve.values[0]), float(curve.values[-1]))
 
 
-def _here(axes: Axes, x: float, y: float) -> None:
-    axes.plot([x], [y], "o", color=VERMILION, markeredgecolor=BLACK)
-
-
-def _pair_figure(study: LoadStudy, upper: _Plot, lower: _Plot) -> Figure:
-    figure = tight(6.0)
-    top, bottom = figure.subplots(2, 1)
-    upper(study, top)
-    lower(study, bottom)
-    return settle(figure)
-
-
-def _where(study: LoadStudy) -> str:
-    return "each phase" if study.source.phases == 3 else "the winding"
+def _pair(study: LoadStudy, *plots: _Plot) -> Figure:
+    return panels(tight(6.0), *(partial(plot, study) for plot in plots))
 
 
 def _waveform_figure(study: LoadStudy) -> Figure:
-    if not study.load.TAKES_CURRENT:
-        figure = tight(3.4)
-        upper = volts_plot(study, figure.add_subplot())
-        upper.set_xlabel("electrical angle, degrees")
-    else:
-        figure = tight(5.2)
-        upper, lower = figure.subplots(2, 1, height_ratios=(1.5, 1))
-        volts_plot(study, upper)
-        current_plot(study, lower)
-    amps = (
-        ""
-        if not study.load.TAKES_CURRENT
-        else f": {amps_text(study.point.current_rms)} rms in {_where(study)}"
-    )
     words = load_words(study.load)
-    set_finding(upper, words[0].upper() + words[1:] + amps, 7.0)
-    return settle(figure)
+    title = words[0].upper() + words[1:]
+    if not study.load.TAKES_CURRENT:
+
+        def alone(axes: Axes) -> None:
+            set_finding(volts_plot(study, axes), title, 7.0)
+            axes.set_xlabel("electrical angle, degrees")
+
+        return panels(tight(3.4), alone)
+    where = "each phase" if study.source.phases == 3 else "the winding"
+    title += f": {amps_text(study.point.current_rms)} rms in {where}"
+
+    def upper(axes: Axes) -> None:
+        set_finding(volts_plot(study, axes), title, 7.0)
+
+    return panels(tight(5.2), upper, partial(current_plot, study), height_ratios=(1.5, 1))

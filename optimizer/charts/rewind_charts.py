@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 import numpy as np
 
@@ -20,15 +21,15 @@ from optimizer.motors.rewinding import (
     old_coils,
     speed_constant,
 )
-from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, SKY, VERMILION
+from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, SKY, VERMILION
 from optimizer.plots.style import (
     Axes,
     Figure,
     halo,
     house_style,
+    over_a_period,
+    panels,
     set_finding,
-    settle,
-    single,
     tight,
     value_label,
 )
@@ -41,9 +42,11 @@ HALF = 3.9  # inches, of a figure with two panels
 def rewind_figures(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> dict[str, Figure]:
     """Figures `wires` and, for three coils, `waves`."""
     with house_style():
-        figures = {"wires": _wires_figure(brief, options, chosen)}
+        sweep, old = full_sweep(brief), best_old(old_coils(brief), chosen)
+        plots = partial(wires_plot, sweep, chosen), partial(watts_plot, old, options, chosen)
+        figures = {"wires": panels(tight(3.8), *plots, across=True)}
         if brief.motor.coils == 3:
-            figures["waves"] = single(tight(3.8), lambda axes: waves_plot(brief, chosen, axes))
+            figures["waves"] = panels(tight(3.8), lambda axes: waves_plot(brief, chosen, axes))
     return figures
 
 
@@ -111,38 +114,19 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
     degrees = np.linspace(0, 360, 721)
     waves = np.sin(np.multiply.outer(np.radians(degrees), orders))
     three = [np.interp((degrees - shift) % 360, degrees, waves @ coil) for shift in (0, 120, 240)]
-    axes.axhline(0, color=GREY, linewidth=0.8)
-    axes.plot(
-        degrees,
-        waves @ line_wave(orders, coil, "star"),
-        color=ORANGE,
-        linestyle="-.",
-        label="two lines in star",
-    )
+    over_a_period(axes, "electrical angle, degrees (one turn of shaft against body)")
+    star = waves @ line_wave(orders, coil, "star")
+    axes.plot(degrees, star, color=ORANGE, linestyle="-.", label="two lines in star")
     axes.plot(degrees, three[0], color=BLUE, label="one coil, or two lines in delta")
-    axes.plot(
-        degrees, np.max(np.abs(three), axis=0), color=GREEN, linestyle="--", label="between the brushes"
-    )
-    axes.set(
-        xlabel="electrical angle, degrees (one turn of shaft against body)",
-        ylabel="no load, V",
-        xlim=(0, 360),
-    )
-    axes.set_xticks(range(0, 361, 60))
+    direct = np.max(np.abs(three), axis=0)
+    axes.plot(degrees, direct, color=GREEN, linestyle="--", label="between the brushes")
+    axes.set(ylabel="no load, V")
     axes.margins(y=0.1)
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=3, fontsize=8.5)
-    direct = no_load_volts(chosen.armature, rpm).commutator
+    volts = no_load_volts(chosen.armature, rpm).commutator
     set_finding(
         axes,
-        f"{quantity(direct, 'V')} direct between the brushes at {number(rpm)} rpm; the coils alternate at "
+        f"{quantity(volts, 'V')} direct between the brushes at {number(rpm)} rpm; the coils alternate at "
         f"{quantity(rpm / 60, 'Hz')}",
     )
     return axes
-
-
-def _wires_figure(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> Figure:
-    figure = tight(3.8)
-    left, right = figure.subplots(1, 2)
-    wires_plot(full_sweep(brief), chosen, left)
-    watts_plot(best_old(old_coils(brief), chosen), options, chosen, right)
-    return settle(figure)

@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from geometry.curves.curve import Real
@@ -14,9 +16,8 @@ from optimizer.plots.style import (
     Axes,
     Figure,
     house_style,
+    panels,
     set_finding,
-    settle,
-    single,
     steady,
     tight,
     value_label,
@@ -42,20 +43,16 @@ def sweep_figures(sweep: Sweep) -> dict[str, Figure]:
         return {}
     with house_style():
         if len(sweep.axes) == 1:
-            figure = tight(5.4)
-            upper, lower = figure.subplots(2, 1, sharex=True, height_ratios=(2, 1))
-            line_plot(sweep, upper)
-            magnets_plot(sweep, lower)
-        else:
-            figure = tight(min(2 + 0.42 * len(sweep.axes[0].values), 8))
-            map_plot(sweep, figure.add_subplot())
-        return {"sweep": settle(figure)}
+            plots = partial(line_plot, sweep), partial(magnets_plot, sweep)
+            return {"sweep": panels(tight(5.4), *plots, sharex=True, height_ratios=(2, 1))}
+        height = min(2 + 0.42 * len(sweep.axes[0].values), 8)
+        return {"sweep": panels(tight(height), partial(map_plot, sweep))}
 
 
 def front_figures(front: Front) -> dict[str, Figure]:
     """The figure `front`."""
     with house_style():
-        return {"front": single(tight(3.8), lambda axes: front_plot(front, axes))}
+        return {"front": panels(tight(3.8), lambda axes: front_plot(front, axes))}
 
 
 def axis_label(axis: Axis) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import AsyncGenerator, AsyncIterator, Awaitable, Callable
 from contextlib import asynccontextmanager
+from dataclasses import asdict
 from importlib.resources import files
 from typing import Any, TypeAlias
 
@@ -20,7 +21,7 @@ from optimizer.answers.refused import Refused
 from optimizer.page.guards import Guards, faults_answer, refusal
 from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
 from optimizer.page.searches import SearchBusy, Searches
-from optimizer.page.start import Start, choices
+from optimizer.page.start import Start
 from optimizer.page.workers import WorkStopped
 from optimizer.page.workshop import Workshop
 
@@ -114,16 +115,7 @@ def _constant(content: bytes, kind: str) -> Answer:
 def _start_of(start: Start) -> Answer:
     async def answer(request: Request) -> Response:
         del request
-        return JSONResponse(
-            {
-                "design": start.design,
-                "brief": start.brief,
-                "rig": start.rig,
-                "motor": start.motor,
-                "choices": choices(),
-                "forms": forms(),
-            }
-        )
+        return JSONResponse(asdict(start) | {"forms": forms()})
 
     return answer
 

@@ -12,8 +12,8 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
 from optimizer.field.emf import waveform
-from optimizer.plots.palette import BLACK, BLUE, VERMILION
-from optimizer.plots.style import Axes, set_finding, steady, value_label
+from optimizer.plots.palette import BLACK, BLUE
+from optimizer.plots.style import Axes, mark, set_finding, steady, value_label
 from optimizer.words.wording import difference, number, quantity, size_mm
 
 LOW, HIGH, MORE = 0.5e-3, 6e-3, 1e-3  # m
@@ -34,7 +34,7 @@ def air_gap_plot(layout: Layout, axes: Axes) -> Axes:
     chosen = layout.air_gap * 1e3
     axes.plot(gaps * 1e3, volts, color=BLUE, marker="o", markersize=5)
     axes.axvline(chosen, color=BLACK, linestyle="--", linewidth=1)
-    axes.plot([chosen], [own], "D", color=VERMILION, markeredgecolor=BLACK, markersize=9)
+    mark(axes, chosen, own, "D", markersize=9)
     words = f"this layout: {size_mm(chosen)}, {quantity(own, 'V')}"
     value_label(axes, chosen, own, words, xytext=(10, 6), ha="left", fontsize=9.5)
     axes.set(xlabel="air gap, mm", ylabel="EMF, V rms", xlim=(0, None), ylim=(0, float(volts.max()) * 1.12))

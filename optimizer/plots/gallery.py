@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from optimizer.field.emf import MachineEmf
 from optimizer.plots.air_gap_plot import air_gap_plot
-from optimizer.plots.count_plot import count_loss_plot, count_plot
 from optimizer.plots.field_plot import field_plot
 from optimizer.plots.layout_plot import layout_figure
-from optimizer.plots.style import Figure, framed, house_style, settle, single
-from optimizer.plots.textbook_plot import textbook_plot
-from optimizer.plots.topology_plot import topology_plot
+from optimizer.plots.result_plots import count_loss_plot, count_plot, textbook_plot, topology_plot
+from optimizer.plots.style import Figure, framed, house_style, panels
 from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
 from optimizer.search.result import Result
 
@@ -20,9 +20,12 @@ def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
     with house_style():
         return {
             "layout": layout_figure(layout),
-            "waveform": _waveform_figure(emf),
-            "field_map": single(framed(6.2), lambda axes: field_plot(layout, axes)),
-            "emf_by_air_gap": single(framed(3.6), lambda axes: air_gap_plot(layout, axes)),
+            "waveform": panels(
+                framed(3.7), partial(waveform_plot, emf), partial(harmonics_plot, emf.phases[0]),
+                across=True, width_ratios=(1.7, 1),
+            ),
+            "field_map": panels(framed(6.2), partial(field_plot, layout)),
+            "emf_by_air_gap": panels(framed(3.6), partial(air_gap_plot, layout)),
         }
 
 
@@ -33,25 +36,10 @@ def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
     """
     figures = layout_figures(emf)
     with house_style():
-        figures["emf_by_magnet_count"] = _count_figure(result)
-        figures["by_topology"] = single(framed(3.6), lambda axes: topology_plot(result, axes))
+        figures["emf_by_magnet_count"] = panels(
+            framed(5.6), partial(count_plot, result), partial(count_loss_plot, result), height_ratios=(2.2, 1)
+        )
+        figures["by_topology"] = panels(framed(3.6), partial(topology_plot, result))
         if (book := result.textbook) is not None:
-            figures["textbook"] = single(framed(3.6), lambda axes: textbook_plot(book, result.best, axes))
+            figures["textbook"] = panels(framed(3.6), partial(textbook_plot, book, result.best))
     return figures
-
-
-def _waveform_figure(emf: MachineEmf) -> Figure:
-    figure = framed(3.7)
-    left, right = figure.subplots(1, 2, width_ratios=(1.7, 1))
-    waveform_plot(emf, left)
-    harmonics_plot(emf.phases[0], right)
-    return settle(figure)
-
-
-def _count_figure(result: Result) -> Figure:
-    figure = framed(5.6)
-    upper, lower = figure.subplots(2, 1, height_ratios=(2.2, 1))
-    count_plot(result, upper)
-    count_loss_plot(result, lower)
-    upper.set_xlabel("")
-    return settle(figure)

@@ -8,7 +8,7 @@ Nothing here touches pyplot or leaves a trace in the settings.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator
+from collections.abc import Callable, Generator, Sequence
 from contextlib import contextmanager
 from io import BytesIO
 from textwrap import wrap
@@ -26,7 +26,7 @@ from matplotlib.patheffects import withStroke
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Real
-from optimizer.plots.palette import BLACK, GREY, PALE
+from optimizer.plots.palette import BLACK, GREY, PALE, VERMILION
 
 __all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]
 
@@ -94,9 +94,11 @@ def tight(height: float) -> Figure:
     return new_figure(height, layout="constrained")
 
 
-def single(figure: Figure, plot: Callable[[Axes], Axes]) -> Figure:
-    """An empty figure with one plot in it, settled."""
-    plot(figure.add_subplot())
+def panels(figure: Figure, *plots: Callable[[Axes], object], across: bool = False, **options: Any) -> Figure:
+    """An empty figure with plots in it, one above another or side by side, settled. options: of `subplots`."""
+    rows, columns = (1, len(plots)) if across else (len(plots), 1)
+    for axes, plot in zip(figure.subplots(rows, columns, squeeze=False, **options).flat, plots, strict=True):
+        plot(axes)
     return settle(figure)
 
 
@@ -129,6 +131,31 @@ def value_label(axes: Axes, x: float, y: float, text: str, **options: Any) -> No
     """A value written just above its point or bar."""
     style: dict[str, Any] = {"xytext": (0, 4), "ha": "center", "va": "bottom", "fontsize": 8.5, **options}
     axes.annotate(text, (x, y), textcoords="offset points", **style)
+
+
+def mark(axes: Axes, x: float, y: float, marker: str = "o", **options: Any) -> None:
+    """The point that a plot is about."""
+    axes.plot([x], [y], marker, color=VERMILION, markeredgecolor=BLACK, **options)
+
+
+def over_a_period(axes: Axes, words: str = "electrical angle, degrees") -> None:
+    """An axis for the angle over one electrical period, with a line at zero."""
+    axes.axhline(0, color=GREY, linewidth=0.8)
+    axes.set(xlabel=words, xlim=(0, 360))
+    axes.set_xticks(range(0, 361, 60))
+
+
+def bars_across(
+    axes: Axes, names: Sequence[str], values: Sequence[float], looks: Sequence[tuple[str, str]], told: Sequence[str]
+) -> None:
+    """Horizontal bars, the first on top, with words beside each. looks: colour and hatching."""
+    for place, (value, (color, hatch), words) in enumerate(zip(values, looks, told, strict=True)):
+        axes.barh(place, value, height=0.64, color=color, edgecolor=BLACK, hatch=hatch)
+        value_label(axes, value, place, words, xytext=(4, 0), ha="left", va="center")
+    axes.set_yticks(range(len(names)), names)
+    axes.set_ylim(len(names) - 0.4, -0.6)
+    axes.set_xlim(0, 1.45 * max([*values, 1e-9]))
+    axes.grid(axis="y", visible=False)
 
 
 def steady(values: ArrayLike) -> Real:

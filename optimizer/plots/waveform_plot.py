@@ -9,8 +9,8 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.field.emf import SAMPLES, MachineEmf, Waveform
-from optimizer.plots.palette import BLACK, BLUE, GREY, ORANGE, PURPLE, VERMILION
-from optimizer.plots.style import Axes, halo, set_finding, steady, value_label
+from optimizer.plots.palette import BLACK, BLUE, ORANGE, PURPLE
+from optimizer.plots.style import Axes, halo, mark, over_a_period, set_finding, steady, value_label
 from optimizer.words.machine_words import whose_words
 from optimizer.words.wording import number, percent, quantity
 
@@ -22,19 +22,18 @@ def waveform_plot(machine: MachineEmf, axes: Axes) -> Axes:
     layout, emf = machine.layout, machine.phases[0]
     degrees = np.linspace(0, 360, SAMPLES + 1)
     volts = steady(emf.at(np.radians(degrees)))
-    axes.axhline(0, color=GREY, linewidth=0.8)
+    over_a_period(axes)
     axes.plot(degrees, volts, color=BLUE, linewidth=2.2)
     _other_phases(machine, degrees, axes)
     axes.axhline(emf.rms, color=BLACK, linestyle="--", linewidth=1.1)
     told = f"RMS {quantity(emf.rms, 'V')}"
     value_label(axes, 356, emf.rms, told, ha="right", fontsize=9.5, path_effects=halo())
     highest = int(np.argmax(volts))
-    axes.plot([degrees[highest]], [volts[highest]], "o", color=VERMILION, markeredgecolor=BLACK)
+    mark(axes, degrees[highest], volts[highest])
     side = {"ha": "left", "xytext": (-4, 6)} if degrees[highest] < 45 else {"xytext": (0, 6)}
     words = f"peak {quantity(emf.peak, 'V')}"
     value_label(axes, float(degrees[highest]), float(volts[highest]), words, fontsize=9.5, **side)
-    axes.set(xlabel="electrical angle, degrees", ylabel="EMF, V (open circuit)", xlim=(0, 360))
-    axes.set_xticks(range(0, 361, 60))
+    axes.set(ylabel="EMF, V (open circuit)")
     axes.margins(y=0.16 if layout.phases == 1 else 0.22)
     whose = whose_words(layout.phases, layout.winding.topology)
     frequency = layout.carrier.pole_pairs * layout.speed_rpm / 60

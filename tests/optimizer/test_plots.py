@@ -22,12 +22,12 @@ from optimizer.evaluation.figures_document import significant
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots.air_gap_plot import air_gap_plot
-from optimizer.plots.count_plot import count_plot
 from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.gallery import layout_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.outlines import pole_places
 from optimizer.plots.palette import topology_look
+from optimizer.plots.result_plots import count_loss_plot, count_plot, topology_plot
 from optimizer.plots.style import Figure, figure_png, figure_svg, finding
 
 SHAPES = list(TOPOLOGIES)
@@ -94,6 +94,36 @@ def test_counts_show_power_when_power_was_asked_for(small_result):
     axes = count_plot(result, Figure().add_subplot())
     assert points(axes)["best"] == [(8, significant(result.best.figures.matched_power_W))]
     assert axes.get_ylabel() == "Power into a matched load, W"
+
+
+def fed(result, watts):
+    """The result of a search for a load that gets so many watts for each volt of a machine."""
+    machines = {entry: replace(entry, load_watts=watts * entry.figures.emf_rms_V**2) for entry in (
+        result.best, *result.by_magnet_count, *result.by_topology)}  # fmt: skip
+    return replace(
+        result, best=machines[result.best], by_magnet_count=tuple(map(machines.get, result.by_magnet_count)),
+        by_topology=tuple(map(machines.get, result.by_topology)),
+    )  # fmt: skip
+
+
+def test_counts_and_shapes_show_what_the_load_gets_in_a_search_for_one(small_result):
+    result = fed(small_result, 0.5)
+    plots = (count_plot, count_loss_plot, topology_plot)
+    counts, losses, shapes = (plot(result, Figure().add_subplot()) for plot in plots)
+    watts = [significant(entry.load_watts) for entry in result.by_magnet_count]
+    shown = points(counts)
+    assert shown.pop("best") == [(8, significant(result.best.load_watts))]
+    assert sorted(value for pairs in shown.values() for _, value in pairs) == sorted(watts)
+    assert bars(losses) == pytest.approx([100 * (1 - each / max(watts)) for each in watts])
+    assert bars(shapes) == [significant(entry.load_watts) for entry in result.by_topology]
+    assert counts.get_ylabel() == shapes.get_ylabel() == "Power into the load, W"
+    for axes in (counts, shapes):
+        assert axes.get_title().replace("\u00a0", " ").count(" W") == 1
+
+
+def test_a_load_that_gets_nothing_leaves_the_volts(small_result):
+    axes = count_plot(fed(small_result, 0.0), Figure().add_subplot())
+    assert axes.get_ylabel() == "EMF, V rms"
 
 
 def test_shapes_and_textbook_show_their_values(figures, small_result):

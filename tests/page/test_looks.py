@@ -100,9 +100,9 @@ def accessible_with_everything_open(seen: Visit) -> None:
     page = seen.afresh().page
     for key, value in THREE_SERPENTINES.items():
         seen.choose(key, value)
-    for box in ("#u-hand", "#u-beside", "#b-goal-lowest_speed"):
+    for box in ("#u-hand", "#u-beside", "#b-goal-maximise-lowest_speed"):
         page.check(box)
-    page.select_option("#u-mechanism", "cord")
+    page.select_option("#u-rig-mechanism", "cord")
     page.click("#u-rig-gear")
     page.click("#u-gear")
     page.click("summary:text('Printer and prices')")

@@ -167,7 +167,7 @@ def test_searches_one_at_a_time_and_for_a_load(visit: Visit, browser: Browser):
     page.fill("#b-space-outer_diameter_mm", "70")
     page.fill("#b-magnets-1-quantity", "4")
     page.locator("#b-magnets-1-quantity").blur()
-    page.check("#b-goal-load_power")
+    page.check("#b-goal-maximise-load_power")
     page.evaluate(REMEMBER)
     page.click(SEEK)
     expect(page.locator("#found .compared")).to_contain_text("compared by their EMF with at most")

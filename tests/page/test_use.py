@@ -43,7 +43,7 @@ def test_the_bundled_rig_is_the_pump():
 
 def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
     page = visit.page
-    page.select_option("#u-kind", "bridge-capacitor")
+    page.select_option("#u-load-kind", "bridge-capacitor")
     page.check("#u-hand")
     study = study_load(
         layout_from_text(bundled_text(LAYOUT), LAYOUT), BridgeCapacitor(ohms=20, farads=1e-3, drop=DIODES["schottky"])
@@ -60,8 +60,8 @@ def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
     page.select_option("#u-rig-flywheel-material", "brass")
     layout = visit.taken("layout.toml", tmp_path)
     for kind in KINDS:
-        page.select_option("#u-mechanism", kind)
-        expect(page.locator("#u-mechanism")).to_be_focused()
+        page.select_option("#u-rig-mechanism", kind)
+        expect(page.locator("#u-rig-mechanism")).to_be_focused()
         words = worked_out(visit)
         rig, load = visit.taken("rig.toml", tmp_path), visit.taken("load.toml", tmp_path)
         assert type(read_rig(rig).mechanism).__name__.lower() == kind
@@ -81,7 +81,7 @@ def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
 def test_three_phases_are_loaded_turned_and_compared(visit: Visit):
     page = visit.page
     visit.choose("winding.phases", "3")
-    page.select_option("#u-kind", "resistor")
+    page.select_option("#u-load-kind", "resistor")
     page.check("#u-hand")
     page.check("#u-beside")
     for connection in ("star", "delta"):
@@ -95,7 +95,7 @@ def test_three_phases_are_loaded_turned_and_compared(visit: Visit):
         assert "V line rms" in shown  # with nothing joined
         assert ("V phase rms" in shown) == (connection == "star")  # across one of the three resistances
         assert "Ω a phase" in shown
-    page.select_option("#u-kind", "bridge-capacitor")
+    page.select_option("#u-load-kind", "bridge-capacitor")
     assert "rms in each phase" in worked_out(visit)
 
 
@@ -106,7 +106,7 @@ def beside(visit: Visit, name: str) -> list[str]:
 
 def test_a_rewound_motor_beside_it(visit: Visit, tmp_path: Path):
     page = visit.page
-    page.select_option("#u-kind", "bridge-resistor")
+    page.select_option("#u-load-kind", "bridge-resistor")
     expect(page.locator("#u-motor")).to_be_empty()
     gears_come_and_go_by_keyboard(visit)
     page.fill("#u-motor-gears-1-driver_teeth", "60")

@@ -58,7 +58,7 @@ def test_a_first_visit(seen: Visit):
     the_rotor_turns_and_the_dot_runs(seen)
     shapes_grades_and_wires_redraw(seen.afresh())
     page.check("#inches")
-    row = page.locator(".control", has=page.locator(PITCH))
+    row = page.locator(".field", has=page.locator(PITCH))
     expect(row.locator(".inch")).to_have_text("= 1.787 in")
     assert "view.inch=1" in page.url
     violations_are_drawn_named_and_never_clamped(seen.afresh())
@@ -234,7 +234,7 @@ def test_steps_reloads_and_addresses_keep_the_design(visit: Visit, browser: Brow
 def designs_kept_and_carried_elsewhere(visit: Visit, browser: Browser) -> None:
     page = visit.page
     page.check("#u-hand")
-    page.select_option("#u-mechanism", "cord")
+    page.select_option("#u-rig-mechanism", "cord")
     page.click("#keep")
     address = visit.turned_to(40)
     page.click("#keep")
@@ -247,7 +247,7 @@ def designs_kept_and_carried_elsewhere(visit: Visit, browser: Browser) -> None:
     other = Visit(context.new_page(), visit.address).open("#" + page.url.split("#")[1])
     assert other.page.url == page.url != address
     assert other.page.input_value(TURNS) == "40"
-    assert other.page.input_value("#u-mechanism") == "cord"
+    assert other.page.input_value("#u-rig-mechanism") == "cord"
     expect(other.page.locator("#kept .card")).to_have_count(2)
     context.close()
 
@@ -273,19 +273,19 @@ def test_files_open_and_wrong_ones_are_told(visit: Visit, tmp_path: Path):
 def a_rig_s_and_a_load_s_file_open(visit: Visit, folder: Path) -> None:
     page = visit.page
     page.check("#u-hand")
-    page.select_option("#u-mechanism", "crank")
+    page.select_option("#u-rig-mechanism", "crank")
     page.fill("#u-load-resistance_ohm", "33")
     page.click("#u-go")
     expect(page.locator("#u-words")).to_have_text("Done.")
     rig, load = visit.taken("rig.toml", folder), visit.taken("load.toml", folder)
     assert read_load(load).ohms == 33
     page.uncheck("#u-hand")
-    page.select_option("#u-kind", "resistor")
+    page.select_option("#u-load-kind", "resistor")
     expect(page.locator("#u-rig")).to_be_empty()
     page.set_input_files("#open", rig)
-    expect(page.locator("#u-mechanism")).to_have_value("crank")
+    expect(page.locator("#u-rig-mechanism")).to_have_value("crank")
     page.set_input_files("#open", load)
-    expect(page.locator("#u-kind")).to_have_value("bridge-resistor")
+    expect(page.locator("#u-load-kind")).to_have_value("bridge-resistor")
     expect(page.locator("#u-load-resistance_ohm")).to_have_value("33")
     rig.write_text(rig.read_text().replace("arm_mm = 120", "arm_mm = 0"))
     page.set_input_files("#open", rig)

@@ -1,18 +1,28 @@
 // The state of the page is its address: a layout's keys and values as its file has them, a brief's behind `brief.`,
 // kept designs behind `keep.`, the view's behind `view.`. The browser's own history is undo and redo.
 
-const PREFIXES = { brief: "brief.", view: "view.", load: "load.", rig: "rig.", motor: "motor." };
+/**
+ * @typedef {Record<string, string>} Flat values by the keys of a file
+ * @typedef {"brief" | "view" | "load" | "rig" | "motor"} Part of the state, which stands before its keys
+ * @typedef {{design: Flat, kept: Flat[]} & Record<Part, Flat>} State
+ */
 
-/** @typedef {Record<string, string>} Flat values by the keys of a file */
+/** @type {Part[]} */
+const PARTS = ["brief", "view", "load", "rig", "motor"];
 
-/** @type {{design: Flat, brief: Flat, view: Flat, load: Flat, rig: Flat, motor: Flat, kept: Flat[]}} */
-export const state = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {}, kept: [] };
+/** @returns {State} */
+const nothing = () => ({ design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {}, kept: [] });
+
+export const state = nothing();
 
 /** @type {((() => void) & {steps?: boolean})[]} */
 const listeners = [];
 let last = { step: 0, top: 0 }; // of the page's steps, where we are and how far one can go forward again
 
-/** Call `listener` whenever the state was replaced as a whole: at the start, by undo, redo or a new address. */
+/**
+ * Call `listener` whenever the state was replaced as a whole: at the start, by undo, redo or a new address.
+ * @param {(() => void) & {steps?: boolean}} listener
+ */
 export function onReplaced(listener) {
   listeners.push(listener);
 }
@@ -26,9 +36,7 @@ function arrived() {
 
 function written() {
   const values = new URLSearchParams(state.design);
-  for (const [name, prefix] of Object.entries(PREFIXES)) {
-    for (const [key, value] of Object.entries(state[name])) values.set(prefix + key, value);
-  }
+  for (const part of PARTS) for (const [key, value] of Object.entries(state[part])) values.set(`${part}.${key}`, value);
   state.kept.forEach((design, index) => {
     for (const [key, value] of Object.entries(design)) values.set(`keep.${index + 1}.${key}`, value);
   });
@@ -36,15 +44,17 @@ function written() {
 }
 
 function read() {
-  const found = { design: {}, brief: {}, view: {}, load: {}, rig: {}, motor: {} };
+  const found = nothing();
+  /** @type {Record<string, Flat>} */
   const kept = {};
   for (const [key, value] of new URLSearchParams(location.hash.slice(1))) {
     const [head, ...rest] = key.split(".");
     if (head === "keep" && rest.length > 1) {
       kept[rest[0]] ??= {};
       kept[rest[0]][rest.slice(1).join(".")] = value;
-    } else if (head in PREFIXES && rest.length) found[head][rest.join(".")] = value;
-    else if (rest.length || key === "title") found.design[key] = value;
+    } else if (PARTS.includes(/** @type {Part} */ (head)) && rest.length) {
+      found[/** @type {Part} */ (head)][rest.join(".")] = value;
+    } else if (rest.length || key === "title") found.design[key] = value;
   }
   return { ...found, kept: Object.keys(kept).sort((a, b) => Number(a) - Number(b)).map((index) => kept[index]) };
 }
@@ -57,6 +67,8 @@ function partNamed() {
 /**
  * Begin: what the address holds, and what it does not hold from `start`. leap(part): goes to a part that the address
  * names by hand; the design stays, and its own address comes back.
+ * @param {{design: Flat, brief: Flat}} start
+ * @param {(part: string) => void} leap
  */
 export function begin(start, leap) {
   const named = partNamed();
@@ -80,10 +92,15 @@ export function begin(start, leap) {
   if (named) leap(named);
 }
 
+/**
+ * @param {State} found
+ * @param {{design: Flat, brief: Flat}} start
+ */
 function take(found, start) {
-  state.design = Object.keys(found.design).length ? found.design : { ...start.design };
-  state.brief = Object.keys(found.brief).length ? found.brief : { ...start.brief };
-  Object.assign(state, { view: found.view, kept: found.kept, load: found.load, rig: found.rig, motor: found.motor });
+  const { design, brief } = start;
+  Object.assign(state, found);
+  if (!Object.keys(found.design).length) state.design = { ...design };
+  if (!Object.keys(found.brief).length) state.brief = { ...brief };
 }
 
 /** Put the state into the address as a step that can be undone. */
@@ -112,7 +129,10 @@ export function redo() {
   if (canRedo()) history.forward();
 }
 
-/** Replace the state and tell everyone, as one step. */
+/**
+ * Replace the state and tell everyone, as one step.
+ * @param {Partial<State>} change
+ */
 export function replace(change) {
   Object.assign(state, change);
   step();

@@ -5,20 +5,29 @@ import { byId, drawn, html, svg } from "./elements.js";
 const ROTOR = ["PITCH_CIRCLE", "CENTER_MARKS", "CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH", "POLES_NORTH",
   "POLES_SOUTH"];
 
-let picture = null;
-let index = null;
-let spots = [];
+/**
+ * @typedef {{x: number, y: number, rotor: boolean, words: string}} Misfit
+ * @typedef {{path: string, repeat: number, rotor: boolean}} Area claimed twice, as a path and how often it stands around
+ */
 
-/** Show the server's answer: drawing, hatched areas, numbered spots with their words. */
+/** @type {HTMLElement | null} */
+let picture = null;
+/** @type {SVGElement | null} */
+let index = null;
+
+/**
+ * Show the server's answer: drawing, hatched areas, numbered spots with their words.
+ * @param {{svg: string, violations: Misfit[], areas: Area[]}} answer
+ * @param {number} degrees
+ */
 export function showDrawing(answer, degrees) {
   picture = drawn(answer.svg, "live");
   picture.querySelector(".POCKETS_SOUTH")?.after(picture.querySelector(".CENTER_MARKS") ?? ""); // holes of rings lie on the magnets
   const rim = picture.querySelector(".CARRIER_OUTLINE circle");
   const radius = Number(rim?.getAttribute("r") ?? 50);
   index = svg("path", { class: "index", d: `M${radius - radius / 28} 0L${radius} ${radius / 50}V${-radius / 50}Z` });
-  picture.append(hatch(radius / 30), ...claimed(answer), index);
-  spots = answer.violations.map((misfit, at) => spot(misfit, at + 1, radius));
-  picture.append(...spots);
+  picture.append(hatch(radius / 30), ...answer.areas.map(claimed), index);
+  picture.append(...answer.violations.map((misfit, at) => spot(misfit, at + 1, radius)));
   byId("sheet").replaceChildren(picture);
   byId("misfits").replaceChildren(
     ...answer.violations.map((misfit, at) => html("li", {}, html("b", {}, String(at + 1)), misfit.words)),
@@ -27,12 +36,14 @@ export function showDrawing(answer, degrees) {
   placeWords();
 }
 
+/** @param {number} size */
 function hatch(size) {
   return svg("defs", {},
     svg("pattern", { id: "hatch", width: size, height: size, patternUnits: "userSpaceOnUse",
       patternTransform: "rotate(45)" }, svg("path", { d: `M0 0V${size}` })));
 }
 
+/** @param {Area} area */
 function* copies(area) {
   for (let at = 0; at < area.repeat; at++) {
     yield svg("path", { class: "claimed", d: area.path, "fill-rule": "evenodd",
@@ -40,9 +51,13 @@ function* copies(area) {
   }
 }
 
-const claimed = (answer) =>
-  answer.areas.map((area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area)));
+const claimed = (/** @type {Area} */ area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area));
 
+/**
+ * @param {Misfit} misfit
+ * @param {number} number
+ * @param {number} radius of the disc
+ */
 function spot(misfit, number, radius) {
   const size = radius / 16;
   return svg("g", { class: misfit.rotor ? "spot turning-spot" : "spot", "data-x": misfit.x, "data-y": misfit.y,
@@ -69,24 +84,31 @@ export function placeWords() {
   });
 }
 
-/** Turn the rotor's layers by `degrees`, counter-clockwise as the model has it. */
+/**
+ * Turn the rotor's layers by `degrees`, counter-clockwise as the model has it.
+ * @param {number} degrees
+ */
 export function turn(degrees) {
   if (!picture) return;
   const turned = `rotate(${-degrees})`;
   for (const name of ROTOR) picture.querySelector(`.${name}`)?.setAttribute("transform", turned);
-  for (const part of [index, ...picture.querySelectorAll(".turning")]) part.setAttribute("transform", turned);
-  for (const mark of picture.querySelectorAll(".turning-spot")) {
+  for (const part of [index, ...picture.querySelectorAll(".turning")]) part?.setAttribute("transform", turned);
+  for (const mark of /** @type {NodeListOf<SVGElement>} */ (picture.querySelectorAll(".turning-spot"))) {
     const { x, y } = mark.dataset;
     mark.setAttribute("transform", `rotate(${-degrees}) translate(${x} ${y}) rotate(${degrees})`);
   }
 }
 
-/** Let the rotor be turned by dragging the drawing; `turned(by)` gets degrees. */
+/**
+ * Let the rotor be turned by dragging the drawing.
+ * @param {(by: number) => void} turned gets degrees
+ */
 export function letTurn(turned) {
   const sheet = byId("sheet");
+  /** @type {number | null} */
   let last = null;
-  const angle = (event) => {
-    const matrix = picture?.getScreenCTM();
+  const angle = (/** @type {PointerEvent} */ event) => {
+    const matrix = /** @type {SVGSVGElement | null} */ (/** @type {unknown} */ (picture))?.getScreenCTM();
     if (!matrix) return null;
     return (Math.atan2(matrix.f - event.clientY, event.clientX - matrix.e) * 180) / Math.PI;
   };

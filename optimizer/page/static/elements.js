@@ -48,7 +48,7 @@ function filled(element, attributes, children) {
 /**
  * A drawing from the server as an element, its layers' names as classes instead of ids.
  * @param {string} text
- * @param {string} kind a class for the whole
+ * @param {"live" | "picture"} kind a class for the whole; a small picture says nothing by itself
  */
 export function drawn(text, kind) {
   const root = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
@@ -60,7 +60,11 @@ export function drawn(text, kind) {
     layer.classList.add(layer.id);
     layer.removeAttribute("id");
   }
-  for (const title of picture.querySelectorAll("g > title")) title.remove();
+  for (const title of picture.querySelectorAll(kind === "live" ? "g > title" : "title")) title.remove();
+  if (kind === "picture") {
+    picture.setAttribute("aria-hidden", "true");
+    picture.removeAttribute("role");
+  }
   return picture;
 }
 

@@ -1,41 +1,62 @@
-// Fields of the forms whose keys the server describes: label, unit, choices and usual value come from the files' tables.
+// Fields of every form, drawn from what the server says of the files' keys: label, unit, choices, usual value, range.
 
 import { state, step } from "./address.js";
-import { html } from "./elements.js";
-import { showChoice } from "./rows.js";
+import { html, svg } from "./elements.js";
 
 /**
+ * slide: ends and step of a slider, and the key of whose value the upper end is a share. pictures: view box and path by
+ * value. What a place says beside: radios: choices as buttons; empty: shown without a key; set: sets the key in its own
+ * way; after: what else changes with it; when: whether the file may have it; note: words below it.
  * @typedef {{label: string, unit?: string, usual?: string, start?: string, text?: boolean, long?: boolean,
- *   options?: [string, string][], ticks?: [string, string][]}} Field of a form
- * @typedef {"brief" | "load" | "rig" | "motor"} Form
- * @typedef {{fields: Record<string, Record<string, Field>>, groups: Record<string, [string, string[]][]>,
- *   mechanisms: Record<string, string>, loads: {kind: string, name: string, keys: string[]}[]}} Forms
+ *   options?: Option[], ticks?: Option[], slide?: [number, number, number, string?],
+ *   pictures?: Record<string, [string, string]>}} Known
+ * @typedef {{radios?: boolean, empty?: string, choices?: () => Option[], set?: (value: string) => void,
+ *   after?: () => void, when?: () => boolean, note?: () => string}} Own
+ * @typedef {[string, string]} Option value and label
+ * @typedef {"design" | "brief" | "load" | "rig" | "motor"} Form
+ * @typedef {{key: string, words: string}} Fault
+ * @typedef {{input: HTMLElement, fault: HTMLElement, label: string, element: HTMLElement, show: () => void}} Place
+ * @typedef {(value: string, final: boolean) => void} Change
+ * @typedef {{input: HTMLElement, parts: HTMLElement[], show: (value: string) => void}} Input
  */
 
-/** @type {Forms} */
-export const forms = { fields: {}, groups: {}, mechanisms: {}, loads: [] };
+/**
+ * @type {{fields: Record<string, Record<string, Known>>, groups: Record<string, [string, string[]][]>,
+ *   mechanisms: Record<string, string>, loads: Record<string, string[]>, sizes: Record<string, string[]>,
+ *   remanences: Record<string, [number, number]>, combinations: Record<string, [number, number][]>,
+ *   concentrated: string[]}}
+ */
+export const forms = { fields: {}, groups: {}, mechanisms: {}, loads: {}, sizes: {}, remanences: {}, combinations: {},
+  concentrated: [] };
+
+/** @type {Partial<Record<Form, (final: boolean) => void>>} What follows a change; elsewhere one that is final is a step. */
+export const edited = {};
 
 const NONE = "none"; // of a list that must not be empty: the server says so beside it
-/** @type {Map<string, {input: HTMLElement | null, fault: HTMLElement, label: string}>} */
+/** @type {Map<string, Place>} */
 const places = new Map();
+
+/** A number as the files have it, without what binary fractions leave. */
+export const tidy = (/** @type {number | string} */ value) => String(Number(Number(value).toFixed(6)));
 
 /**
  * What the form says of a key; one that stands in a list of tables is told by the key without its number.
  * @param {Form} form
  * @param {string} key
- * @returns {Field}
+ * @returns {Known}
  */
 export const fieldOf = (form, key) => forms.fields[form][key.replace(/\.\d+\./, ".")] ?? { label: key };
 
 /**
- * Set a key. Of the brief, what is empty or usual is left out of its file.
+ * Set a key. Of brief and design, what is usual is left out of the file; of a brief, what is empty too.
  * @param {Form} form
  * @param {string} key
  * @param {string} value
  * @param {string} [usual]
  */
 export function set(form, key, value, usual = "") {
-  if (form === "brief" && (value === "" || value === usual)) delete state.brief[key];
+  const left = form === "brief" ? ["", usual] : form === "design" && usual ? [usual] : [];
+  if (left.includes(value)) delete state[form][key];
   else state[form][key] = value;
 }
 
@@ -43,66 +64,160 @@ export function set(form, key, value, usual = "") {
  * @param {Form} form
  * @param {string} key
  */
-export const idOf = (form, key) => `${form === "brief" ? "b" : `u-${form}`}-${key.replaceAll(".", "-")}`;
+const idOf = (form, key) =>
+  `${form === "design" ? "c" : form === "brief" ? "b" : `u-${form}`}-${key.replaceAll(".", "-")}`;
 
 /**
- * The field of a key. more: what this place says otherwise; chosen(value) sets the key of a list itself.
+ * The field of a key. more: what this place says otherwise.
  * @param {Form} form
  * @param {string} key
- * @param {Partial<Field> & {chosen?: (value: string) => void}} [more]
+ * @param {Partial<Known> & Own} [more]
  */
-export function field(form, key, more) {
-  const { label, unit, usual, text, long, options, chosen } = { usual: "", ...fieldOf(form, key), ...more };
-  const id = idOf(form, key);
+export function field(form, key, more = {}) {
+  const known = { usual: "", ...fieldOf(form, key), ...more };
+  const { label, unit, usual, long } = known, id = idOf(form, key);
   const fault = html("p", { class: "fault", id: `${id}-fault`, hidden: true });
-  const value = state[form][key] ?? (form === "brief" || options ? usual : "");
-  const input = options
-    ? html("select", { id, "aria-describedby": fault.id })
-    : html("input", { type: "text", id, "aria-describedby": fault.id, autocomplete: "off",
-      inputmode: text ? "text" : "decimal" });
-  if (input instanceof HTMLSelectElement) showChoice(input, options, value);
-  else input.value = value;
-  const typed = () => (text || options ? input.value : input.value.trim().replace(",", ".").replace("−", "-"));
-  input.addEventListener("input", () => {
-    if (!chosen) set(form, key, typed(), usual);
-    quiet({ input, fault });
+  const note = known.note ? html("p", { class: "note", id: `${id}-note` }) : null;
+  /** @type {Change} */
+  const change = (value, final) => {
+    if (known.set) known.set(value);
+    else set(form, key, value, usual);
+    known.after?.();
+    if (edited[form]) return edited[form](final);
+    quiet(place);
+    if (final) step();
+  };
+  const attributes = { id, "aria-describedby": note ? `${fault.id} ${note.id}` : fault.id };
+  const chosen = known.pictures || known.radios ? radios : known.ticks ? ticks : null;
+  const made = (chosen ?? (known.options || known.choices ? list : known.slide ? slider : text))(known, attributes,
+    change);
+  const kind = long ? " long" : known.options || known.choices ? " list" : known.slide ? " slide" : "";
+  const element = chosen
+    ? html("fieldset", {}, html("legend", {}, label), ...made.parts, note, fault)
+    : html("div", { class: `field${kind}` }, html("label", { for: id }, label), ...made.parts, note, fault);
+  if (unit && !long && !chosen) made.parts[made.parts.length - 1].after(html("span", { class: "unit" }, unit));
+  const place = { input: made.input, fault, label, element, show: () => {
+    made.show(state[form][key] ?? known.empty ?? (["design", "brief"].includes(form) || known.options ? usual : ""));
+    const kept = key in state[form] || usual || known.empty;
+    element.hidden = known.when ? !known.when() && !(key in state[form]) : form === "design" && !kept;
+    if (!note || !known.note) return;
+    note.textContent = known.note();
+    note.hidden = !note.textContent;
+  } };
+  places.set(`${form}.${key}`, place);
+  place.show();
+  return element;
+}
+
+/**
+ * @param {Known} known
+ * @param {Record<string, string>} attributes
+ * @param {Change} change
+ */
+function text(known, attributes, change) {
+  const typed = () => (known.text ? input.value : input.value.trim().replace(",", ".").replace("−", "-"));
+  const input = html("input", { type: "text", ...attributes, autocomplete: "off",
+    inputmode: known.text ? "text" : "decimal", oninput: () => change(typed(), false),
+    onchange: () => change(typed(), true) });
+  const show = (/** @type {string} */ value) => {
+    if (document.activeElement !== input || typed() !== value) input.value = value;
+  };
+  return { input, parts: [input], show };
+}
+
+/**
+ * A number that may be anything, and a slider for the usual ones.
+ * @param {Known} known
+ * @param {Record<string, string>} attributes
+ * @param {Change} change
+ */
+function slider(known, attributes, change) {
+  const { input, show } = text(known, attributes, change);
+  const [low, high, by, of] = known.slide ?? [0, 1, 1];
+  const slide = html("input", { type: "range", id: `${input.id}-slide`, "aria-label": `${known.label}, slider`,
+    step: by, "aria-describedby": attributes["aria-describedby"], oninput: () => change(tidy(slide.value), false),
+    onchange: () => change(tidy(slide.value), true) });
+  input.addEventListener("keydown", (event) => {
+    const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    change(tidy(Number(input.value) + way * by), true);
   });
-  input.addEventListener("change", () => {
-    chosen?.(input.value);
-    step();
-  });
-  places.set(`${form}.${key}`, { input, fault, label });
-  return html("div", { class: `field${long ? " long" : options ? " list" : ""}` }, html("label", { for: id }, label),
-    input, unit && !long ? html("span", { class: "unit" }, unit) : null, fault);
+  const inch = html("span", { class: "inch" });
+  return { input, parts: [slide, input, inch], show: (/** @type {string} */ value) => {
+    show(value);
+    const at = Number.isFinite(Number(value)) ? Number(value) : low;
+    slide.min = String(Math.min(low, at));
+    slide.max = String(Math.max(of ? high * (Number(state.design[of]) || 100) : high, at));
+    if (Number(slide.value) !== at) slide.value = String(at);
+    slide.setAttribute("aria-valuetext", `${value} ${known.unit ?? ""}`);
+    inch.hidden = !(state.view.inch && known.unit === "mm" && Number(value));
+    inch.textContent = inch.hidden ? "" : `= ${(Number(value) / 25.4).toFixed(3)} in`;
+  } };
+}
+
+/**
+ * A list, with whatever else is chosen among its options.
+ * @param {Known & Own} known
+ * @param {Record<string, string>} attributes
+ * @param {Change} change
+ */
+function list({ options, choices }, attributes, change) {
+  const input = html("select", { ...attributes, onchange: () => change(input.value, true) });
+  let words = "";
+  return { input, parts: [input], show: (/** @type {string} */ value) => {
+    const all = choices?.() ?? options ?? [];
+    const shown = !value || all.some(([option]) => option === value) ? all : [...all, [value, value]];
+    if (JSON.stringify(shown) !== words) {
+      input.replaceChildren(...shown.map(([option, label]) => html("option", { value: option }, label)));
+    }
+    words = JSON.stringify(shown);
+    input.value = value;
+  } };
+}
+
+/**
+ * Buttons of which one is pressed, with pictures where there are any.
+ * @param {Known} known
+ * @param {Record<string, string>} attributes
+ * @param {Change} change
+ */
+function radios({ label, options = [], pictures = {} }, { id, ...attributes }, change) {
+  const buttons = options.map(([value]) =>
+    html("input", { type: "radio", name: id, id: `${id}-${value}`, value, onchange: () => change(value, true) })
+  );
+  const input = html("div", { class: "shapes", role: "radiogroup", "aria-label": label, ...attributes },
+    ...buttons.map((button, at) => {
+      const [box, path] = pictures[button.value] ?? [];
+      return html("label", {}, button,
+        path ? svg("svg", { viewBox: box, "aria-hidden": "true" }, svg("path", { d: path })) : null, options[at][1]);
+    }));
+  return { input, parts: [input], show: (/** @type {string} */ value) => {
+    for (const button of buttons) button.checked = button.value === value;
+  } };
 }
 
 /**
  * Ticks for a key that holds a list of values.
- * @param {Form} form
- * @param {string} key
+ * @param {Known} known
+ * @param {Record<string, string>} attributes
+ * @param {Change} change
  */
-export function ticks(form, key) {
-  const { label, usual = "", ticks = [] } = fieldOf(form, key);
-  const parts = () => (state[form][key] ?? usual).split(",").map((part) => part.trim());
-  const chosen = () => parts().filter((part) => part && part !== NONE);
-  const fault = html("p", { class: "fault", id: `${idOf(form, key)}-fault`, hidden: true });
-  const words = new Map(ticks);
-  const boxes = [...new Set([...ticks.map(([value]) => value), ...chosen()])].map((value) => {
-    const box = html("input", { type: "checkbox", value, "aria-describedby": fault.id, onchange: () => {
-      const now = new Set(chosen());
-      if (box.checked) now.add(value);
-      else now.delete(value);
-      const kept = boxes.map((other) => other.value).filter((other) => now.has(other)).join(", ");
-      set(form, key, kept || (usual && NONE), usual);
-      step();
-    } });
-    box.checked = chosen().includes(value);
-    return box;
-  });
-  places.set(`${form}.${key}`, { input: boxes[0] ?? null, fault, label });
-  return html("fieldset", {}, html("legend", {}, label),
-    html("div", { class: "ticks" },
-      ...boxes.map((box) => html("label", { class: "check" }, box, ` ${words.get(box.value) ?? box.value}`))), fault);
+function ticks({ ticks = [], usual }, { id, ...attributes }, change) {
+  const input = html("div", { class: "ticks" });
+  return { input, parts: [input], show: (/** @type {string} */ value) => {
+    const chosen = value.split(",").map((part) => part.trim()).filter((part) => part && part !== NONE);
+    const words = new Map([...ticks, ...chosen.map((each) => /** @type {Option} */ ([each, each]))].reverse());
+    const boxes = [...new Set([...ticks.map(([each]) => each), ...chosen])].map((each) => {
+      const box = html("input", { type: "checkbox", value: each, ...attributes, onchange: () => {
+        const kept = boxes.filter((other) => other.checked).map((other) => other.value).join(", ");
+        change(kept || (usual && NONE) || "", true);
+      } });
+      box.checked = chosen.includes(each);
+      return box;
+    });
+    input.replaceChildren(...boxes.map((box) => html("label", { class: "check" }, box, ` ${words.get(box.value)}`)));
+  } };
 }
 
 /**
@@ -114,19 +229,53 @@ export const group = (name, ...fields) =>
   html("fieldset", {}, html("legend", {}, name), html("div", { class: "fields" }, ...fields));
 
 /**
- * The groups of a form as the server lists them.
+ * The groups of a form as the server lists them. own: by key, what the form's fields say and do beside.
  * @param {Form} form
+ * @param {Record<string, Partial<Known> & Own>} [own]
  */
-export const groupsOf = (form) =>
-  forms.groups[form].map(([name, keys]) => group(name, ...keys.map((key) => field(form, key))));
+export const groupsOf = (form, own = {}) =>
+  forms.groups[form].map(([name, keys]) => group(name, ...keys.map((key) => field(form, key, own[key]))));
 
 /**
  * What a form's file holds beyond the fields shown already.
- * @param {"rig" | "motor"} form
+ * @param {Form} form
  */
 export function alsoInFile(form) {
   const left = Object.keys(state[form]).filter((key) => !places.has(`${form}.${key}`));
   return left.length ? [group("Also in its file", ...left.map((key) => field(form, key)))] : [];
+}
+
+/**
+ * The fields of a load's kind. chosen: called when another kind is chosen.
+ * @param {"load" | "brief"} form
+ * @param {string} before its keys
+ * @param {() => void} chosen
+ */
+export function loadFields(form, before, chosen) {
+  const { [`${before}kind`]: kind, [`${before}drop_V`]: dropped } = state[form];
+  const shown = (forms.loads[kind] ?? []).filter((key) => key !== (dropped === undefined ? "drop_V" : "diode"));
+  const set = (/** @type {string} */ value) => {
+    setLoad(form, before, value);
+    chosen();
+  };
+  return [field(form, `${before}kind`, { long: true, set }),
+    ...shown.map((key) => field(form, before + key, form === "brief" && key === "diode" ? { usual: "silicon" } : {}))];
+}
+
+/**
+ * Set a load of a kind, with what its keys may start from; none: no load.
+ * @param {"load" | "brief"} form
+ * @param {string} before
+ * @param {string} [kind]
+ */
+export function setLoad(form, before, kind) {
+  for (const key of Object.keys(state[form])) if (key.startsWith(before)) delete state[form][key];
+  if (!kind) return;
+  state[form][`${before}kind`] = kind;
+  for (const key of forms.loads[kind] ?? []) {
+    const { start } = fieldOf("load", key);
+    if (start) state[form][before + key] = start;
+  }
 }
 
 /**
@@ -156,22 +305,24 @@ export function keepEntries(form, table, wanted) {
   });
 }
 
-/**
- * Values by key that a load of a kind may start from.
- * @param {string} kind
- */
-export function usualLoad(kind) {
-  const keys = forms.loads.find((load) => load.kind === kind)?.keys ?? [];
-  const values = keys.map((key) => [key, fieldOf("load", key).start]).filter(([, value]) => value);
-  return { kind, ...Object.fromEntries(values) };
-}
-
-/** @param {{input: HTMLElement | null, fault: HTMLElement}} place */
+/** @param {{input: HTMLElement, fault: HTMLElement}} place */
 function quiet({ input, fault }) {
   fault.hidden = true;
   fault.textContent = "";
-  input?.removeAttribute("aria-invalid");
+  input.removeAttribute("aria-invalid");
 }
+
+/** @param {Form[]} shown */
+const placesOf = (...shown) =>
+  [...places].filter(([name]) => shown.some((form) => name.startsWith(`${form}.`))).map(([, place]) => place);
+
+/**
+ * Show what the state says in the fields of a form.
+ * @param {Form} form
+ */
+export const showFields = (form) => {
+  for (const place of placesOf(form)) place.show();
+};
 
 /**
  * Forget the fields of a form that is shown anew.
@@ -182,28 +333,28 @@ export function forget(form) {
 }
 
 /**
- * Show words beside the fields they belong to. The words of all with their fields' names, those that belong to none,
- * and the first field that is wrong.
- * @param {{key: string, words: string}[]} rows keys with their form ahead
+ * Show words beside the fields of `shown` that they belong to. The words of all with their fields' names, those that
+ * belong to none, and the first field that is wrong.
+ * @param {Fault[]} rows keys of several forms with their form ahead
+ * @param {Form[]} shown
  */
-export function showFieldFaults(rows) {
-  for (const place of places.values()) quiet(place);
+export function showFaults(rows, ...shown) {
+  placesOf(...shown).forEach(quiet);
   /** @type {string[]} */
   const left = [];
   const told = rows.map(({ key, words }) => {
-    const place = placeOf(key, words);
-    if (!place) {
-      const short = key.replace(/^brief\.?/, "");
-      left.push(short ? `${short}: ${words}` : words);
+    const place = placeOf(shown.length > 1 ? key : `${shown[0]}.${key}`, words);
+    if (!place || place.element.hidden) {
+      left.push(key ? `${key}: ${words}` : words);
       return left[left.length - 1];
     }
     place.fault.closest("details")?.setAttribute("open", "");
     place.fault.textContent = [place.fault.textContent, words].filter(Boolean).join("; ");
     place.fault.hidden = false;
-    place.input?.setAttribute("aria-invalid", "true");
+    place.input.setAttribute("aria-invalid", "true");
     return `${place.label}: ${words}`;
   });
-  return { told, left, first: [...places.values()].find((place) => !place.fault.hidden)?.input };
+  return { told, left, first: placesOf(...shown).find((place) => !place.fault.hidden)?.input };
 }
 
 /**

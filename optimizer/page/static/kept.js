@@ -8,6 +8,8 @@ import { ask, Faults } from "./server.js";
 const MOST = 5;
 let round = 0;
 
+/** @typedef {{figures: import("./chart.js").Row[] | null, svg: string | null}} Looked */
+
 /** Connect the button. */
 export function buildKept() {
   byId("keep").addEventListener("click", () => {
@@ -27,11 +29,13 @@ export async function showKept() {
     );
     return;
   }
+  /** @type {Looked[]} */
   const answers = [];
   for (const design of state.kept) answers.push(await looked(design));
   if (mine !== round) return;
   const names = [...new Set(answers.flatMap((answer) => answer.figures?.map((figure) => figure.name) ?? []))];
-  const value = (answer, name) => answer.figures?.find((figure) => figure.name === name)?.value ?? "–";
+  const value = (/** @type {Looked} */ answer, /** @type {string} */ name) =>
+    answer.figures?.find((figure) => figure.name === name)?.value ?? "–";
   place.replaceChildren(
     html("ul", { class: "cards" },
       ...answers.map((answer, at) =>
@@ -49,6 +53,7 @@ export async function showKept() {
   );
 }
 
+/** @param {Record<string, string>} design */
 async function looked(design) {
   try {
     return await ask("/preview", { design });
@@ -58,6 +63,7 @@ async function looked(design) {
   }
 }
 
+/** @param {number} at */
 function drop(at) {
   state.kept = state.kept.filter((_, index) => index !== at);
   step();

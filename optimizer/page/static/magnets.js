@@ -1,29 +1,21 @@
-// Magnet shapes: their sizes, and what a magnet of one shape becomes in another.
+// Magnets in a form: their shapes' sizes, what a magnet of one shape becomes in another, grades and remanences.
 
-export const SHAPE_ICONS = {
-  disc: "M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16",
-  ring: "M12 4a8 8 0 1 1 0 16a8 8 0 1 1 0-16M12 9a3 3 0 1 1 0 6a3 3 0 1 1 0-6",
-  block: "M5 4H19V20H5z",
-  arc: "M6 20 3 7a16 16 0 0 1 18 0l-3 13a10 10 0 0 0-12 0z",
-};
+import { fieldOf, forms, tidy } from "./fields.js";
 
-/** Sizes by key: label, unit. */
-export const SIZES = {
-  diameter_mm: ["Diameter", "mm"],
-  bore_mm: ["Hole", "mm"],
-  length_mm: ["Length, radial", "mm"],
-  width_mm: ["Width, across", "mm"],
-  inner_radius_mm: ["Inner radius", "mm"],
-  outer_radius_mm: ["Outer radius", "mm"],
-  angle_deg: ["Angle", "°"],
-};
+/**
+ * @typedef {Record<string, string>} Values of a magnet's sizes, or of a form, by key
+ * @typedef {{pitch: number, count: number, wall: number}} Where arcs stand: pitch radius and wall in mm
+ */
 
 const USUAL = 10; // mm, where a size is no number
-const degrees = (angle) => (angle * 180) / Math.PI;
+const NO_GRADE = "none";
+/** @type {Record<string, Record<string, Values>>} The sizes that a magnet had in each shape, by what its keys begin with. */
+const left = {};
 
-/** A number as the files have it, without what binary fractions leave. */
-export const tidy = (value) => String(Number(Number(value).toFixed(6)));
-
+/**
+ * @param {Values} values
+ * @param {string} key
+ */
 function size(values, key) {
   const found = Number(values[key]);
   return found > 0 ? found : USUAL;
@@ -31,6 +23,8 @@ function size(values, key) {
 
 /**
  * Length along the radius and width across it, mm.
+ * @param {string} shape
+ * @param {Values} values
  * @returns {[number, number]}
  */
 function face(shape, values) {
@@ -41,17 +35,27 @@ function face(shape, values) {
   return [outer > inner ? outer - inner : USUAL, width];
 }
 
+/**
+ * @param {[number, number]} face
+ * @param {Where} place
+ */
 function arc([length, width], { pitch, count, wall }) {
   const long = Math.min(length, 1.8 * pitch);
   const inner = pitch - long / 2;
   const wide = 2 * Math.asin(Math.min(width / 2 / pitch, 1));
   const free = 2 * (Math.PI / count - Math.asin(Math.min(wall / 2 / inner, 1)));
-  const angle = Math.floor(degrees(free > 0 ? Math.min(wide, free) : wide) * 10 + 1e-6) / 10;
+  const angle = Math.floor((1800 / Math.PI) * (free > 0 ? Math.min(wide, free) : wide) + 1e-6) / 10;
   return { inner_radius_mm: tidy(inner), outer_radius_mm: tidy(pitch + long / 2),
     angle_deg: tidy(Math.min(Math.max(angle, 0.1), 179)) };
 }
 
-/** Sizes of a shape that takes about the place of a face. */
+/**
+ * Sizes of a shape that takes about the place of a face.
+ * @param {string} shape
+ * @param {[number, number]} face
+ * @param {Where} place
+ * @returns {Values}
+ */
 function shaped(shape, [length, width], place) {
   const across = Math.round(Math.min(length, width) * 10) / 10;
   if (shape === "block") return { length_mm: tidy(length), width_mm: tidy(Math.round(width * 100) / 100) };
@@ -62,18 +66,60 @@ function shaped(shape, [length, width], place) {
   return { diameter_mm: tidy(across) };
 }
 
-const alike = (one, other) => Object.keys(one).every((key) => one[key] === other[key]);
+/**
+ * Give a magnet another shape, of about the sizes that it had, or of those that it had in that shape if they still lead
+ * to these.
+ * @param {Values} values of a form
+ * @param {string} before the magnet's keys
+ * @param {string} to
+ * @param {Where} place
+ */
+export function reshape(values, before, to, place) {
+  const from = values[`${before}shape`] ?? "disc";
+  const keys = Object.values(forms.sizes).flat().filter((key) => before + key in values);
+  const own = Object.fromEntries(keys.map((key) => [key, values[before + key]]));
+  left[before] = { ...left[before], [from]: own };
+  const earlier = left[before][to];
+  const again = earlier && shaped(from, face(to, earlier), place);
+  const same = again && Object.keys(again).every((key) => again[key] === own[key]);
+  const sizes = same ? earlier : shaped(to, face(from, own), place);
+  for (const key of keys) delete values[before + key];
+  values[`${before}shape`] = to;
+  for (const key of forms.sizes[to]) values[before + key] = sizes[key];
+}
 
 /**
- * A function that gives a magnet's sizes in another shape. values: its sizes by key; place: pitch radius (mm), number
- * of magnets and wall (mm), for arcs. What was in that shape before is given back when it would lead to what is there.
+ * How a form asks for a magnet's grade: none is of a stated remanence, at first that of the grade before.
+ * @param {"brief" | "design"} form
+ * @param {() => Values} values of the form
+ * @param {string} before the magnet's keys
+ * @param {() => void} [changed]
  */
-export function reshaper() {
-  const left = {};
-  return (from, to, values, place) => {
-    left[from] = { ...values };
-    const before = left[to];
-    if (before && alike(shaped(from, face(to, before), place), values)) return before;
-    return shaped(to, face(from, values), place);
-  };
+export const gradeField = (form, values, before, changed) => ({
+  empty: NO_GRADE,
+  choices:
+    () => /** @type {[string, string][]} */ ([...(fieldOf(form, `${before}grade`).options ?? []), [NO_GRADE,
+      "none: by its remanence"]]),
+  set: (/** @type {string} */ grade) => {
+    regrade(values(), before, grade);
+    changed?.();
+  },
+});
+
+/**
+ * @param {Values} values
+ * @param {string} before
+ * @param {string} grade
+ */
+function regrade(values, before, grade) {
+  const known = values[`${before}grade`];
+  if (grade !== NO_GRADE) {
+    if (known === undefined) { for (const key of ["remanence_T", "recoil_permeability"]) delete values[before + key]; }
+    values[`${before}grade`] = grade;
+    return;
+  }
+  const [remanence, recoil] = forms.remanences[known] ?? [1.2, 1.05];
+  delete values[`${before}grade`];
+  values[`${before}remanence_T`] ??= tidy(remanence);
+  values[`${before}recoil_permeability`] ??= tidy(recoil);
 }

@@ -2,11 +2,11 @@
 
 import { begin, canRedo, canUndo, note, onReplaced, redo, replace, state, step, undo } from "./address.js";
 import { showBrief } from "./briefform.js";
-import { chart } from "./chart.js";
-import { buildControls, showControls, showFaults } from "./controls.js";
+import { chart, figureRows } from "./chart.js";
+import { buildDesign, showDesign } from "./designform.js";
 import { letTurn, placeWords, showDrawing, turn } from "./drawing.js";
 import { bitesList, byId, html } from "./elements.js";
-import { forms } from "./fields.js";
+import { forms, showFaults, showFields } from "./fields.js";
 import { buildKept, showKept } from "./kept.js";
 import { buildSearch, recall } from "./search.js";
 import { ask, Faults, newestOnly } from "./server.js";
@@ -20,23 +20,28 @@ let timer = 0;
 const preview = newestOnly("/preview", showPreview);
 const curves = newestOnly("/curves", showCurves);
 
-function showPreview(answer, asked, faults) {
+/**
+ * @param {any} answer
+ * @param {{design: Record<string, string>}} asked
+ * @param {import("./fields.js").Fault[]} [faults]
+ */
+function showPreview(answer, asked, faults = []) {
   byId("trouble").hidden = true;
   if (JSON.stringify(asked.design) === JSON.stringify(state.design)) document.body.dataset.shown = "now";
   const verdict = byId("verdict");
   if (!answer) {
-    tell(showFaults(faults));
+    tell(showFaults(faults, "design").left);
     verdict.textContent = "Not drawn: see the words in colour.";
     verdict.className = "wrong";
     showBites([]);
     return;
   }
-  showFaults(answer.violations);
-  byId("drawing-more").textContent = answer.notes.map((words) => `${words}.`).join(" ");
+  showFaults(answer.violations, "design");
+  byId("drawing-more").textContent = answer.notes.map((/** @type {string} */ words) => `${words}.`).join(" ");
   showDrawing(answer, angle);
   showWaveform(answer.waveform, answer.count / 2);
   showBites(answer.cautions);
-  showFigures(answer);
+  showFigures(answer.figures ?? []);
   const wrong = answer.violations.length;
   verdict.className = wrong || answer.why ? "wrong" : "";
   verdict.textContent = [wrong ? `Does not fit: ${wrong === 1 ? "one misfit" : `${wrong} misfits`}.` : "Fits.",
@@ -46,7 +51,10 @@ function showPreview(answer, asked, faults) {
   setAngle(angle);
 }
 
-/** What bites: its names above the voltage, in full above the figures. */
+/**
+ * What bites: its names above the voltage, in full above the figures.
+ * @param {import("./elements.js").Caution[]} cautions
+ */
 function showBites(cautions) {
   const names = cautions.map(({ text }) => text.split(": ", 1)[0]).join(". ");
   if (byId("bites").textContent !== names) byId("bites").textContent = names;
@@ -55,27 +63,23 @@ function showBites(cautions) {
   offerEvenSo(cautions.some(({ kind }) => kind === "burst"));
 }
 
+/** @param {string[]} words */
 function tell(words) {
   byId("trouble").textContent = words.join("\n");
   byId("trouble").hidden = !words.length;
 }
 
-function showFigures(answer) {
-  const rows = answer.figures ?? [];
+/** @param {import("./chart.js").Row[]} rows */
+function showFigures(rows) {
   const [first] = rows;
   byId("rms").replaceChildren(first ? first.value : "–", html("small", {}, first?.remark ?? ""));
-  byId("figures").replaceChildren(
-    ...rows.map((row) =>
-      html("div", { class: row.wide && "wide" }, html("dt", {}, row.name),
-        html("dd", {}, html("b", {}, row.value), state.view.inch && row.inch ? ` (${row.inch})` : "", " ",
-          html("small", {}, row.remark)))
-    ),
-  );
+  byId("figures").replaceChildren(...figureRows(rows, Boolean(state.view.inch)));
 }
 
+/** @param {any} answer */
 function showCurves(answer) {
   if (!answer) return;
-  const at = (key) => Number(state.design[key]);
+  const at = (/** @type {string} */ key) => Number(state.design[key]);
   byId("charts").replaceChildren(
     chart(answer.speed, { title: "Voltage against speed", x: "speed, rpm", y: "V rms", here: at("operation.speed_rpm"),
       joined: true }),
@@ -86,6 +90,7 @@ function showCurves(answer) {
   );
 }
 
+/** @param {number} degrees */
 function setAngle(degrees) {
   angle = ((degrees % 360) + 360) % 360;
   turn(angle);
@@ -98,7 +103,10 @@ function setAngle(degrees) {
   byId("angle").setAttribute("aria-valuetext", words);
 }
 
-/** The design has changed: ask at once, note it in the address when the hand lets go. */
+/**
+ * The design has changed: ask at once, note it in the address when the hand lets go.
+ * @param {boolean} final
+ */
 function changed(final) {
   document.body.dataset.shown = "earlier";
   preview({ design: { ...state.design } });
@@ -121,7 +129,7 @@ function showSteps() {
 showSteps.steps = true;
 
 function showAll() {
-  showControls();
+  showDesign();
   showBrief();
   showTake();
   byId("inches", HTMLInputElement).checked = Boolean(state.view.inch);
@@ -133,6 +141,7 @@ function showAll() {
   showSteps();
 }
 
+/** @param {File} file */
 async function open(file) {
   try {
     if (file.size > 90_000) {
@@ -143,14 +152,14 @@ async function open(file) {
     byId("trouble").hidden = true;
   } catch (error) {
     if (!(error instanceof Faults)) throw error;
-    tell([`${file.name} cannot be opened:`,
-      ...error.rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words))]);
+    tell([`${file.name} cannot be opened:`, error.message]);
   }
 }
 
+/** @param {KeyboardEvent} event */
 function keys(event) {
   if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
-  const typing = event.target.matches?.("input[type=text]");
+  const typing = event.target instanceof Element && event.target.matches("input[type=text]");
   const key = event.key.toLowerCase();
   if (typing || !["z", "y"].includes(key)) return;
   event.preventDefault();
@@ -158,13 +167,18 @@ function keys(event) {
   else undo();
 }
 
-/** Go to a part of the page; the address keeps the design and is no place for the part's name. */
-function leap(event) {
+/**
+ * Go to a part of the page; the address keeps the design and is no place for the part's name.
+ * @param {MouseEvent} event
+ * @param {HTMLAnchorElement} link
+ */
+function leap(event, link) {
   if (event.ctrlKey || event.metaKey || event.shiftKey) return;
   event.preventDefault();
-  leapTo(event.currentTarget.hash.slice(1));
+  leapTo(link.hash.slice(1));
 }
 
+/** @param {string} name */
 function leapTo(name) {
   const part = byId("work").querySelector(`:scope > section#${CSS.escape(name) || "none"}`);
   if (!(part instanceof HTMLElement)) return;
@@ -173,7 +187,7 @@ function leapTo(name) {
 }
 
 function connect() {
-  for (const link of document.querySelectorAll("a[href^=\"#\"]")) link.addEventListener("click", leap);
+  for (const link of document.querySelectorAll("a")) link.addEventListener("click", (event) => leap(event, link));
   byId("undo").addEventListener("click", undo);
   byId("redo").addEventListener("click", redo);
   const [chosen, inches, slider] = ["open", "inches", "angle"].map((id) => byId(id, HTMLInputElement));
@@ -185,7 +199,7 @@ function connect() {
     if (inches.checked) state.view.inch = "1";
     else delete state.view.inch;
     note();
-    showControls();
+    showFields("design");
     preview({ design: { ...state.design } });
   });
   slider.addEventListener("input", () => setAngle(Number(slider.value)));
@@ -196,9 +210,8 @@ function connect() {
 
 async function main() {
   const start = await (await fetch("/start")).json();
-  buildControls(start.choices, changed);
   Object.assign(forms, start.forms);
-  showBriefOnce(start.choices);
+  buildDesign(changed);
   buildSearch();
   buildTake();
   buildKept();
@@ -207,11 +220,6 @@ async function main() {
   onReplaced(showAll);
   onReplaced(showSteps);
   begin(start, leapTo);
-}
-
-function showBriefOnce(choices) {
-  state.brief = {};
-  showBrief(choices);
 }
 
 main();

@@ -1,14 +1,20 @@
 // The search: followed as it goes, cancelled at any time, its finds as small pictures to pick up.
 
 import { replace, state } from "./address.js";
-import { showBriefFaults } from "./briefform.js";
 import { byId, drawn, html, svg } from "./elements.js";
+import { showFaults } from "./fields.js";
 import { ask, Faults, lines } from "./server.js";
 import { showWhy } from "./why.js";
 
+/**
+ * @typedef {{count: number, phases: number, topology: string, design: Record<string, string>, best: boolean,
+ *   value: string, load: string, words: string, share: number, number: number, picture: string}} Entry best of its kind
+ */
+
+/** @type {AbortController | null} */
 let running = null;
 
-const say = (words) => {
+const say = (/** @type {string} */ words) => {
   byId("search-words").textContent = words;
 };
 
@@ -27,7 +33,7 @@ async function seek() {
   running = new AbortController();
   busy(true);
   say("");
-  showBriefFaults([]);
+  showFaults([], "brief");
   try {
     for await (const line of lines("/search", { brief: state.brief }, running.signal)) follow(line);
   } catch (error) {
@@ -40,6 +46,7 @@ async function seek() {
   }
 }
 
+/** @param {boolean} now */
 function busy(now) {
   byId("seek", HTMLButtonElement).disabled = now;
   byId("cancel").hidden = !now;
@@ -51,6 +58,7 @@ function busy(now) {
   else if (document.activeElement === document.body) byId("seek").focus();
 }
 
+/** @param {any} line of the server's answer */
 function follow(line) {
   if (line.stage) {
     byId("stage-words").textContent = `${line.stage}: ${Math.round(line.share * 100)} %`;
@@ -69,8 +77,9 @@ function follow(line) {
   }
 }
 
+/** @param {import("./fields.js").Fault[]} rows */
 function refuse(rows) {
-  const left = showBriefFaults(rows);
+  const { left } = showFaults(rows, "brief");
   say(left.join("\n") || "The brief cannot be searched yet: see the words beside it.");
 }
 
@@ -83,6 +92,7 @@ export async function recall() {
   }
 }
 
+/** @param {any} found */
 function showFound(found) {
   byId("found").replaceChildren(...(found
     ? [
@@ -104,6 +114,10 @@ function showFound(found) {
   showWhy(found);
 }
 
+/**
+ * @param {Entry[]} entries
+ * @param {(entry: Entry) => string} name
+ */
 function cards(entries, name) {
   return html("ul", { class: "cards" }, ...entries.map((entry) =>
     html("li", {}, html("button", {
@@ -114,18 +128,11 @@ function cards(entries, name) {
         replace({ design: { ...entry.design } });
         say(`Picked up: ${name(entry)}, ${worth(entry)}. Adjust it; Undo brings back what was there.`);
       },
-    }, hidden(drawn(entry.picture, "picture")), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
+    }, drawn(entry.picture, "picture"), html("strong", {}, `${name(entry)}${entry.best ? " (winner)" : ""}`),
       svg("svg", { class: "bar", viewBox: "0 0 100 4", preserveAspectRatio: "none", "aria-hidden": "true" },
         svg("rect", { width: 100 * entry.share, height: 4 })), entry.value, html("br"), html("small", {}, entry.words),
       entry.load ? html("span", { class: "for-load" }, entry.load) : null))
   ));
 }
 
-const worth = (entry) => [entry.value, entry.load].filter(Boolean).join(", ");
-
-function hidden(picture) {
-  picture.setAttribute("aria-hidden", "true");
-  picture.removeAttribute("role");
-  picture.querySelector("title")?.remove();
-  return picture;
-}
+const worth = (/** @type {Entry} */ entry) => [entry.value, entry.load].filter(Boolean).join(", ");

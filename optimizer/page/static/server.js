@@ -2,12 +2,18 @@
 
 /** What the server refused, with its keys and words. */
 export class Faults extends Error {
+  /** @param {import("./fields.js").Fault[]} rows */
   constructor(rows) {
     super(rows.map((row) => (row.key ? `${row.key}: ${row.words}` : row.words)).join("\n"));
     this.rows = rows;
   }
 }
 
+/**
+ * @param {string} path
+ * @param {object} content
+ * @param {AbortSignal} [signal]
+ */
 async function answered(path, content, signal) {
   let response;
   try {
@@ -25,17 +31,30 @@ async function answered(path, content, signal) {
   return response;
 }
 
-/** The JSON answer to a question. */
+/**
+ * The JSON answer to a question.
+ * @param {string} path
+ * @param {object} content
+ */
 export async function ask(path, content) {
   return (await answered(path, content)).json();
 }
 
-/** The bytes of a file. */
+/**
+ * The bytes of a file.
+ * @param {string} path
+ * @param {object} content
+ */
 export async function fetched(path, content) {
   return (await answered(path, content)).blob();
 }
 
-/** Every line of a long answer, as it comes. */
+/**
+ * Every line of a long answer, as it comes.
+ * @param {string} path
+ * @param {object} content
+ * @param {AbortSignal} signal
+ */
 export async function* lines(path, content, signal) {
   const { body } = await answered(path, content, signal);
   if (!body) return;
@@ -53,15 +72,20 @@ export async function* lines(path, content, signal) {
 /**
  * A function that asks with the newest content alone: while one question is under way, later ones replace each other.
  * `then` gets (answer, content) or (null, content, faults).
+ * @template {object} T
+ * @param {string} path
+ * @param {(answer: any, content: T, faults?: import("./fields.js").Fault[]) => void} then
  */
 export function newestOnly(path, then) {
   let busy = false;
+  /** @type {T | null} */
   let next = null;
-  return async function send(content) {
+  return async function send(/** @type {T} */ content) {
     next = content;
     if (busy) return;
     busy = true;
     while (next) {
+      /** @type {T} */
       const asked = next;
       next = null;
       try {

@@ -4,6 +4,9 @@ import { note, state } from "./address.js";
 import { byId, html } from "./elements.js";
 import { Faults, fetched } from "./server.js";
 
+/** @typedef {[name: string, label: string, remark: string]} File */
+
+/** @type {File[]} */
 const DESIGN = [
   ["build_pack.zip", "Build pack", "everything below in one zip"],
   ["template.pdf", "Paper template", "PDF at full size, tiled"],
@@ -20,6 +23,7 @@ const DESIGN = [
   ["cover.3mf", "Cover", "3MF to print"],
   ["former.3mf", "Former", "3MF to print"],
 ];
+/** @type {File[]} */
 const SEARCH = [
   ["search.zip", "Everything of the search", "plots, report and the winner's pack"],
   ["search_report.html", "Report of the search", "one page, works offline"],
@@ -50,28 +54,41 @@ export function showTake() {
   byId("paper", HTMLSelectElement).value = state.view.paper === "Letter" ? "Letter" : "A4";
 }
 
-/** Whether the word that a machine which bursts asks for is offered; it holds for the machine shown. */
+/**
+ * Whether the word that a machine which bursts asks for is offered; it holds for the machine shown.
+ * @param {boolean} bursts
+ */
 export function offerEvenSo(bursts) {
   byId("even-so-row").hidden = !bursts;
   if (!bursts) byId("even-so", HTMLInputElement).checked = false;
 }
 
-const ofDesign = (name) =>
+const ofDesign = (/** @type {string} */ name) =>
   fetched("/download", { name, design: state.design, brief: state.brief, paper: byId("paper", HTMLSelectElement).value,
     even_so: byId("even-so", HTMLInputElement).checked });
 
-/** A button for each file ([name, label, remark]). made: gives the bytes by name; told: id of the place for words. */
+/**
+ * A button for each file.
+ * @param {File[]} files
+ * @param {(name: string) => Promise<Blob>} made gives the bytes by name
+ * @param {string} told id of the place for words
+ */
 export function fileButtons(files, made, told) {
   return html("ul", { class: "files" }, ...files.map(([name, label, remark]) =>
     html("li", {}, html("button", {
       type: "button",
       class: name === "build_pack.zip" ? "main" : "",
       "data-file": name,
-      onclick: (event) => save({ name, label, made, words: byId(told) }, event.currentTarget),
+      onclick: (/** @type {{currentTarget: HTMLButtonElement}} */ { currentTarget }) =>
+        save({ name, label, made, words: byId(told) }, currentTarget),
     }, label, html("small", {}, `${name} · ${remark}`)))
   ));
 }
 
+/**
+ * @param {{name: string, label: string, made: (name: string) => Promise<Blob>, words: HTMLElement}} file
+ * @param {HTMLButtonElement} button
+ */
 async function save({ name, label, made, words }, button) {
   button.setAttribute("aria-busy", "true");
   button.disabled = true;

@@ -5,10 +5,19 @@ import { byId, svg } from "./elements.js";
 
 const WIDTH = 440, HEIGHT = 150, LEFT = 48, RIGHT = 8, TOP = 18, BOTTOM = 38;
 
-let shown = null;
-let dot = null;
+/**
+ * @typedef {{volts: number[], rms: number, peak: number, phases: {name: string, volts: number[]}[]}} Waveform
+ */
 
-/** Draw the waveform; `pairs` is half the number of magnets. */
+/** @type {{waveform: Waveform, period: number, x: (share: number) => number, y: (volts: number) => number} | null} */
+let shown = null;
+const dot = svg("circle", { class: "dot", r: 6 });
+
+/**
+ * Draw the waveform.
+ * @param {Waveform | null} waveform
+ * @param {number} pairs half the number of magnets
+ */
 export function showWaveform(waveform, pairs) {
   const figure = byId("waveform");
   shown = null;
@@ -16,14 +25,13 @@ export function showWaveform(waveform, pairs) {
   if (!waveform) return;
   const period = 360 / pairs;
   const top = nice(waveform.peak);
-  const x = (share) => LEFT + share * (WIDTH - LEFT - RIGHT);
-  const y = (volts) => TOP + (1 - (volts / top + 1) / 2) * (HEIGHT - TOP - BOTTOM);
+  const x = (/** @type {number} */ share) => LEFT + share * (WIDTH - LEFT - RIGHT);
+  const y = (/** @type {number} */ volts) => TOP + (1 - (volts / top + 1) / 2) * (HEIGHT - TOP - BOTTOM);
   const count = waveform.volts.length - 1;
   const phases = waveform.phases.length ? waveform.phases : [{ name: "", volts: waveform.volts }];
   const of = phases.length > 1 ? " of A" : "";
   const small = innerWidth < 640; // letters are larger there: the first angle keeps clear of the lowest volts
-  const number = (value) => String(Number(value.toPrecision(3)));
-  dot = svg("circle", { class: "dot", r: 6 });
+  const number = (/** @type {number} */ value) => String(Number(value.toPrecision(3)));
   figure.append(svg("svg", {
     viewBox: `0 0 ${WIDTH} ${HEIGHT}`,
     role: "img",
@@ -49,10 +57,13 @@ export function showWaveform(waveform, pairs) {
       const at = highest(volts);
       return svg("text", { class: "phase", x: x(at / count), y: y(volts[at]) - 5, "text-anchor": "middle" }, name);
     }), dot));
-  shown = { waveform, period, x, y, count };
+  shown = { waveform, period, x, y };
 }
 
-/** Where a wave is highest, away from the ends of the axis. */
+/**
+ * Where a wave is highest, away from the ends of the axis.
+ * @param {number[]} volts
+ */
 function highest(volts) {
   const edge = Math.floor(volts.length / 30);
   let best = edge;
@@ -60,14 +71,17 @@ function highest(volts) {
   return best;
 }
 
-/** Move the dot to a rotor angle; returns the volts there, or null. */
+/**
+ * Move the dot to a rotor angle; returns the volts there, or null.
+ * @param {number} degrees
+ */
 export function moveDot(degrees) {
   if (!shown) return null;
-  const { waveform, period, x, y, count } = shown;
+  const { waveform, period, x, y } = shown, count = waveform.volts.length - 1;
   const share = (((degrees / period) % 1) + 1) % 1;
   const at = Math.min(Math.floor(share * count), count - 1);
   const volts = waveform.volts[at] + (waveform.volts[at + 1] - waveform.volts[at]) * (share * count - at);
-  dot.setAttribute("cx", x(share));
-  dot.setAttribute("cy", y(volts));
+  dot.setAttribute("cx", String(x(share)));
+  dot.setAttribute("cy", String(y(volts)));
   return volts;
 }

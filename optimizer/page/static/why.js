@@ -3,7 +3,10 @@
 import { chart, table } from "./chart.js";
 import { byId, html } from "./elements.js";
 
-/** Show what a search found out, or that there was none. */
+/**
+ * Show what a search found out, or that there was none.
+ * @param {any} found
+ */
 export function showWhy(found) {
   const place = byId("why");
   if (!found) {
@@ -20,14 +23,14 @@ export function showWhy(found) {
     html("h3", {}, "What holds the winner back"),
     found.binding.length
       ? html("ul", { class: "limits" },
-        ...found.binding.map((limit) =>
+        ...found.binding.map((/** @type {{words: string, gain: string, value: string}} */ limit) =>
           html("li", {}, `${limit.words} would bring `, html("b", {}, limit.gain), `, ${limit.value}.`)
         ))
       : html("p", {}, "No limit by itself: relaxing any one of them brings next to nothing."),
     ...(found.slack.length ? [html("p", {}, `Next to nothing would come of: ${found.slack.join("; ")}.`)] : []),
     ...(found.textbook ? [html("h3", {}, "Beside the textbook"), html("p", {}, found.textbook)] : []),
     html("h3", {}, "Everything that was best of its kind"),
-    chart(found.counts.map((entry) => [entry.count, entry.number]), {
+    chart(found.counts.map((/** @type {import("./search.js").Entry} */ entry) => [entry.count, entry.number]), {
       title: `${found.goal} by number of magnets, each at its best`,
       x: "magnets",
       y: found.unit,

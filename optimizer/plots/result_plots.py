@@ -1,0 +1,192 @@
+"""The plots of a search: what fewer magnets lose, the coil shapes on equal terms, the textbook beside the winner."""
+
+# pyright: reportUnknownMemberType=false
+# matplotlib's stubs leave the types of its plotting options unknown
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from optimizer.brief.goal import GOALS, Goal
+from optimizer.evaluation.figures_document import significant
+from optimizer.plots.palette import BLACK, GREY, ORANGE, SKY, VERMILION, topology_look
+from optimizer.plots.style import Axes, set_finding, value_label
+from optimizer.search.result import Entry, Result, Textbook
+from optimizer.words.kind_words import kind_mark, kind_words
+from optimizer.words.wording import compared, difference, number, percent, plural, quantity
+
+MOST_LABELS = 14
+LEAST_TOLD = 1e-3  # of the largest value: less is written as nothing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Worth:
+    """What machines are shown by: the value of a goal, or what the load gets in a search for one; in `unit`."""
+
+    label: str
+    unit: str
+    goal: Goal | None
+
+    def value(self, entry: Entry) -> float:
+        """Of one machine."""
+        return self.goal.value(entry.figures) if self.goal else significant(entry.load_watts or 0.0)
+
+
+def worth(result: Result) -> Worth:
+    """The goal's value; of a search for a load what the load gets, W, unless it gets nothing even of the best."""
+    if result.best.load_watts:
+        return Worth(label="Power into the load", unit="W", goal=None)
+    goal = GOALS[result.brief.goal]
+    return Worth(label=goal.label, unit=goal.unit, goal=goal)
+
+
+def count_plot(result: Result, axes: Axes) -> Axes:
+    """The goal's value against the number of magnets, coil shape by marker, the winner ringed."""
+    shown = worth(result)
+    counts = [entry.layout.carrier.count for entry in result.by_magnet_count]
+    values = [shown.value(entry) for entry in result.by_magnet_count]
+    axes.plot(counts, values, color=GREY, linewidth=1, zorder=1)
+    for name in result.brief.topologies:
+        _points(axes, name, result, shown)
+    best = result.best.layout.carrier.count
+    for count, value in _labelled(counts, values, best):
+        told = number(value) if value > LEAST_TOLD * max(values) else "0"
+        value_label(axes, count, value, told, xytext=(0, 11 if count == best else 8))
+    axes.plot(
+        [best], [shown.value(result.best)], "o", markersize=17, markerfacecolor="none",
+        markeredgecolor=VERMILION, markeredgewidth=2, label="best",
+    )  # fmt: skip
+    _ticks(result, axes, [count for count, _ in _labelled(counts, values, best)])
+    axes.set_ylabel(f"{shown.label}, {shown.unit}")
+    axes.set_xlim(min(counts) - 1, max(counts) + 1)
+    axes.set_ylim(0, max(values) * 1.22)
+    axes.legend(loc="upper left", title="coil shape", ncols=4, alignment="left")
+    set_finding(axes, _count_finding(result, shown))
+    return axes
+
+
+def count_loss_plot(result: Result, axes: Axes) -> Axes:
+    """What each magnet count gives less than the best, in per cent."""
+    shown = worth(result)
+    best = shown.value(result.best)
+    counts = [entry.layout.carrier.count for entry in result.by_magnet_count]
+    losses = [_loss(entry, shown, best) * 100 for entry in result.by_magnet_count]
+    axes.bar(counts, losses, width=1.1, color="#d3d3d3", edgecolor=BLACK, linewidth=0.8, hatch="\\\\\\")
+    for count, loss in _labelled(counts, losses, result.best.layout.carrier.count):
+        value_label(axes, count, loss, percent(loss / 100), xytext=(0, 2))
+    _ticks(result, axes, [count for count, _ in _labelled(counts, losses, result.best.layout.carrier.count)])
+    axes.set(xlabel=_magnets_label(result), ylabel="loss against\nthe best, %", xlim=(min(counts) - 1, max(counts) + 1))
+    axes.set_ylim(0, max(*losses, 1.0) * 1.25)
+    axes.grid(axis="x", visible=False)
+    return axes
+
+
+def _ticks(result: Result, axes: Axes, counts: list[int]) -> None:
+    """Numbers of magnets, each with the letter of its kind where there is more than one."""
+    marks = {entry.layout.carrier.count: kind_mark(result.brief, entry.layout) for entry in result.by_magnet_count}
+    axes.set_xticks(counts, [f"{count}\n{marks[count]}".strip() for count in counts])
+
+
+def _magnets_label(result: Result) -> str:
+    """What is counted, and what the letters stand for, two a line."""
+    kinds = sorted({kind_words(result.brief, entry.layout) for entry in result.by_magnet_count} - {""})
+    lines = ["   ".join(kinds[at : at + 2]) for at in range(0, len(kinds), 2)]
+    return "\n".join(["magnets", *lines])
+
+
+def _points(axes: Axes, name: str, result: Result, shown: Worth) -> None:
+    chosen = [entry for entry in result.by_magnet_count if entry.layout.winding.topology == name]
+    if not chosen:
+        return
+    look = topology_look(name)
+    axes.plot(
+        np.array([entry.layout.carrier.count for entry in chosen]),
+        np.array([shown.value(entry) for entry in chosen]),
+        linestyle="none", marker=look.marker, color=look.color, markeredgecolor=BLACK, label=name,
+    )  # fmt: skip
+
+
+def _labelled(counts: list[int], values: list[float], best: int) -> list[tuple[int, float]]:
+    """The counts that are written out: every one, or every so many and the best when they stand too close."""
+    every = -(-len(counts) // MOST_LABELS)
+    pairs = zip(counts, values, strict=True)
+    return [
+        (c, v)
+        for i, (c, v) in enumerate(pairs)
+        if c == best or (i % every == 0 and abs(c - best) >= 2 * every)
+    ]
+
+
+def _loss(entry: Entry, shown: Worth, best: float) -> float:
+    return max(1 - shown.value(entry) / best, 0.0)
+
+
+def _count_finding(result: Result, shown: Worth) -> str:
+    best = result.best
+    count, value = best.layout.carrier.count, shown.value(best)
+    words = f"{plural(count, 'magnet')} give {quantity(value, shown.unit)}"
+    fewer = [entry for entry in result.by_magnet_count if entry.layout.carrier.count < count]
+    if not fewer:
+        return words
+    aside = fewer[max(len(fewer) - 2, 0)]
+    return f"{words}; {aside.layout.carrier.count} give {percent(_loss(aside, shown, value))} less"
+
+
+def topology_plot(result: Result, axes: Axes) -> Axes:
+    """The goal's best value for each coil shape, a bar each."""
+    shown = worth(result)
+    values = [shown.value(entry) for entry in result.by_topology]
+    for position, (entry, value) in enumerate(zip(result.by_topology, values, strict=True)):
+        look = topology_look(entry.layout.winding.topology)
+        axes.bar(position, value, width=0.6, color=look.color, edgecolor=BLACK, hatch=look.hatch)
+        value_label(axes, position, value, quantity(value, shown.unit), fontsize=9.5)
+    axes.set_xticks(range(len(values)), [_machine(entry) for entry in result.by_topology])
+    axes.set_ylabel(f"{shown.label}, {shown.unit}")
+    axes.set_ylim(0, max(values) * 1.15)
+    axes.set_xlim(-0.6, max(len(values), 2) - 0.4)
+    axes.grid(axis="x", visible=False)
+    set_finding(axes, _shape_finding(result, shown))
+    return axes
+
+
+def _machine(entry: Entry) -> str:
+    figures = entry.figures
+    coils = plural(figures.coils, "coil")
+    return f"{figures.topology}\n{plural(figures.magnet_count, 'magnet')}, {coils} of {figures.turns} turns"
+
+
+def _shape_finding(result: Result, shown: Worth) -> str:
+    ranked = sorted(result.by_topology, key=lambda entry: -shown.value(entry))
+    first, *others = [(entry.figures.topology, shown.value(entry)) for entry in ranked]
+    words = f"{first[0].capitalize()} coils give {quantity(first[1], shown.unit)}"
+    behind = [f"{name} {difference(value, first[1])}" for name, value in others]
+    return "; ".join([words, *behind]) if behind else f"{words}, the only shape tried that fits"
+
+
+def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
+    """EMF in V rms: the sizing equation's promise, the textbook layout's own, the winner's."""
+    given, found = significant(book.entry.figures.emf_rms_V), significant(best.figures.emf_rms_V)
+    ours, its = best.layout.carrier, book.entry.layout.carrier
+    other = ours.magnet != its.magnet
+    bars = (
+        ("sizing equation promises\n(textbook layout)", book.sizing_equation_V, "white", "///"),
+        ("textbook layout\nreally gives", given, SKY, ""),
+        ("the search's\nlayout gives", found, ORANGE, "xx"),
+    )
+    for position, (_, volts, color, hatch) in enumerate(bars):
+        axes.bar(position, volts, width=0.6, color=color, edgecolor=BLACK, hatch=hatch)
+        value_label(axes, position, volts, quantity(volts, "V"), fontsize=9.5)
+    magnets = (f"\n{each.count} × {each.magnet.label}" if other else "" for each in (its, its, ours))
+    axes.set_xticks(range(len(bars)), [name + words for (name, *_), words in zip(bars, magnets, strict=True)])
+    axes.set(ylabel="EMF, V rms")
+    axes.set_ylim(0, max(volts for _, volts, *_ in bars) * 1.15)
+    axes.grid(axis="x", visible=False)
+    set_finding(
+        axes,
+        "The textbook layout gives"
+        f" {compared(given, book.sizing_equation_V, 'EMF', 'its equation promises')}; the search's layout"
+        f" gives {compared(found, given, 'EMF', 'the textbook layout')}",
+    )
+    return axes
