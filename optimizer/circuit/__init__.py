@@ -7,7 +7,6 @@ __all__ = [
     "load_point",
     "loads",
     "steady",
-    "steady_three",
     "supercapacitor",
     "thevenin",
     "usb_converter",

@@ -1,279 +1,191 @@
-"""A source of any waveform behind a bridge: exact piecewise solution and its periodic steady state.
+"""Two or three terminals behind a bridge: exact piecewise solution and its periodic steady state.
 
-Over the electrical angle x, while the bridge conducts in the sense s = ±1 with current j = s·i ≥ 0,
-
-    X j' = s e(x) − R j − E − v,      B v' = j − G v,
-
-with reactance X = ω L, barrier E (both diodes and what the sink holds), and, where there is a capacitor, its voltage
-v, susceptance B = ω C and the conductance G across it. Each stretch between events is solved in closed form: harmonics
-of e plus exponentials. The EMF has odd orders only, so the steady state repeats, turned over, every half period.
-Diodes, resistors, inductors and capacitors are passive: two solutions never move apart in stored energy, so the map
-over half a period has one steady state (but for pathologies), and bracketing it coordinate by coordinate always ends.
+Between the instants at which a diode begins or ceases to conduct, the current J of the rails (with the volts v of a
+capacitor, where there is one) is that of a linear circuit, solved in closed form: harmonics of the EMFs plus
+exponentials; what two terminals of one rail pass to each other fades by itself: `diode_paths`. The EMFs have odd orders
+only, so all repeats, turned over, after half a period; where three are alike and a third of a period apart, after a
+sixth, the terminals changing places. Diodes, resistors, inductors and capacitors are passive: two solutions never move
+apart in stored energy, so the map over a span has one steady state (but for pathologies).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import pi
+from typing import NamedTuple
 
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.circuit.bridge_modes import (
-    LEAST_TIME,
-    Modes,
-    bridge_matrix,
-    finest,
-    grid_points,
-    modes_of,
-    panels,
-)
+from optimizer.circuit.conduction import ConductingCircuit, ConductionInterval, Feed
+from optimizer.circuit.diode_paths import PATHS, DiodePath
 from optimizer.numerics.roots import root_between
 
 EXACT = 1e-9  # of the steady state, relative
+MOST_STRETCHES = 400  # in one span; a circuit never changes its path so often
+NEWTON, PATIENCE = 15, 20_000  # steps of each kind toward the steady state
 
 
-@dataclass(frozen=True, slots=True)
-class ConductionInterval:
-    """From `start` to `end` (rad) in the sense `sense` (0: not conducting), beginning with the state (j, v)."""
+class RailMeans(NamedTuple):
+    """Means over the period: of J, A; of J² and of the terminals' i² together, A²; of the capacitor's v, V, and v²."""
 
-    sense: int
-    start: float
-    end: float
     current: float
+    current_square: float
+    terminals_square: float
     volts: float
+    volts_square: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bridge:
-    """One circuit: orders and amplitudes (K,) of the EMF, V; R, X in Ω; E in V; B, G in S (B zero: no capacitor)."""
-
-    orders: Real
-    amplitudes: Real
-    resistance: float
-    reactance: float
-    threshold: float
-    susceptance: float = 0.0
-    conductance: float = 0.0
-
-    @property
-    def has_capacitor(self) -> bool:
-        """Whether v is a state of its own."""
-        return self.susceptance > 0
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Bridge(Feed):
+    """One circuit as it runs through its paths. States (n + 1,): signed currents of the terminals, A, and v."""
 
     def with_threshold(self, threshold: float) -> Bridge:
-        """The same circuit with another barrier; what does not depend on it is not computed again."""
+        """The same circuit with another threshold, V; what does not depend on it is not computed again."""
         other = replace(self, threshold=threshold)
-        other.__dict__.update(grid=self.grid, on_grid=self.on_grid)
+        shared = ("turn", "grid", "waves_on_grid", "apart_on_grid")
+        other.__dict__.update({name: getattr(self, name) for name in shared})
         return other
 
-    def emf(self, angle: float | Real) -> Real:
-        """V at x."""
-        return np.sin(np.multiply.outer(angle, self.orders)) @ self.amplitudes
-
     @cached_property
-    def modes(self) -> Modes:
-        """The conducting circuit's own exponentials and its response to the harmonics."""
-        matrix = bridge_matrix(self.resistance, self.reactance, self.susceptance, self.conductance)
-        drive = np.zeros(len(matrix))
-        drive[0] = 1 / max(self.reactance, LEAST_TIME * self.resistance)
-        return modes_of(matrix, drive, self.threshold, (self.orders, self.amplitudes))
+    def _circuits(self) -> dict[tuple[int, ...], ConductingCircuit]:
+        return {}
 
-    @cached_property
-    def grid(self) -> Real:
-        """Angles over half a period, fine enough for the harmonics and the circuit's own ringing."""
-        ringing = float(np.abs(self.modes.rates.imag).max())
-        points = grid_points(self.orders, ringing)
-        return np.linspace(0.0, pi, points + 1)
-
-    @cached_property
-    def on_grid(self) -> tuple[Real, Real]:
-        """EMF and the conducting circuit's response at the grid's points, (M,) and (M, n)."""
-        return self.emf(self.grid), self.modes.response(self.grid)
-
-    def conducting(self, stretch: ConductionInterval, angle: Real, response: Real | None = None) -> Real:
-        """j and v (…, 2) at angles within a conducting stretch."""
-        modes = self.modes
-        start = np.array([stretch.current, stretch.volts])[: modes.rates.size]
-        at_start = stretch.sense * modes.response(np.array(stretch.start)) + modes.steady
-        weights = modes.inverse @ (start - at_start)
-        fading = np.exp(np.multiply.outer(np.asarray(angle) - stretch.start, modes.rates)) * weights
-        forced = modes.response(angle) if response is None else response
-        found = (fading @ modes.vectors.T).real + stretch.sense * forced + modes.steady
-        return found if self.has_capacitor else np.concatenate((found, np.zeros_like(found)), axis=-1)
+    def circuit(self, path: DiodePath) -> ConductingCircuit:
+        """What a path makes."""
+        if path.signs not in self._circuits:
+            self._circuits[path.signs] = ConductingCircuit(self, path)
+        return self._circuits[path.signs]
 
     def idle_volts(self, stretch: ConductionInterval, angle: float | Real) -> Real:
-        """Volts of the capacitor within a stretch that does not conduct; zero without one."""
-        if not self.has_capacitor:
-            return np.zeros_like(angle)
-        return stretch.volts * np.exp(-self.conductance / self.susceptance * (angle - stretch.start))
+        """Volts of the capacitor while nothing flows; zero without one."""
+        rate = self.conductance / self.susceptance if self.susceptance else 0.0
+        return stretch.volts * np.exp(-rate * (angle - stretch.start))
 
-    def half_period(self, current: float, volts: float) -> list[ConductionInterval]:
-        """All stretches from x = 0 to π, from the signed current and the capacitor's volts at 0."""
+    def _at_end(self, stretch: ConductionInterval) -> Real:
+        """The state at the end of a stretch."""
+        if stretch.path is None:
+            return np.append(np.zeros(len(self.amplitudes)), self.idle_volts(stretch, stretch.end))
+        total, across, volts = self.circuit(stretch.path).at(stretch, np.array(stretch.end))
+        return np.append(stretch.path.currents(total, across), volts)
+
+    def over_span(self, state: Real) -> list[ConductionInterval]:
+        """All stretches from x = 0 to the span's end."""
         stretches: list[ConductionInterval] = []
-        sense = int(np.sign(current))
-        here, state = 0.0, (abs(current), volts)
-        while here < pi:
-            if sense == 0:
-                stretch, after = self._idle(here, state[1])
+        here, path = 0.0, PATHS.get(tuple(np.sign(state[:-1]).astype(int).tolist()))
+        while here < self.span:
+            if len(stretches) > MOST_STRETCHES:
+                raise ArithmeticError("a bridge changes its way without end")
+            if path is None:
+                stretch, path = self._idle(here, float(state[-1]))
             else:
-                stretch, after = self._conduct(sense, here, state)
+                whole = ConductionInterval(path, here, self.span, *path.state(state[:-1]), float(state[-1]))
+                stretch, path = self.circuit(path).until_change(whole)
             stretches.append(stretch)
-            here, state, sense = stretch.end, self.state_at_end(stretch), after
+            here, state = stretch.end, self._at_end(stretch)
         return stretches
 
-    def state_at_end(self, stretch: ConductionInterval) -> tuple[float, float]:
-        """j (not below zero) and v at the end of a stretch."""
-        if stretch.sense == 0:
-            return 0.0, float(self.idle_volts(stretch, stretch.end))
-        current, volts = self.conducting(stretch, np.array(stretch.end)).tolist()
-        return max(current, 0.0), volts
-
-    def _idle(self, here: float, volts: float) -> tuple[ConductionInterval, int]:
-        """Until the EMF beats barrier and capacitor."""
-        whole = ConductionInterval(0, here, pi, 0.0, volts)
+    def _idle(self, here: float, volts: float) -> tuple[ConductionInterval, DiodePath | None]:
+        """Until two EMFs differ by more than threshold and capacitor hold."""
+        whole = ConductionInterval(None, here, self.span, 0.0, 0.0, volts)
 
         def excess(angle: float) -> float:
-            return float(abs(self.emf(angle)) - self.threshold - self.idle_volts(whole, angle))
+            emf = self.emf(angle)
+            return float(emf.max() - emf.min() - self.threshold - self.idle_volts(whole, angle))
 
         first = int(np.searchsorted(self.grid, here, side="right"))
         ahead = self.grid[first:]
-        over = np.abs(self.on_grid[0][first:]) - self.threshold - self.idle_volts(whole, ahead)
-        beaten = np.flatnonzero(over > 0)
+        beaten = np.flatnonzero(self.apart_on_grid[first:] - self.threshold > self.idle_volts(whole, ahead))
         if not beaten.size:
-            return whole, 0
+            return whole, None
         high = float(ahead[beaten[0]])
         low = float(ahead[beaten[0] - 1]) if beaten[0] else here
-        at = root_between(excess, low, high, 1e-13) if excess(low) < 0 else low
-        at = max(at, here)
-        return ConductionInterval(0, here, at, 0.0, volts), 1 if self.emf(high) > 0 else -1
+        at = max(root_between(excess, low, high, 1e-13) if excess(low) < 0 else low, here)
+        emf = self.emf(high)
+        signs = [0] * emf.size
+        signs[int(emf.argmax())], signs[int(emf.argmin())] = 1, -1
+        return replace(whole, end=at), PATHS[tuple(signs)]
 
-    def _conduct(self, sense: int, here: float, state: tuple[float, float]) -> tuple[ConductionInterval, int]:
-        """Until the current comes to nothing; then perhaps at once the other way."""
-        whole = ConductionInterval(sense, here, pi, *state)
-        first = int(np.searchsorted(self.grid, here + 1e-12, side="right"))
-        ahead, forced = self.grid[first:], self.on_grid[1][first:]
-        if not ahead.size:
-            return whole, sense
-        ended = np.flatnonzero(self.conducting(whole, ahead, forced)[:, 0] < 0)
-        if not ended.size:
-            return whole, sense
-        high = float(ahead[ended[0]])
-        if ended[0] == 0 and state[0] == 0:  # risen and gone within one step of the grid
-            return ConductionInterval(0, here, high, 0.0, state[1]), 0
-        low = float(ahead[ended[0] - 1]) if ended[0] else here
-        at = root_between(lambda x: float(self.conducting(whole, np.array(x))[0]), low, high, 1e-13)
-        stretch = ConductionInterval(sense, here, at, *state)
-        against = -sense * float(self.emf(at)) - self.threshold - self.state_at_end(stretch)[1]
-        return stretch, -sense if against > 0 else 0
+    def after(self, state: Real) -> Real:
+        """The state after a span, turned over and with the terminals in their first places."""
+        end = self._at_end(self.over_span(state)[-1])
+        end[list(self.turn)] = -end[:-1]
+        return end
 
     def steady(self, guess: float = 0.0) -> list[ConductionInterval]:
-        """The stretches over half a period of the steady state; `guess`: the capacitor's volts, near enough."""
-        if not self.has_capacitor:
-            return self.half_period(self._steady_current(0.0), 0.0)
-        return self.half_period(*self._steady_state(guess))
-
-    def _after(self, current: float, volts: float) -> tuple[float, float]:
-        """Signed current, turned over, and volts after half a period."""
-        last = self.half_period(current, volts)[-1]
-        found, remaining = self.state_at_end(last)
-        return -last.sense * found, remaining
-
-    def _steady_current(self, volts: float) -> float:
-        """The current at x = 0 that comes back turned over, the volts there given."""
-        first = self._after(0.0, volts)[0]
-        if first == 0:
-            return 0.0
-        return root_between(lambda i: self._after(i, volts)[0] - i, 0.0, first, EXACT * self._amps)
+        """The stretches over a span of the steady state; `guess`: the capacitor's volts, near enough."""
+        state = np.append(np.zeros(len(self.amplitudes)), guess if self.susceptance else 0.0)
+        for _ in range(NEWTON):
+            after = self.after(state)
+            if self._settled(state, after):
+                return self.over_span(after)
+            state = self._newton(state, after)
+        for _ in range(PATIENCE):  # passive: two solutions never move apart
+            state, before = self.after(state), state
+            if self._settled(before, state):
+                break
+        return self.over_span(state)
 
     @cached_property
-    def _amps(self) -> float:
-        """A scale for currents."""
-        return float(np.abs(self.on_grid[0]).max()) / (self.resistance + self.reactance) + 1e-30
+    def _scale(self) -> Real:
+        """Scales of a state, A and V."""
+        volts = float(self.apart_on_grid.max()) + 1e-30
+        amps = volts / (self.resistance + self.reactance)
+        return np.array([amps] * len(self.amplitudes) + [volts])
 
-    def _steady_state(self, guess: float) -> tuple[float, float]:
-        """Newton's method in both coordinates, then nested brackets should it not settle."""
-        volts_scale = float(np.abs(self.on_grid[0]).max()) + 1e-30
-        lost = min(
-            pi * self.conductance / self.susceptance, 1.0
-        )  # share of the charge drawn in half a period
-        tolerance = np.array([EXACT * self._amps, max(EXACT * lost, 1e-14) * volts_scale])
-        state = np.array([0.0, guess])
-        for _ in range(15):
-            after = np.array(self._after(*state.tolist()))
-            if (np.abs(after - state) < tolerance).all():
-                return float(state[0]), float(state[1])
-            state = self._newton(state, after, np.array([self._amps, volts_scale]))
-        highest = 1.5 * volts_scale + self._ringing_volts(volts_scale)
+    def _settled(self, state: Real, after: Real) -> bool:
+        near = np.full(state.size, EXACT)
+        if self.susceptance:
+            near[-1] = max(EXACT * min(self.span * self.conductance / self.susceptance, 1.0), 1e-14)
+        return bool((np.abs(after - state) < near * self._scale).all())
 
-        def missed(volts: float) -> float:
-            return self._after(self._steady_current(volts), volts)[1] - volts
+    def _newton(self, state: Real, after: Real) -> Real:
+        """Newton's step in the volts and in the currents that are on, but for the last, which keeps their sum zero."""
+        on = np.flatnonzero((state[:-1] != 0) | (after[:-1] != 0))
+        axes = [*on[:-1].tolist(), *([state.size - 1] if self.susceptance else [])]
+        if not axes:
+            return after
+        ways = np.eye(state.size)[axes]
+        ways[: on.size - 1 if on.size else 0, on[-1:]] = -1.0
+        missed, jacobian = after - state, np.empty((len(axes), len(axes)))
+        for column, axis in enumerate(axes):
+            step = 1e-6 * self._scale[axis]
+            moved = state + step * ways[column]
+            jacobian[:, column] = (self.after(moved) - moved - missed)[axes] / step
+        improved = state - np.linalg.solve(jacobian, missed[axes]) @ ways
+        improved[-1] = max(improved[-1], 0.0)
+        return improved
 
-        volts = root_between(missed, 0.0, highest, 1e-13 * volts_scale)
-        return self._steady_current(volts), volts
+    def means(self, stretches: Sequence[ConductionInterval]) -> RailMeans:
+        """Means over the period, by Gauss's rule while a current flows."""
+        sums = np.zeros(5)
+        for stretch in stretches:
+            if stretch.path is not None:
+                circuit = self.circuit(stretch.path)
+                nodes, weights = circuit.panels(stretch)
+                total, across, volts = circuit.at(stretch, nodes)
+                squares = (stretch.path.currents(total, across) ** 2).sum(axis=-1)
+                sums += np.stack([total, total * total, squares, volts, volts * volts]) @ weights
+            elif self.susceptance:
+                rate, span = self.conductance / self.susceptance, stretch.end - stretch.start
+                sums[3] += stretch.volts * -np.expm1(-rate * span) / rate
+                sums[4] += stretch.volts**2 * -np.expm1(-2 * rate * span) / (2 * rate)
+        return RailMeans(*(sums / self.span).tolist())
 
-    def _ringing_volts(self, emf: float) -> float:
-        """More than resonance of L and C can add to the volts, V."""
-        quality = (self.reactance / self.susceptance) ** 0.5 / self.resistance
-        return emf * quality
-
-    def _newton(self, state: Real, after: Real, scale: Real) -> Real:
-        jacobian = -np.eye(2)
-        for axis in (0, 1):
-            if axis == 0 and state[0] == 0 and after[0] == 0:
+    def sampled(self, stretches: Sequence[ConductionInterval], angles: Real) -> tuple[Real, Real, Real]:
+        """Currents (M, n), J and v (M,) at angles (M,) of a whole period."""
+        turns = np.floor(angles / self.span + 1e-12).astype(int)
+        within = np.clip(angles - turns * self.span, 0.0, self.span)
+        currents, total, volts = np.zeros((angles.size, len(self.amplitudes))), *np.zeros((2, angles.size))
+        for stretch in stretches:
+            here = (within >= stretch.start) & (within <= stretch.end)
+            if stretch.path is None:
+                volts[here], total[here], currents[here] = self.idle_volts(stretch, within[here]), 0.0, 0.0
                 continue
-            moved = state.copy()
-            moved[axis] += 1e-6 * scale[axis]
-            change = np.array(self._after(*moved.tolist())) - after
-            jacobian[:, axis] += change / (moved[axis] - state[axis])
-        found = state - np.linalg.solve(jacobian, after - state)
-        return np.array([found[0], max(found[1], 0.0)])
-
-    def means(self, stretches: Sequence[ConductionInterval], product: Callable[[Real, Real, Real], Real]) -> float:
-        """Mean over the period of product(j, v, s·e) on the conducting stretches, by Gauss's rule."""
-        total = 0.0
-        for stretch in stretches:
-            if stretch.sense:
-                nodes, weights = self._panels(stretch)
-                state = self.conducting(stretch, nodes)
-                total += float(
-                    product(state[..., 0], state[..., 1], stretch.sense * self.emf(nodes)) @ weights
-                )
-        return total / pi
-
-    def mean_square_volts(self, stretches: Sequence[ConductionInterval]) -> tuple[float, float]:
-        """Means of v and v² over the period."""
-        mean = self.means(stretches, lambda j, v, e: v)
-        square = self.means(stretches, lambda j, v, e: v * v)
-        for stretch in stretches:
-            if stretch.sense == 0 and self.has_capacitor:
-                rate = self.conductance / self.susceptance
-                span = stretch.end - stretch.start
-                mean += stretch.volts * -np.expm1(-rate * span) / rate / pi
-                square += stretch.volts**2 * -np.expm1(-2 * rate * span) / (2 * rate) / pi
-        return float(mean), float(square)
-
-    def _panels(self, stretch: ConductionInterval) -> tuple[Real, Real]:
-        rates = self.modes.rates
-        return panels(stretch.start, stretch.end, float(np.abs(rates).max()), finest(self.orders, rates))
-
-
-def sampled(bridge: Bridge, stretches: Sequence[ConductionInterval], angles: Real) -> tuple[Real, Real]:
-    """Signed current in A and the capacitor's volts at angles (M,) within half a period, ascending from 0 to π."""
-    current, volts = np.zeros_like(angles), np.zeros_like(angles)
-    for stretch in stretches:
-        here = (angles >= stretch.start) & (angles <= stretch.end)
-        if stretch.sense == 0:
-            volts[here] = bridge.idle_volts(stretch, angles[here])
-            current[here] = 0.0
-        else:
-            state = bridge.conducting(stretch, angles[here])
-            current[here], volts[here] = stretch.sense * np.maximum(state[:, 0], 0.0), state[:, 1]
-    return current, volts
-
-
-def conducting_share(stretches: Sequence[ConductionInterval]) -> float:
-    """Share of the period in which current flows."""
-    return sum(stretch.end - stretch.start for stretch in stretches if stretch.sense) / pi
+            total[here], across, volts[here] = self.circuit(stretch.path).at(stretch, within[here])
+            currents[here] = stretch.path.currents(total[here], across)
+        for turn in range(1, int(turns.max()) + 1):  # each span is the one before, turned over
+            later = turns >= turn
+            currents[later] = -currents[later][:, list(self.turn)]
+        return currents, total, volts

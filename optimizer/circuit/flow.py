@@ -19,17 +19,17 @@ ORDERS_KEPT = 1e-4  # of the largest amplitude; weaker harmonics are left out
 class Flow:
     """A circuit's steady state: means over the period.
 
-    charge: mean of the load's |i|, A; square: of its i², A²; copper_square: sum over the phases' windings of i², A²;
-    volts, volts_square: means of v and v² at a capacitor; share: of the period in which current flows.
-    diode_watts: lost in the diodes, W.
+    mean_current: of the load's |i|, A; mean_square_current: of its i², A²; copper_square: sum over the phases' windings
+    of i², A²; volts, volts_square: means of v in V and v² at a capacitor; conduction_ratio: share of the period in
+    which current flows. diode_watts: lost in the diodes, W.
     """
 
-    charge: float
-    square: float
+    mean_current: float = 0.0
+    mean_square_current: float = 0.0
     copper_square: float
-    volts: float
-    volts_square: float
-    share: float
+    volts: float = 0.0
+    volts_square: float = 0.0
+    conduction_ratio: float = 0.0
     waves: Waves
     diode_watts: float = 0.0
 
@@ -57,6 +57,6 @@ def steady_current(emf: float, amps: float, *, resistance: float, ohms: float, s
         terminal_volts=(emf - resistance * amps) * level, load_volts=volts * level,
     )  # fmt: skip
     return Flow(
-        charge=amps, square=amps**2, copper_square=amps**2, volts=volts, volts_square=volts**2,
-        share=1.0 if amps else 0.0, waves=waves, diode_watts=2 * drop * amps,
+        mean_current=amps, mean_square_current=amps**2, copper_square=amps**2, volts=volts, volts_square=volts**2,
+        conduction_ratio=1.0 if amps else 0.0, waves=waves, diode_watts=2 * drop * amps,
     )  # fmt: skip

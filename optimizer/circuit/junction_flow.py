@@ -12,7 +12,6 @@ from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, Smoothing, period, s
 from optimizer.circuit.junction_steady import Half, steady_half
 from optimizer.circuit.junctions import Junctions
 from optimizer.circuit.load_point import Waves
-from optimizer.circuit.steady_three import winding_square
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
 
@@ -31,16 +30,15 @@ def junction_flow(
     half = steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, sink))
     knee, mean = half.knee, half.mean
     terminals = mean(np.sum(knee.current**2, axis=1))
-    single = source.phases == 1
     rail_watts = mean(half.volts * knee.rail)
     given = mean(np.sum(knee.potential * knee.current, axis=1)) + terminals * diode.ohms
     return Flow(
-        charge=mean(knee.rail),
-        square=mean(knee.rail**2),
-        copper_square=terminals / 2 if single else winding_square(source, speed, terminals),
+        mean_current=mean(knee.rail),
+        mean_square_current=mean(knee.rail**2),
+        copper_square=source.winding_square(speed, terminals),
         volts=mean(half.volts),
         volts_square=mean(half.volts**2),
-        share=mean(np.asarray(knee.rail > FLOWS * knee.rail.max(), np.float64)),
+        conduction_ratio=mean(np.asarray(knee.rail > FLOWS * knee.rail.max(), np.float64)),
         waves=_waves(source, speed, diode, half),
         diode_watts=max(given - rail_watts, 0.0),
     )
@@ -51,7 +49,7 @@ def junction_charger(
 ) -> Callable[[float], float]:
     """Mean current in A into a sink of `ohms`, against its volts; each search starts from the one before."""
     if source.kind == "commutated":
-        return lambda volts: _direct(source, speed, diode, volts, ohms).charge
+        return lambda volts: _direct(source, speed, diode, volts, ohms).mean_current
     last: list[Half] = []
 
     def charge(volts: float) -> float:
@@ -68,9 +66,7 @@ def junction_charger(
 def _bridge(
     source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float, capacitor: Smoothing | None
 ) -> Junctions:
-    """One phase is two arms, each with half of it."""
-    radians = source.pole_pairs * speed
-    arm = source.arm if source.connection else (source.resistance / 2, source.inductance / 2)
+    radians, arm = source.pole_pairs * speed, source.arm
     time = min(radians * capacitor.farads * capacitor.ohms, LARGEST_CAPACITOR) if capacitor else 0.0
     return Junctions(
         saturation=diode.saturation,
@@ -85,11 +81,8 @@ def _bridge(
 
 def _emf(source: TheveninSource, speed: float, angle: Real) -> Real:
     """V of the arms at electrical angles (M,), (M, n)."""
-    if source.connection:
-        waves = np.exp(1j * np.multiply.outer(angle, source.orders)) @ source.star_constants.T
-        return np.asarray(waves.imag * speed, np.float64)
-    whole = source.emf(angle / source.pole_pairs, speed)
-    return np.stack((whole / 2, -whole / 2), axis=1)
+    waves = np.exp(1j * np.multiply.outer(angle, source.orders)) @ source.star_constants.T
+    return np.asarray(waves.imag * speed, np.float64)
 
 
 def _guess(bridge: Junctions, sink: float) -> Callable[[Real], Real]:

@@ -1,7 +1,7 @@
-"""What flows behind a bridge at a steady speed, whatever feeds it.
+"""What flows at a steady speed behind a bridge or through resistances, whatever feeds them.
 
-Alternating sources are solved in their periodic steady state with every harmonic and the inductance (`bridge`, of three
-phases `steady_three`). Diodes drop a constant voltage while they conduct, or follow Shockley's law (`junction_flow`).
+Alternating sources of one phase or three are solved in their periodic steady state with every harmonic and the
+inductance (`bridge`). Diodes drop a constant voltage while they conduct, or follow Shockley's law (`junction_flow`).
 """
 
 from __future__ import annotations
@@ -10,20 +10,13 @@ from collections.abc import Callable
 
 import numpy as np
 
-from optimizer.circuit.bridge import Bridge, ConductionInterval, conducting_share, sampled
+from geometry.curves.curve import Real
+from optimizer.circuit.bridge import Bridge
+from optimizer.circuit.conduction import LEAST_TIME, ConductionInterval
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
-from optimizer.circuit.flow import (
-    HALF,
-    LARGEST_CAPACITOR,
-    ORDERS_KEPT,
-    Flow,
-    Smoothing,
-    period,
-    steady_current,
-)
+from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period, steady_current
 from optimizer.circuit.junction_flow import junction_charger, junction_flow
 from optimizer.circuit.load_point import Waves
-from optimizer.circuit.steady_three import bridge_flow, charger, winding_square
 from optimizer.circuit.thevenin import TheveninSource
 
 
@@ -34,16 +27,13 @@ def charging_current(
     if isinstance(drop, Diode):
         return junction_charger(source, speed, drop, ohms)
     held = 2 * drop
-    if source.connection:
-        charge_three = charger(source, speed, ohms)
-        return lambda volts: charge_three(volts + held)
     if source.kind == "commutated":
         return lambda volts: max(source.emf_constant * speed - volts - held, 0.0) / (source.resistance + ohms)
-    free = _bridge(source, speed, ohms, 0.0)
+    free = _bridge(source, speed, 0.0, ohms)
 
     def charge(volts: float) -> float:
         bridge = free.with_threshold(volts + held)
-        return bridge.means(bridge.steady(), lambda j, v, e: j)
+        return bridge.means(bridge.steady()).current
 
     return charge
 
@@ -53,81 +43,107 @@ def idle_flow(source: TheveninSource, speed: float, held: float = 0.0) -> Flow:
     angle = period()
     emf, zero = source.emf(angle / source.pole_pairs, speed), np.zeros_like(angle)
     waves = Waves(angle=angle, emf=emf, current=zero, terminal_volts=emf, load_volts=zero + held)
-    around = winding_square(source, speed, 0.0) if source.connection else 0.0
-    return Flow(
-        charge=0.0, square=0.0, copper_square=around, volts=0.0, volts_square=0.0, share=0.0, waves=waves
-    )
-
-
-def _bridge(
-    source: TheveninSource, speed: float, ohms: float, threshold: float, capacitor: Smoothing | None = None
-) -> Bridge:
-    kept = np.abs(source.flux_constants) > ORDERS_KEPT * np.abs(source.flux_constants).max()
-    radians = source.pole_pairs * speed
-    return Bridge(
-        orders=source.orders[kept],
-        amplitudes=np.real(source.flux_constants[kept]) * speed,
-        resistance=source.resistance + ohms,
-        reactance=radians * source.inductance,
-        threshold=threshold,
-        susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,
-        conductance=1 / capacitor.ohms if capacitor else 0.0,
-    )
+    return Flow(copper_square=source.winding_square(speed, 0.0), waves=waves)
 
 
 def rectified_flow(
     source: TheveninSource, speed: float, drop: Drop,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: Smoothing | None = None,
 ) -> Flow:  # fmt: skip
-    """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance."""
+    """Behind a bridge: a sink of constant volts and `ohms`, or a capacitor with its resistance; speed in rad/s."""
     threshold = sink + 2 * constant_volts(drop)
     if source.peak_constant * speed <= threshold or speed == 0:
         return idle_flow(source, speed, sink)
     if isinstance(drop, Diode):
         flow = junction_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
-        return flow if flow.charge > 0 else idle_flow(source, speed, sink)  # no more than what the diodes leak
-    if source.connection:
-        return bridge_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
+        return flow if flow.mean_current > 0 else idle_flow(source, speed, sink)  # no more than what the diodes leak
     if source.kind == "commutated":
-        return _direct(source, speed, (threshold, drop), sink, capacitor.ohms if capacitor else ohms)
-    bridge = _bridge(source, speed, ohms, threshold, capacitor)
-    headroom = (source.peak_constant * speed - threshold) * 0.8
-    guess = headroom * capacitor.ohms / (capacitor.ohms + 2 * source.resistance) if capacitor else 0.0
-    stretches = bridge.steady(guess)
-    mean, volts_square = bridge.mean_square_volts(stretches) if capacitor else (0.0, 0.0)
-    square = bridge.means(stretches, lambda j, v, e: j * j)
-    charge = bridge.means(stretches, lambda j, v, e: j)
+        ohms = capacitor.ohms if capacitor else ohms
+        amps = (source.emf_constant * speed - threshold) / (source.resistance + ohms)
+        return steady_current(
+            source.emf_constant * speed, amps, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop
+        )
+    bridge = _bridge(source, speed, threshold, ohms, capacitor)
+    headroom = 0.9 * (source.peak_constant * speed - threshold)
+    share = capacitor.ohms / (capacitor.ohms + source.terminal_resistance) if capacitor else 0.0
+    stretches = bridge.steady(headroom * share)
+    means = bridge.means(stretches)
     return Flow(
-        charge=charge,
-        square=square,
-        copper_square=square,
-        volts=mean,
-        volts_square=volts_square,
-        share=conducting_share(stretches),
-        waves=_waves(bridge, stretches, drop, sink, ohms),
-        diode_watts=2 * drop * charge,
+        mean_current=means.current,
+        mean_square_current=means.current_square,
+        copper_square=source.winding_square(speed, means.terminals_square),
+        volts=means.volts,
+        volts_square=means.volts_square,
+        conduction_ratio=sum(s.end - s.start for s in stretches if s.path is not None) / bridge.span,
+        waves=_waves(bridge, stretches, drop, sink),
+        diode_watts=2 * drop * means.current,
     )
 
 
-def _direct(source: TheveninSource, speed: float, held: tuple[float, float], sink: float, ohms: float) -> Flow:
-    """A commutated source: steady current, the capacitor idle at its volts."""
-    emf, (threshold, drop) = source.emf_constant * speed, held
-    current = (emf - threshold) / (source.resistance + ohms)
-    return steady_current(emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop)
+def _bridge(
+    source: TheveninSource, speed: float, threshold: float, ohms: float, capacitor: Smoothing | None = None
+) -> Bridge:
+    star = source.star_constants
+    size = np.abs(star).max(axis=0)
+    kept = size > ORDERS_KEPT * size.max()
+    radians, (resistance, inductance) = source.pole_pairs * speed, source.arm
+    return Bridge(
+        orders=source.orders[kept],
+        amplitudes=star[:, kept] * speed,
+        resistance=resistance,
+        reactance=max(radians * inductance, LEAST_TIME * resistance),
+        threshold=threshold,
+        ohms=ohms,
+        susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,
+        conductance=1 / capacitor.ohms if capacitor else 0.0,
+    )
 
 
-def _waves(bridge: Bridge, stretches: list[ConductionInterval], drop: float, sink: float, ohms: float) -> Waves:
+def _waves(bridge: Bridge, stretches: list[ConductionInterval], drop: float, sink: float) -> Waves:
+    """The first terminal's current, and the volts between the first two and at the load."""
     angle = period()
-    half = angle[: HALF + 1]
-    current, held = sampled(bridge, stretches, half)
-    load = np.abs(current) * ohms + held + sink
-    emf = bridge.emf(angle)
-    carried = np.sign(current) * (2 * drop + load)
-    terminal = np.where(current != 0, carried, emf[: HALF + 1])
+    currents, total, held = bridge.sampled(stretches, angle)
+    load = sink + bridge.ohms * total + held
+    star, conducting = bridge.emf(angle), np.sign(currents)
+    on = np.abs(conducting)
+    on[~on.any(axis=1)] = 1
+    middle = (star * on).sum(axis=1, keepdims=True) / on.sum(axis=1, keepdims=True)
+    potential = np.where(conducting == 0, star - middle, conducting * (load + 2 * drop)[:, None] / 2)
     return Waves(
         angle=angle,
-        emf=emf,
-        current=np.concatenate((current, -current[1:])),
-        terminal_volts=np.concatenate((terminal, -terminal[1:])),
-        load_volts=np.concatenate((load, load[1:])),
+        emf=star[:, 0] - star[:, 1],
+        current=currents[:, 0],
+        terminal_volts=potential[:, 0] - potential[:, 1],
+        load_volts=load,
+    )
+
+
+def resistor_flow(source: TheveninSource, speed: float, ohms: float) -> Flow:
+    """A resistance straight across the winding, or three joined as three windings are, order by order.
+
+    Means are those of one resistance; speed in rad/s.
+    """
+    if source.kind == "commutated":
+        emf, inner = source.emf_constant * speed, source.resistance
+        return steady_current(emf, emf / (inner + ohms), resistance=inner, ohms=ohms, sink=0.0, drop=0.0)
+    arm, inductance = source.arm
+    load = ohms * arm / source.resistance
+    star = source.star_constants * speed
+    phasors = (star - star.mean(axis=0)) / (arm + load + 1j * source.orders * source.pole_pairs * speed * inductance)
+    angle = period()
+    currents: Real = (np.exp(1j * np.outer(angle, source.orders)) @ phasors.T).imag
+    volts = load * (currents[:, 0] - currents[:, 1])
+    square = float(np.sum(np.abs(phasors) ** 2) / 2)
+    return Flow(
+        mean_current=float(np.abs(currents[:-1, 0]).mean()),
+        mean_square_current=square / (9 if source.connection == "delta" else len(phasors)),
+        copper_square=source.winding_square(speed, square),
+        conduction_ratio=1.0 if square else 0.0,
+        waves=Waves(
+            angle=angle,
+            emf=source.emf(angle / source.pole_pairs, speed),
+            current=currents[:, 0],
+            terminal_volts=volts,
+            load_volts=load * currents[:, 0] if source.connection == "star" else volts,
+        ),
     )

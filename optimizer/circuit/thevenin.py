@@ -13,7 +13,6 @@ from numpy.typing import ArrayLike
 from geometry.curves.curve import Complex, Real
 from geometry.machine.layout import Layout
 from geometry.stock.wire import resistance_at
-from optimizer.circuit.three_paths import star_of
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import mutual_inductance, neumann_inductance
 from optimizer.evaluation.wire_losses import eddy_coefficient
@@ -71,15 +70,22 @@ class TheveninSource:
 
     @property
     def star_constants(self) -> Complex:
-        """Flux constants (3, K) of the star that does the same as the three phases; see `three_paths.star_of`."""
-        return star_of(np.asarray(self.flux_constants, complex), self.connection)[0]
+        """Flux constants (n, K) of the star that does the same: of one phase both ends, with half of it each.
+
+        A delta of windings R and X does the same as a star of R/3 and X/3 driven by a third of the difference of the
+        two windings that meet at a terminal.
+        """
+        constants: Complex = np.asarray(self.flux_constants, np.complex128)
+        if self.connection == "star":
+            return constants
+        if self.connection == "delta":
+            return np.asarray((constants - np.roll(constants, 1, axis=0)) / 3, np.complex128)
+        return np.multiply.outer(np.array([0.5 + 0j, -0.5]), constants)
 
     @property
-    def line_constants(self) -> Real | Complex:
+    def line_constants(self) -> Complex:
         """Flux constants (K,) between the first two terminals."""
-        if not self.connection:
-            return self.flux_constants
-        first, second, _ = self.star_constants
+        first, second = self.star_constants[:2]
         return first - second
 
     @property
@@ -96,14 +102,14 @@ class TheveninSource:
 
     @property
     def arm(self) -> tuple[float, float]:
-        """Ω and H of each arm of the star that does the same as three phases; of one phase its own."""
-        share = 3 if self.connection == "delta" else 1
+        """Ω and H of each arm of the star that does the same, whose EMFs are `star_constants`."""
+        share = {"": 2, "star": 1, "delta": 3}[self.connection]
         return self.resistance / share, (self.inductance - self.mutual) / share
 
     @property
     def terminal_resistance(self) -> float:
         """Ω between two terminals, what a meter shows."""
-        return 2 * self.arm[0] if self.connection else self.resistance
+        return 2 * self.arm[0]
 
     def frequency(self, speed: float) -> float:
         """Electrical frequency in Hz at `speed` (rad/s of the shaft); zero for a commutated source."""
@@ -112,26 +118,41 @@ class TheveninSource:
     def torque_constant(self, angle: ArrayLike) -> Real:
         """Torque in N·m at shaft angles in rad for an ampere out of the first terminal and into the second.
 
-        Σ flux_constants sin(k p θ) of one phase. Shape of `angle`.
+        Shape of `angle`.
         """
         angle = np.asarray(angle, float)
         if self.kind == "commutated":
             return np.full(angle.shape, self.flux_constants[0])
         turned = np.multiply.outer(angle * self.pole_pairs, self.orders)
-        if not self.connection:
-            return np.sin(turned) @ np.real(self.flux_constants)
         return (np.exp(1j * turned) @ self.line_constants).imag
 
     def emf(self, angle: ArrayLike, speed: ArrayLike) -> Real:
         """EMF between the first two terminals in V at shaft angles (rad) and speeds (rad/s), which broadcast."""
         return np.asarray(speed, float) * self.torque_constant(angle)
 
+    def circulating_square(self, speed: float) -> float:
+        """Mean square in A² of the current that runs around a delta by itself at `speed` (rad/s), load or not.
+
+        The mean of the three EMFs drives it, which no load sees; in star and of one phase there is none.
+        """
+        if self.connection != "delta":
+            return 0.0
+        inductance = self.inductance + 2 * self.mutual
+        impedance = self.resistance + 1j * self.orders * self.pole_pairs * speed * inductance
+        return float(np.sum(np.abs(self.flux_constants.mean(axis=0) * speed / impedance) ** 2) / 2)
+
+    def winding_square(self, speed: float, terminals: float) -> float:
+        """Sum of the mean squares of the windings' currents, A², from that of the terminals', at `speed` (rad/s)."""
+        if self.connection == "delta":
+            return terminals / 3 + 3 * self.circulating_square(speed)
+        return terminals if self.connection else terminals / 2
+
 
 @lru_cache(maxsize=64)
 def _peak_constant(source: TheveninSource) -> float:
+    if source.kind == "commutated":
+        return source.emf_constant
     half_period = np.linspace(0, pi, 2881)
-    if not source.connection:
-        return float(np.abs(source.torque_constant(half_period / source.pole_pairs)).max())
     star = (np.exp(1j * np.multiply.outer(half_period, source.orders)) @ source.star_constants.T).imag
     return float(np.ptp(star, axis=1).max())
 

@@ -13,7 +13,6 @@ from optimizer.circuit.diodes import SILICON
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.steady_three import circulating_square
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.figures import Figures
@@ -89,10 +88,7 @@ class LoadStudy:
     @property
     def around_watts(self) -> float:
         """W that a current around a delta loses in the copper, load or not; zero otherwise."""
-        if self.source.connection != "delta":
-            return 0.0
-        square = circulating_square(self.source, rad_s_of(self.point.speed_rpm))
-        return 3 * square * self.source.resistance
+        return 3 * self.source.circulating_square(rad_s_of(self.point.speed_rpm)) * self.source.resistance
 
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table: the load at rising speed, one flat dictionary for each speed."""

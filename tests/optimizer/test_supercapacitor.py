@@ -62,7 +62,7 @@ def test_eight_points_are_enough():
     """Against the trapezoid rule over many volts, up to where next to nothing drives the current."""
     source, speed = thevenin_of(lantern_layout("wedge")), 400 * pi / 30
     volts = source.peak_constant * speed - 0.2 - np.geomspace(1.5, 0.02, 400)
-    amps = [rectified_flow(source, speed, 0.1, sink=each, ohms=0.3).charge for each in volts]
+    amps = [rectified_flow(source, speed, 0.1, sink=each, ohms=0.3).mean_current for each in volts]
     load = capacitor(volts[-1], drop=0.1, ohms=0.3, from_volts=volts[0])
     assert load.seconds(source, speed) == pytest.approx(2.0 * np.trapezoid(1 / np.array(amps), volts), rel=1e-3)
 

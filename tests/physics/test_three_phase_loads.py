@@ -21,9 +21,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.steady_three import circulating_square
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
-from optimizer.circuit.three_bridge import ThreeBridge
 from optimizer.evaluation.chain import evaluate
 from optimizer.loads.cut_in import cut_in_speed
 
@@ -59,7 +57,7 @@ def shaft_watts(source: TheveninSource, load: Load) -> float:
     """Σ e i of the three windings, from a bridge's own waveforms, without what runs around a delta."""
     assert isinstance(load, BridgeResistor | BridgeBattery)
     sink, ohms = (load.volts, load.ohms) if isinstance(load, BridgeBattery) else (0.0, load.ohms)
-    bridge = ThreeBridge(
+    bridge = Bridge(
         orders=source.orders, amplitudes=source.star_constants * SPEED, resistance=source.arm[0],
         reactance=source.pole_pairs * SPEED * source.arm[1], threshold=sink + 2 * load.drop, ohms=ohms,
     )  # fmt: skip
@@ -73,7 +71,7 @@ def shaft_watts(source: TheveninSource, load: Load) -> float:
 def test_what_the_shaft_brings_is_what_the_emfs_give(connection: str, load: Load):
     source = three({1: 12.0, 3: 2.0, 5: -0.7, 7: 0.3}, connection, mutual=-5e-4)
     point = steady_state(source, load, RPM)
-    around = 3 * circulating_square(source, SPEED) * source.resistance
+    around = 3 * source.circulating_square(SPEED) * source.resistance
     assert point.load_watts > 5
     assert point.shaft_watts - around == pytest.approx(shaft_watts(source, load), rel=1e-6)
 
@@ -94,18 +92,15 @@ def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, th
     orders = np.array([1.0, 3.0, 5.0, 7.0])
     phases = np.exp(-2j * pi / 3 * np.outer(range(3), orders)) * 10 * np.array([1.0, *harmonics])
     amplitudes = phases * np.array([1.0, uneven[0], uneven[1] * np.exp(1j * uneven[2])])[:, None]
-    bridge = ThreeBridge(
+    bridge = Bridge(
         orders=orders, amplitudes=amplitudes, resistance=2.0, reactance=reactance, threshold=threshold, ohms=ohms
     )
     stretches = bridge.steady()
     angle = np.linspace(0, 2 * pi, 30_001)[:-1]
     currents, total, _ = bridge.sampled(stretches, angle)
     given_ = float((bridge.emf(angle) * currents).sum(axis=1).mean())
-    charge, square = (
-        bridge.means(stretches, lambda j, v, k: j),
-        bridge.means(stretches, lambda j, v, k: j * j),
-    )
-    taken = 2.0 * bridge.mean_square_current(stretches) + threshold * charge + ohms * square
+    means = bridge.means(stretches)
+    taken = 2.0 * means.terminals_square + threshold * means.current + ohms * means.current_square
     assert (total > -1e-9).all()
     assert np.abs(currents.sum(axis=1)).max() < 1e-9
     assert given_ == pytest.approx(taken, rel=2e-4, abs=1e-5)
@@ -115,15 +110,13 @@ def test_energy_is_kept_by_any_three_emfs(harmonics, uneven, reactance, ohms, th
 def test_a_third_terminal_without_emf_leaves_a_bridge_of_one_winding(reactance: float):
     orders, amplitudes = np.array([1.0, 3.0]), np.array([10.0, 2.0])
     shared = {"threshold": 3.0, "susceptance": 0.4, "conductance": 0.05}
-    one = Bridge(orders=orders, amplitudes=amplitudes, resistance=4.0, reactance=2 * reactance, **shared)
     arms = np.array([amplitudes / 2, -amplitudes / 2, 0 * amplitudes], complex)
-    both = ThreeBridge(orders=orders, amplitudes=arms, resistance=2.0, reactance=reactance, **shared)
-    alone, among = one.steady(4.0), both.steady(4.0)
-    assert both.means(among, lambda j, v, k: j) == pytest.approx(
-        one.means(alone, lambda j, v, e: j), rel=1e-7
+    one, both = (
+        Bridge(orders=orders, amplitudes=arms[:ends], resistance=2.0, reactance=reactance, **shared) for ends in (2, 3)
     )
-    assert both.mean_square_volts(among) == pytest.approx(one.mean_square_volts(alone), rel=1e-7)
-    assert not any(s.path.parted for s in among if s.path)
+    alone, among = one.steady(4.0), both.steady(4.0)
+    assert both.means(among) == pytest.approx(one.means(alone), rel=1e-7)
+    assert not any(s.path.sharers for s in among if s.path)
 
 
 def test_mean_of_six_pulses_is_1_35_times_the_line_voltage():

@@ -48,8 +48,8 @@ class BridgeBattery(BridgeLoad):
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         flow = rectified_flow(source, speed, self.drop, sink=self.volts, ohms=self.ohms)
-        means = (self.volts + self.ohms * flow.charge, flow.charge)
-        watts = self.volts * flow.charge + self.ohms * flow.square
+        means = (self.volts + self.ohms * flow.mean_current, flow.mean_current)
+        watts = self.volts * flow.mean_current + self.ohms * flow.mean_square_current
         return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
 
     def variant(self, value: float) -> Load:

@@ -20,8 +20,8 @@ class BridgeResistor(BridgeLoad):
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         flow = rectified_flow(source, speed, self.drop, ohms=self.ohms)
-        means = (flow.charge * self.ohms, flow.charge)
-        return load_point(source, speed, flow, LoadGain(watts=flow.square * self.ohms, means=means))
+        means = (flow.mean_current * self.ohms, flow.mean_current)
+        return load_point(source, speed, flow, LoadGain(watts=flow.mean_square_current * self.ohms, means=means))
 
     def variant(self, value: float) -> Load:
         return replace(self, ohms=value)

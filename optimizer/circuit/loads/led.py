@@ -39,8 +39,8 @@ class Led(BridgeLoad):
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         ohms = self.dynamic_ohms / self.strings
         flow = rectified_flow(source, speed, self.drop, sink=self.forward_volts, ohms=ohms)
-        means = (self.forward_volts + ohms * flow.charge, flow.charge)
-        watts = self.forward_volts * flow.charge + ohms * flow.square
+        means = (self.forward_volts + ohms * flow.mean_current, flow.mean_current)
+        watts = self.forward_volts * flow.mean_current + ohms * flow.mean_square_current
         return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
 
     def details(self, source: TheveninSource, point: LoadPoint) -> Mapping[str, Any]:

@@ -203,6 +203,6 @@ def load_point(source: TheveninSource, speed: float, flow: Flow, gain: LoadGain)
         load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
         eddy_watts=eddy,
         efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
-        conducting_share=flow.share, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
+        conducting_share=flow.conduction_ratio, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
         full=watts > 0 if gain.full is None else gain.full,
     )  # fmt: skip

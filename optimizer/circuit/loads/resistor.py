@@ -8,11 +8,10 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.diodes import Drop
-from optimizer.circuit.flow import Flow, period
-from optimizer.circuit.load_point import LoadPoint, Waves
+from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_resistor import BridgeResistor
 from optimizer.circuit.loads.load import Load, LoadGain, Means, load_point, resistance_key
-from optimizer.circuit.steady_three import resistor_flow
+from optimizer.circuit.rectified import resistor_flow
 from optimizer.circuit.thevenin import TheveninSource
 
 
@@ -23,35 +22,15 @@ class Resistor(Load):
     ohms: float = resistance_key()
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        """Order by order; of a commutated source, Ohm's law; of three phases three resistances joined as they are."""
-        if source.connection:
-            flow = resistor_flow(source, speed, self.ohms)
-            watts = 3 * flow.square * self.ohms
-            return load_point(source, speed, flow, LoadGain(watts=watts, rms=flow.square**0.5 * self.ohms))
-        flow = self._flow(source, speed)
-        volts, amps = float(flow.waves.load_volts[0]), float(flow.waves.current[0])
-        means = (volts, amps) if source.kind == "commutated" else (0.0, 0.0)
-        gain = LoadGain(watts=flow.square * self.ohms, means=means, rms=flow.square**0.5 * self.ohms)
-        return load_point(source, speed, flow, gain)
-
-    def _flow(self, source: TheveninSource, speed: float) -> Flow:
-        angle = period()
-        impedance = (
-            source.resistance + self.ohms + 1j * source.orders * source.pole_pairs * speed * source.inductance
+        """Of three phases three resistances, joined as they are."""
+        flow = resistor_flow(source, speed, self.ohms)
+        direct = source.kind == "commutated"
+        gain = LoadGain(
+            watts=source.phases * flow.mean_square_current * self.ohms,
+            means=(flow.volts, flow.mean_current) if direct else (0.0, 0.0),
+            rms=flow.mean_square_current**0.5 * self.ohms,
         )
-        phasors = source.flux_constants * speed / impedance
-        emf = source.emf(angle / source.pole_pairs, speed)
-        if source.kind == "commutated":
-            current, square = emf / impedance.real, float(abs(phasors[0]) ** 2)
-        else:
-            current = (np.exp(1j * np.outer(angle, source.orders)) @ phasors).imag
-            square = float(np.sum(np.abs(phasors) ** 2) / 2)
-        volts = current * self.ohms
-        waves = Waves(angle=angle, emf=emf, current=current, terminal_volts=volts, load_volts=volts)
-        return Flow(
-            charge=float(np.abs(current[:-1]).mean()), square=square, copper_square=square,
-            volts=0.0, volts_square=0.0, share=1.0 if square else 0.0, waves=waves,
-        )  # fmt: skip
+        return load_point(source, speed, flow, gain)
 
     def variant(self, value: float) -> Load:
         return replace(self, ohms=value)

@@ -80,8 +80,8 @@ class Supercapacitor(BridgeLoad):
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         volts = (self.from_volts + self.end_volts(source, speed)) / 2
         flow = rectified_flow(source, speed, self.drop, sink=volts, ohms=self.ohms)
-        means = (volts + self.ohms * flow.charge, flow.charge)
-        watts = volts * flow.charge + self.ohms * flow.square
+        means = (volts + self.ohms * flow.mean_current, flow.mean_current)
+        watts = volts * flow.mean_current + self.ohms * flow.mean_square_current
         return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
 
     def seconds(self, source: TheveninSource, speed: float) -> float | None:

@@ -94,9 +94,9 @@ class UsbConverter(LimitedLoad):
             return load_point(source, speed, idle_flow(source, speed), LoadGain(full=False))
         volts = self._input_volts(source, speed, drop, highest)
         flow = rectified_flow(source, speed, drop, sink=volts)
-        taken = volts * flow.charge
+        taken = volts * flow.mean_current
         gain = LoadGain(
-            watts=taken * self.efficiency, means=(volts, flow.charge),
+            watts=taken * self.efficiency, means=(volts, flow.mean_current),
             lost=taken * (1 - self.efficiency), full=taken > self._most_taken * (1 - 1e-4),
         )  # fmt: skip
         return load_point(source, speed, flow, gain)
