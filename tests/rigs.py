@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from geometry.curves.curve import Real
+from optimizer.circuit.loads.load import Means
 from optimizer.rigs.mechanisms import Crank, Mechanism, Pump
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Flywheel, Rig
@@ -23,26 +24,12 @@ class OhmicTorque:
     inner: float = 2.0
     outer: float = 8.0
 
-    def dc_amps(self, speed: Real) -> Real:
-        return self.constant * speed / (self.inner + self.outer)
-
-    def dc_volts(self, speed: Real) -> Real:
-        return self.outer * self.dc_amps(speed)
-
-    def torque(self, speed: Real) -> Real:
-        return self.constant * self.dc_amps(speed)
-
-    def load_watts(self, speed: Real) -> Real:
-        return self.outer * self.dc_amps(speed) ** 2
-
-    def copper_watts(self, speed: Real) -> Real:
-        return self.inner * self.dc_amps(speed) ** 2
-
-    def diode_watts(self, speed: Real) -> Real:
-        return np.zeros_like(speed)
-
-    def eddy_watts(self, speed: Real) -> Real:
-        return np.zeros_like(speed)
+    def at(self, speed: Real) -> Means:
+        amps, zero = self.constant * speed / (self.inner + self.outer), np.zeros_like(speed)
+        return Means(
+            torque=self.constant * amps, watts=self.outer * amps**2, copper=self.inner * amps**2, diodes=zero,
+            eddy=zero, volts=self.outer * amps, amps=amps,
+        )  # fmt: skip
 
     @property
     def slope(self) -> float:

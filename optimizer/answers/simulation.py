@@ -24,8 +24,7 @@ from optimizer.motors.machines import machine_of_layout, machine_of_motor
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import RewindBrief, pick, sweep
 from optimizer.reports.compare_report import condition_words
-from optimizer.rigs.hand_drive import CannotTurn, DriveRun
-from optimizer.rigs.machine_drive import drive_layout
+from optimizer.rigs.hand_drive import CannotTurn, DriveRun, drive_layout
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_from_text
 from optimizer.words import comparison_words, drive_words, rewind_words

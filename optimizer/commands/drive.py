@@ -33,8 +33,7 @@ def drive(
     from geometry.fit.fitting_layout import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
-    from optimizer.rigs.hand_drive import CannotTurn
-    from optimizer.rigs.machine_drive import drive_layout
+    from optimizer.rigs.hand_drive import CannotTurn, drive_layout
     from optimizer.rigs.rig_file import read_rig
     from optimizer.words.drive_words import run_document, run_lines
 

@@ -12,11 +12,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
-from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
+from optimizer.circuit.loads.load import Means
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.cut_in import cut_in_speed
@@ -41,62 +41,28 @@ class ElectromagneticTorque:
     _amps: PchipInterpolator
     _volts: PchipInterpolator
 
-    def torque(self, speed: ArrayLike) -> Real:
-        """Against the motion, N·m; the sign of `speed`."""
-        over_speed = self._over_square(speed).sum(axis=-1) + self.eddy
-        return over_speed * np.asarray(speed, float)
-
-    def shaft_watts(self, speed: ArrayLike) -> Real:
-        """Sum of all the powers, W."""
-        return self.torque(speed) * np.asarray(speed, float)
-
-    def load_watts(self, speed: ArrayLike) -> Real:
-        """W; see `LoadPoint`."""
-        return self._watts(speed, 0)
-
-    def copper_watts(self, speed: ArrayLike) -> Real:
-        """W, in the winding."""
-        return self._watts(speed, 1)
-
-    def diode_watts(self, speed: ArrayLike) -> Real:
-        """W."""
-        return self._watts(speed, 2)
-
-    def converter_watts(self, speed: ArrayLike) -> Real:
-        """W."""
-        return self._watts(speed, 3)
-
-    def eddy_watts(self, speed: ArrayLike) -> Real:
-        """W, by eddy currents in the wire."""
-        return self.eddy * np.asarray(speed, float) ** 2
-
-    def dc_volts(self, speed: ArrayLike) -> Real:
-        """V; see `LoadPoint`."""
-        return self._direct(self._volts, speed)
-
-    def dc_amps(self, speed: ArrayLike) -> Real:
-        """A; see `LoadPoint`."""
-        return self._direct(self._amps, speed)
-
-    def _direct(self, found: PchipInterpolator, speed: ArrayLike) -> Real:
-        """Nothing where output has not begun; the curve is not asked beyond the speeds that it knows."""
-        within = self._within(speed)
-        known = np.maximum(within, float(found.x[0]))
-        return np.where(within > self.starts_at, np.asarray(found(known), float), 0.0)
-
-    def _within(self, speed: ArrayLike) -> Real:
-        return np.minimum(np.abs(np.asarray(speed, float)), self.fastest)
-
-    def _over_square(self, speed: ArrayLike) -> Real:
-        """Watts over speed squared, with four places at the end."""
-        within = self._within(speed)
-        beyond = within / np.maximum(np.abs(np.asarray(speed, float)), 1e-300)
-        held = np.where(within < self.fastest, 1.0, beyond)
-        found = np.asarray(self._squares(within), float) * held[..., None]
-        return np.where((within > self.starts_at)[..., None], np.maximum(found, 0.0), 0.0)
-
-    def _watts(self, speed: ArrayLike, place: int) -> Real:
-        return self._over_square(speed)[..., place] * np.asarray(speed, float) ** 2
+    def at(self, speed: ArrayLike) -> Means:
+        """The means at `speed` (rad/s, of any shape): torque against the motion, with the sign of the speed."""
+        speed = np.asarray(speed, float)
+        within = np.minimum(np.abs(speed), self.fastest)
+        begun = within > self.starts_at
+        held = np.where(within < self.fastest, 1.0, within / np.maximum(np.abs(speed), 1e-300))
+        squares = np.asarray(self._squares(within), float) * held[..., None]
+        over_square = np.where(begun[..., None], np.maximum(squares, 0.0), 0.0)
+        load, copper, diodes, _ = np.moveaxis(over_square * (speed**2)[..., None], -1, 0)
+        known = np.maximum(within, float(self._volts.x[0]))  # the curves are not asked beyond what they know
+        volts, amps = (
+            np.where(begun, np.asarray(curve(known), float), 0.0) for curve in (self._volts, self._amps)
+        )
+        return Means(
+            torque=(over_square.sum(axis=-1) + self.eddy) * speed,
+            watts=load,
+            copper=copper,
+            diodes=diodes,
+            eddy=self.eddy * speed**2,
+            volts=volts,
+            amps=amps,
+        )
 
 
 def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: float) -> ElectromagneticTorque:

@@ -229,7 +229,7 @@ def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Co
         asked_rpm=rpm_of(drivetrain.asked_speed),
         most_stored=drivetrain.inertia * maximum**2 / 2,
         top_rpm=rpm_of(drivetrain.top_speed),
-        most_possible_volts=float(drivetrain.torque_law.dc_volts(np.array([drivetrain.top_speed]))[0]),
+        most_possible_volts=float(drivetrain.torque_law.at(np.array([drivetrain.top_speed])).volts[0]),
         burst_rpm=rpm_of(drivetrain.burst_speed),
         burst=path.burst,
         burst_of=_burst_of(drivetrain, rig),
@@ -261,8 +261,8 @@ def _settled(
     strokes = sum(start - 1e-9 <= begin < end - 1e-9 for begin in path.stroke_starts)
     rate = 60 * strokes / length if drivetrain.transmission.stroke is not None else 0.0
     least, most = float(part.speeds.min()), float(part.speeds.max())
-    between = laws.volts[(laws.speeds > least) & (laws.speeds < most)]
-    volts = [*np.interp([least, most], laws.speeds, laws.volts).tolist(), *between.tolist()]
+    between = laws.off.volts[(laws.speeds > least) & (laws.speeds < most)]
+    volts = [*np.interp([least, most], laws.speeds, laws.off.volts).tolist(), *between.tolist()]
     driving = float(part.driving.sum())
     turns = float(part.travel.sum()) / (2 * pi * drivetrain.transmission.travel_per_radian)
     turn_rate = 60 * turns / driving if driving else 0.0
@@ -339,8 +339,8 @@ def _series(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], seconds: 
     return Series(
         time=time,
         rpm=rpm_of(speed),
-        dc_volts=at(laws.volts),
-        dc_amps=at(laws.amps),
+        dc_volts=at(laws.off.volts),
+        dc_amps=at(laws.off.amps),
         load_watts=at(laws.off.load / laws.speeds) * speed,
         hand_force=np.where(pushing, at(laws.pushing.hand_force), spring),
         hand_speed=np.where(
@@ -359,7 +359,7 @@ def _charge_seconds(rig: Rig, settled: Settled, after: float | None) -> float | 
 def _useful_after(laws: Laws, path: Track, useful: float) -> float | None:
     """When the volts are useful for the first time, s; None when they never are."""
     for step in path.steps:
-        time = laws.law(step.doing).first_time(step.speeds, laws.volts, useful * NEARLY)
+        time = laws.law(step.doing).first_time(step.speeds, laws.off.volts, useful * NEARLY)
         if time is not None:
             return step.start + time
     return None
@@ -367,8 +367,8 @@ def _useful_after(laws: Laws, path: Track, useful: float) -> float | None:
 
 def _useful_coast(laws: Laws, fastest: float, useful: float | None, coasts: Coasts) -> float | None:
     """How long the volts stay useful while it runs down from `fastest` (rad/s); None when they never were."""
-    if useful is None or float(np.interp(fastest, laws.speeds, laws.volts)) < useful * NEARLY:
+    if useful is None or float(np.interp(fastest, laws.speeds, laws.off.volts)) < useful * NEARLY:
         return None
     end = float(laws.coast.after(fastest, LONGEST_COAST).end)
-    lost = laws.coast.first_time((fastest, end), -laws.volts, -useful * NEARLY)
+    lost = laws.coast.first_time((fastest, end), -laws.off.volts, -useful * NEARLY)
     return lost or (LONGEST_COAST if coasts.loaded is None else coasts.loaded)

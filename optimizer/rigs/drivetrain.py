@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 from math import inf, pi
-from typing import Protocol
 
 import numpy as np
 
@@ -14,45 +12,7 @@ from optimizer.rigs.mechanisms import Transmission
 from optimizer.rigs.operator import EASING, Operator, eased
 from optimizer.rigs.rig import BEARINGS, Rig, gear_train
 from optimizer.rigs.rotor import GRAVITY, Rotor, air_torque, bearing_torque
-
-
-class TorqueLaw(Protocol):
-    """What source and load ask of the shaft, over its speed in rad/s; torque times speed is the sum of all powers."""
-
-    @property
-    def torque(self) -> Callable[[Real], Real]:
-        """N·m."""
-        ...
-
-    @property
-    def load_watts(self) -> Callable[[Real], Real]:
-        """W in the load."""
-        ...
-
-    @property
-    def copper_watts(self) -> Callable[[Real], Real]:
-        """W in the winding."""
-        ...
-
-    @property
-    def diode_watts(self) -> Callable[[Real], Real]:
-        """W in the rectifier."""
-        ...
-
-    @property
-    def eddy_watts(self) -> Callable[[Real], Real]:
-        """W by eddy currents in the wire."""
-        ...
-
-    @property
-    def dc_volts(self) -> Callable[[Real], Real]:
-        """V at the load."""
-        ...
-
-    @property
-    def dc_amps(self) -> Callable[[Real], Real]:
-        """A in the load."""
-        ...
+from optimizer.rigs.torque_law import TorqueLaw
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +78,8 @@ class Drivetrain:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PowerFlow:
-    """Forces (N), speeds (m/s), powers (W) and acceleration (rad/s²) at each of many speeds of the rotor.
+    """Forces (N), speeds (m/s), powers (W), acceleration (rad/s²), volts (V) and amperes (A) of the load at N speeds of
+    the rotor, all (N,).
 
     hand = spring + mechanism + gears + bearings + air + electrical + the rate at which motion is stored.
     electrical = load + copper + diodes + converter + eddy.
@@ -138,10 +99,14 @@ class PowerFlow:
     converter: Real
     eddy: Real
     acceleration: Real
+    volts: Real
+    amps: Real
 
 
 POWERS = tuple(
-    field.name for field in fields(PowerFlow) if field.name not in ("hand_force", "hand_speed", "acceleration")
+    field.name
+    for field in fields(PowerFlow)
+    if field.name not in ("hand_force", "hand_speed", "acceleration", "volts", "amps")
 )
 
 
@@ -238,15 +203,11 @@ def flow(drivetrain: Drivetrain, speed: Real, pushing: bool) -> PowerFlow:
     )  # torque on the flywheel's shaft before gear loss
     wheel_speed = speed / drivetrain.outer[0]
     wheel_brake, rotor_brake = drivetrain.wheel.braking(wheel_speed), drivetrain.rotor.braking(speed)
-    law = drivetrain.torque_law
-    electrical = np.asarray(law.torque(speed), float)
+    electrical = drivetrain.torque_law.at(speed)
     acceleration, mesh_loss = _turning(
-        drivetrain, given * efficiency - wheel_brake, electrical + rotor_brake, speed
+        drivetrain, given * efficiency - wheel_brake, electrical.torque + rotor_brake, speed
     )
-    load, copper, diodes, eddy = (
-        np.asarray(watts(speed), float)
-        for watts in (law.load_watts, law.copper_watts, law.diode_watts, law.eddy_watts)
-    )
+    load, copper, diodes, eddy = electrical.watts, electrical.copper, electrical.diodes, electrical.eddy
     rubbing = drivetrain.wheel.rubbing * wheel_speed + drivetrain.rotor.rubbing * speed
     return PowerFlow(
         hand_force=force,
@@ -260,9 +221,11 @@ def flow(drivetrain: Drivetrain, speed: Real, pushing: bool) -> PowerFlow:
         load=load,
         copper=copper,
         diodes=diodes,
-        converter=electrical * speed - load - copper - diodes - eddy,
+        converter=electrical.torque * speed - load - copper - diodes - eddy,
         eddy=eddy,
         acceleration=acceleration,
+        volts=electrical.volts,
+        amps=electrical.amps,
     )
 
 

@@ -2,69 +2,46 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
-from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import TheveninSource
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.evaluation.chain import Evaluation, evaluation
+from optimizer.evaluation.retention import retention
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
-from optimizer.loads.hazards import load_hazards
-from optimizer.rigs.displayed_voltage import DisplayedVoltage
+from optimizer.loads.hazards import heat_hazards, load_hazards
+from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drive_run import LONGEST_COAST, Coasts, DriveRun, last_fastest, run_of
-from optimizer.rigs.drivetrain import Drivetrain, TorqueLaw, drivetrain_of, flow, rubbed, top_speed
+from optimizer.rigs.drivetrain import Drivetrain, drivetrain_of, flow, rubbed, top_speed
 from optimizer.rigs.law_of_motion import MotionLaw
 from optimizer.rigs.motion import Laws, laws_of, track
 from optimizer.rigs.pace import paced
 from optimizer.rigs.rig import UNCERTAINTY, Rig
-from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor
+from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
+from optimizer.rigs.torque_law import DisplayedVoltage, TorqueLaw, Unloaded
 
 SECONDS = 60.0
-LEAST_SPEED = 1e-12  # rad/s
 
 
 class CannotTurn(Exception):  # noqa: N818 - told to the person, not a failure of ours
     """A rig that cannot turn its generator; the message says why."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NoTorque:
-    """A generator that asks nothing of the shaft."""
-
-    def torque(self, speed: Real) -> Real:
-        """Zero."""
-        return np.zeros_like(speed)
-
-    load_watts = copper_watts = diode_watts = eddy_watts = dc_volts = dc_amps = torque
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unloaded(NoTorque):
-    """A generator with nothing joined to it: what `torque_law` loses in eddy currents still brakes it."""
-
-    torque_law: TorqueLaw
-
-    def torque(self, speed: Real) -> Real:
-        """N·m."""
-        return self.torque_law.eddy_watts(speed) / np.maximum(speed, LEAST_SPEED)
-
-    def eddy_watts(self, speed: Real) -> Real:
-        """W."""
-        return self.torque_law.eddy_watts(speed)
-
-
 def drive(
     source: TheveninSource, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
-    """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises HopelessRig."""
+    """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises CannotTurn."""
     torque_law = electromagnetic_torque(source, load, 1.05 * rpm_of(top_speed(rig)))
-    gauge = DisplayedVoltage(source=source, load=load, torque_law=torque_law)
-    run = drive_against(gauge, rig, rotor, seconds)
-    free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its beat at least
+    displayed = DisplayedVoltage(source=source, load=load, torque_law=torque_law)
+    run = drive_against(displayed, rig, rotor, seconds)
+    direct = torque_law.at(rad_s_of(run.series.rpm))
+    free_rpm = max(run.turning.rpm, run.asked_rpm)  # without its load the hand keeps its cadence at least
     return replace(
         run,
         source=source,
@@ -77,15 +54,35 @@ def drive(
                 load,
                 source.peak_constant * rad_s_of(free_rpm),
                 free_rpm,
-                float(torque_law.dc_volts(rad_s_of(run.series.rpm)).max()),
-                float(torque_law.dc_amps(rad_s_of(run.series.rpm)).max()),
+                float(direct.volts.max()),
+                float(direct.amps.max()),
             )
         ),
     )
 
 
+def drive_layout(
+    layout: Layout, load: Load, rig: Rig, seconds: float = SECONDS, machine: Evaluation | None = None
+) -> DriveRun:
+    """The run of a rig that turns the layout into `load`, and what bites in it. Raises CannotTurn.
+
+    seconds: length of the run, s. machine: the layout's evaluation, where it is made already.
+    """
+    machine = machine or evaluation(layout)
+    source, rotor = thevenin_of(layout, emf=machine.emf), rotor_of(layout)
+    run = drive(source, load, rig, rotor, seconds)
+    heat = heat_hazards(layout, run.energies.copper / run.seconds)  # as in such a run without end
+    return replace(
+        run,
+        draw=best_draw(source, load, rig, rotor),
+        figures=machine.figures,
+        load_hazards=(*run.load_hazards, *heat),
+        held=retention(layout),
+    )
+
+
 def drive_against(torque_law: TorqueLaw, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:
-    """The run of a rig against any drag. Raises HopelessRig."""
+    """The run of a rig against any torque law. Raises CannotTurn."""
     drivetrain = drivetrain_of(torque_law, rig, rotor)
     _require_hope(drivetrain)
     laws = laws_of(drivetrain)
@@ -132,7 +129,7 @@ def _require_start(drivetrain: Drivetrain, laws: Laws) -> None:
         return
     chain, ratio = drivetrain.transmission, drivetrain.inner[0] * drivetrain.outer[0]
     efficiency = chain.efficiency * drivetrain.inner[1] * drivetrain.outer[1]
-    rubbing = float(drivetrain.torque_law.torque(np.zeros(1))[0]) + drivetrain.rotor.rubbing
+    rubbing = float(drivetrain.torque_law.at(np.zeros(1)).torque[0]) + drivetrain.rotor.rubbing
     rubbing += drivetrain.wheel.rubbing / (drivetrain.outer[0] * drivetrain.outer[1])
     needed = rubbing * ratio / (efficiency * chain.travel_per_radian) + chain.return_force
     raise CannotTurn(

@@ -50,14 +50,12 @@ class Laws:
     """All that flows on a grid of speeds (rad/s), with the hand pushing and off, and the motions that follow.
 
     Between its nodes torques (powers over speed), forces and accelerations are straight, so that they balance
-    there too. volts, amps: at the load, (NODES,). travel, work: of the hand that pushes, m and J.
+    there too. travel, work: of the hand that pushes, m and J.
     """
 
     speeds: Real
     pushing: PowerFlow
     off: PowerFlow
-    volts: Real
-    amps: Real
     push: MotionLaw
     coast: MotionLaw
     travel: Channel
@@ -79,8 +77,6 @@ def laws_of(drivetrain: Drivetrain) -> Laws:
         speeds=speeds,
         pushing=pushing,
         off=off,
-        volts=np.asarray(drivetrain.torque_law.dc_volts(speeds), float),
-        amps=np.asarray(drivetrain.torque_law.dc_amps(speeds), float),
         push=push,
         coast=MotionLaw(speeds, off.acceleration),
         travel=push.channel(pushing.hand_speed),

@@ -61,7 +61,7 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
         return [getattr(flows, name) for *_, flows in ways]
 
     powers = {name: summed([each / laws.speeds for each in both(name)], power=True) for name in POWERS}
-    useful = [each / laws.speeds * (laws.volts >= least_volts) for each in both("load")]
+    useful = [each / laws.speeds * (laws.off.volts >= least_volts) for each in both("load")]
     idle = drivetrain.transmission.return_force * drivetrain.ceiling * np.where(idling, seconds, 0.0)
     return Sums(
         start=start,
@@ -74,8 +74,8 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
         speeds=speeds,
         travel=summed(both("hand_speed")),
         angle=summed([laws.speeds] * 2),
-        volts=summed([laws.volts] * 2),
-        amps=summed([laws.amps] * 2),
+        volts=summed([laws.off.volts] * 2),
+        amps=summed([laws.off.amps] * 2),
         useful=summed(useful, power=True),
         powers=powers | {name: powers[name] + idle for name in ("hand", "spring")},
     )

@@ -28,22 +28,22 @@ def test_between_its_points(load):
     torque_law = electromagnetic_torque(SOURCE, load, 1500.0)
     for rpm in np.linspace(130, 1490, 12):
         point, speed = steady_state(SOURCE, load, float(rpm)), rpm * pi / 30
-        assert torque_law.load_watts(speed) == pytest.approx(point.load_watts, rel=2e-3, abs=2e-4)
-        assert torque_law.shaft_watts(speed) == pytest.approx(point.shaft_watts, rel=2e-3, abs=5e-4)
+        assert torque_law.at(speed).watts == pytest.approx(point.load_watts, rel=2e-3, abs=2e-4)
+        assert torque_law.at(speed).torque * speed == pytest.approx(point.shaft_watts, rel=2e-3, abs=5e-4)
 
 
 def test_the_torque_opposes_either_way_and_starts_with_the_output():
     load = BridgeResistor(ohms=4.0, drop=0.8)
     torque_law = electromagnetic_torque(SOURCE, load, 1500.0)
     begins = cut_in_speed(SOURCE, load)
-    assert torque_law.torque(np.array([0.0, 0.99 * begins])).tolist() == [0.0, 0.0]
-    assert torque_law.torque(-50.0) == -torque_law.torque(50.0)
-    assert torque_law.torque(1000.0) == pytest.approx(torque_law.torque(1500 * pi / 30))
+    assert torque_law.at(np.array([0.0, 0.99 * begins])).torque.tolist() == [0.0, 0.0]
+    assert torque_law.at(-50.0).torque == -torque_law.at(50.0).torque
+    assert torque_law.at(1000.0).torque == pytest.approx(torque_law.at(1500 * pi / 30).torque)
 
 
 def test_no_load_and_no_output_are_no_drag():
-    assert electromagnetic_torque(SOURCE, OpenCircuit(), 1000.0).torque(np.linspace(0, 200, 5)).tolist() == [0.0] * 5
-    assert electromagnetic_torque(SOURCE, USB, 100.0).torque(5.0) == 0.0
+    assert electromagnetic_torque(SOURCE, OpenCircuit(), 1000.0).at(np.linspace(0, 200, 5)).torque.tolist() == [0.0] * 5
+    assert electromagnetic_torque(SOURCE, USB, 100.0).at(5.0).torque == 0.0
 
 
 def test_the_speed_at_which_a_converter_gets_all_it_wants():

@@ -12,8 +12,7 @@ from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.best_draw import best_draw
-from optimizer.rigs.hand_drive import drive
-from optimizer.rigs.machine_drive import drive_layout
+from optimizer.rigs.hand_drive import drive, drive_layout
 from optimizer.rigs.rig import Flywheel, GearStage, Rig
 from optimizer.rigs.rotor import rotor_of
 from optimizer.words.draw_words import draw_values

@@ -17,13 +17,13 @@ from tiers import examples
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, Load, OpenCircuit, Resistor, UsbConverter
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
-from optimizer.rigs.displayed_voltage import DisplayedVoltage
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.rigs.hand_drive import CannotTurn, NoTorque, drive, drive_against
+from optimizer.rigs.hand_drive import CannotTurn, drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Crank, Spin
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rigs.rotor import Rotor, rotor_of
+from optimizer.rigs.torque_law import DisplayedVoltage, NoTorque
 from optimizer.words.drive_words import drive_cautions, findings, headline, run_document
 
 STUDY = Path(__file__).parents[1] / "common_practice"
@@ -260,15 +260,15 @@ def test_volts_shown_for_each_load():
     source = thevenin_of(lantern_layout(turns=60))
     speed = np.array([10.0, 150.0])
     open_ends = displayed_voltage(source, OpenCircuit())
-    assert open_ends.dc_volts(speed) == pytest.approx(source.emf_constant * speed)
-    resistor = displayed_voltage(source, Resistor(ohms=10))
-    assert resistor.dc_volts(speed) * resistor.dc_amps(speed) == pytest.approx(resistor.load_watts(speed))
+    assert open_ends.at(speed).volts == pytest.approx(source.emf_constant * speed)
+    resistor = displayed_voltage(source, Resistor(ohms=10)).at(speed)
+    assert resistor.volts * resistor.amps == pytest.approx(resistor.watts)
     cell = BridgeBattery(volts=1.2, ohms=0.1, drop=0.35)
-    charging = displayed_voltage(source, cell).dc_volts(speed)
+    charging = displayed_voltage(source, cell).at(speed).volts
     assert charging[0] == 0  # nothing flows: the cell's own volts are none of the machine's
     assert charging[1] > 1.2
     usb = UsbConverter(least_input=3.0, efficiency=0.85, drop=0.35, most_watts=0.1)
-    assert displayed_voltage(source, usb).dc_volts(speed) == pytest.approx([0, 5])
+    assert displayed_voltage(source, usb).at(speed).volts == pytest.approx([0, 5])
 
 
 # any rig that someone may build

@@ -138,12 +138,12 @@ def test_torque_times_speed_is_the_sum_of_the_powers_at_every_speed():
     )  # fmt: skip
     torque_law = electromagnetic_torque(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), 2000.0)
     speeds = np.linspace(0, 300, 77)
-    names = ("load", "copper", "diode", "converter", "eddy")
-    parts = sum(getattr(torque_law, f"{name}_watts")(speeds) for name in names)
-    assert torque_law.torque(speeds) * speeds == pytest.approx(parts, rel=1e-12, abs=1e-15)
+    means = torque_law.at(speeds)
+    parts = means.watts + means.copper + means.diodes + means.eddy
+    assert means.torque * speeds == pytest.approx(parts, rel=1e-12, abs=1e-15)
     for rpm in (500.0, 777.0, 1900.0):
         point = steady_state(source, BridgeBattery(volts=3.0, ohms=0.1, drop=0.8), rpm)
-        assert torque_law.torque(rpm * pi / 30) == pytest.approx(point.torque, rel=2e-3)
+        assert torque_law.at(rpm * pi / 30).torque == pytest.approx(point.torque, rel=2e-3)
 
 
 def test_more_inductance_never_gives_a_resistor_more():

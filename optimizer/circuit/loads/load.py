@@ -120,9 +120,14 @@ class Load(ABC):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Means:
-    """Means over an electrical period at rotor speeds (N,): W of the load, direct V and A at it."""
+    """Means over an electrical period at rotor speeds (N,): torque against the shaft, N·m; W of load, copper, diodes
+    and eddy currents; direct V and A at the load."""
 
+    torque: Real
     watts: Real
+    copper: Real
+    diodes: Real
+    eddy: Real
     volts: Real
     amps: Real
 
