@@ -7,14 +7,18 @@ from collections.abc import Mapping
 from geometry.machine.layout import Layout
 from optimizer.building.winding_card import WindingCard, winding_card
 from optimizer.evaluation.chain import evaluation
+from optimizer.evaluation.retention import retention
 from optimizer.field.emf import machine_emf
+from optimizer.loads.load_study import LoadStudy
 from optimizer.packs.card_page import card_html
 from optimizer.packs.result_files import template_drawings
 from optimizer.plots.gallery import result_figures
 from optimizer.plots.style import Figure
+from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
+from optimizer.words.caution_words import cautions
 
 
 def card_of(layout: Layout) -> WindingCard:
@@ -31,3 +35,9 @@ def plots_of(result: Result) -> dict[str, Figure]:
 
 def report_of(result: Result, plots: Mapping[str, Figure]) -> str:
     return report_html(result, pictures(plots), card_of(result.best.layout))
+
+
+def load_page(study: LoadStudy) -> str:
+    """The page of a load study, without its pictures."""
+    values = {"held": retention(study.layout), "hazards": study.hazards, "cautions": cautions(study.figures)}
+    return page("load.html", study=study, pictures={}, **values)

@@ -97,20 +97,20 @@ def _electrical(layout: Layout, *, fits: bool) -> dict[str, Any]:
     emf = machine_emf(layout)
     figures = figures_of(emf)
     return {
-        "cautions": caution_document(layout_hazards(layout, figures)) if fits else [],
-        "figures": figure_rows(layout, figures),
+        "cautions": caution_document(layout_hazards(figures)) if fits else [],
+        "figures": figure_rows(figures),
         "waveform": _samples(layout, emf.phases),
         "why": None,
     }
 
 
-def figure_rows(layout: Layout, figures: Figures) -> list[dict[str, Any]]:
+def figure_rows(figures: Figures) -> list[dict[str, Any]]:
     """Name, value and remark of each figure, lengths in inches or feet as well; wide: whether it has a long remark."""
-    rows = [row for group in machine_groups(layout, figures) for row in group.rows]
+    rows = [row for rows in machine_groups(figures).values() for row in rows]
     shown = [{"name": row.label, "value": row.value, "remark": row.remark, "inch": row.inch} for row in rows]
     shown += [
         {"name": "Caution", "value": caution.title, "remark": caution.text}
-        for caution in carrier_cautions(layout, figures)
+        for caution in carrier_cautions(figures)
     ]
     return [row | {"wide": len(row["remark"]) > LONG} for row in shown]
 

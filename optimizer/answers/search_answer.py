@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pickle
 from collections.abc import Callable
-from dataclasses import asdict
 from typing import Any
 
 from optimizer.answers.flat import Flat
@@ -18,7 +17,7 @@ from optimizer.search.load_search import UNLIMITED, LoadResult, optimize_for_loa
 from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
 from optimizer.words.load_words import compared_words, goal_sentence
-from optimizer.words.result_reasons import move_verdict, why_words
+from optimizer.words.result_reasons import binding_limits, move_verdict, slack_limits
 from optimizer.words.result_tables import EntryRow, count_rows, entry_words, textbook_rows, topology_rows
 from optimizer.words.wording import many, quantity, watts_text
 
@@ -66,7 +65,7 @@ def _of_load(entry: Entry, target: LoadTarget) -> str:
 
 def _shown(result: Result) -> dict[str, Any]:
     """The winner, the best by number of magnets, coil shape and, when several were tried, phases, and why it won."""
-    goal, why, book = GOALS[result.brief.goal], why_words(result), textbook_rows(result)
+    goal, book = GOALS[result.brief.goal], textbook_rows(result)
     value = quantity(goal.value(result.best.figures), goal.unit)
     return {
         "best": _entry(result, result.best),
@@ -77,8 +76,8 @@ def _shown(result: Result) -> dict[str, Any]:
         "unit": goal.unit,
         "sentence": f"{many(result.layouts_considered)} layouts were considered; the best gives {value}.",
         "moves": move_verdict(result),
-        "binding": [asdict(row) for row in why.binding],
-        "slack": list(why.slack),
+        "binding": [row._asdict() for row in binding_limits(result)],
+        "slack": list(slack_limits(result)),
         "textbook": book.verdict if book else None,
         "tables": {
             "count": [_cells(row) for row in count_rows(result)],

@@ -23,7 +23,6 @@ from optimizer.motors.comparison import ComparisonEntry, compare
 from optimizer.motors.machines import machine_of_layout, machine_of_motor
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import RewindBrief, pick, sweep
-from optimizer.reports.compare_report import condition_words
 from optimizer.rigs.hand_drive import CannotTurn, DriveRun, drive_layout
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_from_text
@@ -170,7 +169,7 @@ def _beside(simulation: Simulation, entries: tuple[ComparisonEntry, ...]) -> dic
     """The side by side of `polepitch compare`: a row for each figure, a column for each machine."""
     rig = simulation.rig
     return {
-        "condition": condition_words(simulation.load, rig, simulation.layout.speed_rpm),
+        "condition": comparison_words.condition_words(simulation.load, rig, simulation.layout.speed_rpm),
         "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],
         "headline": comparison_words.headline(entries),
         **comparison_words.compared_figures(entries, on_rig=rig is not None)._asdict(),

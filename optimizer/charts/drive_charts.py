@@ -79,7 +79,7 @@ def force_plot(run: DriveRun, axes: Axes, part: slice = slice(None)) -> Axes:
 def energy_plot(run: DriveRun, axes: Axes) -> Axes:
     """Share of the hand's work by place, the largest on top."""
     total = run.energies.hand or 1.0
-    rows = [(name, joules) for name, joules in energy_rows(run) if joules > 5e-4 * total]
+    rows = [(name, joules) for name, joules, share in energy_rows(run) if share > 0]
     rows.sort(key=lambda row: -row[1])
     shares = [100 * joules / total for _, joules in rows]
     looks = [PLACES.get(name, ("white", "///")) for name, _ in rows]

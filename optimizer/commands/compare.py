@@ -92,10 +92,15 @@ def _told_apart(machines: list[Machine]) -> list[Machine]:
 
 
 def _lines(entries: tuple[ComparisonEntry, ...], load: Load | None, rig: Rig | None, speed: float) -> list[str]:
-    from optimizer.reports.compare_report import condition_words
     from optimizer.terminal.printed_words import column_lines
     from optimizer.words.caution_words import caution_lines
-    from optimizer.words.comparison_words import compared_figures, headline, note_sentences, verdicts
+    from optimizer.words.comparison_words import (
+        compared_figures,
+        condition_words,
+        headline,
+        note_sentences,
+        verdicts,
+    )
 
     bites = [line for entry in entries for line in caution_lines(entry.hazards, entry.machine.name)[:-1]]
     lines = [f"{len(entries)} machines {condition_words(load, rig, speed)}", ""]

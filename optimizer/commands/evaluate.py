@@ -30,9 +30,9 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
 
     machine = read_fitting_layout(layout)
     figures = figures_of(machine)
-    hazards = layout_hazards(machine, figures)
+    hazards = layout_hazards(figures)
     if filaments is not None:
         content = json.dumps(filaments_document(machine, images_share(machine))).encode()
         write_file(filaments, content, "--filaments", b'{"speed_rpm"')
     document = figures_document(figures) | {"cautions": caution_document(hazards)}
-    answer(document, [*caution_lines(hazards), *figure_lines(machine, figures)], as_json)
+    answer(document, [*caution_lines(hazards), *figure_lines(figures)], as_json)

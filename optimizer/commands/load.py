@@ -43,7 +43,7 @@ def load(
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
     from optimizer.loads.load_study import study_load
-    from optimizer.terminal.printed_load_words import study_lines
+    from optimizer.terminal.printed_words import study_lines
 
     machine = read_fitting_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()

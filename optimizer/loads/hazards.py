@@ -111,8 +111,9 @@ class Turning:
         return *burst, *voltage_hazards(self.peak, self.rpm)
 
 
-def layout_hazards(layout: Layout, figures: Figures) -> tuple[Hazard, ...]:
+def layout_hazards(figures: Figures) -> tuple[Hazard, ...]:
     """Of a machine that fits, at its own speed, the most urgent first."""
+    layout = figures.layout
     turning = turning_layout(layout, layout.speed_rpm, figures.emf_terminal_peak_V)
     return *turning.hazards, *heat_hazards(layout, figures.matched_power_W, best=True)
 

@@ -11,8 +11,6 @@ from optimizer.building.pack_parts import PackOptions
 from optimizer.jobs.versions import SEED, versions
 from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
-from optimizer.words.caution_words import cautions, told_cautions
-from optimizer.words.figure_catalogue import build_sentence, headline_rows
 
 WHAT = {
     "README.md": "this text",
@@ -47,8 +45,6 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
     return page(
         "pack_readme.md",
         title=layout.title,
-        build=build_sentence(layout, report.figures),
-        headline=headline_rows(layout, report.figures),
         figures=report.figures,
         card=report.card,
         held=report.held,
@@ -59,8 +55,7 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
         searched=searched,
         seed=SEED,
         versions=versions(),
-        bites=told_cautions(report.hazards),
-        cautions=cautions(layout, report.figures),
+        hazards=report.hazards,
         recess_mm=MAGNET_TOLERANCE * 1e3,
         clear_mm=check_air_gap(layout, printing) * 1e3,
         clear_back_mm=check_back(layout, printing) * 1e3 if layout.sides > 1 else None,

@@ -14,7 +14,7 @@ from optimizer.evaluation.figures_document import significant
 from optimizer.plots.palette import BLACK, GREY, ORANGE, SKY, VERMILION, topology_look
 from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.search.result import Entry, Result, Textbook
-from optimizer.words.kind_words import kind_mark, kind_words
+from optimizer.words.result_tables import kind_mark, kind_words
 from optimizer.words.wording import compared, difference, number, percent, plural, quantity
 
 MOST_LABELS = 14

@@ -5,41 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from geometry.machine.speed import rad_s_of
 from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import Load
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
 from optimizer.motors.comparison import ComparisonEntry
-from optimizer.reports.pages import page
-from optimizer.reports.pictures import pictures, plot_files
+from optimizer.reports.pages import page_files
 from optimizer.rigs.rig import Rig
-from optimizer.words.caution_words import (
-    CELLS,
-    GUARD,
-    RULES,
-    Caution,
-    caution_document,
-    said,
-    voltage_caution,
-)
-from optimizer.words.comparison_words import built_words, compared_figures, headline, note_sentences, verdicts
-from optimizer.words.loads import words_of
-from optimizer.words.wording import SPACE, number
-
-
-def load_words(load: Load | None) -> str:
-    """The load in a few words."""
-    return "each into the resistance that gets the most of it" if load is None else words_of(load).beside(load)
-
-
-def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:
-    """What all machines were put to."""
-    turned = (
-        f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
-    )
-    return f"{turned}, {load_words(load)}"
+from optimizer.words.caution_words import caution_document
+from optimizer.words.comparison_words import built_words, compare_cautions, named_cautions, verdicts
+from optimizer.words.wording import SPACE
 
 
 def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
@@ -91,42 +67,19 @@ def compare_document(
     return rounded(document)
 
 
-def named(entry: ComparisonEntry, caution: Caution) -> Caution:
-    """A caution with the machine that it is of before it."""
-    return Caution(f"{entry.machine.name}: {caution.title[:1].lower()}{caution.title[1:]}", caution.text)
-
-
-def compare_cautions(entries: Sequence[ComparisonEntry]) -> tuple[Caution, ...]:
-    """What to mind with any of them, whatever bites."""
-    maximum = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
-    peak = maximum.machine.source.peak_constant * rad_s_of(maximum.rpm)
-    volts = (voltage_caution(peak, maximum.rpm),) if peak else ()
-    return GUARD, *volts, CELLS, RULES
-
-
 def compare_files(
     entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
 ) -> dict[str, bytes]:
     """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
     document = compare_document(entries, load, rig, speed_rpm)
-    figures = compare_figures(entries)
-    drawn = pictures(figures)
-    html = page(
+    pages = page_files(
         "compare.html",
-        headline=headline(entries),
-        condition=condition_words(load, rig, speed_rpm),
-        figures=compared_figures(entries, on_rig=rig is not None),
-        told=[
-            (entry.machine, verdict, note_sentences(entry.machine))
-            for entry, verdict in zip(entries, verdicts(entries), strict=True)
-        ],
-        pictures=drawn,
-        bites=[named(entry, said(hazard)) for entry in entries for hazard in entry.hazards],
+        compare_figures(entries),
+        entries=entries,
+        load=load,
+        rig=rig,
+        speed_rpm=speed_rpm,
+        bites=named_cautions(entries),
         cautions=compare_cautions(entries),
     )
-    return {
-        "compare.json": json_bytes(document),
-        "compare.csv": csv_bytes(document["machines"]),
-        "compare.html": html.encode(),
-        **plot_files(figures, drawn),
-    }
+    return {"compare.json": json_bytes(document), "compare.csv": csv_bytes(document["machines"]), **pages}

@@ -17,19 +17,9 @@ from optimizer.loads.hazards import Hazard, layout_hazards
 from optimizer.plots.gallery import layout_figures
 from optimizer.reports.pages import margin, page
 from optimizer.reports.pictures import pictures
-from optimizer.words.caution_words import cautions, told_cautions
-from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
-from optimizer.words.result_reasons import method_sentences
-from optimizer.words.steel_words import steel_sentence
+from optimizer.words.caution_words import cautions
+from optimizer.words.machine_words import steel_sentence
 from optimizer.words.wording import quantity
-
-CAPTIONS = {
-    "layout": "To scale, seen from the coil, and cut through the shaft. N and S name the magnet face that looks "
-    "at the coil.",
-    "waveform": "Open-circuit voltage over one electrical period, and its harmonics.",
-    "field_map": "Axial field over the annulus halfway up the bundle.",
-    "emf_by_air_gap": "The same machine with nothing but the air gap changed.",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,28 +59,28 @@ class MachineReport:
     @property
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites at the machine's own speed."""
-        return layout_hazards(self.layout, self.figures)
+        return layout_hazards(self.figures)
 
     @property
     def warnings(self) -> tuple[str, ...]:
         """What the builder must be told before anything else."""
-        found = list(self.parts.warnings)
+        warnings = list(self.parts.warnings)
         if any("carrier" in piece.name and "_of_" in piece.name for piece in self.parts.pieces):
-            found.append(
+            warnings.append(
                 "the carrier is glued from pieces, so at speed its seams hold it: at "
                 f"{self.held.overspeed:g} times its speed their margin is "
                 f"{margin(self.held.seam_margin)}, if the glue holds "
                 f"{self.held.glue_strength_MPa:g} MPa; band the rim as well"
             )
         if self.listed.wire_short:
-            found.append(
+            warnings.append(
                 f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "
                 "together: see parts.csv"
             )
         steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
         if steel and needed and self.figures.plate_mm < needed:
-            found.append(steel)
-        return tuple(text.replace("\u00a0", " ") for text in found)
+            warnings.append(steel)
+        return tuple(text.replace("\u00a0", " ") for text in warnings)
 
 
 def machine_report_html(report: MachineReport) -> str:
@@ -98,17 +88,10 @@ def machine_report_html(report: MachineReport) -> str:
     return page(
         "machine_report.html",
         title=report.layout.title,
-        build=build_sentence(report.layout, report.figures),
-        headline=headline_rows(report.layout, report.figures),
-        groups=machine_groups(report.layout, report.figures),
+        report=report,
+        figures=report.figures,
         card=report.card,
-        listed=report.listed,
-        held=report.held,
-        parts=report.parts,
-        warnings=report.warnings,
         pictures=pictures(layout_figures(report.machine.emf)),
-        captions=CAPTIONS,
-        method=method_sentences(report.layout, report.figures),
-        bites=told_cautions(report.hazards),
-        cautions=cautions(report.layout, report.figures),
+        hazards=report.hazards,
+        cautions=cautions(report.figures),
     )

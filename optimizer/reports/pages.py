@@ -3,34 +3,50 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from optimizer.building import polarity_words
-from optimizer.words import wording
-
-FILTERS: tuple[Callable[..., object], ...] = (  # of numbers, of a winding card
-    wording.number,
-    wording.quantity,
-    wording.size_mm,
-    wording.percent,
-    wording.signed_percent,
-    wording.plural,
-    polarity_words.polarity_test,
-    polarity_words.facing_words,
+from optimizer.plots.style import Figure
+from optimizer.reports.pictures import pictures, plot_files
+from optimizer.words import (
+    captions,
+    caution_words,
+    comparison_words,
+    drive_words,
+    figure_catalogue,
+    like_for_like_words,
+    load_words,
+    result_reasons,
+    result_tables,
+    rewind_words,
+    wording,
 )
+
+MODULES = (
+    captions, caution_words, comparison_words, drive_words, figure_catalogue, like_for_like_words, load_words,
+    polarity_words, result_reasons, result_tables, rewind_words, wording,
+)  # fmt: skip
+FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent, wording.plural)
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 
 
 def page(template: str, **values: Any) -> str:
     """A template of the folder `templates` filled in. HTML is escaped; a missing value is an error.
 
-    The wordings of numbers are filters: ``{{ ohms | quantity("Ω") }}``.
+    A template says by name whose words it shows, ``{{ drive_words.headline(run) }}``; the wordings of numbers are
+    filters: ``{{ ohms | quantity("Ω") }}``.
     """
     return _environment().get_template(template).render(**values)
+
+
+def page_files(name: str, figures: Mapping[str, Figure], **values: Any) -> dict[str, bytes]:
+    """The page of the template `name`, and the figures that it shows as PNG and SVG, by name."""
+    drawn = pictures(figures)
+    return {name: page(name, pictures=drawn, **values).encode(), **plot_files(figures, drawn)}
 
 
 def margin(value: float) -> str:
@@ -53,5 +69,8 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    environment.filters.update({filter_.__name__: filter_ for filter_ in (*FILTERS, margin, md)})
+    filters: dict[str, Any] = {each.__name__: each for each in (*FILTERS, caution_words.said, margin, md)}
+    words: dict[str, Any] = {module.__name__.rsplit(".", 1)[-1]: module for module in MODULES}
+    environment.filters.update(filters)
+    environment.globals.update(words)
     return environment

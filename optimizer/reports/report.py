@@ -11,18 +11,7 @@ from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import Picture
 from optimizer.search.result import Result
-from optimizer.words.caution_words import cautions, told_cautions
-from optimizer.words.figure_catalogue import build_sentence, headline_rows, machine_groups
-from optimizer.words.load_words import compared_words, goal_sentence
-from optimizer.words.result_reasons import method_sentences, move_rows, move_verdict, why_words
-from optimizer.words.result_tables import (
-    count_rows,
-    phase_rows,
-    phase_verdict,
-    textbook_rows,
-    topology_rows,
-)
-from optimizer.words.wording import many, quantity, signed_percent
+from optimizer.words.caution_words import cautions
 
 
 def report_html(
@@ -33,47 +22,17 @@ def report_html(
     card: the winner's. machine: its numbers for its builder, to show bill of materials as well. Holds no
     date, no time and no link; the same result gives the same text.
     """
-    return page("report.html", **_content(result), pictures=drawn, card=card, machine=machine)
-
-
-def _content(result: Result) -> dict[str, object]:
-    best, goal = result.best, GOALS[result.brief.goal]
-    figures = best.figures
-    return {
-        "title": result.brief.title,
-        "for_load": _for_load(result),
-        "headline": headline_rows(best.layout, figures),
-        "build": build_sentence(best.layout, figures),
-        "groups": machine_groups(best.layout, figures),
-        "why": why_words(result),
-        "goal": goal,
-        "counts": count_rows(result),
-        "topologies": topology_rows(result),
-        "phases": phase_rows(result),
-        "phase_verdict": phase_verdict(result),
-        "missing": [
-            name
-            for name in result.brief.topologies
-            if name not in {e.figures.topology for e in result.by_topology}
-        ],
-        "textbook": textbook_rows(result),
-        "considered": many(result.layouts_considered),
-        "scan_best": quantity(result.scan_best, goal.unit),
-        "refined": quantity(goal.value(figures), goal.unit),
-        "refinement": signed_percent(goal.value(figures) / result.scan_best - 1),
-        "moves": move_rows(result),
-        "verdict": move_verdict(result),
-        "method": method_sentences(best.layout, figures),
-        "bites": told_cautions(result.hazards),
-        "held": retention(best.layout),
-        "cautions": cautions(best.layout, figures),
-    }
-
-
-def _for_load(result: Result) -> tuple[str, str] | None:
-    """Of a search for a load: the load's answer, and what the layouts are compared by."""
-    verdict = result.load
-    if verdict is None:
-        return None
-    sentence = goal_sentence(verdict, result.best.figures.speed_rpm)
-    return sentence, compared_words(verdict, GOALS[result.brief.goal].label)
+    figures = result.best.figures
+    return page(
+        "report.html",
+        title=result.brief.title,
+        result=result,
+        figures=figures,
+        goal=GOALS[result.brief.goal],
+        pictures=drawn,
+        card=card,
+        machine=machine,
+        held=retention(result.best.layout),
+        hazards=result.hazards,
+        cautions=cautions(figures),
+    )

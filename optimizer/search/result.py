@@ -95,6 +95,6 @@ class Result:
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites at the best machine's own speed, and of the load that the search was for."""
         load = self.load.target.load if self.load else None
-        layout, figures = self.best.layout, self.best.figures
+        figures = self.best.figures
         fed = load_hazards(load, figures.emf_terminal_peak_V, figures.speed_rpm)
-        return *layout_hazards(layout, figures), *fed
+        return *layout_hazards(figures), *fed

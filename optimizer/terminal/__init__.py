@@ -1,12 +1,3 @@
 """Terminal: what the commands share: options, numbers, progress, words."""
 
-__all__ = [
-    "answer",
-    "command",
-    "numbers",
-    "options",
-    "printed_load_words",
-    "printed_words",
-    "progress",
-    "subjects",
-]
+__all__ = ["answer", "command", "numbers", "options", "printed_words", "progress", "subjects"]

@@ -1,4 +1,4 @@
-"""What the commands print for people of a machine and of a search."""
+"""What the commands print for people of a machine, of a search and of a load."""
 
 from __future__ import annotations
 
@@ -7,26 +7,38 @@ from itertools import zip_longest
 from pathlib import Path
 from textwrap import wrap
 
-from geometry.machine.layout import Layout
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
+from optimizer.loads.load_study import LoadStudy
+from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result
 from optimizer.terminal.answer import wrote
 from optimizer.words.caution_words import caution_lines
 from optimizer.words.figure_catalogue import machine_groups
+from optimizer.words.load_words import (
+    answer_words,
+    best_words,
+    compared_words,
+    load_words,
+    meter_rows,
+    note_words,
+    point_rows,
+    source_rows,
+    wire_words,
+)
 from optimizer.words.machine_words import at_hand_words
-from optimizer.words.result_reasons import why_words
+from optimizer.words.result_reasons import binding_limits
 from optimizer.words.result_tables import EntryRow, count_rows, phase_rows, phase_verdict, topology_rows
-from optimizer.words.wording import SPACE, RowOfWords, TableOfWords
+from optimizer.words.wording import SPACE, RowOfWords, TableOfWords, number
 
 CELL_WIDTH = 30  # most of a column in a table
 NAME_WIDTH, VALUE_WIDTH = 21, 23  # columns of a machine's figures
 
 
-def figure_lines(layout: Layout, figures: Figures) -> list[str]:
+def figure_lines(figures: Figures) -> list[str]:
     """One machine's figures, a line each under their headings."""
-    groups = machine_groups(layout, figures)
-    titled = [(group.name, [(row.label, row.value, row.remark) for row in group.rows]) for group in groups]
+    groups = machine_groups(figures)
+    titled = [(name, [(row.label, row.value, row.remark) for row in rows]) for name, rows in groups.items()]
     return [line.replace(SPACE, " ") for line in table_lines(titled, (NAME_WIDTH, VALUE_WIDTH))]
 
 
@@ -41,16 +53,16 @@ def table_lines(groups: Iterable[tuple[str, Iterable[RowOfWords]]], widths: tupl
 
 def result_lines(result: Result, elapsed: float, folder: Path, names: list[str]) -> list[str]:
     """The answer of a search, for a terminal."""
-    best, label, why = result.best, GOALS[result.brief.goal].label, why_words(result)
-    lines = [result.brief.title, "", *caution_lines(result.hazards), *figure_lines(best.layout, best.figures)]
+    label, binding = GOALS[result.brief.goal].label, binding_limits(result)
+    lines = [result.brief.title, "", *caution_lines(result.hazards), *figure_lines(result.best.figures)]
     if result.brief.length is not None:
         lines.append(f"  {'Wire at hand':<{NAME_WIDTH}} {at_hand_words(result.brief.length)}")
     lines += ["", f"{label} by number of magnets", *_entry_lines(count_rows(result))]
     lines += ["", f"{label} by coil shape", *_entry_lines(topology_rows(result))]
     if result.by_phases:
         lines += ["", f"{label} by number of phases", *_entry_lines(phase_rows(result)), phase_verdict(result)]
-    lines += ["", "What holds it back", *(f"  {row.words}: {row.gain}, {row.value}" for row in why.binding)]
-    if not why.binding:
+    lines += ["", "What holds it back", *(f"  {row.words}: {row.gain}, {row.value}" for row in binding)]
+    if not binding:
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
     rate = f"{result.layouts_considered:,} layouts considered in {elapsed:.1f} s"
     return [line.replace(SPACE, " ") for line in (*lines, "", rate, wrote(folder, names))]
@@ -82,3 +94,30 @@ def _columns(rows: Sequence[Sequence[str]]) -> list[str]:
         f"  {'  '.join(f'{cell:<{width}}' for cell, width in zip(row, widths, strict=True))}".rstrip()
         for row in rows
     ]
+
+
+def study_lines(study: LoadStudy) -> list[str]:
+    """The study, a line for each figure."""
+    head = f"{study.layout.title}: {load_words(study.load)}, at {study.point.speed_rpm:g} rpm"
+    groups = [
+        ("The winding", source_rows(study)),
+        ("The load", point_rows(study)),
+        ("Meters", meter_rows(study)),
+    ]
+    lines = [head, *([""] if study.hazards else []), *caution_lines(study.hazards)[:-1]]
+    return [*lines, "", *table_lines(groups, (34, 14)), "", best_words(study), wire_words(study), *note_words(study)]
+
+
+def answer_lines(answer: LoadResult) -> list[str]:
+    """What a search for a load found, and the front that it tried."""
+    load = load_words(answer.target.load)
+    words = answer_words(answer.verdict, answer.result.best.figures.speed_rpm)
+    lines = [load[0].upper() + load[1:], f"  {words}"]
+    if answer.value == 0:
+        lines.append("  source resistance and where the output of such a layout begins, rpm:")
+        lines += [f"    {tried.ohms:8.3g} Ω   {number(tried.cut_in_rpm)}" for tried in answer.tried]
+    else:
+        lines.append(f"  source resistance and what the load makes of it, {answer.unit}:")
+        lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
+    label = GOALS[answer.result.brief.goal].label
+    return [*lines, "", compared_words(answer.verdict, label)]

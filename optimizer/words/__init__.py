@@ -1,12 +1,12 @@
 """Words: the sentences for people."""
 
 __all__ = [
+    "captions",
     "caution_words",
     "comparison_words",
     "draw_words",
     "drive_words",
     "figure_catalogue",
-    "kind_words",
     "like_for_like_words",
     "load_words",
     "loads",
@@ -14,6 +14,5 @@ __all__ = [
     "result_reasons",
     "result_tables",
     "rewind_words",
-    "steel_words",
     "wording",
 ]

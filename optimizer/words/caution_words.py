@@ -145,13 +145,15 @@ def caution_lines(hazards: Iterable[Hazard], name: str = "") -> list[str]:
     return [*lines, ""] if lines else []
 
 
-def told_cautions(hazards: Iterable[Hazard]) -> tuple[Caution, ...]:
-    """What bites, for a page."""
-    return tuple(map(said, hazards))
+def turning_cautions(peak: float, rpm: float, *more: Caution) -> tuple[Caution, ...]:
+    """What to mind with anything that turns and has `peak` volts between its ends at `rpm`; more: of its own."""
+    volts = (voltage_caution(peak, rpm),) if peak else ()
+    return GUARD, *volts, *more, CELLS, RULES
 
 
-def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
+def cautions(figures: Figures) -> tuple[Caution, ...]:
     """What to mind in building and turning this machine, the most urgent first."""
+    layout = figures.layout
     return (
         _implants(layout),
         Caution(
@@ -161,10 +163,10 @@ def cautions(layout: Layout, figures: Figures) -> tuple[Caution, ...]:
             " is being fitted. Keep them from children: swallowed magnets clamp the gut, and even a suspicion"
             " needs a doctor at once.",
         ),
-        *carrier_cautions(layout, figures),
+        *carrier_cautions(figures),
         _spinning(layout),
         voltage_caution(figures.emf_terminal_peak_V, figures.speed_rpm),
-        _heat(layout, figures),
+        _heat(figures),
         CELLS,
         RULES,
     )
@@ -182,9 +184,9 @@ def _implants(layout: Layout) -> Caution:
     )
 
 
-def carrier_cautions(layout: Layout, figures: Figures) -> Iterator[Caution]:
+def carrier_cautions(figures: Figures) -> Iterator[Caution]:
     """Facing carriers, and steel, pull magnets to where they may crush."""
-    pull = figures.attraction_N
+    pull, carrier = figures.attraction_N, figures.layout.carrier
     if pull is not None:
         weight = f"{number(pull / GRAVITY, 2)}{SPACE}kg"
         yield Caution(
@@ -192,9 +194,9 @@ def carrier_cautions(layout: Layout, figures: Figures) -> Iterator[Caution]:
             f"At their distance in the machine with {quantity(pull, 'N')}, the weight of {weight}, and more the"
             " nearer they come. Never bring them together by hand: lower one on three threaded rods or wedges, with"
             " stops that hold it before it reaches the coil, and build shaft, bearings and frame for that load. Each"
-            f" magnet is pulled out of its pocket with {quantity(pull / layout.carrier.count, 'N', 2)}: glue it well.",
+            f" magnet is pulled out of its pocket with {quantity(pull / carrier.count, 'N', 2)}: glue it well.",
         )
-    if layout.carrier.plate:
+    if carrier.plate:
         yield Caution(
             "Steel draws magnets",
             "A magnet leaps onto its steel plate and its edge chips or a finger is caught. Set it down at the plate's"
@@ -228,10 +230,10 @@ def voltage_caution(peak: float, rpm: float) -> Caution:
     )
 
 
-def _heat(layout: Layout, figures: Figures) -> Caution:
+def _heat(figures: Figures) -> Caution:
     watts = figures.phases * figures.emf_rms_V**2 / figures.resistance_ohm
     rise = watts / (figures.copper_mass_g * 1e-3 * HEAT_CAPACITY)
-    row = GRADES.get(layout.carrier.magnet.grade or "")
+    row = GRADES.get(figures.magnet.grade or "")
     limit = (
         f" Grade {row.name} may lose strength for good above {row.max_temperature:g}{SPACE}°C." if row else
         " Magnets lose strength for good when they get hot; ask the maker for the limit."

@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from geometry.machine.layout import Layout
+from geometry.machine.speed import rad_s_of
+from optimizer.circuit.loads import Load
 from optimizer.motors.comparison import ComparisonEntry
 from optimizer.motors.machines import Machine
 from optimizer.motors.rewinding import Option, RewindBrief
+from optimizer.rigs.rig import Rig
+from optimizer.words.caution_words import Caution, said, turning_cautions
+from optimizer.words.loads import words_of
+from optimizer.words.machine_words import machine_notes
 from optimizer.words.rewind_words import leave_sentence, wire_name
-from optimizer.words.steel_words import machine_notes
-from optimizer.words.wording import NOTHING, TableOfWords, percent, quantity
+from optimizer.words.wording import NOTHING, SPACE, TableOfWords, number, percent, quantity
 
 TIE = 0.01  # figures nearer to one another than this are alike: the model itself is no better
 OUTPUT_WORDS = {name: f"{name} with one load across two of its lines" for name in ("star", "delta")}
@@ -21,6 +26,26 @@ def built_words(machine: Machine) -> str:
     if machine.layout:
         return _layout_words(machine.layout, machine.magnets)
     return _motor_words(*machine.rewound) if machine.rewound else machine.kind
+
+
+def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:
+    """What all machines were put to."""
+    turned = f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
+    fed = "each into the resistance that gets the most of it" if load is None else words_of(load).beside(load)
+    return f"{turned}, {fed}"
+
+
+def named_cautions(entries: Sequence[ComparisonEntry]) -> list[Caution]:
+    """What bites, each with the machine that it is of before it."""
+    told = [(entry.machine.name, said(hazard)) for entry in entries for hazard in entry.hazards]
+    return [Caution(f"{name}: {each.title[:1].lower()}{each.title[1:]}", each.text) for name, each in told]
+
+
+def compare_cautions(entries: Sequence[ComparisonEntry]) -> tuple[Caution, ...]:
+    """What to mind with any of them, whatever bites."""
+    maximum = max(entries, key=lambda entry: entry.machine.source.peak_constant * entry.rpm)
+    peak = maximum.machine.source.peak_constant * rad_s_of(maximum.rpm)
+    return turning_cautions(peak, maximum.rpm)
 
 
 def note_sentences(machine: Machine) -> tuple[str, ...]:

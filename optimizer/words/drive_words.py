@@ -24,7 +24,7 @@ from optimizer.words.caution_words import (
 )
 from optimizer.words.draw_words import draw_values, draw_words
 from optimizer.words.loads import words_of
-from optimizer.words.steel_words import machine_notes
+from optimizer.words.machine_words import machine_notes
 from optimizer.words.wording import duration, number, percent, quantity
 
 EDDY_MATTERS = 0.03  # share of the hand's work from which eddy currents are told
@@ -234,22 +234,21 @@ def _stored_caution(run: DriveRun) -> Caution:
     )
 
 
-def energy_rows(run: DriveRun) -> tuple[tuple[str, float], ...]:
-    """Where the work of the hand went in the whole run, by name, J."""
-    found = run.energies
-    return (
-        ("the load", found.load), ("copper", found.copper), ("diodes", found.diodes), ("converter", found.converter),
-        ("eddy currents in the wire", found.eddy),
-        ("mechanism", found.mechanism), ("return spring", found.spring), ("gears", found.gears),
-        ("bearings and seals", found.bearings), ("air", found.air), ("still turning", found.stored),
+def energy_rows(run: DriveRun) -> list[tuple[str, float, float]]:
+    """Where the work of the hand went in the whole run, by name: J, and its share; without what is next to nothing."""
+    spent, total = run.energies, run.energies.hand or 1.0
+    rows = (
+        ("the load", spent.load), ("copper", spent.copper), ("diodes", spent.diodes), ("converter", spent.converter),
+        ("eddy currents in the wire", spent.eddy),
+        ("mechanism", spent.mechanism), ("return spring", spent.spring), ("gears", spent.gears),
+        ("bearings and seals", spent.bearings), ("air", spent.air), ("still turning", spent.stored),
     )  # fmt: skip
+    return [(name, joules, joules / total) for name, joules in rows if abs(joules) > 5e-4 * total]
 
 
 def run_lines(run: DriveRun) -> list[str]:
     """The run for a terminal."""
-    total = run.energies.hand or 1.0
-    rows = [(name, joules) for name, joules in energy_rows(run) if abs(joules) > 5e-4 * total]
-    went = [f"  {name:<19} {number(joules):>9} J {percent(joules / total):>7}" for name, joules in rows]
+    went = [f"  {name:<19} {number(joules):>9} J {percent(share):>7}" for name, joules, share in energy_rows(run)]
     warned = [f"- {caution.title}: {caution.text}" for caution in drive_cautions(run)]
     return [
         run.rig.title, "", *caution_lines(run.hazards), headline(run), "", *(f"- {text}" for text in findings(run)), "",

@@ -9,7 +9,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
-from geometry.machine.layout import Layout
 from optimizer.evaluation.figures import Figures
 from optimizer.words.machine_words import (
     ARRANGEMENTS,
@@ -18,15 +17,18 @@ from optimizer.words.machine_words import (
     beyond_words,
     coils_words,
     each_words,
+    error_sentence,
     factor_words,
     joined_words,
     line_words,
-    load_words,
     magnets_in_all,
+    matched_load_words,
     phase_words,
+    radii_words,
+    share,
     spread_words,
+    steel_sentence,
 )
-from optimizer.words.steel_words import error_sentence, share, steel_sentence
 from optimizer.words.wording import SPACE, percent, quantity, size_mm, unbroken
 
 INCH, FOOT = 25.4, 0.3048  # mm, m
@@ -48,14 +50,6 @@ class FigureRow:
 
 
 @dataclass(frozen=True, slots=True)
-class FigureGroup:
-    """Rows under one heading."""
-
-    name: str
-    rows: tuple[FigureRow, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class CatalogueEntry:
     """One figure of the catalogue.
 
@@ -66,12 +60,12 @@ class CatalogueEntry:
     key: str
     label: str
     unit: str = ""
-    remark: str | Callable[[Layout, Figures], str] = ""
-    value: Callable[[Layout, Figures], float | str | None] | None = None
+    remark: str | Callable[[Figures], str] = ""
+    value: Callable[[Figures], float | str | None] | None = None
 
-    def row(self, layout: Layout, figures: Figures) -> FigureRow | None:
+    def row(self, figures: Figures) -> FigureRow | None:
         """The figure of one machine; None where it does not apply."""
-        value = self.value(layout, figures) if self.value else getattr(figures, self.key)
+        value = self.value(figures) if self.value else getattr(figures, self.key)
         if value is None:
             return None
         inch = ""
@@ -82,29 +76,27 @@ class CatalogueEntry:
         else:
             words = quantity(value, self.unit)
             inch = f"{value / FOOT:.1f}{SPACE}ft" if self.unit == "m" else ""
-        remark = self.remark if isinstance(self.remark, str) else self.remark(layout, figures)
+        remark = self.remark if isinstance(self.remark, str) else self.remark(figures)
         return FigureRow(self.key, self.label, words, remark, inch)
 
 
-def machine_groups(layout: Layout, figures: Figures) -> tuple[FigureGroup, ...]:
-    """All figures of a machine, the most wanted first: what it gives, what to buy, to cut and to wind."""
-    return tuple(
-        FigureGroup(name, tuple(row for entry in entries if (row := entry.row(layout, figures))))
-        for name, entries in CATALOGUE.items()
-    )
+def machine_groups(figures: Figures) -> dict[str, tuple[FigureRow, ...]]:
+    """All figures of a machine by heading, the most wanted first: what it gives, what to buy, to cut and to wind."""
+    return {
+        name: tuple(row for entry in entries if (row := entry.row(figures))) for name, entries in CATALOGUE.items()
+    }
 
 
-def headline_rows(layout: Layout, figures: Figures) -> tuple[FigureRow, ...]:
+def headline_rows(figures: Figures) -> tuple[FigureRow, ...]:
     """The few figures that stand above all others."""
-    groups = machine_groups(layout, figures)
-    return tuple(row for group in groups for row in group.rows if row.key in HEADLINE)
+    return tuple(row for rows in machine_groups(figures).values() for row in rows if row.key in HEADLINE)
 
 
-def build_sentence(layout: Layout, figures: Figures) -> str:
+def build_sentence(figures: Figures) -> str:
     """What to build, in one sentence or two."""
     magnet, around = figures.magnet, arrangement_words(figures)
     grade = f" ({magnet.grade})" if magnet.grade else ""
-    each = " on each of two carriers" if layout.carrier.carriers > 1 else ""
+    each = " on each of two carriers" if figures.layout.carrier.carriers > 1 else ""
     return (
         f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
         f" south in turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind"
@@ -113,47 +105,33 @@ def build_sentence(layout: Layout, figures: Figures) -> str:
     )
 
 
-def _at_speed(layout: Layout, figures: Figures) -> str:
-    del layout
+def _at_speed(figures: Figures) -> str:
     return f"at {figures.speed_rpm:g}{SPACE}rpm"
 
 
-def _three(figures: Figures, words: str) -> str:
-    """The words of three phases; empty for one."""
-    return words if figures.phases > 1 else ""
-
-
-def _magnet_grade(layout: Layout, figures: Figures) -> str:
-    del layout
+def _magnet_grade(figures: Figures) -> str:
     magnet = figures.magnet
     grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence, 'T')}"
     return f"{grade}, magnetized along the axis"
 
 
-def _polarization(layout: Layout, figures: Figures) -> str:
-    del layout
+def _polarization(figures: Figures) -> str:
     magnet = figures.magnet
     warm = f" at 20{SPACE}°C, in use at {magnet.temperature:g}{SPACE}°C" if magnet.temperature != 20 else ""
     return f"effective, of a remanence of {quantity(magnet.remanence, 'T')}{warm}"
 
 
-def _together(layout: Layout, figures: Figures) -> str:
+def _together(figures: Figures) -> str:
     """How the coils are joined."""
     if figures.phases > 1:
         return joined_words(figures).removeprefix(" each, ")
-    if layout.topology.concentrated:
+    if figures.layout.topology.concentrated:
         return "in series, neighbours in opposite sense"
     return "once around the annulus for each turn"
 
 
-def _all_turns(layout: Layout, figures: Figures) -> str:
-    del layout
-    return f"{figures.coils * figures.turns} in all" if figures.coils > 1 else ""
-
-
-def _plate_place(layout: Layout, figures: Figures) -> str:
-    del figures
-    each = ", one for each carrier" if layout.carrier.carriers > 1 else ""
+def _plate_place(figures: Figures) -> str:
+    each = ", one for each carrier" if figures.layout.carrier.carriers > 1 else ""
     return f"as wide as the carrier, behind the magnets{each}"
 
 
@@ -162,103 +140,107 @@ def _diameter(metres: float, count: int = 1) -> str:
     return f"{'' if count == 1 else f'{count} of '}⌀{SPACE}{size_mm(metres * 1e3)}"
 
 
-def _stack(layout: Layout, figures: Figures) -> str | None:
+def _stack(figures: Figures) -> str | None:
     """The height of bundles that lie over one another."""
-    del figures
+    layout = figures.layout
     return f"{size_mm(layout.stack_height * 1e3)} high in all" if layout.stacked else None
 
 
 E = CatalogueEntry
 CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
     "What it gives": (
-        E("emf_rms_V", "Voltage", "V", lambda m, f: f"rms{phase_words(f)}, open circuit, {_at_speed(m, f)}"),
+        E("emf_rms_V", "Voltage", "V", lambda f: f"rms{phase_words(f)}, open circuit, {_at_speed(f)}"),
         E(
-            "emf_line_rms_V", "Line voltage", "V", lambda _, f: line_words(f),
-            value=lambda _, f: f.emf_line_rms_V if f.phases > 1 else None,
+            "emf_line_rms_V", "Line voltage", "V", line_words,
+            value=lambda f: f.emf_line_rms_V if f.phases > 1 else None,
         ),
         E(
-            "phase_emf_rms_V", "Phases", remark=lambda _, f: f"{spread_words(f.phase_emf_rms_V)}; 120° apart",
-            value=lambda _, f: each_words(f.phase_emf_rms_V, "each phase", "ABC") if f.phase_emf_rms_V else None,
+            "phase_emf_rms_V", "Phases", remark=lambda f: f"{spread_words(f.phase_emf_rms_V)}; 120° apart",
+            value=lambda f: each_words(f.phase_emf_rms_V, "each phase", "ABC") if f.phase_emf_rms_V else None,
         ),
-        E("emf_peak_V", "Peak", "V", lambda _, f: f"{phase_words(f)}, open circuit".lstrip(", ")),
+        E("emf_peak_V", "Peak", "V", lambda f: f"{phase_words(f)}, open circuit".lstrip(", ")),
         E("frequency_Hz", "Frequency", "Hz", _at_speed),
-        E("emf_constant_V_per_krpm", "Per 1000 rpm", "V", lambda _, f: f"rms{phase_words(f)}"),
+        E("emf_constant_V_per_krpm", "Per 1000 rpm", "V", lambda f: f"rms{phase_words(f)}"),
         E("emf_per_root_ohm", "Per root ohm", "V/√Ω", "rms; the wire's size hardly changes it"),
-        E("matched_power_W", "Matched-load power", "W", lambda _, f: f"into {load_words(f)}"),
+        E("matched_power_W", "Matched-load power", "W", lambda f: f"into {matched_load_words(f)}"),
         E(
             "resistance_ohm", "Resistance", "Ω",
-            lambda _, f: f"{_three(f, 'of a phase, ')}at 20{SPACE}°C; {band_words(f)} by the wire standard",
+            lambda f: f"{'of a phase, ' if f.phases > 1 else ''}at 20{SPACE}°C; {band_words(f)} by the wire standard",
         ),
         E(
-            "winding_factor", "Winding factor", remark=lambda _, f: factor_words(f)[1],
-            value=lambda _, f: factor_words(f)[0] if f.phases > 1 else None,
+            "winding_factor", "Winding factor", remark=lambda f: factor_words(f)[1],
+            value=lambda f: factor_words(f)[0] if f.phases > 1 else None,
         ),
         E("attraction_N", "Attraction", "N", "between the carriers"),
         E(
-            "plate_derating", "Steel", remark=lambda _, f: steel_sentence(f) or "",
-            value=lambda _, f: None if f.plate_derating is None else f"{share(f.plate_derating)} of the volts",
+            "plate_derating", "Steel", remark=steel_sentence,
+            value=lambda f: None if f.plate_derating is None else f"{share(f.plate_derating)} of the volts",
         ),
         E(
-            "field_error", "Accuracy", remark=lambda _, f: error_sentence(f) or "",
-            value=lambda _, f: None if f.field_error is None else f"within {share(f.field_error)}",
+            "field_error", "Accuracy", remark=error_sentence,
+            value=lambda f: None if f.field_error is None else f"within {share(f.field_error)}",
         ),
     ),
     "Buy": (
         E(
             "magnets", "Magnets", remark=_magnet_grade,
-            value=lambda _, f: f"{magnets_in_all(f)} {f.magnet.shape}s of {unbroken(f.magnet.size_label)}",
+            value=lambda f: f"{magnets_in_all(f)} {f.magnet.shape}s of {unbroken(f.magnet.size_label)}",
         ),
-        E("polarization_T", "Polarization", "T", _polarization, lambda _, f: f.polarization_T),
+        E("polarization_T", "Polarization", "T", _polarization, lambda f: f.polarization_T),
         E("magnet_mass_g", "Mass of the magnets", "g"),
-        E("wire_length_m", "Wire", "m", lambda _, f: f"of {f.wire_diameter_mm:g}{SPACE}mm bare, in the turns"),
-        E("wire_needed_m", "Wire to buy", "m", lambda _, f: f"enamelled copper, with {beyond_words(f)}"),
+        E("wire_length_m", "Wire", "m", lambda f: f"of {f.wire_diameter_mm:g}{SPACE}mm bare, in the turns"),
+        E("wire_needed_m", "Wire to buy", "m", lambda f: f"enamelled copper, with {beyond_words(f)}"),
         E("copper_mass_g", "Mass of the copper", "g", "in the turns"),
     ),
     "Cut": (
         E(
             "outer_diameter_mm", "Carrier", remark="not of steel",
-            value=lambda m, _: _diameter(m.space.outer_diameter, m.carrier.carriers),
+            value=lambda f: _diameter(f.layout.space.outer_diameter, f.layout.carrier.carriers),
         ),
         E(
-            "arrangement", "Arrangement", remark=lambda _, f: ARRANGEMENTS[f.arrangement],
-            value=lambda _, f: f.arrangement if f.arrangement in ARRANGEMENTS else None,
+            "arrangement", "Arrangement", remark=lambda f: ARRANGEMENTS[f.arrangement],
+            value=lambda f: f.arrangement if f.arrangement in ARRANGEMENTS else None,
         ),
-        E("plate_mm", "Steel plate", "mm", _plate_place, lambda _, f: f.plate_mm or None),
+        E("plate_mm", "Steel plate", "mm", _plate_place, lambda f: f.plate_mm or None),
         E(
             "bore_diameter_mm", "Bore", remark="kept clear for shaft and bearing",
-            value=lambda m, _: _diameter(m.space.bore_diameter),
+            value=lambda f: _diameter(f.layout.space.bore_diameter),
         ),
         E(
             "pitch_radius_mm", "Pockets' pitch circle",
-            remark=lambda _, f: f"{f.magnet_count} pockets, equally spaced",
-            value=lambda _, f: _diameter(2e-3 * f.pitch_radius_mm),
+            remark=lambda f: f"{f.magnet_count} pockets, equally spaced",
+            value=lambda f: _diameter(2e-3 * f.pitch_radius_mm),
         ),
         E(
             "pole_pitch_mm", "Pole pitch", "mm", "along the pitch circle",
-            lambda _, f: 2 * pi * f.pitch_radius_mm / f.magnet_count,
+            lambda f: 2 * pi * f.pitch_radius_mm / f.magnet_count,
         ),
         E("air_gap_mm", "Air gap", "mm", "magnet face to nearest copper, any cover and its glue included"),
         E(
             "peg_diameter_mm", "Former's corners", remark="at least",
-            value=lambda m, _: _diameter(2 * m.winding.peg_radius),
+            value=lambda f: _diameter(2 * f.layout.winding.peg_radius),
         ),
     ),
     "Wind": (
-        E("coils", "Coils", remark=_together, value=lambda _, f: f"{f.coils} {f.topology}"),
-        E("turns", "Turns", remark=_all_turns, value=lambda _, f: f"{f.turns} per coil"),
+        E("coils", "Coils", remark=_together, value=lambda f: f"{f.coils} {f.topology}"),
+        E(
+            "turns", "Turns", remark=lambda f: f"{f.coils * f.turns} in all" if f.coils > 1 else "",
+            value=lambda f: f"{f.turns} per coil",
+        ),
         E(
             "inner_radius_mm", "Winding's radii", remark="insulation included",
-            value=lambda _, f: f"{size_mm(f.inner_radius_mm)} to {size_mm(f.outer_radius_mm)}",
+            value=radii_words,
         ),
         E(
             "width_mm", "Bundle",
-            remark=lambda m, f: f"wire with its enamel fills {percent(f.fill_factor)}, "
-            f"of at most {percent(m.winding.fill_factor)}",
-            value=lambda _, f: f"{size_mm(f.width_mm)} wide, {size_mm(f.height_mm)} high",
+            remark=lambda f: f"wire with its enamel fills {percent(f.fill_factor)}, "
+            f"of at most {percent(f.layout.winding.fill_factor)}",
+            value=lambda f: f"{size_mm(f.width_mm)} wide, {size_mm(f.height_mm)} high",
         ),
         E(
             "stack_height_mm", "Bundles", value=_stack,
-            remark=lambda m, f: f"{f.phases} phases, {m.winding.stacking}; those farther from the magnets give less",
+            remark=lambda f: f"{f.phases} phases, {f.layout.winding.stacking}; "
+            "those farther from the magnets give less",
         ),
     ),
 }  # fmt: skip

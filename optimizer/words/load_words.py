@@ -10,7 +10,7 @@ from optimizer.loads.load_study import LoadStudy
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import ALIKE, Matching
 from optimizer.words.loads import words_of
-from optimizer.words.steel_words import machine_notes
+from optimizer.words.machine_words import machine_notes
 from optimizer.words.wording import RowOfWords, amps_text, number, percent, quantity, watts_text
 
 EDDY_MATTERS = 0.03  # share of the shaft's power from which eddy currents are told

@@ -1,4 +1,4 @@
-"""Coils, phases and arrangement of a machine in words, for every text that describes one."""
+"""Coils, phases, arrangement and steel of a machine in words, for every text that describes one."""
 
 from __future__ import annotations
 
@@ -100,7 +100,12 @@ def magnets_in_all(figures: Figures) -> int:
     return figures.magnet_count * (2 if figures.arrangement == "facing" else 1)
 
 
-def load_words(figures: Figures) -> str:
+def radii_words(figures: Figures) -> str:
+    """Extreme radii of the winding."""
+    return f"{size_mm(figures.inner_radius_mm)} to {size_mm(figures.outer_radius_mm)}"
+
+
+def matched_load_words(figures: Figures) -> str:
     """Where the matched-load power goes: into one resistor, or into one for each phase."""
     each = f"{SPACE}for each phase" if figures.phases > 1 else ""
     return f"{quantity(figures.resistance_ohm, 'Ω')}{each}"
@@ -110,8 +115,6 @@ def coils_words(figures: Figures) -> str:
     """Coils, turns and phases: "one serpentine coil of 40 turns"."""
     if figures.coils == 1:
         return f"one {figures.topology} coil of {figures.turns} turns"
-    if figures.phases == 1:
-        return f"{figures.coils} {figures.topology} coils of {figures.turns} turns each, in series"
     return f"{figures.coils} {figures.topology} coils of {figures.turns} turns{joined_words(figures)}"
 
 
@@ -125,3 +128,40 @@ def at_hand_words(at_hand: float) -> str:
     """What is kept of the wire at hand (m)."""
     kept = f"ends, joints and {percent(SPARE)} to spare are kept of it"
     return f"{quantity(at_hand, 'm')}, all phases together: {kept}"
+
+
+def share(value: float) -> str:
+    """A share of a few percent to a tenth of one."""
+    return f"{value * 100:.1f}{SPACE}%"
+
+
+def steel_sentence(figures: Figures) -> str:
+    """Whether a plate carries the flux, and what a thinner one gives; empty without plates."""
+    needed, left, band = figures.plate_needed_mm, figures.plate_derating, figures.plate_derating_band
+    if needed is None or left is None or band is None:
+        return ""
+    plate, asked = size_mm(figures.plate_mm), quantity(needed, "mm", 2)
+    if figures.plate_mm >= needed:
+        return f"{plate} of steel behind the magnets carries their flux, which asks for {asked}"
+    verdict = f"{plate} of steel is less than the {asked} that the magnets' flux asks for"
+    if share(left) == share(1):
+        return f"{verdict}, but as good as enough: it gives all the volts of a thick plate"
+    low, high = (number(figures.emf_rms_V * end / left) for end in band)
+    return (
+        f"{verdict}: it gives {share(left)} of the volts of a thick plate, which all figures here count with "
+        f"({quantity(figures.emf_rms_V, 'V')} rms, nine times in ten {low} to {high}{SPACE}V)"
+    )
+
+
+def error_sentence(figures: Figures) -> str:
+    """How far finite elements found the volts off at most; empty where none were run."""
+    if figures.field_error is None:
+        return ""
+    kind = "without steel plates" if figures.plate_needed_mm is None else "with steel plates, thin and thick"
+    return f"the volts were within {share(figures.field_error)} of finite elements, over machines {kind}"
+
+
+def machine_notes(figures: Figures) -> tuple[str, ...]:
+    """Sentences to stand beside all volts and watts of a machine: its steel, the model's own error."""
+    notes = (steel_sentence(figures), error_sentence(figures))
+    return tuple(f"{text[0].upper()}{text[1:]}." for text in notes if text)

@@ -2,51 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from geometry.machine.layout import Layout
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import LimitGain, Move, Result
-from optimizer.words.machine_words import band_words
-from optimizer.words.steel_words import machine_notes
+from optimizer.words.machine_words import band_words, machine_notes
 from optimizer.words.wording import SPACE, number, percent, quantity, signed_percent
 
 
-@dataclass(frozen=True, slots=True)
-class MoveCell:
-    """One move: where to, what it changes, whether it fits."""
-
-    moved: str
-    change: str
-    fits: bool
-
-
-@dataclass(frozen=True, slots=True)
-class MoveRow:
-    """All moves of one variable; `blanks` cells are missing to the longest row."""
-
-    name: str
-    was: str
-    cells: tuple[MoveCell, ...]
-    blanks: int
-
-
-@dataclass(frozen=True, slots=True)
-class Gain:
+class Gain(NamedTuple):
     """A limit relaxed, what that brings of the goal, and what the goal comes to."""
 
     words: str
     gain: str
     value: str
-
-
-@dataclass(frozen=True, slots=True)
-class Why:
-    """Why this layout: limits that hold it back, each with what relaxing it brings, and those that do not."""
-
-    binding: tuple[Gain, ...]
-    slack: tuple[str, ...]
 
 
 LIMIT_WORDS = {
@@ -79,17 +49,20 @@ def _limit_value(limit: LimitGain, value: float) -> str:
     return f"{value:.4g}{SPACE}{limit.unit}".rstrip(SPACE)
 
 
-def why_words(result: Result) -> Why:
-    """Which limits bind, what relaxing each would bring, and which leave room."""
+def binding_limits(result: Result) -> tuple[Gain, ...]:
+    """The limits that hold the best machine back, each relaxed alone, and what that would bring."""
     goal = GOALS[result.brief.goal]
     value = goal.value(result.best.figures)
-    binding = tuple(
+    return tuple(
         Gain(limit_words(limit), signed_percent(limit.gain), quantity(value * (1 + limit.gain), goal.unit))
         for limit in result.limits
         if limit.binds
     )
-    slack = tuple(_lower_first(limit_words(limit)) for limit in result.limits if not limit.binds)
-    return Why(binding, slack)
+
+
+def slack_limits(result: Result) -> tuple[str, ...]:
+    """The limits that leave room, each as it was relaxed."""
+    return tuple(_lower_first(limit_words(limit)) for limit in result.limits if not limit.binds)
 
 
 def _lower_first(text: str) -> str:
@@ -107,22 +80,12 @@ VARIABLES = {
 }
 
 
-def move_rows(result: Result) -> list[MoveRow]:
-    """Every single-variable move, a row for each variable."""
-    groups: dict[str, list[Move]] = {}
+def move_rows(result: Result) -> dict[str, list[Move]]:
+    """Every single-variable move, by the variable's name."""
+    rows: dict[str, list[Move]] = {}
     for move in result.moves:
-        groups.setdefault(move.variable, []).append(move)
-    longest = max((len(moves) for moves in groups.values()), default=0)
-    return [
-        MoveRow(
-            VARIABLES.get(name, name), f"{moves[0].was:g}", tuple(map(_cell, moves)), longest - len(moves)
-        )
-        for name, moves in groups.items()
-    ]
-
-
-def _cell(move: Move) -> MoveCell:
-    return MoveCell(f"{move.moved:g}", signed_percent(move.change), move.fits)
+        rows.setdefault(VARIABLES.get(move.variable, move.variable), []).append(move)
+    return rows
 
 
 def move_verdict(result: Result) -> str:
@@ -137,18 +100,16 @@ def move_verdict(result: Result) -> str:
     return f"Of {moves}, and every one of these gives less. A gain is to be had only by breaking a limit."
 
 
-def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
+def method_sentences(figures: Figures) -> tuple[str, str, str]:
     """How the numbers were computed: field, EMF, resistance."""
-    magnet = layout.carrier.magnet
-    source = (
-        f"the least that makers guarantee for {magnet.grade}" if magnet.grade else "as the brief gives it"
-    )
+    magnet = figures.magnet
+    source = f"the least that makers guarantee for {magnet.grade}" if magnet.grade else "as the brief gives it"
     return (
         (
             f"The field is that of uniformly magnetized {magnet.shape}s with an effective polarization of"
             f" {quantity(figures.polarization_T, 'T')}: the remanence of {quantity(magnet.remanence, 'T')}"
             f" ({source}), lowered by the demagnetizing factor of"
-            f" {_demagnetizing(layout)} at a recoil permeability of"
+            f" {_demagnetizing(figures)} at a recoil permeability of"
             f" {' '.join((f'{number(magnet.recoil_permeability)}.', *machine_notes(figures)))}"
         ),
         (
@@ -163,8 +124,8 @@ def method_sentences(layout: Layout, figures: Figures) -> tuple[str, str, str]:
     )
 
 
-def _demagnetizing(layout: Layout) -> str:
-    magnet = layout.carrier.magnet
-    if not layout.carrier.plate:
+def _demagnetizing(figures: Figures) -> str:
+    magnet = figures.magnet
+    if not figures.layout.carrier.plate:
         return f"{number(magnet.demagnetizing_factor)} (of the {magnet.shape} by itself)"
     return f"{number(magnet.factor(2 * magnet.thickness))} (of the {magnet.shape} and its mirror image together)"

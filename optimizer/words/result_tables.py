@@ -1,16 +1,22 @@
-"""The machines of a search beside one another: every number rounded for people and with its unit."""
+"""The machines of a search beside one another: every number rounded for people and with its unit.
+
+Where a brief has several kinds of magnet, a letter tells them apart: A for its first `[[magnets]]` table.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from string import ascii_uppercase
+from typing import NamedTuple
 
+from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import Entry, Result
-from optimizer.words.kind_words import kind_words
-from optimizer.words.machine_words import magnets_in_all
+from optimizer.words.machine_words import magnets_in_all, radii_words
 from optimizer.words.wording import (
+    NOTHING,
     SPACE,
     compared,
     plural,
@@ -22,8 +28,7 @@ from optimizer.words.wording import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class EntryRow:
+class EntryRow(NamedTuple):
     """One machine in a table of machines. `best` marks the winner. load: what the load of a search for one gets."""
 
     name: str
@@ -48,10 +53,12 @@ def topology_rows(result: Result) -> list[EntryRow]:
 
 def phase_rows(result: Result) -> list[EntryRow]:
     """The best machine of each number of phases; none when only one number was tried."""
-    return [
-        _entry_row(plural(entry.figures.phases, "phase"), entry, result)
-        for entry in result.by_phases
-    ]
+    return [_entry_row(plural(entry.figures.phases, "phase"), entry, result) for entry in result.by_phases]
+
+
+def missing_topologies(result: Result) -> list[str]:
+    """The coil shapes of the brief of which no layout fits."""
+    return [name for name in result.brief.topologies if name not in {e.figures.topology for e in result.by_topology}]
 
 
 def phase_verdict(result: Result) -> str:
@@ -67,6 +74,24 @@ def phase_verdict(result: Result) -> str:
     power = compared(three.matched_power_W, one.matched_power_W, "power", "one phase")
     emf = compared(three.emf_rms_V, one.emf_rms_V, "EMF in each phase", "one phase")
     return f"The best machine of three phases gives {emf} and, all phases together, {power}; {line}."
+
+
+def kind_mark(brief: Brief, layout: Layout) -> str:
+    """The letter of a layout's magnets; empty where the brief has only one kind."""
+    kinds = [stock.magnet for stock in brief.magnets]
+    return _letter(kinds.index(layout.carrier.magnet)) if len(kinds) > 1 else ""
+
+
+def kind_words(brief: Brief, layout: Layout) -> str:
+    """The letter and what it stands for: "B: disc ⌀ 20 × 6 mm"; empty where the brief has only one kind."""
+    mark, magnet = kind_mark(brief, layout), layout.carrier.magnet
+    return f"{mark}: {magnet.label}{f', {magnet.grade}' if magnet.grade else ''}" if mark else ""
+
+
+def _letter(at: int) -> str:
+    """A to Z, then A1 and so on."""
+    round_, place = divmod(at, len(ascii_uppercase))
+    return ascii_uppercase[place] + (str(round_) if round_ else "")
 
 
 def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
@@ -95,8 +120,7 @@ def entry_words(brief: Brief, entry: Entry) -> str:
     return f"{magnets}, {coil}{phases}, {figures.turns} turns of {figures.wire_diameter_mm:g}{SPACE}mm"
 
 
-@dataclass(frozen=True, slots=True)
-class TextbookWords:
+class TextbookWords(NamedTuple):
     """The textbook layout beside the winner: a table of three columns, and what it shows."""
 
     verdict: str
@@ -110,15 +134,8 @@ def textbook_rows(result: Result) -> TextbookWords | None:
         return None
     naive, best = book.entry.figures, result.best.figures
     rows = (
-        ("EMF promised by the sizing equation", f"{quantity(book.sizing_equation_V, 'V')} rms", "–"),
-        ("EMF really given", f"{quantity(naive.emf_rms_V, 'V')} rms", f"{quantity(best.emf_rms_V, 'V')} rms"),
-        ("Matched-load power", quantity(naive.matched_power_W, "W"), quantity(best.matched_power_W, "W")),
-        ("Magnets", _magnets(naive), _magnets(best)),
-        ("Coils", _coils(naive), _coils(best)),
-        ("Pitch radius", size_mm(naive.pitch_radius_mm), size_mm(best.pitch_radius_mm)),
-        ("Winding's radii", _radii(naive), _radii(best)),
-        ("Bundle, width × height", _bundle(naive), _bundle(best)),
-        ("Wire", _wire(naive), _wire(best)),
+        ("EMF promised by the sizing equation", f"{quantity(book.sizing_equation_V, 'V')} rms", NOTHING),
+        *((name, words(naive), words(best)) for name, words in _COMPARED),
     )
     verdict = (
         "That layout gives"
@@ -137,18 +154,19 @@ def _magnets(figures: Figures) -> str:
     return f"{magnets_in_all(figures)} of {unbroken(figures.magnet.label)}{grade}"
 
 
-def _coils(figures: Figures) -> str:
-    return f"{figures.coils} {figures.topology} × {figures.turns} turns"
-
-
-def _radii(figures: Figures) -> str:
-    return f"{size_mm(figures.inner_radius_mm)} to {size_mm(figures.outer_radius_mm)}"
-
-
-def _bundle(figures: Figures) -> str:
-    return f"{size_mm(figures.width_mm)} × {size_mm(figures.height_mm)}"
-
-
 def _wire(figures: Figures) -> str:
     length, resistance = quantity(figures.wire_length_m, "m"), quantity(figures.resistance_ohm, "Ω")
     return f"{figures.wire_diameter_mm:g}{SPACE}mm, {length}, {resistance}"
+
+
+_COMPARED: tuple[tuple[str, Callable[[Figures], str]], ...] = (
+    ("EMF really given", lambda f: f"{quantity(f.emf_rms_V, 'V')} rms"),
+    ("Matched-load power", lambda f: quantity(f.matched_power_W, "W")),
+    ("Magnets", _magnets),
+    ("Coils", lambda f: f"{f.coils} {f.topology} × {f.turns} turns"),
+    ("Pitch radius", lambda f: size_mm(f.pitch_radius_mm)),
+    ("Winding's radii", radii_words),
+    ("Bundle, width × height", lambda f: f"{size_mm(f.width_mm)} × {size_mm(f.height_mm)}"),
+    ("Wire", _wire),
+)
+"""Rows of the textbook layout beside the winner."""

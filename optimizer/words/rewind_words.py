@@ -24,6 +24,7 @@ from optimizer.motors.rewinding import (
     peak_volts,
     resistance,
 )
+from optimizer.words.caution_words import CELLS, GUARD, RULES, Caution, voltage_caution
 from optimizer.words.wording import (
     NOTHING,
     SPACE,
@@ -239,6 +240,15 @@ def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
     rpm = brief.turning.relative_rpm
     peak = peak_volts(chosen.armature, rpm)
     return *voltage_hazards(peak, rpm), *load_hazards(brief.load, peak, rpm)
+
+
+def motor_cautions(brief: RewindBrief, chosen: Option) -> tuple[Caution, ...]:
+    """What to mind with a rewound motor, whatever bites."""
+    rpm = brief.turning.relative_rpm
+    peak = peak_volts(chosen.armature, rpm)
+    watts = quantity(peak**2 / chosen.ohms, "W")
+    hot = Caution("Windings get hot", f"Shorted, the winding turns up to {watts} into heat at this speed.")
+    return voltage_caution(peak, rpm), hot, GUARD, CELLS, RULES
 
 
 def notes(brief: RewindBrief, chosen: Option) -> list[str]:

@@ -10,7 +10,7 @@ from click.testing import CliRunner
 from family import nine_wedges
 from layouts import lantern_layout
 from rigs import crank_rig
-from shown import report_of
+from shown import load_page, report_of
 
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
@@ -31,7 +31,6 @@ from optimizer.evaluation.thermal import bearable_current, warming
 from optimizer.loads.hazards import layout_hazards, load_hazards
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
-from optimizer.reports.load_pack import load_html
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.rig import GearStage
 from optimizer.rigs.rotor import rotor_of
@@ -62,7 +61,7 @@ def large(**changes: object) -> Layout:
 
 
 def kinds(layout: Layout) -> list[str]:
-    return [hazard.kind for hazard in layout_hazards(layout, evaluate(layout))]
+    return [hazard.kind for hazard in layout_hazards(evaluate(layout))]
 
 
 def asked(tmp_path: Path, *words: str) -> tuple[str, list[dict[str, str]]]:
@@ -195,7 +194,7 @@ def test_the_report_of_a_search_leads_with_what_bites_and_holds_the_magnets(smal
 
 
 def test_the_page_of_a_load_leads_with_what_bites_and_holds_the_magnets() -> None:
-    page = load_html(study_load(large(), BridgeResistor(ohms=100.0, drop=0.8)), {})
+    page = load_page(study_load(large(), BridgeResistor(ohms=100.0, drop=0.8)))
     assert page.index("Will burst") < page.index("<h1>")
     assert "Holding the magnets at speed" in page
 
@@ -220,7 +219,7 @@ def test_three_phases_count_between_terminals() -> None:
 def test_a_little_margin_is_less_than_bursting() -> None:
     held = retention(large())
     slower = large(speed_rpm=held.burst_rpm * 0.6)
-    found = layout_hazards(slower, evaluate(slower))
+    found = layout_hazards(evaluate(slower))
     assert found[0].kind == "overspeed"
     assert caution_lines(found)[0].startswith("! LITTLE MARGIN AT SPEED")
     assert "burst" not in kinds(large(speed_rpm=held.burst_rpm * 0.99))

@@ -15,7 +15,7 @@ from optimizer.loads.load_curves import load_curve
 from optimizer.loads.load_study import study_load
 from optimizer.loads.matching import match_wire
 from optimizer.words.load_words import matching_finding, note_words, point_rows
-from optimizer.words.steel_words import machine_notes
+from optimizer.words.machine_words import machine_notes
 
 THICK = """
 title = "Twelve coils of thick wire"

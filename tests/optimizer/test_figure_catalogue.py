@@ -36,8 +36,8 @@ def spaced(text: str) -> str:
 
 def told(layout: Layout) -> list[tuple[str, str, str]]:
     """Label, value and remark of every row of the catalogue."""
-    groups = machine_groups(layout, evaluate(layout))
-    return [(spaced(row.label), spaced(row.value), spaced(row.remark)) for group in groups for row in group.rows]
+    groups = machine_groups(evaluate(layout))
+    return [(spaced(row.label), spaced(row.value), spaced(row.remark)) for rows in groups.values() for row in rows]
 
 
 def table(html: str) -> list[tuple[str, str, str]]:
@@ -53,9 +53,9 @@ def test_terminal_page_and_reports_show_the_same_rows(name: str, small_result: R
     figures = evaluate(layout)
     rows = told(layout)
     assert len(rows) > 20
-    lines = [spaced(line) for line in figure_lines(layout, figures) if line.startswith("  ")]
+    lines = [spaced(line) for line in figure_lines(figures) if line.startswith("  ")]
     assert lines == [spaced(" ".join(row)) for row in rows]
-    page = [(row["name"], spaced(row["value"]), spaced(row["remark"])) for row in figure_rows(layout, figures)]
+    page = [(row["name"], spaced(row["value"]), spaced(row["remark"])) for row in figure_rows(figures)]
     assert [row for row in page if row[0] != "Caution"] == rows
     result = replace(small_result, best=Entry(figures))
     assert table(report_of(result, {})) == rows
@@ -79,8 +79,8 @@ def test_every_entry_is_shown_of_some_machine_and_keys_are_those_of_the_json():
     shown = {
         row.key
         for layout in LAYOUTS.values()
-        for group in machine_groups(layout, evaluate(layout))
-        for row in group.rows
+        for group in machine_groups(evaluate(layout)).values()
+        for row in group
     }
     assert shown == set(keys)
     document = json.loads(json.dumps(figures_document(evaluate(LAYOUTS["facing"]))))
@@ -93,7 +93,7 @@ def test_what_does_not_apply_is_not_shown():
 
 
 def test_lengths_are_told_in_inches_or_feet():
-    rows = {row["name"]: row for row in figure_rows(LAYOUTS["lantern"], evaluate(LAYOUTS["lantern"]))}
+    rows = {row["name"]: row for row in figure_rows(evaluate(LAYOUTS["lantern"]))}
     assert rows["Air gap"]["inch"] == "0.059\u00a0in"
     assert rows["Wire"]["inch"].endswith("\u00a0ft")
     assert rows["Voltage"]["inch"] == ""

@@ -14,7 +14,7 @@ from optimizer.circuit.steady import steady_state
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_file import keys_of, load_from_text, load_text
 from optimizer.loads.load_study import LoadStudy, study_load
-from optimizer.terminal.printed_load_words import study_lines
+from optimizer.terminal.printed_words import study_lines
 from optimizer.words.loads import words_of
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")

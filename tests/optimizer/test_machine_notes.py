@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 from layouts import lantern_layout
+from shown import load_page
 
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
@@ -15,9 +16,8 @@ from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures_document import plate_document
 from optimizer.loads.load_study import LoadStudy, study_load
-from optimizer.reports.load_pack import load_html
-from optimizer.terminal.printed_load_words import study_lines
-from optimizer.words.steel_words import machine_notes
+from optimizer.terminal.printed_words import study_lines
+from optimizer.words.machine_words import machine_notes
 
 
 def on_steel(plate_mm: float) -> Layout:
@@ -52,7 +52,7 @@ def test_load_counts_with_the_volts_to_expect(thin: LoadStudy) -> None:
 
 
 def test_load_prints_the_notes_in_text_and_page(thin: LoadStudy) -> None:
-    lines, page = study_lines(thin), load_html(thin, {})
+    lines, page = study_lines(thin), load_page(thin)
     assert set(machine_notes(thin.figures)) <= set(lines)
     assert "of steel is less than the" in page
 

@@ -19,7 +19,7 @@ def warm(temperature: float, grade: str = "N42") -> Layout:
 
 
 def warnings(layout: Layout) -> list[str]:
-    told = caution_lines(layout_hazards(layout, evaluate(layout)))
+    told = caution_lines(layout_hazards(evaluate(layout)))
     return [line for line in told if "HOT MAGNETS" in line]
 
 

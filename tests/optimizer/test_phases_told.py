@@ -20,8 +20,8 @@ from optimizer.words.wording import quantity
 
 def rows_of(layout: Layout) -> dict[str, tuple[str, str]]:
     """Value and remark of the catalogue's rows, by name."""
-    groups = machine_groups(layout, evaluate(layout))
-    return {row.label: (row.value, row.remark) for group in groups for row in group.rows}
+    groups = machine_groups(evaluate(layout))
+    return {row.label: (row.value, row.remark) for rows in groups.values() for row in rows}
 
 
 @pytest.mark.parametrize("layout", [nine_wedges(), twelve_rounds()])
@@ -81,6 +81,6 @@ def test_a_winding_beside_the_magnets_is_told_why_it_has_no_winding_factor():
     value, remark = rows_of(layout)["Winding factor"]
     assert value == "none"
     assert remark.startswith("the winding reaches into the return field beside the magnets, where straight full-pitch")
-    assert f"  {'Winding factor':<21} {'none':<23} {remark}" in figure_lines(layout, figures)
-    (row,) = (row for row in figure_rows(layout, figures) if row["name"] == "Winding factor")
+    assert f"  {'Winding factor':<21} {'none':<23} {remark}" in figure_lines(figures)
+    (row,) = (row for row in figure_rows(figures) if row["name"] == "Winding factor")
     assert (row["value"], row["remark"]) == (value, remark)

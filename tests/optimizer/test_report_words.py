@@ -54,14 +54,14 @@ def test_safe_distance_covers_all_magnets_together():
     assert safe_distance(lantern_layout()) == 0.3
     large = lantern_layout(magnet=DiscMagnet.of_grade(diameter=0.06, thickness=0.02, grade="N52"))
     assert safe_distance(large) >= field_reach(large.carrier.magnet, 8) > 0.5
-    keep = next(iter(cautions(large, evaluate(large)))).text.replace("\u00a0", " ")
+    keep = next(iter(cautions(evaluate(large)))).text.replace("\u00a0", " ")
     assert keep.startswith(f"Keep at least {safe_distance(large):.1f} m from pacemakers")
 
 
 def test_cautions_hold_the_machines_numbers():
     layout = lantern_layout()
     figures = evaluate(layout)
-    found = {caution.title: caution.text.replace("\u00a0", " ") for caution in cautions(layout, figures)}
+    found = {caution.title: caution.text.replace("\u00a0", " ") for caution in cautions(figures)}
     assert "At 400 rpm the rim moves at 2.30 m/s" in found["A spinning disc throws things"]
     speed = 400 * 42.4 / figures.emf_peak_V
     assert f"at {number(speed)} rpm" in found["Many turns make high voltages"]
@@ -74,7 +74,7 @@ def test_cautions_hold_the_machines_numbers():
 
 def test_a_machine_above_the_touch_limit_says_so():
     layout = lantern_layout(speed_rpm=20000.0)
-    text = " ".join(caution.text for caution in cautions(layout, evaluate(layout)))
+    text = " ".join(caution.text for caution in cautions(evaluate(layout)))
     assert "at its own speed already" in text
 
 
@@ -124,20 +124,20 @@ def test_cautions_of_facing_carriers_and_steel():
     layout = facing_wedges()
     pull = attraction(layout)
     assert pull is not None
-    told = {caution.title: caution.text for caution in cautions(layout, evaluate(layout))}
+    told = {caution.title: caution.text for caution in cautions(evaluate(layout))}
     assert quantity(pull, "N") in told["The carriers pull at each other"]
     assert "all 16 aligned" in told["Strong magnets and implants"]
     assert "Steel draws magnets" in told
     plain = lantern_layout()
-    titles = {caution.title for caution in cautions(plain, evaluate(plain))}
+    titles = {caution.title for caution in cautions(evaluate(plain))}
     assert not titles & {"The carriers pull at each other", "Steel draws magnets"}
 
 
 @pytest.mark.parametrize("layout", [nine_wedges(), facing_wedges(), three_serpentines()])
 def test_tables_and_lines_tell_phases_and_arrangement(layout):
     figures = evaluate(layout)
-    rows = {row.label: row for group in machine_groups(layout, figures) for row in group.rows}
-    lines = "\n".join(figure_lines(layout, figures))
+    rows = {row.label: row for group in machine_groups(figures).values() for row in group}
+    lines = "\n".join(figure_lines(figures))
     if layout.phases > 1:
         assert rows["Line voltage"].value == quantity(figures.emf_line_rms_V, "V")
         assert f"{figures.winding_factor:.3f}" in lines

@@ -138,7 +138,7 @@ def test_no_plate_no_words() -> None:
     assert figures.plate_needed_mm is figures.plate_derating is figures.plate_derating_band is None
     assert figures.field_error is not None
     assert 0.001 < figures.field_error < 0.01
-    words = "\n".join(figure_lines(layout, figures))
+    words = "\n".join(figure_lines(figures))
     assert "Steel" not in words
     assert "within 0." in words
 
@@ -147,7 +147,7 @@ def test_a_thick_plate_serves() -> None:
     layout = lantern_layout(plate=0.005)
     figures = evaluate(layout)
     assert figures.plate_derating == pytest.approx(1, abs=0.005)
-    words = "\n".join(figure_lines(layout, figures)).replace("\u00a0", " ")
+    words = "\n".join(figure_lines(figures)).replace("\u00a0", " ")
     assert "5 mm of steel behind the magnets carries their flux, which asks for" in words
     assert figures.field_error is not None
     assert figures.field_error < 0.02
@@ -162,4 +162,4 @@ def test_a_thin_plate_is_derated_with_its_band() -> None:
     assert low < figures.plate_derating < high < 1
     thick = evaluate(lantern_layout(plate=0.05)).emf_rms_V
     assert figures.emf_rms_V == pytest.approx(figures.plate_derating * thick, rel=1e-3)
-    assert "that the magnets' flux asks for" in method_sentences(layout, figures)[0]
+    assert "that the magnets' flux asks for" in method_sentences(figures)[0]

@@ -20,7 +20,7 @@ from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.hand_drive import drive
-from optimizer.terminal.printed_load_words import study_lines
+from optimizer.terminal.printed_words import study_lines
 from optimizer.words.drive_words import run_document, run_lines
 
 

@@ -80,7 +80,7 @@ def test_figures_say_what_is_kept(name: str) -> None:
     figures = evaluate(layout)
     shown = figures_document(figures)
     assert shown["wire_spare_m"] == pytest.approx(0.02 * (shown["wire_length_m"] + shown["wire_ends_m"]))
-    words = "\n".join(figure_lines(layout, figures))
+    words = "\n".join(figure_lines(figures))
     assert "to spare" in words
     assert "in the turns" in words
 

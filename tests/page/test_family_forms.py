@@ -211,7 +211,7 @@ def figures_say_what_the_command_line_says_of_steel_heat_and_pull(visit: Visit, 
     for words in bites:
         assert words in visit.page.inner_text("body").replace("\xa0", " ")
     layout = layout_from_text(path.read_text(), "taken")
-    for caution in carrier_cautions(layout, evaluate(layout)):
+    for caution in carrier_cautions(evaluate(layout)):
         assert caution.text.replace("\xa0", " ") in visit.page.inner_text("#figures").replace("\xa0", " ")
 
 
