@@ -54,18 +54,22 @@ class Table(BaseModel):
 class Checked(BeforeValidator):
     """A check of a value, with what a JSON Schema may say of it (limits as the file writes them).
 
-    milli, micro: the file's number is in thousandths or millionths of the SI unit.
+    milli, micro: the file's number is in thousandths or millionths of the SI unit. halved: it is a diameter, ours its
+    radius.
     """
 
     says: Mapping[str, Any] = field(default_factory=dict[str, Any], hash=False)
     milli: bool = False
     micro: bool = False
+    halved: bool = False
 
     def written(self, value: Any) -> Any:
         """A value in SI units as the file writes it."""
-        if value is None or self.says["type"] != "number":
+        if value is None or self.says["type"] not in ("number", "integer"):
             return value
-        return decimal_of(value, milli=self.milli, micro=self.micro)
+        if self.says["type"] == "integer":
+            return int(value)
+        return decimal_of(2 * value if self.halved else value, milli=self.milli, micro=self.micro)
 
     def __get_pydantic_json_schema__(self, schema: object, handler: object) -> dict[str, Any]:
         return dict(self.says)
@@ -163,18 +167,20 @@ def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]
     return decorate
 
 
-def quantity(
+def quantity(  # noqa: PLR0913 - what is said of a number
     *,
     maximum: str,
     minimum: str | None = None,
     positive: bool = False,
     milli: bool = False,
     micro: bool = False,
+    halved: bool = False,
     hint: str = "",
 ) -> Checked:
     """A finite number within limits (given as the file writes them), as a float.
 
-    milli, micro: the file's number is in thousandths (millimetres) or millionths of the SI unit.
+    milli, micro: the file's number is in thousandths (millimetres) or millionths of the SI unit. halved: the file holds
+    a diameter where a radius is meant.
     hint: what to ask when a number above zero is beyond a limit; by default, with `milli`, about the units.
     """
     hint = hint or (MILLIMETRES if milli else "")
@@ -191,11 +197,11 @@ def quantity(
             refuse(f"be at least {minimum}{aside}", number_text(number))
         if not number <= Decimal(maximum):
             refuse(f"be at most {maximum}{aside}", number_text(number))
-        return result
+        return result / 2 if halved else result
 
     floor = {"exclusiveMinimum": 0} if positive else {} if minimum is None else {"minimum": float(minimum)}
     says = {"type": "number", **floor, "maximum": float(maximum)}
-    return Checked(check, says=says, milli=milli, micro=micro)
+    return Checked(check, says=says, milli=milli, micro=micro, halved=halved)
 
 
 def whole(*, minimum: int, maximum: int, even: bool = False) -> Checked:

@@ -8,8 +8,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from decimal import Decimal
+from functools import cache
 from math import isfinite
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from geometry.files.key_tables import Checked, Earlier, Table, key, presence, refuse, refuse_table, with_keys
 from geometry.files.values import shown
@@ -59,21 +60,30 @@ def keyed(  # noqa: PLR0913 - what is said of a key
     return field(default=default, metadata={"key": told})
 
 
+@cache
 def file_keys(kind: type) -> dict[str, FileKey]:
     """The keys of a class by its fields; those that no file holds are left out."""
     return {each.name: each.metadata["key"] for each in fields(kind) if "key" in each.metadata}
 
 
-def table_of(kind: type) -> type[Table]:
-    """The table of a file that holds values of the class."""
-    keys = file_keys(kind)
+class KeyedTable(Table):
+    """A table whose keys a dataclass declares."""
 
-    @presence("*")
+    if TYPE_CHECKING:
+
+        def __getattr__(self, name: str) -> Any: ...
+
+
+def table_of(kind: type, *names: str, base: type[KeyedTable] = KeyedTable) -> type[KeyedTable]:
+    """The table of a file that holds values of the class, or of those of its fields that are named, after a base's."""
+    keys = {name: own for name, own in file_keys(kind).items() if name in (names or (name,))}
+    paired = [name for name, own in keys.items() if own.unless]
+
     def alone(value: object, earlier: Earlier) -> None:
         """One key in another's place."""
         own = keys[str(earlier.field_name)]
         other = earlier.data.get(own.unless, "a wrong one")
-        if own.unless and value is not None and other is not None:
+        if value is not None and other is not None:
             refuse(f"be left out when {keys[own.unless].name} is given", shown(value))
         if own.must and value is None and other is None:
             refuse_table(f"{keys[own.unless].name} or {own.name} must be given, was missing")
@@ -83,15 +93,30 @@ def table_of(kind: type) -> type[Table]:
         usual = ... if own.default is MISSING else own.check.written(own.default)
         given = float(usual) if isinstance(usual, Decimal) else usual
         declared[name] = own.check, key(own.name, given, **own.words)
-    return with_keys(Table, declared, f"{kind.__name__}Table", alone=alone)
+    rules = {"alone": presence(*paired)(alone)} if paired else {}
+    return with_keys(base, declared, f"{kind.__name__}Table", **rules)
 
 
-def keyed_rows(value: object) -> list[Row]:
-    """The table of a value in a file; what is None is left out."""
+def keyed_values(kind: type, table: object) -> dict[str, Any]:
+    """What a table of a file holds for the class's constructor."""
+    return {name: getattr(table, name) for name in file_keys(kind)}
+
+
+def keyed_rows(value: object, *, usual: bool = True) -> list[Row]:
+    """The table of a value in a file; what is None is left out, and without `usual` what is at its default."""
     return [
-        (own.name, own.check.written(getattr(value, name)), own.comment)
+        (own.name, own.check.written(held), own.comment)
         for name, own in file_keys(type(value)).items()
+        if (held := getattr(value, name)) != own.default or usual
     ]
+
+
+def require_positive(owner: object, *names: str) -> None:
+    """Raise ValueError unless each of the named attributes is finite and above zero, or None."""
+    for name in names:
+        value = getattr(owner, name)
+        if value is not None and not (isfinite(value) and value > 0):
+            raise ValueError(f"{name} must be above zero, was {value:g}")
 
 
 def require_keyed(value: object) -> None:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from geometry.coils.envelope import Envelope
 from geometry.coils.series_order import SeriesOrder, series_order
 from geometry.coils.topology import TOPOLOGIES, Topology
-from geometry.files.checks import require_not_negative, require_positive
+from geometry.files.key_tables import choice, quantity, whole
+from geometry.files.keyed import keyed, require_keyed
 from geometry.machine.arrangement import ARRANGEMENTS, Stack, magnet_stack
 from geometry.machine.speed import rad_s_of
 from geometry.stock.magnet import Magnet
@@ -19,11 +20,15 @@ LARGEST = 2.0  # m; a hand-driven machine of more is a slip of the unit
 STACKINGS = ("layered", "interleaved")
 CONNECTIONS = ("star", "delta")
 
-
-def _one_of(owner: object, name: str, choices: tuple[object, ...]) -> None:
-    value = getattr(owner, name)
-    if value not in choices:
-        raise ValueError(f"{name} must be one of {', '.join(map(str, choices))}, was {value}")
+SIZE = quantity(minimum="0.1", maximum="2000", milli=True)
+WALL = quantity(minimum="0", maximum="200", milli=True)
+PLATE = quantity(minimum="0", maximum="50", milli=True)
+HEIGHT = quantity(minimum="0.1", maximum="500", milli=True)
+PEG = quantity(minimum="0.1", maximum="200", milli=True, halved=True)
+FILL_FACTOR = quantity(positive=True, maximum="0.9", hint="a share, not a percentage")
+PHASES = whole(minimum=1, maximum=3)
+AIR_GAP = quantity(minimum="0.1", maximum="50", milli=True)
+SPEED = quantity(minimum="1", maximum="20000")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,13 +39,15 @@ class Space:
     wall: least material around a magnet pocket, m.
     """
 
-    outer_diameter: float
-    bore_diameter: float
-    wall: float
+    outer_diameter: float = keyed(
+        "outer_diameter_mm", SIZE, "largest diameter of disc and winding",
+        comment="of the carrier disc; the winding stays within",
+    )  # fmt: skip
+    bore_diameter: float = keyed("bore_diameter_mm", SIZE, "kept clear for shaft and bearing")
+    wall: float = keyed("wall_mm", WALL, "least material around each magnet pocket", "Wall around magnets")
 
     def __post_init__(self) -> None:
-        require_positive(self, "outer_diameter", "bore_diameter")
-        require_not_negative(self, "wall")
+        require_keyed(self)
         if not self.bore_diameter < self.outer_diameter <= LARGEST:
             raise ValueError(
                 f"outer_diameter must be above bore_diameter ({self.bore_diameter:g} m) and at most {LARGEST:g} m, "
@@ -69,22 +76,30 @@ class Carrier:
     """
 
     magnet: Magnet
-    count: int
-    pitch_radius: float
-    arrangement: str = "single"
-    plate: float = 0.0
+    count: int = keyed(
+        "count", whole(minimum=2, maximum=1000, even=True), "magnets, north and south in turn", "Number of magnets"
+    )
+    pitch_radius: float = keyed("pitch_radius_mm", SIZE, "from the shaft to the middle of each magnet")
+    arrangement: str = keyed(
+        "arrangement", choice(ARRANGEMENTS),
+        'one carrier, two with the coil between (`"facing"`), or one with a coil on each side',
+        default="single", comment="single, facing or two-sided",
+    )  # fmt: skip
+    plate: float = keyed(
+        "plate_mm", PLATE,
+        "steel behind the magnets; every volt is the one to expect of it, thin or thick; 0 for none", "Steel plate",
+        default=0.0, comment="steel behind the magnets",
+    )  # fmt: skip
 
     def __post_init__(self) -> None:
         if self.count < 2 or self.count % 2:
             raise ValueError(f"magnet count must be even and at least 2, was {self.count}")
-        require_positive(self, "pitch_radius")
+        require_keyed(self)
         if abs(self.magnet.placed(self.pitch_radius) - self.pitch_radius) > 1e-9:
             own = self.magnet.placed(self.pitch_radius)
             raise ValueError(
                 f"pitch_radius must be midway between the arcs' radii ({own:g}), was {self.pitch_radius:g}"
             )
-        _one_of(self, "arrangement", ARRANGEMENTS)
-        require_not_negative(self, "plate")
         if self.plate and self.arrangement == "two-sided":
             raise ValueError(f"plate must be 0 with a coil on each side of the carrier, was {self.plate:g}")
 
@@ -112,35 +127,59 @@ class Winding:
     (each split in halves, stacked A B C C B A, so that all lie equally high). connection: "star" or "delta".
     """
 
-    topology: str
-    inner_radius: float
-    outer_radius: float
-    width: float
-    height: float
-    turns: int
+    topology: str = keyed(
+        "topology", choice(TOPOLOGIES), "shape of the coils", "Coil shape", comment=f"one of {', '.join(TOPOLOGIES)}"
+    )
+    inner_radius: float = keyed(
+        "inner_radius_mm", SIZE, "from the shaft to the bundle's nearest insulation",
+        comment="from the shaft to the innermost insulation",
+    )  # fmt: skip
+    outer_radius: float = keyed(
+        "outer_radius_mm", SIZE, "from the shaft to the bundle's farthest insulation",
+        comment="from the shaft to the outermost insulation",
+    )  # fmt: skip
+    width: float = keyed(
+        "width_mm", SIZE, "of the bundle's section, seen along the shaft", "Bundle width",
+        comment="of the bundle, seen along the shaft",
+    )  # fmt: skip
+    height: float = keyed(
+        "height_mm", HEIGHT, "of the bundle's section, along the shaft", "Bundle height",
+        comment="of the bundle, along the shaft",
+    )  # fmt: skip
+    turns: int = keyed(
+        "turns", whole(minimum=1, maximum=100_000), "of each coil", "Turns per coil", comment="in each coil"
+    )
     wire: Wire
-    peg_radius: float
-    fill_factor: float
-    phases: int = 1
-    coils: int | None = None
-    stacking: str = "layered"
-    connection: str = "star"
+    peg_radius: float = keyed(
+        "peg_diameter_mm", PEG, "least diameter of the corners of the winding former",
+        comment="least corner of the winding former",
+    )  # fmt: skip
+    fill_factor: float = keyed(
+        "fill_factor", FILL_FACTOR, "most of the bundle's section that insulated wire may take", "Fill factor, at most",
+        comment="most of its section that insulated wire may take",
+    )  # fmt: skip
+    phases: int = keyed("phases", PHASES, "1 or 3", default=1)
+    coils: int | None = keyed(
+        "coils", whole(minimum=2, maximum=1000), "around one side, of all phases together; not of a serpentine",
+        "Coils, of all phases", default=None, comment="of all phases together, evenly around the shaft",
+        usual="as many as magnets",
+    )  # fmt: skip
+    stacking: str = keyed(
+        "stacking", choice(STACKINGS), "of three serpentines: one above another, or in halves A B C C B A",
+        "Bundles stacked", default=STACKINGS[0], comment="of a three-phase serpentine's bundles",
+    )  # fmt: skip
+    connection: str = keyed(
+        "connection", choice(CONNECTIONS), "of three phases", default=CONNECTIONS[0], comment="star or delta"
+    )
 
     def __post_init__(self) -> None:
-        require_positive(
-            self, "inner_radius", "outer_radius", "width", "height", "turns", "peg_radius", "fill_factor"
-        )
-        if self.topology not in TOPOLOGIES:
-            raise ValueError(f"topology must be one of {', '.join(TOPOLOGIES)}, was {self.topology}")
+        require_keyed(self)
         if self.outer_radius <= self.inner_radius:
             raise ValueError(
                 f"outer_radius must be above inner_radius ({self.inner_radius:g} m), was {self.outer_radius:g} m"
             )
-        if self.fill_factor > 0.9:
-            raise ValueError(f"fill_factor must be at most 0.9, was {self.fill_factor:g}")
-        _one_of(self, "phases", (1, 3))
-        _one_of(self, "stacking", STACKINGS)
-        _one_of(self, "connection", CONNECTIONS)
+        if self.phases not in (1, 3):
+            raise ValueError(f"phases must be one of 1, 3, was {self.phases}")
         if self.coils is not None and not TOPOLOGIES[self.topology].concentrated:
             raise ValueError(f"coils must be left out for a {self.topology} winding, was {self.coils}")
 
@@ -153,11 +192,13 @@ class Layout:
     space: Space
     carrier: Carrier
     winding: Winding
-    air_gap: float
-    speed_rpm: float
+    air_gap: float = keyed("air_gap_mm", AIR_GAP, "magnet face to insulated copper, any cover included")
+    speed_rpm: float = keyed(
+        "speed_rpm", SPEED, "of the magnets past the coil", comment="turns of the disc in a minute"
+    )
 
     def __post_init__(self) -> None:
-        require_positive(self, "air_gap", "speed_rpm")
+        require_keyed(self)
         _ = self.order  # coils and poles that cannot be connected are refused
 
     @property

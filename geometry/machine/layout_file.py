@@ -6,25 +6,18 @@ import os
 from typing import Annotated
 
 from geometry.coils.topology import TOPOLOGIES
-from geometry.files.key_tables import Earlier, Table, choice, key, presence, refuse, rule, text, whole
+from geometry.files.key_tables import Earlier, Table, key, presence, refuse, rule, text
+from geometry.files.keyed import keyed_rows, keyed_values, table_of
 from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_back, read_text, table_from_text
-from geometry.files.values import decimal_of, shown
+from geometry.files.values import shown
 from geometry.files.writing import Row, length_row, toml_text
-from geometry.machine.layout import CONNECTIONS, STACKINGS, Carrier, Layout, Space, Winding
+from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.machine.machine_tables import (
-    AirGap,
     EnamelGrade,
-    FillFactor,
-    Height,
     MagnetTable,
-    Peg,
-    Phases,
     RotorTable,
-    Size,
     SpaceTable,
-    Speed,
-    Wall,
     WireSize,
     magnet_of,
     magnet_rows,
@@ -35,17 +28,7 @@ from geometry.stock.wire import Wire
 HEADING = "One machine: all that is needed to build it and to work out what it does. Lengths in millimetres."
 
 
-class _Space(SpaceTable):
-    wall: Wall = key(
-        "wall_mm", meaning="least material around each magnet pocket", label="Wall around magnets"
-    )
-
-
-class _Carrier(RotorTable):
-    count: Annotated[int, whole(minimum=2, maximum=1000, even=True)] = key(
-        "count", meaning="magnets, north and south in turn", label="Number of magnets"
-    )
-    pitch_radius: Size = key("pitch_radius_mm", meaning="from the shaft to the middle of each magnet")
+class _Carrier(table_of(Carrier, "count", "pitch_radius", base=RotorTable)):
     magnet: MagnetTable = key("magnet")
 
 
@@ -54,38 +37,7 @@ class _Wire(Table):
     enamel_grade: EnamelGrade = key("enamel_grade", meaning="2 for the thicker enamel")
 
 
-class _Winding(Table):
-    topology: Annotated[str, choice(TOPOLOGIES)] = key(
-        "topology", meaning="shape of the coils", label="Coil shape"
-    )
-    inner_radius: Size = key("inner_radius_mm", meaning="from the shaft to the bundle's nearest insulation")
-    outer_radius: Size = key("outer_radius_mm", meaning="from the shaft to the bundle's farthest insulation")
-    width: Size = key(
-        "width_mm", meaning="of the bundle's section, seen along the shaft", label="Bundle width"
-    )
-    height: Height = key(
-        "height_mm", meaning="of the bundle's section, along the shaft", label="Bundle height"
-    )
-    turns: Annotated[int, whole(minimum=1, maximum=100_000)] = key(
-        "turns", meaning="of each coil", label="Turns per coil"
-    )
-    peg_diameter: Peg = key("peg_diameter_mm", meaning="least diameter of the corners of the winding former")
-    fill_factor: FillFactor = key(
-        "fill_factor", meaning="most of the bundle's section that insulated wire may take",
-        label="Fill factor, at most",
-    )  # fmt: skip
-    phases: Phases = key("phases", 1, meaning="1 or 3")
-    coils: Annotated[int | None, whole(minimum=2, maximum=1000)] = key(
-        "coils", None, "around one side, of all phases together; not of a serpentine", "Coils, of all phases",
-        usual="as many as magnets",
-    )  # fmt: skip
-    stacking: Annotated[str, choice(STACKINGS)] = key(
-        "stacking", STACKINGS[0], "of three serpentines: one above another, or in halves A B C C B A",
-        "Bundles stacked",
-    )  # fmt: skip
-    connection: Annotated[str, choice(CONNECTIONS)] = key(
-        "connection", CONNECTIONS[0], meaning="of three phases"
-    )
+class _Winding(table_of(Winding)):
     wire: _Wire = key("wire")
 
     @rule("phases")
@@ -111,16 +63,15 @@ class _Winding(Table):
         return outer
 
 
-class _Operation(Table):
-    air_gap: AirGap = key("air_gap_mm", meaning="magnet face to insulated copper, any cover included")
-    speed_rpm: Speed = key("speed_rpm", meaning="of the magnets past the coil")
+class _Operation(table_of(Layout)):
+    pass
 
 
 class LayoutTable(Table):
     """The whole file."""
 
     title: Annotated[str, text()] = key("title", "Untitled", meaning="for its drawing and report")
-    space: _Space = key("space")
+    space: SpaceTable = key("space")
     carrier: _Carrier = key("carrier")
     winding: _Winding = key("winding")
     operation: _Operation = key("operation")
@@ -136,23 +87,15 @@ def layout_from_text(text: str, name: str) -> Layout:
     table = table_from_text(text, name, LayoutTable)
     _require_balance(table, text, name)
     _require_place(table, text, name)
+    carrier, wire = table.carrier, table.winding.wire
     return Layout(
         title=table.title,
-        space=Space(
-            outer_diameter=table.space.outer_diameter,
-            bore_diameter=table.space.bore_diameter,
-            wall=table.space.wall,
+        space=Space(**keyed_values(Space, table.space)),
+        carrier=Carrier(magnet=magnet_of(carrier.magnet), **keyed_values(Carrier, carrier)),
+        winding=Winding(
+            wire=Wire(diameter=wire.diameter, grade=wire.enamel_grade), **keyed_values(Winding, table.winding)
         ),
-        carrier=Carrier(
-            magnet=magnet_of(table.carrier.magnet),
-            count=table.carrier.count,
-            pitch_radius=table.carrier.pitch_radius,
-            arrangement=table.carrier.arrangement,
-            plate=table.carrier.plate,
-        ),
-        winding=_winding_of(table.winding),
-        air_gap=table.operation.air_gap,
-        speed_rpm=table.operation.speed_rpm,
+        **keyed_values(Layout, table.operation),
     )
 
 
@@ -166,12 +109,12 @@ def layout_text(layout: Layout) -> str:
         HEADING,
         [("title", layout.title, "")],
         [
-            ("[space]", _space_rows(layout.space)),
-            ("[carrier]", _carrier_rows(layout.carrier)),
+            ("[space]", keyed_rows(layout.space)),
+            ("[carrier]", keyed_rows(layout.carrier, usual=False)),
             ("[carrier.magnet]", magnet_rows(layout.carrier.magnet)),
-            ("[winding]", _winding_rows(layout.winding)),
+            ("[winding]", keyed_rows(layout.winding, usual=False)),
             ("[winding.wire]", _wire_rows(layout.winding.wire)),
-            ("[operation]", _operation_rows(layout)),
+            ("[operation]", keyed_rows(layout)),
         ],
     )
     read_back(written, "layout", layout_from_text)
@@ -198,77 +141,8 @@ def _require_place(table: LayoutTable, text: str, name: str) -> None:
         raise FileFaults((Fault(name, line_of(text, key), key, f"{must}, was {millimetres(asked)}"),))
 
 
-def _winding_of(table: _Winding) -> Winding:
-    return Winding(
-        topology=table.topology,
-        inner_radius=table.inner_radius,
-        outer_radius=table.outer_radius,
-        width=table.width,
-        height=table.height,
-        turns=table.turns,
-        wire=Wire(diameter=table.wire.diameter, grade=table.wire.enamel_grade),
-        peg_radius=table.peg_diameter / 2,
-        fill_factor=table.fill_factor,
-        phases=table.phases,
-        coils=table.coils,
-        stacking=table.stacking,
-        connection=table.connection,
-    )
-
-
-def _unless(value: str, usual: str) -> str | None:
-    return None if value == usual else value
-
-
-def _space_rows(space: Space) -> list[Row]:
-    return [
-        length_row(
-            "outer_diameter_mm", space.outer_diameter, "of the carrier disc; the winding stays within"
-        ),
-        length_row("bore_diameter_mm", space.bore_diameter, "kept clear for shaft and bearing"),
-        length_row("wall_mm", space.wall, "least material around each magnet pocket"),
-    ]
-
-
-def _carrier_rows(carrier: Carrier) -> list[Row]:
-    return [
-        ("count", int(carrier.count), "magnets, north and south in turn"),
-        length_row("pitch_radius_mm", carrier.pitch_radius, "from the shaft to the middle of each magnet"),
-        ("arrangement", _unless(carrier.arrangement, "single"), "single, facing or two-sided"),
-        (
-            "plate_mm",
-            decimal_of(carrier.plate, milli=True) if carrier.plate else None,
-            "steel behind the magnets",
-        ),
-    ]
-
-
-def _winding_rows(winding: Winding) -> list[Row]:
-    return [
-        ("topology", winding.topology, f"one of {', '.join(TOPOLOGIES)}"),
-        length_row("inner_radius_mm", winding.inner_radius, "from the shaft to the innermost insulation"),
-        length_row("outer_radius_mm", winding.outer_radius, "from the shaft to the outermost insulation"),
-        length_row("width_mm", winding.width, "of the bundle, seen along the shaft"),
-        length_row("height_mm", winding.height, "of the bundle, along the shaft"),
-        ("turns", int(winding.turns), "in each coil"),
-        length_row("peg_diameter_mm", 2 * winding.peg_radius, "least corner of the winding former"),
-        ("fill_factor", decimal_of(winding.fill_factor), "most of its section that insulated wire may take"),
-        ("phases", winding.phases if winding.phases > 1 else None, "1 or 3"),
-        ("coils", winding.coils, "of all phases together, evenly around the shaft"),
-        ("stacking", _unless(winding.stacking, "layered"), "of a three-phase serpentine's bundles"),
-        ("connection", _unless(winding.connection, "star"), "star or delta"),
-    ]
-
-
 def _wire_rows(wire: Wire) -> list[Row]:
     return [
         length_row("diameter_mm", wire.diameter, "bare copper, from 0.05 to 3"),
         ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
-    ]
-
-
-def _operation_rows(layout: Layout) -> list[Row]:
-    return [
-        length_row("air_gap_mm", layout.air_gap, "magnet face to insulated copper, any cover included"),
-        ("speed_rpm", decimal_of(layout.speed_rpm), "turns of the disc in a minute"),
     ]

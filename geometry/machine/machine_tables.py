@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, TypeAlias
+from typing import Annotated, TypeAlias
 
 from geometry.files.key_tables import (
     Earlier,
@@ -16,40 +16,45 @@ from geometry.files.key_tables import (
     refuse_table,
     rule,
     whole,
+    with_keys,
 )
+from geometry.files.keyed import file_keys, keyed_rows, keyed_values, table_of
 from geometry.files.values import decimal_of, number_text, shown
 from geometry.files.writing import Row
-from geometry.machine.arrangement import ARRANGEMENTS
+from geometry.machine.layout import (
+    AIR_GAP,
+    FILL_FACTOR,
+    HEIGHT,
+    PEG,
+    PHASES,
+    SIZE,
+    SPEED,
+    WALL,
+    Carrier,
+    Space,
+)
 from geometry.stock.grades import GRADES
-from geometry.stock.magnet import Magnet, size_key
+from geometry.stock.magnet import Magnet
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import MOST_MM
 
-Size: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="2000", milli=True)]
-AirGap: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="50", milli=True)]
-Height: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="500", milli=True)]
-Peg: TypeAlias = Annotated[float, quantity(minimum="0.1", maximum="200", milli=True)]
-Wall: TypeAlias = Annotated[float, quantity(minimum="0", maximum="200", milli=True)]
-FillFactor: TypeAlias = Annotated[
-    float, quantity(positive=True, maximum="0.9", hint="a share, not a percentage")
-]
-Speed: TypeAlias = Annotated[float, quantity(minimum="1", maximum="20000")]
-Plate: TypeAlias = Annotated[float, quantity(minimum="0", maximum="50", milli=True)]
-Angle: TypeAlias = Annotated[float | None, quantity(minimum="0.1", maximum="179", hint="is it in degrees?")]
-FaceSize: TypeAlias = Annotated[float | None, quantity(minimum="0.1", maximum="2000", milli=True)]
+Size: TypeAlias = Annotated[float, SIZE]
+AirGap: TypeAlias = Annotated[float, AIR_GAP]
+Height: TypeAlias = Annotated[float, HEIGHT]
+Peg: TypeAlias = Annotated[float, PEG]
+Wall: TypeAlias = Annotated[float, WALL]
+FillFactor: TypeAlias = Annotated[float, FILL_FACTOR]
+Speed: TypeAlias = Annotated[float, SPEED]
 Temperature: TypeAlias = Annotated[float, quantity(minimum="-60", maximum="300", hint="is it in °C?")]
-Phases: TypeAlias = Annotated[int, whole(minimum=1, maximum=3)]
+Phases: TypeAlias = Annotated[int, PHASES]
 EnamelGrade: TypeAlias = Annotated[int, whole(minimum=1, maximum=2)]
-
-
 WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_MM:g}", milli=True)]
+SIZES = {name: own for kind in SHAPES.values() for name, own in file_keys(kind).items()}
+"""What files say of every magnet shape's sizes, by their fields."""
 
 
-class SpaceTable(Table):
-    """Outer diameter and bore of the annulus."""
-
-    outer_diameter: Size = key("outer_diameter_mm", meaning="largest diameter of disc and winding")
-    bore_diameter: Size = key("bore_diameter_mm", meaning="kept clear for shaft and bearing")
+class SpaceTable(table_of(Space)):
+    """The annulus."""
 
     @rule("bore_diameter")
     @classmethod
@@ -60,17 +65,8 @@ class SpaceTable(Table):
         return bore
 
 
-class RotorTable(Table):
+class RotorTable(table_of(Carrier, "arrangement", "plate")):
     """How carriers stand about the winding, and the steel behind their magnets."""
-
-    arrangement: Annotated[str, choice(ARRANGEMENTS)] = key(
-        "arrangement", "single",
-        'one carrier, two with the coil between (`"facing"`), or one with a coil on each side',
-    )  # fmt: skip
-    plate: Plate = key(
-        "plate_mm", 0, "steel behind the magnets; every volt is the one to expect of it, thin or thick; 0 for none",
-        "Steel plate",
-    )  # fmt: skip
 
     @rule("plate")
     @classmethod
@@ -80,29 +76,17 @@ class RotorTable(Table):
         return plate
 
 
-class MagnetTable(Table):
+class _ShapeTable(Table):
+    shape: Annotated[str, choice(SHAPES)] = key("shape", "disc", meaning="of its face")
+
+
+class MagnetTable(
+    with_keys(_ShapeTable, {name: (own.check, key(own.name, None, **own.words)) for name, own in SIZES.items()})
+):
     """One magnet: its shape with the sizes that belong to it, and its grade or its remanence."""
 
     USUAL = ("diameter_mm",)
 
-    shape: Annotated[str, choice(SHAPES)] = key("shape", "disc", meaning="of its face")
-    diameter: FaceSize = key("diameter_mm", None, meaning="of a disc or ring", usual="required for its shape")
-    bore: FaceSize = key("bore_mm", None, meaning="of a ring", label="Hole", usual="required for its shape")
-    length: FaceSize = key(
-        "length_mm", None, "of a block, along the radius", "Length, radial", usual="required for its shape"
-    )
-    width: FaceSize = key(
-        "width_mm", None, "of a block, across the radius", "Width, across", usual="required for its shape"
-    )
-    inner_radius: FaceSize = key(
-        "inner_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
-    )
-    outer_radius: FaceSize = key(
-        "outer_radius_mm", None, meaning="of an arc, about the shaft", usual="required for its shape"
-    )
-    angle_deg: Angle = key(
-        "angle_deg", None, "of an arc, from edge to edge, seen from the shaft", usual="required for its shape"
-    )
     thickness: Size = key("thickness_mm", meaning="along the shaft; magnetized this way")
     grade: Annotated[str | None, choice(GRADES)] = key(
         "grade", None, "a trade grade; its least guaranteed remanence is used", usual="this or `remanence_T`"
@@ -115,22 +99,30 @@ class MagnetTable(Table):
     )
     temperature: Temperature = key("temperature_C", 20, meaning="of the magnet in use")
 
-    @presence("diameter", "bore", "length", "width", "inner_radius", "outer_radius", "angle_deg")
+    @presence(*SIZES)
     @staticmethod
     def _of_its_shape(size: object, earlier: Earlier) -> None:
         shape, name = earlier.data.get("shape"), str(earlier.field_name)
         if shape is None:
             return
-        if name not in SHAPES[shape].SIZES and size is not None:
-            named = " and ".join(size_key(other) for other in SHAPES[shape].SIZES)
+        sizes = file_keys(SHAPES[shape])
+        if name not in sizes and size is not None:
+            named = " and ".join(own.name for own in sizes.values())
             refuse(f'be left out for shape = "{shape}" (its sizes: {named})', shown(size))
-        if name in SHAPES[shape].SIZES and size is None:
+        if name in sizes and size is None:
             refuse_missing()
 
-    @rule("bore", "outer_radius")
+    @rule(*SIZES)
     @classmethod
-    def _around(cls, size: float | None, earlier: Earlier) -> float | None:
-        _ordered(str(earlier.field_name), size, earlier)
+    def _nested(cls, size: float | None, earlier: Earlier) -> float | None:
+        """A hole is smaller than what is around it."""
+        for kind in SHAPES.values():
+            small, large = kind.NESTED or ("", "")
+            other = earlier.data.get(large if earlier.field_name == small else small)
+            if earlier.field_name == small and size and other and size >= other:
+                refuse(f"be less than {SIZES[large].name} ({millimetres(other)})", millimetres(size))
+            if earlier.field_name == large and size and other and size <= other:
+                refuse(f"be more than {SIZES[small].name} ({millimetres(other)})", millimetres(size))
         return size
 
     @presence("remanence")
@@ -143,15 +135,6 @@ class MagnetTable(Table):
             refuse("be left out when grade is given", shown(remanence))
 
 
-def _ordered(name: str, size: float | None, earlier: Earlier) -> None:
-    """A hole is smaller than what is around it."""
-    diameter, inner = earlier.data.get("diameter"), earlier.data.get("inner_radius")
-    if name == "bore" and size and diameter and size >= diameter:
-        refuse(f"be less than diameter_mm ({millimetres(diameter)})", millimetres(size))
-    if name == "outer_radius" and size and inner and size <= inner:
-        refuse(f"be more than inner_radius_mm ({millimetres(inner)})", millimetres(size))
-
-
 def magnet_of(table: MagnetTable) -> Magnet:
     """The magnet of a valid table."""
     row = GRADES[table.grade] if table.grade else None
@@ -159,9 +142,8 @@ def magnet_of(table: MagnetTable) -> Magnet:
     assert remanence is not None
     recoil = table.recoil_permeability or (row.recoil_permeability if row else 1.05)
     kind = SHAPES[table.shape]
-    sizes: dict[str, Any] = {name: getattr(table, name) for name in kind.SIZES}
     return kind(
-        **sizes, thickness=table.thickness, remanence=remanence, grade=table.grade,
+        **keyed_values(kind, table), thickness=table.thickness, remanence=remanence, grade=table.grade,
         recoil_permeability=recoil, temperature=table.temperature,
     )  # fmt: skip
 
@@ -179,28 +161,13 @@ def magnet_rows(magnet: Magnet) -> list[Row]:
     warm = None if magnet.temperature == 20 else decimal_of(magnet.temperature)
     return [
         ("shape", magnet.shape, ""),
-        *[_size_row(magnet, name) for name in magnet.SIZES],
+        *keyed_rows(magnet),
         ("thickness_mm", decimal_of(magnet.thickness, milli=True), "along the shaft; magnetized this way"),
         ("grade", magnet.grade, "or remanence_T, in tesla, in its place"),
         ("remanence_T", remanence, "tesla; or a grade in its place"),
         ("recoil_permeability", recoil, "relative"),
         ("temperature_C", warm, "of the magnet in use"),
     ]
-
-
-_SIZE_WORDS = {
-    "bore": "of its hole",
-    "length": "along the radius",
-    "width": "across the radius",
-    "inner_radius": "about the shaft",
-    "outer_radius": "about the shaft",
-    "angle_deg": "from edge to edge, seen from the shaft",
-}
-
-
-def _size_row(magnet: Magnet, name: str) -> Row:
-    size = decimal_of(getattr(magnet, name), milli=not name.endswith("_deg"))
-    return size_key(name), size, _SIZE_WORDS.get(name, "")
 
 
 def millimetres(length: float) -> str:

@@ -16,13 +16,22 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Curve, Real, circle
+from geometry.files.key_tables import Checked, quantity
+from geometry.files.keyed import file_keys, keyed
 from geometry.stock.demagnetizing import disc_demagnetizing_factor, ring_demagnetizing_factor
 from geometry.stock.grades import GRADES, Grade
+
+FACE = quantity(minimum="0.1", maximum="2000", milli=True)
+
+
+def face_size(name: str, meaning: str, label: str = "", check: Checked = FACE, comment: str = "") -> Any:
+    """A field with a size of the face, which a file calls `name`; see `keyed`."""
+    return keyed(name, check, meaning, label, comment=comment, usual="required for its shape")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Magnet(ABC):
-    """What all shapes share.
+    """What all shapes share; the sizes of the face are those fields that a file holds (`file_keys`).
 
     thickness: m, along the shaft and the magnetization, above zero.
     remanence: T, above zero.
@@ -40,11 +49,11 @@ class Magnet(ABC):
 
     shape: ClassVar[str]
     """Name of the shape in files and figures."""
-    SIZES: ClassVar[tuple[str, ...]]
-    """Fields with the sizes of the face."""
+    NESTED: ClassVar[tuple[str, str] | None] = None
+    """A size of the face that must be below another one."""
 
     def __post_init__(self) -> None:
-        for name in (*self.SIZES, "thickness", "remanence"):
+        for name in (*file_keys(type(self)), "thickness", "remanence"):
             value = getattr(self, name)
             if not value > 0:
                 raise ValueError(f"magnet {name} must be above zero, was {value:g}")
@@ -175,8 +184,9 @@ class Magnet(ABC):
     @property
     def sizes(self) -> dict[str, float]:
         """Sizes by their keys in files, as these state them: mm and degrees; thickness last."""
-        names = (*self.SIZES, "thickness")
-        return {size_key(name): getattr(self, name) * (1 if name.endswith("_deg") else 1e3) for name in names}
+        sizes = file_keys(type(self)).items()
+        faces = {own.name: getattr(self, name) * (1e3 if own.check.milli else 1) for name, own in sizes}
+        return faces | {"thickness_mm": self.thickness * 1e3}
 
     @property
     def label(self) -> str:
@@ -188,10 +198,9 @@ class Magnet(ABC):
 class DiscMagnet(Magnet):
     """A disc. diameter: m, above zero."""
 
-    diameter: float
+    diameter: float = face_size("diameter_mm", "of a disc or ring")
 
     shape = "disc"
-    SIZES = ("diameter",)
 
     @property
     def area(self) -> float:
@@ -238,10 +247,10 @@ class DiscMagnet(Magnet):
 class RingMagnet(DiscMagnet):
     """A disc with a hole. bore: its diameter, m, above zero and below the ring's."""
 
-    bore: float
+    bore: float = face_size("bore_mm", "of a ring", "Hole", comment="of its hole")
 
     shape = "ring"
-    SIZES = ("diameter", "bore")
+    NESTED = ("bore", "diameter")
 
     def _check(self) -> None:
         if not self.bore < self.diameter:
@@ -285,11 +294,6 @@ def half_chord(pitch_radius: float, edge: float, radius: Real) -> Real:
     """
     cosine = (radius**2 + pitch_radius**2 - edge**2) / (2 * radius * pitch_radius)
     return np.arccos(np.clip(cosine, -1.0, 1.0))
-
-
-def size_key(name: str) -> str:
-    """The key in files of a size, by its field's name."""
-    return name if name.endswith("_deg") else f"{name}_mm"
 
 
 def mm_text(length: float) -> str:

@@ -10,19 +10,19 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Arc, Curve, Line, Real
+from geometry.files.key_tables import quantity
 from geometry.stock.demagnetizing import block_demagnetizing_factor
-from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet, mm_text
+from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet, face_size, mm_text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BlockMagnet(Magnet):
     """A rectangular block. length: along the radius, width: across it, m, above zero."""
 
-    length: float
-    width: float
+    length: float = face_size("length_mm", "of a block, along the radius", "Length, radial", comment="along the radius")
+    width: float = face_size("width_mm", "of a block, across the radius", "Width, across", comment="across the radius")
 
     shape = "block"
-    SIZES = ("length", "width")
 
     @property
     def area(self) -> float:
@@ -78,12 +78,16 @@ class BlockMagnet(Magnet):
 class ArcMagnet(Magnet):
     """A sector of a ring about the shaft. inner_radius, outer_radius: m. angle_deg: from edge to edge, below 180."""
 
-    inner_radius: float
-    outer_radius: float
-    angle_deg: float
+    inner_radius: float = face_size("inner_radius_mm", "of an arc, about the shaft", comment="about the shaft")
+    outer_radius: float = face_size("outer_radius_mm", "of an arc, about the shaft", comment="about the shaft")
+    angle_deg: float = face_size(
+        "angle_deg", "of an arc, from edge to edge, seen from the shaft",
+        check=quantity(minimum="0.1", maximum="179", hint="is it in degrees?"),
+        comment="from edge to edge, seen from the shaft",
+    )  # fmt: skip
 
     shape = "arc"
-    SIZES = ("inner_radius", "outer_radius", "angle_deg")
+    NESTED = ("inner_radius", "outer_radius")
 
     def _check(self) -> None:
         if not self.inner_radius < self.outer_radius:

@@ -12,11 +12,12 @@ from typing import Any
 from geometry.coils.star_of_slots import combinations, handbook_winding_factor
 from geometry.coils.topology import TOPOLOGIES
 from geometry.files.key_tables import Table
+from geometry.files.keyed import file_keys
 from geometry.files.schema import KeyEntry, key_entries
 from geometry.files.values import is_list
 from geometry.machine.layout_file import LayoutTable
+from geometry.machine.machine_tables import SIZES
 from geometry.stock.grades import GRADES
-from geometry.stock.magnet import size_key
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
 from optimizer.answers.bounds import MOST_MAGNETS
@@ -35,7 +36,7 @@ TABLES: dict[str, type[Table]] = {
     "design": LayoutTable, "brief": BriefTable, "load": LoadTable, "rig": RigTable, "motor": SpecTable,
 }  # fmt: skip
 MAGNET = (
-    "shape", *dict.fromkeys(size_key(size) for kind in SHAPES.values() for size in kind.SIZES),
+    "shape", *(own.name for own in SIZES.values()),
     "thickness_mm", "grade", "remanence_T", "recoil_permeability", "temperature_C",
 )  # fmt: skip
 GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
@@ -165,7 +166,7 @@ def forms() -> dict[str, Any]:
         },
         "mechanisms": {name: kind.LABEL for name, kind in MECHANISMS.items()},
         "loads": {name: [*sum(keys_of(name), ())] for name in KINDS},
-        "sizes": {name: [size_key(size) for size in kind.SIZES] for name, kind in SHAPES.items()},
+        "sizes": {name: [own.name for own in file_keys(kind).values()] for name, kind in SHAPES.items()},
         "remanences": {row.name: [row.remanence, row.recoil_permeability] for row in GRADES.values()},
         "combinations": {str(poles): _combinations(poles) for poles in range(2, MOST_MAGNETS + 1, 2)},
         "concentrated": [topology.name for topology in TOPOLOGIES.values() if topology.concentrated],

@@ -9,6 +9,7 @@ from geometry.coils.envelope import Envelope
 from geometry.coils.topology import Topology
 from geometry.curves.curve import Curve, polyline, rotated_curve
 from geometry.drawing.primitives import Path
+from geometry.files.keyed import file_keys
 from geometry.stock.magnet import Magnet
 from geometry.writers.svg import path_data
 
@@ -25,7 +26,7 @@ def coil_icon(shape: Topology) -> list[str]:
 
 def magnet_icon(kind: type[Magnet]) -> list[str]:
     """The face of a magnet of that shape, with its hole."""
-    sizes: dict[str, Any] = {name: SIZES.get(name, USUAL) for name in kind.SIZES}
+    sizes: dict[str, Any] = {name: SIZES.get(name, USUAL) for name in file_keys(kind)}
     magnet = kind(**sizes, thickness=USUAL, remanence=1.0)
     return _icon(magnet.outline(PITCH), magnet.hole(PITCH))
 

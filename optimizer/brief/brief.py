@@ -9,7 +9,6 @@ from decimal import Decimal
 from typing import Annotated
 
 from geometry.coils.topology import TOPOLOGIES, USUAL_TOPOLOGIES
-from geometry.files.checks import require_positive
 from geometry.files.key_tables import (
     Earlier,
     Table,
@@ -23,6 +22,7 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
+from geometry.files.keyed import require_positive
 from geometry.files.reading import read_back, read_text, table_from_text
 from geometry.files.values import decimal_of
 from geometry.files.writing import Row, length_row, toml_text
@@ -95,7 +95,7 @@ class _Wire(Table):
     fill_factor: FillFactor = key(
         "fill_factor", 0.6, "most of the bundle's section that insulated wire may take", "Fill factor, at most",
     )  # fmt: skip
-    peg_diameter: Peg = key(
+    peg_radius: Peg = key(
         "peg_diameter_mm", 3, "least diameter of the corners of the winding former", "Peg diameter, at least"
     )
 
@@ -271,7 +271,7 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         length=wire.length,
         resistance=wire.resistance,
         fill_factor=wire.fill_factor,
-        peg_radius=wire.peg_diameter / 2,
+        peg_radius=wire.peg_radius,
         topologies=tuple(table.coil.topologies),
         least_layers=table.coil.least_layers,
         goal=table.goal.maximise if table.load is None else "emf_rms",

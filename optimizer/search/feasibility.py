@@ -14,7 +14,7 @@ from math import ceil, floor, log10
 
 import numpy as np
 
-from geometry.stock.magnet import size_key
+from geometry.files.keyed import file_keys
 from optimizer.brief.brief import Brief
 from optimizer.numerics.quadrature import even_grid
 from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid
@@ -150,8 +150,9 @@ def _knobs(brief: Brief) -> Iterator[_Knob]:
     for index, stock in enumerate(brief.magnets):
         if stock.quantity is not None:
             yield _quantity_knob(brief, index, stock.quantity)
-        for name in stock.magnet.SIZES:
-            if name not in _HOLES:
+        inner, _ = stock.magnet.NESTED or ("", "")
+        for name in file_keys(type(stock.magnet)):
+            if name != inner:
                 yield _size_knob(brief, index, name)
 
 
@@ -163,20 +164,17 @@ def _quantity_knob(brief: Brief, index: int, quantity: int) -> _Knob:
     return _Knob(f"magnets[{index + 1}].quantity", "", quantity, max(maximum, quantity), stocked, whole=True)
 
 
-_HOLES = {"bore": "diameter", "inner_radius": "outer_radius"}  # sizes of what must stay within another
-
-
 def _size_knob(brief: Brief, index: int, name: str) -> _Knob:
     stock = brief.magnets[index]
-    unit, scale = ("°", 1.0) if name.endswith("_deg") else ("mm", 1e3)
+    own, (inner, outer) = file_keys(type(stock.magnet))[name], stock.magnet.NESTED or ("", "")
+    unit, scale = ("mm", 1e3) if own.check.milli else ("°", 1.0)
 
     def smaller(value: float) -> Brief:
         return with_stock(brief, index, replace(stock, magnet=replace(stock.magnet, **{name: value / scale})))
 
     size = getattr(stock.magnet, name) * scale
-    holes = [hole for hole, around in _HOLES.items() if around == name and hole in stock.magnet.SIZES]
-    minimum = min(1.0 + sum(getattr(stock.magnet, hole) * scale for hole in holes), size)
-    return _Knob(f"magnets[{index + 1}].{size_key(name)}", unit, size, minimum, smaller)
+    within = getattr(stock.magnet, inner) * scale if name == outer else 0.0
+    return _Knob(f"magnets[{index + 1}].{own.name}", unit, size, min(1.0 + within, size), smaller)
 
 
 def _needed(knob: _Knob, question: Callable[[Brief], bool]) -> Change | None:
