@@ -45,18 +45,3 @@ class Smoothing:
 def period() -> Real:
     """Electrical angles of one period, in rad, both ends included."""
     return np.linspace(0, 2 * pi, 2 * HALF + 1)
-
-
-def steady_current(emf: float, amps: float, *, resistance: float, ohms: float, sink: float, drop: float) -> Flow:
-    """The flow of a commutated source: one current in A through two diodes of `drop` V each, `resistance` Ω of the
-    winding, and a load of `ohms` Ω and `sink` V."""
-    angle = period()
-    level, volts = np.ones_like(angle), sink + ohms * amps
-    waves = Waves(
-        angle=angle, emf=emf * level, current=amps * level,
-        terminal_volts=(emf - resistance * amps) * level, load_volts=volts * level,
-    )  # fmt: skip
-    return Flow(
-        mean_current=amps, mean_square_current=amps**2, copper_square=amps**2, volts=volts, volts_square=volts**2,
-        conduction_ratio=1.0 if amps else 0.0, waves=waves, diode_watts=2 * drop * amps,
-    )  # fmt: skip

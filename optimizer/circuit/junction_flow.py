@@ -1,4 +1,4 @@
-"""What flows from one phase or three, or from brushes, through diodes that follow Shockley's law."""
+"""What flows from one phase or three through diodes that follow Shockley's law."""
 
 from __future__ import annotations
 
@@ -8,15 +8,13 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.diodes import Diode
-from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, Smoothing, period, steady_current
+from optimizer.circuit.flow import LARGEST_CAPACITOR, Flow, Smoothing, period
 from optimizer.circuit.junction_steady import Half, steady_half
 from optimizer.circuit.junctions import Junctions
 from optimizer.circuit.load_point import Waves
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.numerics.roots import root_between
 
 FLOWS = 0.01  # share of the highest current from which the bridge is said to conduct
-NEAR = 1e-9  # of a steady current, relative
 
 
 def junction_flow(
@@ -24,8 +22,6 @@ def junction_flow(
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: Smoothing | None = None,
 ) -> Flow:  # fmt: skip
     """Into a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
-    if source.kind == "commutated":
-        return _direct(source, speed, diode, sink, capacitor.ohms if capacitor else ohms)
     bridge = _bridge(source, speed, diode, sink, ohms, capacitor)
     half = steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, sink))
     knee, mean = half.knee, half.mean
@@ -48,8 +44,6 @@ def junction_charger(
     source: TheveninSource, speed: float, diode: Diode, ohms: float
 ) -> Callable[[float], float]:
     """Mean current in A into a sink of `ohms`, against its volts; each search starts from the one before."""
-    if source.kind == "commutated":
-        return lambda volts: _direct(source, speed, diode, volts, ohms).mean_current
     last: list[Half] = []
 
     def charge(volts: float) -> float:
@@ -113,18 +107,4 @@ def _waves(source: TheveninSource, speed: float, diode: Diode, half: Half) -> Wa
         current=whole(knee.current[:, 0], -1.0),
         terminal_volts=whole(potential[:, 0] - potential[:, 1], -1.0),
         load_volts=whole(half.volts, 1.0),
-    )
-
-
-def _direct(source: TheveninSource, speed: float, diode: Diode, sink: float, ohms: float) -> Flow:
-    """A commutated source: steady current, a capacitor idle at its volts."""
-    emf, inner = source.emf_constant * speed, source.resistance + ohms
-
-    def left(amps: float) -> float:
-        return emf - sink - inner * amps - 2 * diode.drop_at(amps)
-
-    maximum = max(emf - sink, 0.0) / inner
-    current = root_between(left, 0.0, maximum, NEAR * maximum) if maximum else 0.0
-    return steady_current(
-        emf, current, resistance=source.resistance, ohms=ohms, sink=sink, drop=diode.drop_at(current)
     )

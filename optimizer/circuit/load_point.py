@@ -8,7 +8,7 @@ from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False)
 class Waves:
     """One electrical period, (M,) each: angle in rad, EMF, winding current, winding volts, and volts at the load.
 
@@ -28,10 +28,9 @@ class LoadPoint:
 
     dc_volts, dc_amps: means at the load (a converter's: at its input); zero for a resistance straight across the
     winding. load_rms: RMS volts of such a resistance, of one of three before three phases. load_watts: what the load
-    gets (a converter's: at its output; a battery's internal loss included). shaft_watts: what the shaft brings, always
-    load + copper + diode + converter + eddy watts; eddy_watts: lost by eddy currents in the wire, load or not.
-    efficiency: load over shaft. current_rms: in one phase of the winding. conducting_share: of the period. starts:
-    whether the load works at all; full: whether a converter gives all it can (any other load: the same as `starts`).
+    gets (a converter's: at its output; a battery's internal loss included). eddy_watts: lost by eddy currents in the
+    wire, load or not. current_rms: in one phase of the winding, A. conducting_share: of the period. full: whether a
+    converter gives all it can (any other load: the same as `starts`).
     """
 
     speed_rpm: float
@@ -39,18 +38,30 @@ class LoadPoint:
     dc_volts: float
     dc_amps: float
     load_watts: float
-    shaft_watts: float
     copper_watts: float
     diode_watts: float
-    converter_watts: float
     eddy_watts: float
-    efficiency: float
     current_rms: float
     conducting_share: float
     waves: Waves
-    starts: bool
     full: bool
+    converter_watts: float = 0.0
     load_rms: float = 0.0
+
+    @property
+    def shaft_watts(self) -> float:
+        """What the shaft brings, W."""
+        return self.load_watts + self.copper_watts + self.diode_watts + self.converter_watts + self.eddy_watts
+
+    @property
+    def efficiency(self) -> float:
+        """Load over shaft, a share."""
+        return self.load_watts / self.shaft_watts if self.shaft_watts > 0 else 0.0
+
+    @property
+    def starts(self) -> bool:
+        """Whether the load works at all."""
+        return self.load_watts > 0
 
     @property
     def torque(self) -> float:

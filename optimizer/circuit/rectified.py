@@ -14,25 +14,27 @@ from geometry.curves.curve import Real
 from optimizer.circuit.bridge import Bridge
 from optimizer.circuit.conduction import LEAST_TIME, ConductionInterval
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
-from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period, steady_current
+from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period
 from optimizer.circuit.junction_flow import junction_charger, junction_flow
 from optimizer.circuit.load_point import Waves
 from optimizer.circuit.thevenin import TheveninSource
+from optimizer.numerics.roots import root_between
+
+NEAR = 1e-9  # of a steady current, relative
 
 
 def charging_current(
     source: TheveninSource, speed: float, drop: Drop, ohms: float = 0.0
 ) -> Callable[[float], float]:
     """Mean current in A into a sink of `ohms`, against the volts that it holds; speed in rad/s."""
+    if source.kind == "commutated":
+        return lambda volts: _direct_flow(source, speed, drop, volts, ohms).mean_current
     if isinstance(drop, Diode):
         return junction_charger(source, speed, drop, ohms)
-    held = 2 * drop
-    if source.kind == "commutated":
-        return lambda volts: max(source.emf_constant * speed - volts - held, 0.0) / (source.resistance + ohms)
     free = _bridge(source, speed, 0.0, ohms)
 
     def charge(volts: float) -> float:
-        bridge = free.with_threshold(volts + held)
+        bridge = free.with_threshold(volts + 2 * drop)
         return bridge.means(bridge.steady()).current
 
     return charge
@@ -54,15 +56,11 @@ def rectified_flow(
     threshold = sink + 2 * constant_volts(drop)
     if source.peak_constant * speed <= threshold or speed == 0:
         return idle_flow(source, speed, sink)
+    if source.kind == "commutated":
+        return _direct_flow(source, speed, drop, sink, capacitor.ohms if capacitor else ohms)
     if isinstance(drop, Diode):
         flow = junction_flow(source, speed, drop, sink=sink, ohms=ohms, capacitor=capacitor)
         return flow if flow.mean_current > 0 else idle_flow(source, speed, sink)  # no more than what the diodes leak
-    if source.kind == "commutated":
-        ohms = capacitor.ohms if capacitor else ohms
-        amps = (source.emf_constant * speed - threshold) / (source.resistance + ohms)
-        return steady_current(
-            source.emf_constant * speed, amps, resistance=source.resistance, ohms=ohms, sink=sink, drop=drop
-        )
     bridge = _bridge(source, speed, threshold, ohms, capacitor)
     headroom = 0.9 * (source.peak_constant * speed - threshold)
     share = capacitor.ohms / (capacitor.ohms + source.terminal_resistance) if capacitor else 0.0
@@ -78,6 +76,23 @@ def rectified_flow(
         waves=_waves(bridge, stretches, drop, sink),
         diode_watts=2 * drop * means.current,
     )
+
+
+def _direct_flow(source: TheveninSource, speed: float, drop: Drop, sink: float, ohms: float) -> Flow:
+    """Of a commutated source: one current through two diodes, a capacitor idle at its volts."""
+    emf, inner = source.emf_constant * speed, source.resistance + ohms
+    amps = (emf - sink - 2 * constant_volts(drop)) / inner
+    if amps <= 0:
+        return idle_flow(source, speed, sink)
+    if isinstance(diode := drop, Diode):
+        amps = root_between(lambda i: emf - sink - inner * i - 2 * diode.drop_at(i), 0.0, amps, NEAR * amps)
+        drop = diode.drop_at(amps)
+    angle, volts = period(), sink + ohms * amps
+    waves = (level * np.ones_like(angle) for level in (emf, amps, emf - source.resistance * amps, volts))
+    return Flow(
+        mean_current=amps, mean_square_current=amps**2, copper_square=amps**2, volts=volts, volts_square=volts**2,
+        conduction_ratio=1.0, waves=Waves(angle, *waves), diode_watts=2 * drop * amps,
+    )  # fmt: skip
 
 
 def _bridge(
@@ -124,8 +139,7 @@ def resistor_flow(source: TheveninSource, speed: float, ohms: float) -> Flow:
     Means are those of one resistance; speed in rad/s.
     """
     if source.kind == "commutated":
-        emf, inner = source.emf_constant * speed, source.resistance
-        return steady_current(emf, emf / (inner + ohms), resistance=inner, ohms=ohms, sink=0.0, drop=0.0)
+        return _direct_flow(source, speed, 0.0, 0.0, ohms)
     arm, inductance = source.arm
     load = ohms * arm / source.resistance
     star = source.star_constants * speed

@@ -3,23 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import (
-    OHMS,
-    VOLTAGE,
-    BridgeLoad,
-    Load,
-    LoadGain,
-    LoadHazard,
-    Stress,
-    load_key,
-    load_point,
-)  # fmt: skip
-from optimizer.circuit.rectified import rectified_flow
+from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, LoadHazard, Stress, load_key
 from optimizer.circuit.thevenin import TheveninSource
 
 
@@ -47,13 +36,7 @@ class BridgeBattery(BridgeLoad):
         return self.volts
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        flow = rectified_flow(source, speed, self.drop, sink=self.volts, ohms=self.ohms)
-        means = (self.volts + self.ohms * flow.mean_current, flow.mean_current)
-        watts = self.volts * flow.mean_current + self.ohms * flow.mean_square_current
-        return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
-
-    def variant(self, value: float) -> Load:
-        return replace(self, volts=value)
+        return self.into_sink(source, speed, self.volts, self.ohms)
 
     def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
         del stress

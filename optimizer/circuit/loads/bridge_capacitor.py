@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from geometry.files.key_tables import quantity
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.flow import Smoothing
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import BridgeLoad, Load, LoadGain, load_key, load_point, resistance_key
+from optimizer.circuit.loads.load import BridgeLoad, load_key, load_point, resistance_key
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -28,7 +28,4 @@ class BridgeCapacitor(BridgeLoad):
         capacitor = Smoothing(ohms=self.ohms, farads=self.farads)
         flow = rectified_flow(source, speed, self.drop, capacitor=capacitor)
         means = (flow.volts, flow.volts / self.ohms)
-        return load_point(source, speed, flow, LoadGain(watts=flow.volts_square / self.ohms, means=means))
-
-    def variant(self, value: float) -> Load:
-        return replace(self, ohms=value)
+        return load_point(source, speed, flow, flow.volts_square / self.ohms, means)

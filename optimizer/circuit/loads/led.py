@@ -9,8 +9,7 @@ from typing import Any, ClassVar, Literal
 from geometry.files.key_tables import whole
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, Load, LoadGain, load_key, load_point
-from optimizer.circuit.rectified import rectified_flow
+from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, Load, load_key
 from optimizer.circuit.thevenin import TheveninSource
 
 
@@ -37,11 +36,7 @@ class Led(BridgeLoad):
         return self.forward_volts
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        ohms = self.dynamic_ohms / self.strings
-        flow = rectified_flow(source, speed, self.drop, sink=self.forward_volts, ohms=ohms)
-        means = (self.forward_volts + ohms * flow.mean_current, flow.mean_current)
-        watts = self.forward_volts * flow.mean_current + ohms * flow.mean_square_current
-        return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
+        return self.into_sink(source, speed, self.forward_volts, self.dynamic_ohms / self.strings)
 
     def details(self, source: TheveninSource, point: LoadPoint) -> Mapping[str, Any]:
         return {"string_A": point.dc_amps / self.strings}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from math import inf
 from typing import Any, ClassVar, Literal, Self
@@ -18,6 +18,7 @@ from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.flow import Flow
 from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
 LEAST_WATTS = 1e-9  # below it a load gets nothing
@@ -89,9 +90,9 @@ class Load(ABC):
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         """What it gets at a steady speed of the shaft in rad/s, at least zero."""
 
-    @abstractmethod
     def variant(self, value: float) -> Load:
         """A load of the kind, for its curve, with other ohms or other volts held."""
+        return replace(self, **{self.CURVE: value})
 
     def alternating(self, point: LoadPoint) -> tuple[float, float] | None:
         """RMS volts and amps of a load straight at the winding (of one of three at three phases); else None."""
@@ -159,6 +160,14 @@ class BridgeLoad(Load):
         """V that the load itself holds against the first trace of a current."""
         return 0.0
 
+    def into_sink(self, source: TheveninSource, speed: float, volts: float, ohms: float) -> LoadPoint:
+        """What it gets at a steady speed in rad/s while it is a sink that holds `volts` (V) behind `ohms` (Ω)."""
+        flow = rectified_flow(source, speed, self.drop, sink=volts, ohms=ohms)
+        amps, square = flow.mean_current, flow.mean_square_current
+        return load_point(
+            source, speed, flow, volts * amps + ohms * square, (volts + ohms * amps, amps)
+        )
+
     def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
         works = np.asarray(means.watts > LEAST_WATTS, np.float64)
         return means.volts * works, means.amps * works
@@ -186,28 +195,21 @@ class LimitedLoad(BridgeLoad):
         """The same with another limit, W."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadGain:
-    """What a load makes of a flow: watts, mean volts and amps, RMS volts; W lost in a converter, whether it gives all
-    it can."""
-
-    watts: float = 0.0
-    means: tuple[float, float] = (0.0, 0.0)
-    rms: float = 0.0
-    lost: float = 0.0
-    full: bool | None = None
-
-
-def load_point(source: TheveninSource, speed: float, flow: Flow, gain: LoadGain) -> LoadPoint:
-    """What a load gets of a flow at a steady speed in rad/s, and what the shaft brings for it."""
-    copper, diodes = flow.copper_square * source.resistance, flow.diode_watts
-    watts, lost, eddy = gain.watts, gain.lost, source.eddy * speed**2
-    shaft = watts + copper + diodes + lost + eddy
+def load_point(
+    source: TheveninSource, speed: float, flow: Flow, watts: float = 0.0, means: tuple[float, float] = (0.0, 0.0)
+) -> LoadPoint:
+    """What a load gets of a flow at a steady speed in rad/s: W, and mean V and A at it."""
     return LoadPoint(
-        speed_rpm=rpm_of(speed), frequency_Hz=source.frequency(speed), dc_volts=gain.means[0], dc_amps=gain.means[1],
-        load_watts=watts, shaft_watts=shaft, copper_watts=copper, diode_watts=diodes, converter_watts=lost,
-        eddy_watts=eddy,
-        efficiency=watts / shaft if shaft > 0 else 0.0, current_rms=(flow.copper_square / source.phases) ** 0.5,
-        conducting_share=flow.conduction_ratio, waves=flow.waves, starts=watts > 0, load_rms=gain.rms,
-        full=watts > 0 if gain.full is None else gain.full,
-    )  # fmt: skip
+        speed_rpm=rpm_of(speed),
+        frequency_Hz=source.frequency(speed),
+        dc_volts=means[0],
+        dc_amps=means[1],
+        load_watts=watts,
+        copper_watts=flow.copper_square * source.resistance,
+        diode_watts=flow.diode_watts,
+        eddy_watts=source.eddy * speed**2,
+        current_rms=(flow.copper_square / source.phases) ** 0.5,
+        conducting_share=flow.conduction_ratio,
+        waves=flow.waves,
+        full=watts > 0,
+    )

@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from geometry.curves.curve import Real
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import Load, LoadGain, Means, load_point
+from optimizer.circuit.loads.load import Load, Means, load_point
 from optimizer.circuit.loads.resistor import Resistor
 from optimizer.circuit.rectified import idle_flow
 from optimizer.circuit.thevenin import TheveninSource
@@ -20,7 +20,7 @@ class OpenCircuit(Load):
     TAKES_CURRENT: ClassVar[bool] = False
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        return load_point(source, speed, idle_flow(source, speed), LoadGain())
+        return load_point(source, speed, idle_flow(source, speed))
 
     def variant(self, value: float) -> Load:
         return Resistor(ohms=value)

@@ -10,7 +10,7 @@ from geometry.curves.curve import Real
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_resistor import BridgeResistor
-from optimizer.circuit.loads.load import Load, LoadGain, Means, load_point, resistance_key
+from optimizer.circuit.loads.load import Load, Means, load_point, resistance_key
 from optimizer.circuit.rectified import resistor_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -24,16 +24,9 @@ class Resistor(Load):
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
         """Of three phases three resistances, joined as they are."""
         flow = resistor_flow(source, speed, self.ohms)
-        direct = source.kind == "commutated"
-        gain = LoadGain(
-            watts=source.phases * flow.mean_square_current * self.ohms,
-            means=(flow.volts, flow.mean_current) if direct else (0.0, 0.0),
-            rms=flow.mean_square_current**0.5 * self.ohms,
-        )
-        return load_point(source, speed, flow, gain)
-
-    def variant(self, value: float) -> Load:
-        return replace(self, ohms=value)
+        means = (flow.volts, flow.mean_current) if source.kind == "commutated" else (0.0, 0.0)
+        point = load_point(source, speed, flow, source.phases * flow.mean_square_current * self.ohms, means)
+        return replace(point, load_rms=flow.mean_square_current**0.5 * self.ohms)
 
     def alternating(self, point: LoadPoint) -> tuple[float, float]:
         return point.load_rms, point.load_rms / self.ohms

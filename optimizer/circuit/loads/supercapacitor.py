@@ -14,17 +14,8 @@ from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
-from optimizer.circuit.loads.load import (
-    OHMS,
-    BridgeLoad,
-    Load,
-    LoadGain,
-    LoadHazard,
-    Stress,
-    load_key,
-    load_point,
-)  # fmt: skip
-from optimizer.circuit.rectified import charging_current, rectified_flow
+from optimizer.circuit.loads.load import OHMS, BridgeLoad, Load, LoadHazard, Stress, load_key
+from optimizer.circuit.rectified import charging_current
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.quadrature import gauss
 
@@ -78,11 +69,8 @@ class Supercapacitor(BridgeLoad):
         return min(self.to_volts, max(highest, self.from_volts))
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        volts = (self.from_volts + self.end_volts(source, speed)) / 2
-        flow = rectified_flow(source, speed, self.drop, sink=volts, ohms=self.ohms)
-        means = (volts + self.ohms * flow.mean_current, flow.mean_current)
-        watts = volts * flow.mean_current + self.ohms * flow.mean_square_current
-        return load_point(source, speed, flow, LoadGain(watts=watts, means=means))
+        halfway = (self.from_volts + self.end_volts(source, speed)) / 2
+        return self.into_sink(source, speed, halfway, self.ohms)
 
     def seconds(self, source: TheveninSource, speed: float) -> float | None:
         """How long the whole charge takes at a steady speed in rad/s; None where it never comes to its end.

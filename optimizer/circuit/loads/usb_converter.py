@@ -18,7 +18,6 @@ from optimizer.circuit.loads.load import (
     VOLTAGE,
     LimitedLoad,
     Load,
-    LoadGain,
     LoadHazard,
     Means,
     Stress,
@@ -91,15 +90,13 @@ class UsbConverter(LimitedLoad):
         drop = self._slow_drop(source, speed)
         highest = source.peak_constant * speed - 2 * constant_volts(drop)
         if highest <= self.least_input:
-            return load_point(source, speed, idle_flow(source, speed), LoadGain(full=False))
+            return load_point(source, speed, idle_flow(source, speed))
         volts = self._input_volts(source, speed, drop, highest)
         flow = rectified_flow(source, speed, drop, sink=volts)
         taken = volts * flow.mean_current
-        gain = LoadGain(
-            watts=taken * self.efficiency, means=(volts, flow.mean_current),
-            lost=taken * (1 - self.efficiency), full=taken > self._most_taken * (1 - 1e-4),
-        )  # fmt: skip
-        return load_point(source, speed, flow, gain)
+        point = load_point(source, speed, flow, taken * self.efficiency, (volts, flow.mean_current))
+        full = taken > self._most_taken * (1 - 1e-4)
+        return replace(point, converter_watts=taken * (1 - self.efficiency), full=full)
 
     @property
     def _most_taken(self) -> float:
