@@ -22,6 +22,7 @@ SQUARE = [
     (2 ** (k + 2) - 2) / (factorial(k + 2) * (k + 3)) for k in range(TERMS)
 ]  # mean of ((e^zs − 1)/z)² over s
 NEWTON_STEPS = 60
+FINE = 1e-8  # of a time: by the next step it would be sure to some 16 digits
 
 _Places = NDArray[np.intp]
 
@@ -96,7 +97,7 @@ class MotionLaw:
         up, stays = rate > 0, seconds <= leaving
         node = np.where(up, place + 1, place)
         left = np.where(stays, 0.0, seconds - leaving)
-        goal, start, rest = self._located(self._clock, node, up, left)
+        goal, start, rest = self._located(node, up, left)
         first = Piece(place, speed, rate, np.minimum(seconds, leaving))
         stands = goal < 0
         entry = self.speeds[start]
@@ -121,48 +122,36 @@ class MotionLaw:
         ends = (self._over(channel.values, channel.power, part) for part in (passage.first, passage.last))
         return whole + sum(ends)
 
-    def seconds_until(self, speed: float, channel: Channel, amount: float) -> float:
-        """When a flow that never stops has come to `amount`, s after it began at `speed` (rad/s)."""
-        entry = np.maximum(speed, self.speeds[0])
-        place, rate, leaving = self._entered(entry)
-        piece, before, left = Piece(place, entry, rate, leaving), 0.0, amount
-        in_first = float(self._over(channel.values, False, piece)) if leaving < inf else inf
-        if amount > in_first:
-            node = np.where(rate > 0, place + 1, place)
-            goal, start, left = self._located(channel.crossed, node, rate > 0, np.asarray(amount - in_first))
-            before = float(leaving + abs(self._clock[start] - self._clock[node]))
-            rate = np.where(goal < 0, 0.0, self._acceleration[start])
-            piece = Piece(np.maximum(goal, 0), self.speeds[start], rate, np.asarray(inf))
-        return before + self._seconds_within(channel.values, piece, float(left))
+    def seconds_until(self, speed: float, channel: Channel, amount: float, latest: float) -> float:
+        """When a flow that never stops has come to `amount`, s after it began at `speed` (rad/s); at most `latest` (s).
+
+        By Newton's method, and by halving where that would leave the times between which it must lie.
+        """
+        low, high, time = 0.0, latest, latest
+        for _ in range(NEWTON_STEPS):
+            passage = self.after(speed, time)
+            beyond = float(self.integral(channel, passage)) - amount
+            if beyond <= 0 and time == latest:
+                break
+            low, high = (low, time) if beyond > 0 else (time, high)
+            step = beyond / float(np.interp(passage.end, self.speeds, channel.values))
+            time = time - step if low <= time - step <= high else (low + high) / 2
+            if abs(step) <= FINE * time:
+                break
+        return time
 
     def seconds_to(self, speed: float, goal: float) -> float:
         """How long it takes from `speed` to `goal` (rad/s), s; infinite where it never comes there."""
-        speed, goal = (max(each, float(self.speeds[0])) for each in (speed, goal))
-        if speed == goal:
-            return 0.0
-        place, rate, leaving = (float(each) for each in self._entered(np.asarray(speed)))
-        up, far = rate > 0, float(np.interp(goal, self.speeds, self._acceleration))
-        if up != (goal > speed) or far * rate <= 0:
+        way = self._way(max(speed, float(self.speeds[0])), max(goal, float(self.speeds[0])))
+        rates = np.interp(way, self.speeds, self._acceleration)
+        if (rates * np.sign(goal - speed) <= 0).any() and way.size > 1:
             return inf
-        entry = int(np.searchsorted(self.speeds, goal, "left" if up else "right")) - up
-        node = int(place) + up
-        if entry < node if up else entry > node:
-            return float(
-                _crossing(np.asarray(abs(goal - speed)), np.asarray(abs(rate)), np.asarray(abs(far)))
-            )
-        if self._above[node] < entry if up else self._below[node] >= entry:
-            return inf
-        within = _crossing(
-            np.abs(goal - self.speeds[entry]), np.abs(self._acceleration[entry]), np.asarray(abs(far))
-        )
-        return leaving + abs(float(self._clock[entry] - self._clock[node])) + float(within)
+        rates = np.abs(rates)
+        return float(_crossing(np.abs(np.diff(way)), rates[:-1], rates[1:]).sum())
 
     def first_time(self, speeds: tuple[float, float], values: Real, least: float) -> float | None:
         """When `values` (N,) come to at least `least` on the way from one speed to another (rad/s): s, or None."""
-        start, end = speeds
-        low, high = sorted(speeds)
-        between = self.speeds[(self.speeds > low) & (self.speeds < high)]
-        way = np.concatenate([[start], between if end > start else between[::-1], [end]])
+        way = self._way(*speeds)
         spare = np.interp(way, self.speeds, values) - least
         held = np.flatnonzero(spare >= 0)
         if not held.size:
@@ -171,7 +160,14 @@ class MotionLaw:
         if at == 0:
             return 0.0
         before, then = float(spare[at - 1]), float(spare[at])
-        return self.seconds_to(start, float(way[at - 1] + (way[at] - way[at - 1]) * before / (before - then)))
+        return self.seconds_to(speeds[0], float(way[at - 1] + (way[at] - way[at - 1]) * before / (before - then)))
+
+    def _way(self, start: float, end: float) -> Real:
+        """Speeds from one to another, the nodes between them included; one alone where both are the same."""
+        low, high = sorted((start, end))
+        between = self.speeds[(self.speeds > low) & (self.speeds < high)]
+        way = np.concatenate([[start], between if end > start else between[::-1], [end]])
+        return way if end != start else way[:1]
 
     def _entered(self, speed: Real) -> tuple[_Places, Real, Real]:
         """Stretch that a motion from `speed` begins in, its acceleration, and when it leaves that, or infinity."""
@@ -189,19 +185,17 @@ class MotionLaw:
         )
         return place, rate, np.where(leaves, _crossing(*safe), inf)
 
-    def _located(
-        self, crossed: Real, node: _Places, up: NDArray[np.bool_], left: Real
-    ) -> tuple[_Places, _Places, Real]:
-        """Where a motion from a node is when a sum over it has grown by `left`: the stretch, −1 where it stands, the
-        node at which it entered that, and how much of the sum is left for it."""
-        mark = crossed[node] + np.where(up, left, -left)
-        above = np.minimum(np.searchsorted(crossed, mark, "right") - 1, self._above[node])
-        below = np.maximum(np.searchsorted(crossed, mark, "left") - 1, self._below[node])
-        goal = np.where(
-            up, np.minimum(np.maximum(above, node), self._slopes.size - 1), np.minimum(below, node - 1)
-        )
+    def _located(self, node: _Places, up: NDArray[np.bool_], left: Real) -> tuple[_Places, _Places, Real]:
+        """Where a motion from a node is after `left` s: the stretch, −1 where it stands, the node at which it entered
+        that, and how much of the time is left for it."""
+        clock = self._clock
+        mark = clock[node] + np.where(up, left, -left)
+        above = np.minimum(np.searchsorted(clock, mark, "right") - 1, self._above[node])
+        below = np.maximum(np.searchsorted(clock, mark, "left") - 1, self._below[node])
+        highest = self._slopes.size - 1
+        goal = np.where(up, np.minimum(np.maximum(above, node), highest), np.minimum(below, node - 1))
         start = np.where(up, goal, goal + 1)
-        return goal, start, np.abs(mark - crossed[start])
+        return goal, start, np.abs(mark - clock[start])
 
     def _speed(self, part: Piece) -> Real:
         """At the end of a part, rad/s."""
@@ -221,23 +215,6 @@ class MotionLaw:
             return start * time + slope * gained
         square = part.rate**2 * time**3 * _square(z)
         return entry * start * time + (start + slope * entry) * gained + slope * square
-
-    def _seconds_within(self, values: Real, part: Piece, amount: float) -> float:
-        """When a flow has come to `amount` within a part, by Newton's method from the side that cannot overshoot."""
-        place = part.place
-        slope = float((values[place + 1] - values[place]) / (self.speeds[place + 1] - self.speeds[place]))
-        start = float(values[place] + slope * (part.entry - self.speeds[place]))
-        time = amount / start
-        if slope * part.rate > 0:
-            time = min(time, float(part.seconds))
-        for _ in range(NEWTON_STEPS):
-            tried = Piece(place, part.entry, part.rate, np.asarray(time))
-            rate = start + slope * float(self._speed(tried) - part.entry)
-            step = (float(self._over(values, False, tried)) - amount) / rate
-            time -= step
-            if abs(step) <= 1e-14 * time:
-                break
-        return time
 
 
 def _crossing(width: Real, start: Real, end: Real) -> Real:

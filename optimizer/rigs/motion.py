@@ -105,10 +105,9 @@ class Clock:
         if self.over or length <= 1e-12 * self.seconds:
             return 0.0
         law = self.laws.law(doing)
+        if travel < inf:
+            length = law.seconds_until(self.speed, self.laws.travel, travel, length)
         passage = law.after(self.speed, length)
-        if travel < inf and law.integral(self.laws.travel, passage) > travel:
-            length = law.seconds_until(self.speed, self.laws.travel, travel)
-            passage = law.after(self.speed, length)
         end = float(passage.end)
         if end >= self.drivetrain.burst_speed:
             self.burst, end = True, self.drivetrain.burst_speed

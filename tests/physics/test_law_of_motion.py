@@ -69,7 +69,8 @@ def test_times_to_a_speed_and_to_a_sum_are_those_after_which_they_are_reached(na
         for seconds in (0.01, 0.5, 3.0):
             passage = law.after(start, seconds)
             flowed = float(law.integral(channel, passage))
-            assert law.seconds_until(start, channel, flowed) == pytest.approx(seconds, rel=1e-9)
+            for latest in (seconds, 2 * seconds + 1, 100.0):
+                assert law.seconds_until(start, channel, flowed, latest) == pytest.approx(seconds, rel=1e-9)
             end = float(passage.end)
             if abs(float(np.interp(end, SPEEDS, SHAPES[name]))) > 1e-3 and end > 0:  # not where it stays
                 assert law.seconds_to(start, end) == pytest.approx(seconds, rel=1e-6)
