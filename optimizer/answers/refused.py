@@ -11,11 +11,13 @@ class Refused(Exception):  # noqa: N818 - told to the person, not a failure of o
     """Something that cannot be done, and why.
 
     rows: (key, words) of each fault; the key is empty when none is meant, as of the words of one that stands alone.
+    status: HTTP's number for it.
     """
 
-    def __init__(self, faults: str | Sequence[tuple[str, str]]) -> None:
+    def __init__(self, faults: str | Sequence[tuple[str, str]], status: int = 422) -> None:
         super().__init__(faults)
         self.rows = [("", faults)] if isinstance(faults, str) else list(faults)
+        self.status = status
 
 
 def refused_file(faults: FileFaults) -> Refused:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import AsyncGenerator, AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncGenerator, Awaitable, Callable, Container
 from contextlib import asynccontextmanager
 from dataclasses import asdict
 from importlib.resources import files
@@ -18,12 +18,11 @@ from starlette.routing import Route
 from optimizer.answers.downloads import FILES, SIMULATION_FILES
 from optimizer.answers.forms import forms
 from optimizer.answers.refused import Refused
-from optimizer.page.guards import Guards, faults_answer, refusal
-from optimizer.page.requests import Unserved, flat_in, json_of, keys_of, text_in
-from optimizer.page.searches import SearchBusy, Searches
+from optimizer.page.guards import Guards, refusal
+from optimizer.page.requests import flat_in, json_of, keys_of, text_in
+from optimizer.page.searches import Searches
 from optimizer.page.start import Start
-from optimizer.page.workers import WorkStopped
-from optimizer.page.workshop import Workshop
+from optimizer.page.workers import Workshop
 
 KINDS = {
     "html": "text/html; charset=utf-8",
@@ -34,63 +33,56 @@ KINDS = {
 PAPERS = ("A4", "Letter")
 SIMULATED = ("design", "load", "rig", "motor")
 
-Answer: TypeAlias = Callable[[Request], Awaitable[Response]]
+Content: TypeAlias = dict[str, Any]
+Answer: TypeAlias = Callable[[Content, Request], Awaitable[Response]]
 
 
 def page_app(start: Start) -> Guards:
     """The application that serves a page which opens with `start`."""
-    workshop = Workshop()
-    searches = Searches(workshop)
+    answers = _Answers(Workshop())
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncGenerator[None]:
         del app
-        workshop.open()
+        answers.workshop.open()
         yield
-        workshop.close()
+        answers.workshop.close()
+
+    async def opening(request: Request) -> Response:
+        del request
+        return JSONResponse(asdict(start) | {"forms": forms()})
 
     routes = [
         *_static_routes(),
-        Route("/start", _start_of(start)),
-        Route("/preview", _asking(workshop, "preview"), methods=["POST"]),
-        Route("/curves", _asking(workshop, "curves"), methods=["POST"]),
-        Route("/read", _reading(workshop), methods=["POST"]),
-        Route("/search", _searching(searches), methods=["POST"]),
-        Route("/result", _result(searches), methods=["POST"]),
-        Route("/simulate", _simulating(workshop), methods=["POST"]),
-        Route("/download_simulated", _downloading_simulated(workshop), methods=["POST"]),
-        Route("/download", _downloading(workshop, searches), methods=["POST"]),
+        Route("/start", opening),
+        _question("/preview", answers.preview, "design"),
+        _question("/curves", answers.curves, "design"),
+        _question("/read", answers.read, "text"),
+        _question("/search", answers.search, "brief"),
+        _question("/result", answers.result, "brief"),
+        _question("/simulate", answers.simulate, *SIMULATED),
+        _question("/download_simulated", answers.download_simulated, "name", *SIMULATED),
+        _question("/download", answers.download, "name", "design", "brief", "paper", "even_so"),
     ]
     app = Starlette(routes=routes, lifespan=lifespan, exception_handlers=_HANDLERS)
     app.router.redirect_slashes = False
     return Guards(app)
 
 
-async def _on_unserved(request: Request, fault: Exception) -> Response:
-    del request
-    assert isinstance(fault, Unserved)
-    return refusal(fault.status, fault.words, fault.key)
-
-
 async def _on_refused(request: Request, fault: Exception) -> Response:
     del request
     assert isinstance(fault, Refused)
-    return faults_answer(422, fault.rows)
-
-
-async def _on_stopped(request: Request, fault: Exception) -> Response:
-    del request
-    return refusal(422, str(fault))
+    return refusal(fault.status, *fault.rows)
 
 
 async def _on_http(request: Request, fault: Exception) -> Response:
     del request
     assert isinstance(fault, HTTPException)
     words = {404: "there is no such thing here", 405: "this is not asked that way"}
-    return refusal(fault.status_code, words.get(fault.status_code, fault.detail))
+    return refusal(fault.status_code, ("", words.get(fault.status_code, fault.detail)))
 
 
-_HANDLERS: Any = {Unserved: _on_unserved, Refused: _on_refused, WorkStopped: _on_stopped, HTTPException: _on_http}
+_HANDLERS: Any = {Refused: _on_refused, HTTPException: _on_http}
 
 
 def _static_routes() -> list[Route]:
@@ -104,7 +96,7 @@ def _static_routes() -> list[Route]:
     return routes
 
 
-def _constant(content: bytes, kind: str) -> Answer:
+def _constant(content: bytes, kind: str) -> Callable[[Request], Awaitable[Response]]:
     async def answer(request: Request) -> Response:
         del request
         return Response(content, media_type=kind)
@@ -112,100 +104,70 @@ def _constant(content: bytes, kind: str) -> Answer:
     return answer
 
 
-def _start_of(start: Start) -> Answer:
-    async def answer(request: Request) -> Response:
+def _question(path: str, answer: Answer, *keys: str) -> Route:
+    """What is asked by a JSON object of these keys and no others."""
+
+    async def endpoint(request: Request) -> Response:
+        content = await json_of(request)
+        keys_of(content, *keys)
+        return await answer(content, request)
+
+    return Route(path, endpoint, methods=["POST"])
+
+
+class _Answers:
+    """What the page answers to each question."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        self.workshop = workshop
+        self._searches = Searches(workshop)
+
+    async def preview(self, content: Content, request: Request) -> Response:
+        return JSONResponse(await self.workshop.quick("preview", flat_in(content, "design"), request))
+
+    async def curves(self, content: Content, request: Request) -> Response:
+        return JSONResponse(await self.workshop.quick("curves", flat_in(content, "design"), request))
+
+    async def read(self, content: Content, request: Request) -> Response:
+        return JSONResponse(await self.workshop.quick("read", text_in(content, "text"), request))
+
+    async def search(self, content: Content, request: Request) -> Response:
         del request
-        return JSONResponse(asdict(start) | {"forms": forms()})
+        lines = await self._searches.begin(flat_in(content, "brief"))
+        return StreamingResponse((json.dumps(line) + "\n" async for line in lines), media_type="application/x-ndjson")
 
-    return answer
+    async def result(self, content: Content, request: Request) -> Response:
+        del request
+        return JSONResponse({"found": self._searches.shown(flat_in(content, "brief"))})
 
+    async def simulate(self, content: Content, request: Request) -> Response:
+        return JSONResponse(await self.workshop.made("simulate", _simulated(content), request))
 
-def _asking(workshop: Workshop, task: str) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "design")
-        return JSONResponse(await workshop.quick(task, flat_in(content, "design"), request))
+    async def download_simulated(self, content: Content, request: Request) -> Response:
+        name = _file_in(content, SIMULATION_FILES)
+        wanted = {"name": name, "simulated": _simulated(content)}
+        return _attached(name, await self.workshop.made("download_simulated", wanted, request))
 
-    return answer
-
-
-def _reading(workshop: Workshop) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "text")
-        return JSONResponse(await workshop.quick("read", text_in(content, "text"), request))
-
-    return answer
-
-
-def _searching(searches: Searches) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "brief")
-        try:
-            lines = await searches.begin(flat_in(content, "brief"))
-        except SearchBusy as busy:
-            return refusal(409, str(busy))
-        return StreamingResponse(_written(lines), media_type="application/x-ndjson")
-
-    return answer
-
-
-async def _written(lines: AsyncIterator[dict[str, Any]]) -> AsyncIterator[str]:
-    async for line in lines:
-        yield json.dumps(line) + "\n"
-
-
-def _result(searches: Searches) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "brief")
-        return JSONResponse({"found": searches.shown(flat_in(content, "brief"))})
-
-    return answer
-
-
-def _simulating(workshop: Workshop) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, *SIMULATED)
-        asked = {name: flat_in(content, name) for name in SIMULATED}
-        return JSONResponse(await workshop.made("simulate", asked, request))
-
-    return answer
-
-
-def _downloading_simulated(workshop: Workshop) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "name", *SIMULATED)
-        name = text_in(content, "name")
-        if name not in SIMULATION_FILES:
-            raise Unserved(404, "must be one of the files to take, was not", "name")
-        simulated = {part: flat_in(content, part) for part in SIMULATED}
-        content_bytes = await workshop.made("download_simulated", {"name": name, "simulated": simulated}, request)
-        return _attached(name, content_bytes)
-
-    return answer
-
-
-def _downloading(workshop: Workshop, searches: Searches) -> Answer:
-    async def answer(request: Request) -> Response:
-        content = await json_of(request)
-        keys_of(content, "name", "design", "brief", "paper", "even_so")
-        name, brief, paper = text_in(content, "name"), flat_in(content, "brief"), text_in(content, "paper")
-        if name not in FILES:
-            raise Unserved(404, "must be one of the files to take, was not", "name")
+    async def download(self, content: Content, request: Request) -> Response:
+        name, brief, paper = _file_in(content, FILES), flat_in(content, "brief"), text_in(content, "paper")
         if paper not in PAPERS:
-            raise Unserved(422, "must be A4 or Letter, was not", "paper")
+            raise Refused([("paper", "must be A4 or Letter, was not")], 422)
         wanted = {
             "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
-            "even_so": content.get("even_so") is True, "result": searches.result(brief),
+            "even_so": content.get("even_so") is True, "result": self._searches.result(brief),
         }  # fmt: skip
-        content_bytes = await workshop.made("download", wanted, request)
-        return _attached(name, content_bytes)
+        return _attached(name, await self.workshop.made("download", wanted, request))
 
-    return answer
+
+def _simulated(content: Content) -> dict[str, dict[str, str]]:
+    return {part: flat_in(content, part) for part in SIMULATED}
+
+
+def _file_in(content: Content, known: Container[str]) -> str:
+    name = text_in(content, "name")
+    if name not in known:
+        raise Refused([("name", "must be one of the files to take, was not")], 404)
+    return name
 
 
 def _attached(name: str, content: bytes) -> Response:

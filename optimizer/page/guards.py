@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -25,14 +23,9 @@ HEADERS = {
 }
 
 
-def refusal(status: int, words: str, key: str = "") -> JSONResponse:
-    """A clear answer to a request that is not served."""
-    return JSONResponse({"faults": [{"key": key, "words": words}]}, status)
-
-
-def faults_answer(status: int, rows: Iterable[tuple[str, str]]) -> JSONResponse:
-    """Several faults, each with its key."""
-    return JSONResponse({"faults": [{"key": key, "words": words} for key, words in rows]}, status)
+def refusal(status: int, *faults: tuple[str, str]) -> JSONResponse:
+    """A clear answer to a request that is not served: the key, empty where none is meant, and words of each fault."""
+    return JSONResponse({"faults": [{"key": key, "words": words} for key, words in faults]}, status)
 
 
 class Guards:
@@ -63,27 +56,27 @@ def _judged(scope: Scope) -> JSONResponse | None:
     headers = Headers(scope=scope)
     hosts = headers.getlist("host")
     if len(hosts) != 1 or hosts[0].lower() not in _hosts(scope):
-        return refusal(421, "this page answers to its own address on this computer alone")
+        return refusal(421, ("", "this page answers to its own address on this computer alone"))
     if (origin := headers.get("origin")) is not None and origin.lower() != f"http://{hosts[0].lower()}":
-        return refusal(403, "requests come from this page alone")
+        return refusal(403, ("", "requests come from this page alone"))
     if headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none"):
-        return refusal(403, "requests come from this page alone")
+        return refusal(403, ("", "requests come from this page alone"))
     if len(scope["path"]) > LONGEST_PATH or len(scope["query_string"]) > LONGEST_PATH:
-        return refusal(414, "the address is too long")
+        return refusal(414, ("", "the address is too long"))
     if scope["method"] not in ("GET", "HEAD", "POST"):
-        return refusal(405, "the method must be GET, HEAD or POST")
+        return refusal(405, ("", "the method must be GET, HEAD or POST"))
     return _judged_body(headers) if scope["method"] == "POST" else None
 
 
 def _judged_body(headers: Headers) -> JSONResponse | None:
     kind = headers.get("content-type", "").split(";")[0].strip().lower()
     if kind != "application/json":
-        return refusal(415, "the content must be application/json")
+        return refusal(415, ("", "the content must be application/json"))
     length = headers.get("content-length")
     if length is not None and not (length.isascii() and length.isdigit() and len(length) < 10):
-        return refusal(400, "the content's length must be a number")
+        return refusal(400, ("", "the content's length must be a number"))
     if length is not None and int(length) > LONGEST_BODY:
-        return refusal(413, f"the content must be at most {LONGEST_BODY} bytes, was {length}")
+        return refusal(413, ("", f"the content must be at most {LONGEST_BODY} bytes, was {length}"))
     return None
 
 

@@ -9,34 +9,27 @@ from typing import Any
 from starlette.requests import ClientDisconnect, Request
 
 from geometry.files.values import is_table
+from optimizer.answers.refused import Refused
 from optimizer.page.guards import LONGEST_BODY
 
 SLOWEST = 10.0  # s, for a body to arrive
 
 
-class Unserved(Exception):  # noqa: N818 - told to whoever asked
-    """A request that cannot be served: its status and the words."""
-
-    def __init__(self, status: int, words: str, key: str = "") -> None:
-        super().__init__(words)
-        self.status, self.words, self.key = status, words, key
-
-
 async def json_of(request: Request) -> dict[str, Any]:
-    """The JSON object in a request's body. Raises `Unserved`."""
+    """The JSON object in a request's body. Raises `Refused`."""
     try:
         async with asyncio.timeout(SLOWEST):
             body = await _body(request)
     except TimeoutError:
-        raise Unserved(408, "the content came too slowly") from None
+        raise Refused("the content came too slowly", 408) from None
     except ClientDisconnect:
-        raise Unserved(400, "the content ended early") from None
+        raise Refused("the content ended early", 400) from None
     try:
         content = json.loads(body.decode(), parse_constant=_no_constant)
     except (ValueError, RecursionError):
-        raise Unserved(400, "the content must be JSON in UTF-8, was not") from None
+        raise Refused("the content must be JSON in UTF-8, was not", 400) from None
     if not is_table(content):
-        raise Unserved(422, "the content must be a JSON object, was not")
+        raise Refused("the content must be a JSON object, was not", 422)
     return content
 
 
@@ -45,7 +38,7 @@ async def _body(request: Request) -> bytes:
     async for piece in request.stream():
         body += piece
         if len(body) > LONGEST_BODY:
-            raise Unserved(413, f"the content must be at most {LONGEST_BODY} bytes, was more")
+            raise Refused(f"the content must be at most {LONGEST_BODY} bytes, was more", 413)
     return bytes(body)
 
 
@@ -54,26 +47,26 @@ def _no_constant(name: str) -> float:
 
 
 def keys_of(content: dict[str, Any], *names: str) -> None:
-    """Raise `Unserved` unless the content holds nothing but `names`."""
+    """Raise `Refused` unless the content holds nothing but `names`."""
     if extra := sorted(set(content) - set(names)):
-        raise Unserved(422, f"must be one of {', '.join(names)}, was not", extra[0][:60])
+        raise Refused([(extra[0][:60], f"must be one of {', '.join(names)}, was not")], 422)
 
 
 def flat_in(content: dict[str, Any], name: str) -> dict[str, str]:
-    """Flat values under `name`. Raises `Unserved`."""
+    """Flat values under `name`. Raises `Refused`."""
     found = content.get(name)
     if not is_table(found) or not all(isinstance(value, str) for value in found.values()):
-        raise Unserved(422, "must be an object of texts, was not", name)
+        raise Refused([(name, "must be an object of texts, was not")], 422)
     return found
 
 
 def text_in(content: dict[str, Any], name: str) -> str:
-    """The text under `name`, in characters that can be written. Raises `Unserved`."""
+    """The text under `name`, in characters that can be written. Raises `Refused`."""
     found = content.get(name)
     if not isinstance(found, str):
-        raise Unserved(422, "must be a text, was not", name)
+        raise Refused([(name, "must be a text, was not")], 422)
     try:
         found.encode()
     except UnicodeEncodeError:
-        raise Unserved(422, "must be a text in UTF-8, was not", name) from None
+        raise Refused([(name, "must be a text in UTF-8, was not")], 422) from None
     return found

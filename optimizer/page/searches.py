@@ -12,17 +12,12 @@ from typing import Any, TypeAlias
 
 from optimizer.answers.flat import Flat
 from optimizer.answers.refused import Refused
-from optimizer.page.workers import WorkStopped
-from optimizer.page.workshop import Workshop
+from optimizer.page.workers import Workshop
 
 KEPT = 6  # results
 PULSE = 2.0  # s, after which a silent search shows that it goes on
 NOTICING = 2.5  # s, the most until the page's program sees that whoever followed a search has gone
 BriefKey: TypeAlias = tuple[tuple[str, str], ...]
-
-
-class SearchBusy(Exception):  # noqa: N818 - told to whoever asked
-    """A search is under way already."""
 
 
 class Searches:
@@ -46,14 +41,14 @@ class Searches:
     async def begin(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
         """Begin a search; its lines, the last of them with what was found or with faults.
 
-        One that was cancelled is waited for until it has ended. Raises `SearchBusy` while another is under way. The
+        One that was cancelled is waited for until it has ended. Raises `Refused` while another is under way. The
         search ends when its lines are no longer asked for.
         """
         last = asyncio.get_running_loop().time() + NOTICING
         while self._busy and (self._ending or asyncio.get_running_loop().time() < last):
             await asyncio.sleep(0.02)
         if self._busy:
-            raise SearchBusy("a search is under way already; wait for it, or cancel it where it was started")
+            raise Refused("a search is under way already; wait for it, or cancel it where it was started", 409)
         return self._lines(brief)
 
     async def _lines(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
@@ -88,8 +83,6 @@ class Searches:
             answer = await self._workshop.searcher.run("search", dict(brief), None, lines.put)
         except Refused as refused:
             await lines.put({"faults": [{"key": key, "words": words} for key, words in refused.rows]})
-        except WorkStopped as stopped:
-            await lines.put({"faults": [{"key": "", "words": str(stopped)}]})
         else:
             self._kept[_key(brief)] = answer
             while len(self._kept) > KEPT:

@@ -1,13 +1,15 @@
 """Processes that do the work, so that any of it can be stopped at once and none of it holds the page up.
 
 A `Worker` is one process, started when first asked and started anew after it was stopped. A `Crew` is several that
-share out what comes in.
+share out what comes in. The `Workshop` says who does what: quick previews a crew of their own, files another worker,
+the search a third.
 """
 
 from __future__ import annotations
 
 import asyncio
 import multiprocessing
+import os
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -15,15 +17,16 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
 
+from starlette.requests import Request
+
 from optimizer.answers.refused import Refused
 
 STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
+QUICK, MAKING = 8.0, 180.0  # s, the most that a preview or a file may take
+LARGEST_CREW, LONGEST_QUEUE = 4, 500
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 CONTEXT = multiprocessing.get_context("spawn")
-
-
-class WorkStopped(Exception):  # noqa: N818 - an outcome, not a failure of ours
-    """The work was stopped before it was done; the message says why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +119,7 @@ class Worker:
         seconds: float | None = None,
         progress: Callable[[Any], Awaitable[None]] | None = None,
     ) -> Any:
-        """Do a task; raises `Refused` as the task does, and `WorkStopped` after `seconds` or when the process ended.
+        """Do a task; raises `Refused` as the task does, after `seconds`, and when the process ended.
 
         progress: called with what the task makes known on the way. When the caller is cancelled the process is stopped.
         """
@@ -127,17 +130,17 @@ class Worker:
                 done = await self._converse(pipe, (name, payload), progress)
         except TimeoutError:
             self.stop()
-            raise WorkStopped("this took too long and was stopped") from None
+            raise Refused("this took too long and was stopped") from None
         except (EOFError, OSError):
             self.stop()
-            raise WorkStopped("the work ended before it was done; try again") from None
+            raise Refused("the work ended before it was done; try again") from None
         except BaseException:  # cancelled, or whoever is told is gone
             self.stop()
             raise
         if done.rows is not None:
             raise Refused(done.rows)
         if done.failed:
-            raise WorkStopped(f"this could not be worked out ({done.failed})")
+            raise Refused(f"this could not be worked out ({done.failed})")
         return done.value
 
     async def _opened(self) -> Connection:
@@ -174,11 +177,11 @@ class Crew:
     async def run(
         self, name: str, payload: Any, seconds: float, wanted: Callable[[], Awaitable[bool]]
     ) -> Any:
-        """Do a task when its turn comes; raises `WorkStopped` when by then nobody waits for it."""
+        """Do a task when its turn comes; raises `Refused` when by then nobody waits for it."""
         worker = await self._free.get()
         try:
             if not await wanted():
-                raise WorkStopped("nobody waits for this")
+                raise Refused("nobody waits for this")
             return await worker.run(name, payload, seconds)
         finally:
             self._free.put_nowait(worker)
@@ -192,3 +195,51 @@ class Crew:
         """End all processes."""
         for worker in self._workers:
             worker.stop()
+
+
+class Workshop:
+    """All workers of one page."""
+
+    def __init__(self) -> None:
+        self._threads = ThreadPoolExecutor(16, "page")
+        self._previewers = Crew(min(max(os.cpu_count() or 1, 1), LARGEST_CREW), self._threads)
+        self._maker = Crew(1, self._threads)
+        self.searcher = Worker(self._threads)
+        self._waiting = 0
+
+    def open(self) -> None:
+        """Start what is wanted at once. Workers take one thread each for linear algebra."""
+        for name in ONE_THREAD:
+            os.environ.setdefault(name, "1")
+        self._previewers.start()
+
+    def close(self) -> None:
+        """End all workers."""
+        self._previewers.stop()
+        self._maker.stop()
+        self.searcher.stop()
+        self._threads.shutdown(wait=False, cancel_futures=True)
+
+    async def quick(self, task: str, payload: Any, request: Request) -> Any:
+        """Do a quick task. Raises `Refused`."""
+        return await self._queued(lambda: self._previewers.run(task, payload, QUICK, _waits(request)))
+
+    async def made(self, task: str, wanted: Any, request: Request) -> Any:
+        """Do a task that takes its time: a file, a run. Raises `Refused`."""
+        return await self._queued(lambda: self._maker.run(task, wanted, MAKING, _waits(request)))
+
+    async def _queued(self, work: Callable[[], Awaitable[Any]]) -> Any:
+        if self._waiting >= LONGEST_QUEUE:
+            raise Refused("too many ask at once; try again")
+        self._waiting += 1
+        try:
+            return await work()
+        finally:
+            self._waiting -= 1
+
+
+def _waits(request: Request) -> Callable[[], Awaitable[bool]]:
+    async def waits() -> bool:
+        return not await request.is_disconnected()
+
+    return waits
