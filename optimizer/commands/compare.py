@@ -1,4 +1,4 @@
-"""polepitch compare: machines side by side under the same rig and load."""
+"""polepitch compare: machines side by side under the same rig and load, or a brief's coil shapes on equal terms."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from optimizer.motors.comparison import ComparisonEntry
     from optimizer.motors.machines import Machine
     from optimizer.rigs.rig import Rig
+    from optimizer.surveys.like_for_like import LikeForLike
 
 
 @click.command(cls=Command, short_help="Set machines side by side under one rig and load.")
@@ -50,13 +51,11 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     is a BRIEF, whose coil shapes are compared before the same magnets.
     """
     if equal:
-        from optimizer.commands.fair import compare_shapes
-
         if len(machines) != 1 or any((rig_path, load_path, rpm, prices_path)):
             raise click.UsageError(
                 "--equal: must be given with one BRIEF and none of --rig, --load, --rpm, --prices"
             )
-        compare_shapes(machines[0], equal, folder, as_json)
+        _compare_shapes(machines[0], equal, folder, as_json)
         return
     from optimizer.loads.load_file import read_load
     from optimizer.motors.comparison import compare as compared
@@ -76,8 +75,10 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
     speed = found[0].speed_rpm if rpm is None else rpm
     require_no_other_layout(folder, [machine.layout for machine in found if machine.layout])
     entries = compared(found, load, rig, speed)
-    told = written(folder, lambda: compare_files(entries, load, rig, speed))
-    answer(compare_document(entries, load, rig, speed), [*_lines(entries, load, rig, speed), *told], as_json)
+    lines = _lines(entries, load, rig, speed)
+    if folder is not None:
+        lines += written(folder, compare_files(entries, load, rig, speed))
+    answer(compare_document(entries, load, rig, speed), lines, as_json)
 
 
 def _told_apart(machines: list[Machine]) -> list[Machine]:
@@ -108,4 +109,42 @@ def _lines(entries: tuple[ComparisonEntry, ...], load: Load | None, rig: Rig | N
     lines += [*column_lines(compared_figures(entries, on_rig=rig is not None)), ""]
     for entry, verdict in zip(entries, verdicts(entries), strict=True):
         lines += [f"{entry.machine.name}: {text}" for text in (verdict, *note_sentences(entry.machine))]
+    return lines
+
+
+def _compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_json: bool) -> None:
+    """Compare on each of the `equal` terms once, write all files to `folder` and print."""
+    from optimizer.brief.brief import read_brief
+    from optimizer.surveys.like_for_like import compare_like_for_like
+    from optimizer.terminal.progress import shown_progress
+    from optimizer.words.like_for_like_words import like_for_like_document
+
+    wanted = read_brief(brief)
+    with shown_progress() as progress:
+        progress("Comparing coil shapes", 0.0)
+        compared = compare_like_for_like(wanted, tuple(dict.fromkeys(equal)))
+    lines = _shape_lines(compared)
+    if folder is not None:
+        from optimizer.reports.like_for_like_report import like_for_like_files
+
+        lines += written(folder, like_for_like_files(compared))
+    answer(like_for_like_document(compared), lines, as_json)
+
+
+def _shape_lines(compared: LikeForLike) -> list[str]:
+    from optimizer.words.like_for_like_words import (
+        base_words,
+        equal_words,
+        finding_words,
+        missing_words,
+        table_rows,
+    )
+
+    lines = [compared.brief.title, "", base_words(compared)]
+    for term in compared.terms:
+        rows = [("", [each.name for each in term.shape_entries]), *table_rows(term)]
+        width = max([14, *(len(cell) + 2 for _, cells in rows for cell in cells)])
+        table = [f"  {name:<28}" + "".join(f"{cell:>{width}}" for cell in cells) for name, cells in rows]
+        missing = [missing_words(term)] if term.missing else []
+        lines += ["", finding_words(term), equal_words(compared, term), *missing, *table]
     return lines

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -11,10 +10,6 @@ from optimizer.terminal.answer import answer, written
 from optimizer.terminal.command import Command
 from optimizer.terminal.numbers import Number
 from optimizer.terminal.options import FILE, file_option, json_option, out_option
-
-if TYPE_CHECKING:
-    from geometry.machine.layout import Layout
-    from optimizer.rigs.hand_drive import DriveRun
 
 HOPELESS = 3
 
@@ -45,12 +40,10 @@ def drive(
     except CannotTurn as reason:
         click.echo(f"{rig}: {reason}", err=True)
         raise click.exceptions.Exit(HOPELESS) from reason
-    told = written(folder, lambda: _files(run, machine))
-    answer(run_document(run), [*run_lines(run), *told], as_json)
+    lines = run_lines(run)
+    if folder is not None:
+        from geometry.machine.layout_file import layout_text
+        from optimizer.reports.drive_report import drive_files
 
-
-def _files(run: DriveRun, machine: Layout) -> dict[str, bytes]:
-    from geometry.machine.layout_file import layout_text
-    from optimizer.reports.drive_report import drive_files
-
-    return {"layout.toml": layout_text(machine).encode(), **drive_files(run)}
+        lines += written(folder, {"layout.toml": layout_text(machine).encode(), **drive_files(run)})
+    answer(run_document(run), lines, as_json)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
@@ -13,21 +12,12 @@ from optimizer.terminal.command import Command
 from optimizer.terminal.numbers import Number
 from optimizer.terminal.options import FILE, file_option, json_option, out_option
 
-if TYPE_CHECKING:
-    from optimizer.loads.load_study import LoadStudy
-
 
 @click.command(cls=Command, short_help="Carry a machine through coil, rectifier and load.")
 @click.argument("layout", type=FILE)
 @file_option("--load", "load_file", "A load (TOML); open circuit without.")
 @click.option("--rpm", type=Number(1, 20000), help="Speed; the layout's own without.")
-@click.option(
-    "--temperature",
-    type=Number(-50, 250),
-    default=20.0,
-    show_default=True,
-    help="Of the copper, °C.",
-)
+@click.option("--temperature", type=Number(-50, 250), default=20.0, show_default=True, help="Of the copper, °C.")
 @json_option
 @out_option("Folder for a page, plots and tables.")
 def load(
@@ -48,11 +38,9 @@ def load(
     machine = read_fitting_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
-    told = written(folder, lambda: _files(study))
-    answer(study_document(study), [*study_lines(study), *told], as_json)
+    lines = study_lines(study)
+    if folder is not None:
+        from optimizer.reports.load_pack import study_files
 
-
-def _files(study: LoadStudy) -> dict[str, bytes]:
-    from optimizer.reports.load_pack import study_files
-
-    return study_files(study)
+        lines += written(folder, study_files(study))
+    answer(study_document(study), lines, as_json)

@@ -26,12 +26,5 @@ def polepitch() -> None:
     """
 
 
-polepitch.add_command(optimize)
-polepitch.add_command(evaluate)
-polepitch.add_command(template)
-polepitch.add_command(sweep)
-polepitch.add_command(rewind)
-polepitch.add_command(compare)
-polepitch.add_command(drive)
-polepitch.add_command(load)
-polepitch.add_command(page)
+for command in (optimize, evaluate, template, sweep, rewind, compare, drive, load, page):
+    polepitch.add_command(command)

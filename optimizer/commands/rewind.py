@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from optimizer.terminal.answer import answer, written
 from optimizer.terminal.command import Command
 from optimizer.terminal.options import FILE, file_option, json_option, out_option
-
-if TYPE_CHECKING:
-    from optimizer.motors.rewinding import Option, RewindBrief
 
 
 @click.command(cls=Command, short_help="Rewind a salvaged motor as a generator.")
@@ -27,35 +23,27 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
     """
     from optimizer.documents.rewind_document import rewind_document
+    from optimizer.loads.load_file import read_load
     from optimizer.motors.motor_file import read_rewind
     from optimizer.motors.rewinding import pick, sweep
+    from optimizer.terminal.printed_words import column_lines
     from optimizer.terminal.subjects import require_no_other_layout
+    from optimizer.words.caution_words import caution_lines
+    from optimizer.words.rewind_words import headline, notes, rewind_hazards, tap_table, wire_table
 
     brief = read_rewind(spec)
     if load_path is not None:
-        from optimizer.loads.load_file import read_load
-
         brief = replace(brief, load=read_load(load_path))
     require_no_other_layout(folder)
     options = sweep(brief)
     chosen = pick(options)
-    told = written(folder, lambda: _files(brief, options, chosen))
-    answer(rewind_document(brief, options, chosen), [*_lines(brief, options, chosen), *told], as_json)
-
-
-def _files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> dict[str, bytes]:
-    from optimizer.reports.rewind_report import rewind_files
-
-    return rewind_files(brief, options, chosen)
-
-
-def _lines(brief: RewindBrief, options: tuple[Option, ...], chosen: Option) -> list[str]:
-    from optimizer.terminal.printed_words import column_lines
-    from optimizer.words.caution_words import caution_lines
-    from optimizer.words.rewind_words import headline, notes, rewind_hazards, tap_table, wire_table
-
-    return [
+    lines = [
         brief.motor.title, "", *caution_lines(rewind_hazards(brief, chosen)), headline(brief, chosen), "",
         *column_lines(wire_table(brief, options, chosen)), "", *column_lines(tap_table(brief, chosen)), "",
         *(f"- {note}" for note in notes(brief, chosen)),
     ]  # fmt: skip
+    if folder is not None:
+        from optimizer.reports.rewind_report import rewind_files
+
+        lines += written(folder, rewind_files(brief, options, chosen))
+    answer(rewind_document(brief, options, chosen), lines, as_json)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, TypedDict, Unpack
+from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 
 import click
 
@@ -16,23 +16,9 @@ from optimizer.terminal.options import FILE, file_option, json_option, out_optio
 
 if TYPE_CHECKING:
     from optimizer.jobs.chunks import Run
-    from optimizer.surveys.sweeps import Axis, Sweep
 
 INTERRUPTED = 130
-
-
-class _Asked(TypedDict):
-    brief: Path
-    over: tuple[str, ...]
-    front: str | None
-    points: int
-    fixed: bool
-
-
-class _Made(TypedDict):
-    lines: list[str]
-    document: dict[str, Any]
-    files: Callable[[], dict[str, bytes]]
+_Made: TypeAlias = tuple[list[str], dict[str, Any], Callable[[], dict[str, bytes]]]  # lines, document, files
 
 
 @click.command(cls=Command, short_help="Search again for each value of one or two quantities.")
@@ -55,8 +41,16 @@ class _Made(TypedDict):
 @file_option(
     "--resume", "journal", "File that keeps finished points; a run that was stopped goes on from it."
 )
-def sweep(
-    folder: Path | None, as_json: bool, workers: int, journal: Path | None, **asked: Unpack[_Asked]
+def sweep(  # noqa: PLR0913, PLR0917 - one for each option
+    brief: Path,
+    over: tuple[str, ...],
+    front: str | None,
+    points: int,
+    fixed: bool,
+    folder: Path | None,
+    as_json: bool,
+    workers: int,
+    journal: Path | None,
 ) -> None:
     """Search BRIEF (a TOML file) again for each value of one or two of its keys.
 
@@ -66,7 +60,10 @@ def sweep(
     from optimizer.jobs.chunks import Run, worker_pool
     from optimizer.terminal.progress import shown_progress
 
-    _check(asked)
+    if front and (over or fixed):
+        raise click.UsageError("--front: must be given without --over and --fixed, was given with them")
+    if not front and not 1 <= len(over) <= 2:
+        raise click.UsageError(f"--over: must be given once or twice (or --front), was given {len(over)} times")
     done = [0, 0]
 
     try:
@@ -76,65 +73,35 @@ def sweep(
                 done[:] = [finished, total]
                 progress(f"Point {min(finished + 1, total)} of {total}", finished / max(total, 1))
 
-            made = _made(asked, Run(executor=executor, progress=told, journal=journal))
+            run = Run(executor=executor, progress=told, journal=journal)
+            lines, document, files = _front(brief, front, points, run) if front else _swept(brief, over, fixed, run)
     except KeyboardInterrupt:
         _leave(done, journal)
-    said = written(folder, made["files"])
-    answer(made["document"], [*made["lines"], *said], as_json)
+    if folder is not None:
+        lines += written(folder, files())
+    answer(document, lines, as_json)
 
 
-def _check(asked: _Asked) -> None:
-    if asked["front"] and (asked["over"] or asked["fixed"]):
-        raise click.UsageError("--front: must be given without --over and --fixed, was given with them")
-    if not asked["front"] and not 1 <= len(asked["over"]) <= 2:
-        raise click.UsageError(
-            f"--over: must be given once or twice (or --front), was given {len(asked['over'])} times"
-        )
-
-
-def _made(asked: _Asked, run: Run) -> _Made:
-    if asked["front"]:
-        return _front(asked, run)
-    from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
-
-    swept = _swept(asked, run)
-    return _Made(
-        lines=[swept.brief.title, "", *sweep_lines(swept)],
-        document=sweep_document(swept),
-        files=lambda: sweep_files(swept),
-    )
-
-
-def _front(asked: _Asked, run: Run) -> _Made:
+def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
     from optimizer.brief.brief import read_brief
     from optimizer.reports.sweep_report import front_document, front_files, front_lines
     from optimizer.surveys.front import pareto_front
 
-    front = pareto_front(read_brief(asked["brief"]), asked["front"] or "", asked["points"], run)
-    return _Made(
-        lines=[front.brief.title, "", *front_lines(front)],
-        document=front_document(front),
-        files=lambda: front_files(front),
-    )
+    found = pareto_front(read_brief(brief), front, points, run)
+    return [found.brief.title, "", *front_lines(found)], front_document(found), lambda: front_files(found)
 
 
-def _swept(asked: _Asked, run: Run) -> Sweep:
+def _swept(brief: Path, over: tuple[str, ...], fixed: bool, run: Run) -> _Made:
     from geometry.files.reading import read_text
-    from optimizer.surveys.sweeps import SweepFault
+    from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
+    from optimizer.surveys.sweeps import SweepFault, read_axis
     from optimizer.surveys.sweeps import sweep as swept
 
-    text, name = read_text(asked["brief"]), str(asked["brief"])
     try:
-        axes: list[Axis] = _axes(asked["over"])
-        return swept(text, axes, name=name, fixed=asked["fixed"], run=run)
+        found = swept(read_text(brief), [read_axis(words) for words in over], name=str(brief), fixed=fixed, run=run)
     except SweepFault as fault:
         raise click.UsageError(f"--over: {fault}") from fault
-
-
-def _axes(over: tuple[str, ...]) -> list[Axis]:
-    from optimizer.surveys.sweeps import read_axis
-
-    return [read_axis(written) for written in over]
+    return [found.brief.title, "", *sweep_lines(found)], sweep_document(found), lambda: sweep_files(found)
 
 
 def _leave(done: list[int], journal: Path | None) -> NoReturn:

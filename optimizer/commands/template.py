@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn, TypedDict, Unpack
 
 import click
 
@@ -14,29 +13,9 @@ from optimizer.terminal.answer import answer, write_own
 from optimizer.terminal.command import Command, OneOf
 from optimizer.terminal.options import FILE, even_so_option, file_option, json_option, out_option
 
-if TYPE_CHECKING:
-    from optimizer.building.pack_parts import PackFault
-    from optimizer.packs.build_pack import Pack
-
-OPTION_NAMES = {
-    "pocket_clearance": "--pocket-clearance",
-    "cover": "--cover",
-    "kerf": "--kerf",
-    "bed": "--bed",
-}
+OPTION = re.compile(r"^(pocket_clearance|cover|kerf|bed)\b")  # that a fault begins with
 BED = re.compile(r"(\d+(?:\.\d+)?)\s*[x×*]\s*(\d+(?:\.\d+)?)", re.IGNORECASE)
 LARGEST_BED = 5000  # mm
-
-
-class _Given(TypedDict):
-    layout: Path
-    brief: Path | None
-    paper: str
-    clearance: float
-    kerf: float
-    cover: float | None
-    bed: tuple[float, float] | None
-    even_so: bool
 
 
 class _Millimetres(click.ParamType[float]):
@@ -94,19 +73,44 @@ class _Bed(click.ParamType[tuple[float, float]]):
     help="Thickness of the cover.  [default: 0.6, or what fits]",
 )
 @click.option("--bed", type=_Bed(), help="Printer's bed, such as 220x220: larger parts are cut into pieces.")
-@file_option("--brief", "brief", "Brief whose prices and printer's bed to use.")
+@file_option("--brief", "brief_path", "Brief whose prices and printer's bed to use.")
 @even_so_option
 @click.option("--zip", "zipped", is_flag=True, help="Also pack all files into build_pack.zip.")
 @json_option
-def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given]) -> None:
+def template(  # noqa: PLR0913, PLR0917 - one for each option
+    layout: Path,
+    folder: Path,
+    paper: str,
+    clearance: float,
+    kerf: float,
+    cover: float | None,
+    bed: tuple[float, float] | None,
+    brief_path: Path | None,
+    even_so: bool,
+    zipped: bool,
+    as_json: bool,
+) -> None:
     """Write all that is needed to build the machine in LAYOUT (a TOML file).
 
     A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
     """
-    from optimizer.packs.build_pack import ZIP_NAME, zip_bytes
+    from geometry.fit.fitting_layout import read_fitting_layout
+    from optimizer.brief.brief import read_brief
+    from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
+    from optimizer.packs.build_pack import ZIP_NAME, build_pack, zip_bytes
     from optimizer.words.caution_words import caution_document, caution_lines
 
-    pack = _made(given)
+    machine = read_fitting_layout(layout)
+    brief = read_brief(brief_path) if brief_path else None
+    options = PackOptions(
+        paper=paper, kerf=kerf, pocket_clearance=clearance, cover=cover, bed=bed, even_so=even_so
+    )
+    try:
+        pack = build_pack(machine, options, brief)
+    except WillBurst as fault:
+        raise click.ClickException(f"{layout}: operation.{fault}; --even-so makes them all the same") from fault
+    except PackFault as fault:
+        raise click.ClickException(OPTION.sub(lambda name: f"--{name[0].replace('_', '-')}", str(fault))) from fault
     files, warnings = pack.files, list(pack.warnings)
     if zipped:
         files[ZIP_NAME] = zip_bytes(files)
@@ -115,12 +119,7 @@ def template(folder: Path, zipped: bool, as_json: bool, **given: Unpack[_Given])
     sizes = {name: len(content) for name, content in files.items()}
     rows = [{"name": name, "bytes": size} for name, size in sizes.items()]
     lines = [f"  {name:<20} {size:>9,} bytes" for name, size in sizes.items()]
-    told = {
-        "cautions": caution_document(pack.hazards),
-        "out": str(folder),
-        "files": rows,
-        "warnings": warnings,
-    }
+    told = {"cautions": caution_document(pack.hazards), "out": str(folder), "files": rows, "warnings": warnings}
     answer(told, [*caution_lines(pack.hazards), f"wrote {len(files)} files to {folder}", *lines], as_json)
 
 
@@ -128,32 +127,3 @@ def show_warnings(warnings: Iterable[str]) -> None:
     """On standard error, a line each."""
     for warning in warnings:
         click.echo(f"warning: {warning}", err=True)
-
-
-def _made(given: _Given) -> Pack:
-    """All files, and what to warn of."""
-    from geometry.fit.fitting_layout import read_fitting_layout
-    from optimizer.brief.brief import read_brief
-    from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
-    from optimizer.packs.build_pack import build_pack
-
-    machine = read_fitting_layout(given["layout"])
-    brief = read_brief(given["brief"]) if given["brief"] else None
-    options = PackOptions(
-        paper=given["paper"], kerf=given["kerf"], pocket_clearance=given["clearance"], cover=given["cover"],
-        bed=given["bed"], even_so=given["even_so"],
-    )  # fmt: skip
-    try:
-        return build_pack(machine, options, brief)
-    except WillBurst as fault:
-        words = f"{given['layout']}: operation.{fault}; --even-so makes them all the same"
-        raise click.ClickException(words) from fault
-    except PackFault as fault:
-        _refuse(fault)
-
-
-def _refuse(fault: PackFault) -> NoReturn:
-    """The fault with its options named as the command line names them."""
-    option = next((name for name in OPTION_NAMES if re.match(rf"{name}\b", str(fault))), "")
-    words = OPTION_NAMES.get(option, "") + str(fault).removeprefix(option)
-    raise click.ClickException(words)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +17,8 @@ def answer(document: Mapping[str, Any], lines: Sequence[str], as_json: bool) -> 
     click.echo(json.dumps(document, ensure_ascii=False) if as_json else "\n".join(lines))
 
 
-def written(folder: Path | None, make: Callable[[], Mapping[str, bytes]]) -> list[str]:
-    """Write the files that `make` makes, if there is a folder for them; lines that say so."""
-    if folder is None:
-        return []
-    files = make()
+def written(folder: Path, files: Mapping[str, bytes]) -> list[str]:
+    """Write files into their folder; lines that say so."""
     write_own(folder, files)
     return ["", wrote(folder, files)]
 
