@@ -99,6 +99,11 @@ class Magnet(ABC):
         return ()
 
     @property
+    def discs(self) -> tuple[tuple[float, int], ...]:
+        """Radii (m) of the solid discs about its own axis that it is the sum (+1) or difference (−1) of, if it is."""
+        return ()
+
+    @property
     def mark_room(self) -> tuple[float, float]:
         """What a mark on its face must keep within, and how far from the face's middle it stands at least, m."""
         return self.across, 0.0
@@ -214,6 +219,10 @@ class DiscMagnet(Magnet):
     def size_label(self) -> str:
         return f"⌀ {mm_text(self.diameter)} × {mm_text(self.thickness)} mm"
 
+    @property
+    def discs(self) -> tuple[tuple[float, int], ...]:
+        return ((self.diameter / 2, 1),)
+
     def factor(self, thickness: float) -> float:
         return disc_demagnetizing_factor(self.diameter, thickness)
 
@@ -263,6 +272,10 @@ class RingMagnet(DiscMagnet):
     @property
     def size_label(self) -> str:
         return f"⌀ {mm_text(self.diameter)} / {mm_text(self.bore)} × {mm_text(self.thickness)} mm"
+
+    @property
+    def discs(self) -> tuple[tuple[float, int], ...]:
+        return (self.diameter / 2, 1), (self.bore / 2, -1)
 
     def hole(self, pitch_radius: float) -> Curve:
         return circle(complex(pitch_radius), self.bore / 2)

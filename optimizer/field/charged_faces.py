@@ -1,4 +1,4 @@
-"""The axial field of magnets with straight edges or sector faces, from the charge on their faces, in closed form.
+"""The axial field of magnets that are no discs, from the charge on their faces, in closed form.
 
 A magnet polarized along the shaft is a face of charge +J above and one of −J below; each makes
 B_z = ± J/4π ∫ z dA/d³ at z above it. The integral over a rectangle is the solid angle
@@ -13,7 +13,7 @@ factor 2 sin(nα)/n on each Fourier coefficient. Checked in the tests against ma
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any, Self, TypeAlias
@@ -21,10 +21,13 @@ from typing import Any, Self, TypeAlias
 import numpy as np
 from scipy.fft import dct
 
-from geometry.curves.curve import Real
+from geometry.curves.curve import Real, polyline
 from geometry.machine.arrangement import Stack
+from geometry.stock.magnet import Magnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 
+SAGITTA = 2e-7  # m, most that a chord of an outline leaves its arc
+TOUCHING = 1e-12  # m; a place on an edge's line is taken to be this far off it
 OVERSAMPLING = 2  # of angles about the shaft before they are smeared over a sector
 
 Faces: TypeAlias = tuple[tuple[float, float], ...]
@@ -117,6 +120,43 @@ class ArcField(_FacesField):
                 away = np.sqrt(end**2 - 2 * ahead * end + square)
                 total += charge * sign * z * (ahead * end - square) / (aside * away)
         return total
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OutlineField(_FacesField):
+    """B_z of one magnet of any face at `heights` (Z,) in m above it, with all its images, from the face's outline.
+
+    The solid angle of a face is a sum over its edges; arcs are taken as chords.
+    """
+
+    magnet: Magnet
+
+    def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
+        """Field in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), (R, A, Z)."""
+        places = radii[:, None] * np.exp(1j * np.linspace(0, np.pi, steps + 1))
+        field = np.zeros((*places.shape, self.heights.size))
+        for edge, sign in ((self.magnet.outline(pitch_radius), 1), (self.magnet.hole(pitch_radius), -1)):
+            corners = polyline(edge, step=1.0, sagitta=SAGITTA) if edge else np.zeros(0, complex)
+            for start, end in zip(corners, np.roll(corners, -1), strict=True):
+                along = (end - start) / abs(end - start)
+                off = (start - places) / along
+                for place, way in ((off + abs(end - start), sign), (off, -sign)):
+                    field += way * self._angles(place.real[..., None], -place.imag[..., None])
+        return field / (4 * np.pi)
+
+    def _angles(self, along: Real, aside: Real) -> Real:
+        """An end's part of every face's solid angle times its charge; (R, A, 1) m along an edge and beside it."""
+        aside = np.where(np.abs(aside) < TOUCHING, TOUCHING, aside)
+        total = np.zeros((*along.shape[:-1], self.heights.size))
+        for level, charge in self.faces:
+            z = self.heights - level
+            slant = np.sqrt(along**2 + aside**2 + z**2)
+            total += charge * (np.arctan(along / aside) - np.arctan(z * along / (aside * slant)))
+        return total
+
+
+CLOSED_FORMS: Mapping[str, Callable[..., BlockField | ArcField]] = {"block": BlockField, "arc": ArcField}
+"""Fields of the shapes that need no outline, which takes longer."""
 
 
 def _cosines(samples: Real) -> Real:

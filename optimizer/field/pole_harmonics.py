@@ -1,7 +1,7 @@
 """The magnets' axial field and its pole harmonics around the shaft. The only door to magpylib.
 
 A disc's or ring's field depends only on the distance from its own axis and the height, so magpylib is asked once per
-magnet: a profile over distance at a few heights, interpolated by a spline. Blocks and arcs: `charged_faces.py`.
+magnet: a profile over distance at a few heights, interpolated by a spline. Other shapes: `charged_faces.py`.
 N magnets of alternating polarity on one pitch circle, each symmetric about its radial line, then have, at radius r,
 only the odd orders k of their p = N/2 pole pairs, and each is N times the same Fourier coefficient of a single
 magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
@@ -22,9 +22,8 @@ from scipy.interpolate import CubicSpline, PPoly
 
 from geometry.curves.curve import Real
 from geometry.machine.arrangement import Stack, magnet_stack
-from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
-from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
-from optimizer.field.charged_faces import ArcField, BlockField, charged_faces
+from geometry.stock.magnet import Magnet
+from optimizer.field.charged_faces import CLOSED_FORMS, OutlineField, charged_faces
 
 RESOLUTION = (
     0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
@@ -55,7 +54,7 @@ class MagnetField(Protocol):
 
 
 def axial_field(
-    magnet: DiscMagnet,
+    magnet: Magnet,
     distance: ArrayLike,
     height: ArrayLike,
     stack: Stack | None = None,
@@ -67,19 +66,13 @@ def axial_field(
     """
     stack = stack or _alone(magnet)
     total = np.zeros(np.broadcast_shapes(np.shape(distance), np.shape(height)))
-    for edge, sign in _edges(magnet):
+    for edge, sign in magnet.discs:
         total += sign * _disc_field(edge, magnet.thickness, distance, height, stack)
     return total
 
 
 def _alone(magnet: Magnet) -> Stack:
     return magnet_stack(magnet, "single", images=0.0, clear=0.0, reach=0.0)
-
-
-def _edges(magnet: DiscMagnet) -> list[tuple[float, int]]:
-    """Radii of the solid discs that make up the magnet, m: a ring is one disc less another."""
-    hole = [(magnet.bore / 2, -1)] if isinstance(magnet, RingMagnet) else []
-    return [(magnet.diameter / 2, 1), *hole]
 
 
 def _disc_field(
@@ -134,17 +127,14 @@ def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | Non
 
     stack: see `axial_field`.
     """
-    if isinstance(magnet, DiscMagnet):
+    if magnet.discs:
         return disc_profile(magnet, heights, reach, stack)
     faces = charged_faces(stack or _alone(magnet), magnet.thickness)
-    if isinstance(magnet, BlockMagnet):
-        return BlockField(magnet=magnet, heights=heights, faces=faces)
-    assert isinstance(magnet, ArcMagnet)
-    return ArcField(magnet=magnet, heights=heights, faces=faces)
+    return CLOSED_FORMS.get(magnet.shape, OutlineField)(magnet=magnet, heights=heights, faces=faces)
 
 
 def disc_profile(
-    magnet: DiscMagnet, heights: Real, reach: float, stack: Stack | None = None
+    magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None
 ) -> Profile:
     """The profile, an array, of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
 
@@ -152,7 +142,7 @@ def disc_profile(
     """
     scale, parts = float(heights.min()), list[tuple[float, PPoly]]()
     stack = stack or _alone(magnet)
-    for edge, sign in _edges(magnet):
+    for edge, sign in magnet.discs:
         low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
         stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
         distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)

@@ -28,7 +28,7 @@ def add_magnet(axes: Axes, layout: Layout, index: int, **style: Any) -> None:
     """The face of one magnet; a ring's hole is left open."""
     magnet, pitch = layout.carrier.magnet, layout.carrier.pitch_radius
     angle = sector_axes(layout.carrier.count)[index]
-    if magnet.shape == "disc":
+    if len(magnet.discs) == 1:
         add_circle(axes, cmath.rect(pitch * 1e3, angle), magnet.across * 5e2, **style)
         return
     rings = [_closed(rotated_curve(magnet.outline(pitch), angle))]
