@@ -46,6 +46,7 @@ def drive(
         run,
         source=source,
         load=load,
+        charge_seconds=run.charge_seconds if load.STORES else None,
         details=load.details(source, steady_state(source, load, run.settled.rpm)),
         cut_in_rpm=rpm_of(cut_in_speed(source, load)),
         open_peak=source.peak_constant * rad_s_of(run.turning.rpm),

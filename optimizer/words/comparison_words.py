@@ -86,10 +86,11 @@ def compared_figures(entries: Sequence[ComparisonEntry], *, on_rig: bool) -> Tab
 
 
 def headline(entries: Sequence[ComparisonEntry]) -> str:
-    """Which machine gives the load most, and by how much."""
+    """Which machine gives the load most, and by how much; of one alone what it gives."""
     ranked = sorted((entry for entry in entries if entry.watts > 0), key=lambda entry: -entry.watts)
     if not ranked:
-        return "None of them brings this load to work."
+        who = "None of them brings" if len(entries) > 1 else f"{entries[0].machine.name} does not bring"
+        return f"{who} this load to work."
     first = ranked[0]
     told = [
         f"{one.machine.name} {quantity(one.watts, 'W')} at {volts_words(one.volts, one.load_kind)}" for one in ranked
@@ -98,7 +99,8 @@ def headline(entries: Sequence[ComparisonEntry]) -> str:
     if len(alike) > 1:
         who = "All of them" if len(alike) == len(ranked) == len(entries) else f"{len(alike)} of them"
         return f"{who} give the load as much, within {percent(TIE)}: {'; '.join(told)}."
-    words = f"{first.machine.name} gives the load most:{told[0].removeprefix(first.machine.name)}"
+    most = " most:" if len(entries) > 1 else ""
+    words = f"{first.machine.name} gives the load{most}{told[0].removeprefix(first.machine.name)}"
     return "; ".join([words, *told[1:]]) + "."
 
 

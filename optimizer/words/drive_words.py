@@ -117,6 +117,9 @@ def _charging(run: DriveRun) -> Iterator[str]:
         if charge.capacity_mah
         else f"{quantity(charge.energy_wh or 0.0, 'Wh')}"
     )
+    if run.load and not run.load.STORES:
+        yield f"No, it cannot charge {asked}: {words_of(run.load).stores_nothing}."
+        return
     if run.charge_seconds is None:
         yield f"No, it cannot charge {asked}: nothing useful flows at {quantity(charge.volts, 'V')} or more."
         return

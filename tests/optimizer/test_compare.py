@@ -135,6 +135,13 @@ def test_machines_that_give_alike_are_told_as_alike(bare: Machine) -> None:
     assert headline([one, three]).startswith("one gives the load most: 2.00")
 
 
+def test_one_machine_alone_gives_nothing_more_than_others(bare: Machine) -> None:
+    one = ComparisonEntry(machine=replace(bare, name="one"), volts=5.0, watts=2.0, hand_watts=10.0)
+    assert headline([one]).replace("\u00a0", " ") == "one gives the load 2.00 W at 5.00 V direct."
+    assert headline([replace(one, watts=0.0)]) == "one does not bring this load to work."
+    assert headline([replace(one, watts=0.0)] * 2) == "None of them brings this load to work."
+
+
 def test_volts_of_other_kinds_are_labelled_and_not_ranked(bare: Machine, discs: Machine) -> None:
     first, second = compare([bare, discs], None, speed_rpm=500)
     assert (first.open_kind, first.load_kind) == ("direct", "direct")

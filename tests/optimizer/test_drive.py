@@ -14,7 +14,15 @@ from layouts import lantern_layout
 from rigs import BARE, PUMP, OhmicTorque, crank_rig, pump_rig
 from tiers import examples
 
-from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, Load, OpenCircuit, Resistor, UsbConverter
+from optimizer.circuit.loads import (
+    BridgeBattery,
+    BridgeCapacitor,
+    Led,
+    Load,
+    OpenCircuit,
+    Resistor,
+    UsbConverter,
+)
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
@@ -74,6 +82,18 @@ def test_volts_out_of_reach_are_said_plainly():
     words = f"at this cadence the hand turns the rotor at {run.top_rpm:.0f} rpm at most, which gives 4.11 V"
     assert f"It never gives 50.0 V: {words}" in said(run)
     assert "No, it cannot charge 1.00 Wh" in said(run)
+
+
+@pytest.mark.slow
+def test_leds_charge_nothing_however_bright():
+    source = thevenin_of(lantern_layout(turns=60))
+    rig = pump_rig(charge=Charge(volts=3, energy_wh=1), gears=(GearStage(driver_teeth=60, driven_teeth=20),))
+    run = drive(source, Led(forward_volts=3.0, dynamic_ohms=10.0, drop=0.35), rig, BARE, 20.0)
+    assert run.useful_after is not None
+    assert run.settled.load_watts > 0
+    assert "No, it cannot charge 1.00 Wh: LEDs make light of all that they get and store none of it" in said(run)
+    assert run_document(run)["can_charge"] is False
+    assert "Yes, it can charge" in said(drive(source, BridgeBattery(volts=3.0, ohms=1.0, drop=0.35), rig, BARE, 20.0))
 
 
 def test_a_wheel_too_heavy_for_the_time():

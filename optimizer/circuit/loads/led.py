@@ -19,6 +19,7 @@ class Led(BridgeLoad):
     which the volts of one string rise with its current, resistors in it included, Ω; drop: of the bridge's diodes."""
 
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
+    STORES: ClassVar[bool] = False
     forward_volts: float = load_key(
         "forward_V", VOLTAGE, "of a whole string of LEDs, at a small current", "Forward voltage", example="9"
     )

@@ -57,11 +57,12 @@ class Load(ABC):
     """What a winding feeds. Values in ohms, farads, volts and watts.
 
     CURVE: what other loads of the kind differ in: their ohms, or the volts that they hold. TAKES_CURRENT:
-    whether anything is joined at all.
+    whether anything is joined at all. STORES: whether what it gets may charge something.
     """
 
     CURVE: ClassVar[Literal["ohms", "volts"]] = "ohms"
     TAKES_CURRENT: ClassVar[bool] = True
+    STORES: ClassVar[bool] = True
 
     def __post_init__(self) -> None:
         require_keyed(self)

@@ -20,6 +20,7 @@ class LedWords(KindWords[Led]):
     at = "mean, at the LEDs"
     gets = "The LEDs get"
     begins = "Light begins"
+    stores_nothing = "LEDs make light of all that they get and store none of it; a charger in their place may"
 
     def brief(self, load: Led) -> str:
         strings = "one string" if load.strings == 1 else f"{load.strings} strings"

@@ -21,7 +21,7 @@ class KindWords(ABC, Generic[L]):
 
     name: of the kind. held: what the load itself holds against the first current. at: where its direct volts and amps
     are. waves: whose volts a plot of waveforms shows. gets: who gets or gives the watts of its curve. begins: what
-    begins at its cut-in speed.
+    begins at its cut-in speed. stores_nothing: why nothing is charged by it, of a kind that stores nothing.
     """
 
     kind: type[L]
@@ -31,6 +31,7 @@ class KindWords(ABC, Generic[L]):
     waves: ClassVar[str] = "load"
     gets: ClassVar[str] = "The load gets"
     begins: ClassVar[str] = "Output begins"
+    stores_nothing: ClassVar[str] = ""
 
     @abstractmethod
     def brief(self, load: L) -> str:
