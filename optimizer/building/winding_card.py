@@ -1,19 +1,25 @@
-"""The numbers to wind by and to check the winding with, all from the layout."""
+"""The numbers to wind by and to check the winding with; of three phases also those of their joint."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import sqrt
+
+import numpy as np
 
 from geometry.coils.bundle import layer_count, turns_per_layer
-from geometry.drawing.coil_drawing import joints_beyond_words
+from geometry.coils.series_order import SeriesCoil
+from geometry.curves.curve import Complex
+from geometry.drawing.coil_drawing import joint_words, joints_beyond_words, stacking_words
 from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
-from geometry.machine.leads import PHASE_END, leads, phase_ends, spare
+from geometry.machine.leads import leads, phase_ends, spare
 from geometry.parts.skein import Skein, skein, wound_height
 from geometry.stock.wire import resistance_at
-from optimizer.building.phase_card import PhaseCard, coil_share, phase_card
 from optimizer.building.wrong_magnet import WrongMagnet, wrong_magnet
 from optimizer.evaluation.chain import Evaluation
+from optimizer.evaluation.figures import Figures
+from optimizer.field.emf import MachineEmf
 
 ROOM_TEMPERATURES = (10.0, 20.0, 30.0)  # °C
 WINDING_STRESS = 40e6  # Pa on the copper: a pull by hand that lays wire tight; common practice, no source
@@ -22,8 +28,7 @@ STRETCHING_STRESS = (
     70e6  # Pa at which annealed copper begins to stretch for good; textbook value, from memory
 )
 CELL = 1.5  # V, of the cell that finds a reversed coil
-METER_FREQUENCY = 45.0  # Hz; below it the AC range of many simple meters reads low
-GRAVITY = 9.81  # m/s²
+CIRCULATING = 0.05  # of a phase's EMF; more across the open delta heats it when it is closed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,117 +42,107 @@ class Resistance:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoilOrder:
-    """One coil in series order: its name and number in the phase from 1, polar angle of its middle (rad and degrees).
+class PhaseCard:
+    """Three phases joined in star or delta. EMFs open circuit, V rms at the layout's speed.
 
-    layers: its own in a three-phase serpentine's stack, from 1 at the magnets; else none. clockwise: which way it
-    is wound, seen as the template shows it, which is how the former lies cores or islands up.
-    phase, side: from 0; the second side's template is the mirror image of the first one's.
+    joint: how they are joined; stacking: how the bundles lie over each other, empty for coils side by side.
+    emfs: of each phase alone; bundles farther from the magnets give less. lines: between the pairs of terminals AB, BC,
+    CA once the phases are joined: without what runs around a closed delta.
+    line_share: resistance between two terminals over that of a phase.
+    one_reversed: least and most that a phase gives with one of its coils the wrong way round. phase_reversed: likewise
+    of the pairs of terminals that show a phase the wrong way round, in star. open_corner: across the last joint of a
+    delta before it is closed; open_corner_reversed: at least, with one phase the wrong way round.
     """
 
-    number: int
-    name: str
-    angle: float
-    angle_deg: float
-    clockwise: bool
-    layers: tuple[int, ...]
-    phase: int
-    side: int
+    connection: str
+    joint: str
+    stacking: str
+    emfs: tuple[float, ...]
+    lines: tuple[float, ...]
+    line_share: float
+    one_reversed: tuple[float, float]
+    phase_reversed: tuple[float, float]
+    open_corner: float
+    open_corner_reversed: float
+
+    @property
+    def star(self) -> bool:
+        """Whether the phases are joined in star."""
+        return self.connection == "star"
+
+    @property
+    def circulates(self) -> bool:
+        """Whether a closed delta drives a current worth speaking of around itself."""
+        return not self.star and self.open_corner > CIRCULATING * max(self.emfs)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WindingCard:
-    """What the winder needs. Lengths in m, resistances in Ω, angles in rad; of one phase where there are three.
+    """What the winder needs of a machine. Lengths in m, resistances in Ω; of one phase where there are three.
 
-    orders: all coils, phase by phase. phase_coils: how many make a phase. sides: of the carrier that have coils.
-    sectored: whether coils stand side by side. halves: turns of the half bundles of interleaved phases, else empty.
-    coil_emf: EMF of one coil. three: what three phases add. wrong: what a magnet the wrong way up leaves.
-    face_to_face, attraction: of facing carriers, from magnet to magnet and how hard they pull, N; else None.
     layers: of each piece that is wound (two halves of an interleaved bundle), turns in each layer from the former's
-    plate up. shortest_turn, longest_turn, coil_length, turns_length:
-    of one turn, of all turns of a coil, of all coils of all phases, without ends. joint_end: left at each end of a coil
-    that is joined to another; phase_end: left at the start and at the finish. coil, series: meter readings at
-    the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
-    all ends; turns_only: at 20 °C without any end. one_turn: resistance of one mean turn at 20 °C.
-    hidden_turns: a miscount in each coil that the standard's band can hide. section_fill: insulated wire over
-    section. skein: what a serpentine is made from, else None. joints_beyond: how far wires run beyond the carrier, in
-    words. pull, stretching_pull: N. emf_rms: open circuit, V at `speed_rpm`. frequency: Hz.
+    plate up. shortest_turn, longest_turn, coil_length, turns_length: of one turn, of all turns of a coil, of all coils
+    of all phases, without ends. joint_end: left at each end of a coil that is joined to another. coil, series: meter
+    readings at the room temperatures, of one coil with its ends (None when there is only one) and of all in series with
+    all ends; turns_only: at 20 °C without any end. one_turn: resistance of one mean turn at 20 °C. hidden_turns: a
+    miscount in each coil that the standard's band can hide. skein: what a serpentine is made from, else None.
+    joints_beyond: how far wires run beyond the carrier, in words. pull, stretching_pull: N. coil_emf: of one coil, V.
+    three: what three phases add. wrong: what a magnet the wrong way up leaves. face_to_face: of facing carriers, from
+    magnet to magnet, else None.
     """
 
-    topology: str
-    magnets: int
-    turns: int
-    wire_diameter: float
-    overall_diameter: float
-    enamel_grade: int
-    bundle_width: float
-    bundle_height: float
+    machine: Evaluation
     layers: tuple[tuple[int, ...], ...]
-    halves: tuple[int, ...]
-    phase_coils: int
-    sides: int
-    sectored: bool
-    orders: tuple[CoilOrder, ...]
     shortest_turn: float
     longest_turn: float
     coil_length: float
     turns_length: float
     ends_length: float
     joint_end: float
-    phase_end: float
     coil: tuple[Resistance, ...] | None
     series: tuple[Resistance, ...]
     turns_only: Resistance
     one_turn: float
     hidden_turns: float
-    section_fill: float
     skein: Skein | None
     joints_beyond: str
     pull: float
     stretching_pull: float
-    emf_rms: float
     coil_emf: float
     three: PhaseCard | None
     wrong: WrongMagnet
     face_to_face: float | None
-    attraction: float | None
-    speed_rpm: float
-    frequency: float
 
     @property
-    def coils(self) -> int:
-        """Number of coils."""
-        return len(self.orders)
+    def layout(self) -> Layout:
+        """The machine as it is built."""
+        return self.machine.layout
 
     @property
-    def phases(self) -> int:
-        """Number of phases."""
-        return self.coils // self.phase_coils
+    def figures(self) -> Figures:
+        """What it does."""
+        return self.machine.figures
+
+    @property
+    def orders(self) -> list[SeriesCoil]:
+        """All coils, phase by phase in series order; those of a carrier's second side as seen from there."""
+        sides = self.layout.order.sides
+        return [coil for phase in range(self.layout.phases) for members in sides for coil in members[phase]]
+
+    @property
+    def sectored(self) -> bool:
+        """Whether coils stand side by side."""
+        return self.layout.topology.concentrated
 
     @property
     def joined(self) -> bool:
         """Whether coils of a phase are joined in series."""
-        return self.phase_coils > 1
+        return self.layout.coils > self.layout.phases
 
     @property
-    def together(self) -> str:
-        """How the coils are joined, in words that follow their number; empty for one coil alone."""
-        sides = ", half of them on each side" if self.sides > 1 else ""
-        alike = ", all alike" if len({coil.clockwise for coil in self.orders}) == 1 else ", all of one size"
-        if self.three is None:
-            return f"{alike}{sides}, in series" if self.joined else ""
-        series = f", {self.phase_coils} in series in each phase" if self.joined else ", one for each phase"
-        return f"{alike}{sides}{series}, the three phases in {self.three.connection}"
-
-    @property
-    def piece_turns(self) -> str:
-        """Turns of what is wound in one piece: "40 turns", "9 turns in each half"."""
-        if not self.halves:
-            return f"{self.turns} turns"
-        lower, upper = self.halves
-        if lower == upper:
-            return f"{lower} turns in each half"
-        return f"{lower} turns in the lower half, {upper} in the upper"
+    def halved(self) -> bool:
+        """Whether a phase's bundle is wound in two halves."""
+        return self.layout.pieces > 1
 
     @property
     def wire_length(self) -> float:
@@ -160,28 +155,14 @@ class WindingCard:
         return self.wire_length + spare(self.wire_length)
 
     @property
-    def pull_mass(self) -> float:
-        """Mass in kg whose weight is the pull."""
-        return self.pull / GRAVITY
-
-    @property
     def cell_current(self) -> float:
         """Current in A that a fresh cell drives through a whole phase at 20 °C."""
         return CELL / self.series[1].nominal
 
-    @property
-    def meter_frequency(self) -> float:
-        """Hz below which the AC range of a simple meter may read low."""
-        return METER_FREQUENCY
-
-    @property
-    def slow(self) -> bool:
-        """Whether the AC range of a simple meter may read low at this frequency."""
-        return self.frequency < self.meter_frequency
-
     def emf_with_reversed(self, reversed_coils: int) -> float:
         """EMF in V rms when so many coils work against the others."""
-        return self.emf_rms * abs(self.coils - 2 * reversed_coils) / self.coils
+        coils = self.layout.coils
+        return self.figures.emf_rms_V * abs(coils - 2 * reversed_coils) / coils
 
     @property
     def stays(self) -> bool:
@@ -189,24 +170,14 @@ class WindingCard:
         return self.face_to_face is None and (self.three is None or self.sectored)
 
     @property
-    def senses(self) -> str:
-        """The way coils are wound, seen as the template and the former show them, in words."""
-        clockwise = [coil.clockwise for coil in self.orders]
-        if len(set(clockwise)) == 1:
-            return f"all {'clockwise' if clockwise[0] else 'counter-clockwise'}"
-        if self.sides == 1 and self.three is None and clockwise == [coil.number % 2 == 1 for coil in self.orders]:
-            return "odd coils clockwise, even coils counter-clockwise"
-        return "clockwise or counter-clockwise as the list of coils says"
-
-    @property
     def one_sense(self) -> bool:
         """Whether all coils of each phase are wound the same way."""
-        return len({(coil.phase, coil.clockwise) for coil in self.orders}) == self.phases
+        return len({(coil.phase, coil.sense) for coil in self.orders}) == self.layout.phases
 
 
 def winding_card(machine: Evaluation) -> WindingCard:
     """The card of a machine; lengths are those of its filaments, resistances those of the wire standard."""
-    layout, figures = machine.layout, machine.figures
+    layout = machine.layout
     winding, wire = layout.winding, layout.winding.wire
     together = layout.topology.coils(layout.sectors)
     turns = layout.topology.turn_length(layout.envelope, phase_turns(layout)[0]) / together
@@ -216,64 +187,27 @@ def winding_card(machine: Evaluation) -> WindingCard:
     bundle = skein(layout)
     alone = _reading(layout, length * coils, 20.0)
     return WindingCard(
-        topology=winding.topology,
-        magnets=layout.carrier.count,
-        turns=winding.turns,
-        wire_diameter=wire.diameter,
-        overall_diameter=wire.overall_diameter,
-        enamel_grade=wire.grade,
-        bundle_width=winding.width,
-        bundle_height=winding.height,
+        machine=machine,
         layers=_layers(layout),
-        halves=layout.piece_turns if layout.pieces > 1 else (),
-        phase_coils=coils,
-        sides=layout.sides,
-        sectored=layout.topology.concentrated,
-        orders=coil_orders(layout),
         shortest_turn=float(turns.min()),
         longest_turn=float(turns.max()),
         coil_length=length,
         turns_length=length * layout.coils,
         ends_length=ends * layout.phases,
         joint_end=joint,
-        phase_end=PHASE_END,
         coil=_readings(layout, length + 2 * joint) if coils > layout.sides else None,
         series=_readings(layout, length * coils + ends),
         turns_only=alone,
         one_turn=alone.nominal / (winding.turns * coils),
         hidden_turns=(alone.maximum - alone.minimum) / 2 / alone.nominal * winding.turns,
-        section_fill=figures.fill_factor,
         skein=bundle,
         joints_beyond=joints_beyond_words(layout),
         pull=(SKEIN_STRESS if bundle else WINDING_STRESS) * wire.copper_area,
         stretching_pull=STRETCHING_STRESS * wire.copper_area,
-        emf_rms=figures.emf_rms_V,
-        coil_emf=figures.emf_rms_V * coil_share(layout),
+        coil_emf=machine.figures.emf_rms_V * coil_share(layout),
         three=phase_card(machine.emf),
         wrong=wrong_magnet(machine.emf),
         face_to_face=layout.clear if layout.carrier.carriers > 1 else None,
-        attraction=figures.attraction_N,
-        speed_rpm=layout.speed_rpm,
-        frequency=figures.frequency_Hz,
-    )
-
-
-def coil_orders(layout: Layout) -> tuple[CoilOrder, ...]:
-    """The coils, phase by phase, in series order. Filaments run clockwise unless their coil is connected in reverse."""
-    return tuple(
-        CoilOrder(
-            number=coil.number,
-            name=coil.name,
-            angle=coil.angle,
-            angle_deg=coil.angle_deg,
-            clockwise=coil.sense > 0,
-            layers=layout.layers_of(phase),
-            phase=phase,
-            side=coil.side,
-        )
-        for phase in range(layout.phases)
-        for members in layout.order.sides
-        for coil in members[phase]
     )
 
 
@@ -297,3 +231,47 @@ def _reading(layout: Layout, length: float, temperature: float) -> Resistance:
         for per_metre in (wire.resistance_per_metre, minimum, maximum)
     )
     return Resistance(temperature=temperature, nominal=nominal, minimum=low, maximum=high)
+
+
+def phase_card(emf: MachineEmf) -> PhaseCard | None:
+    """The card of three phases; None when there is only one."""
+    layout = emf.layout
+    if layout.phases == 1:
+        return None
+    a, b, c = (np.asarray(wave.amplitudes * np.exp(1j * wave.angles), complex) for wave in emf.phases)
+    star = layout.winding.connection == "star"
+    sums = [_rms(a + b), _rms(b + c), _rms(c + a)]
+    return PhaseCard(
+        connection=layout.winding.connection,
+        joint=joint_words(layout),
+        stacking=stacking_words(layout) if layout.stacked else "",
+        emfs=tuple(wave.rms for wave in emf.phases),
+        lines=tuple(line.rms for line in emf.lines),
+        line_share=2.0 if star else 2 / 3,
+        one_reversed=_one_reversed(layout, emf.phases[0].rms),
+        phase_reversed=(min(sums), max(sums)),
+        open_corner=_rms(a + b + c),
+        open_corner_reversed=min(_rms(a + b - c), _rms(a - b + c), _rms(b + c - a)),
+    )
+
+
+def coil_share(layout: Layout) -> float:
+    """The EMF of one coil over that of its phase, a ratio, by the fundamental: coils of a phase may be out of step."""
+    return 1 / abs(_phasors(layout).sum())
+
+
+def _phasors(layout: Layout) -> Complex:
+    """The fundamental EMFs of a phase's coils, both sides, each of length 1."""
+    members = layout.order.members[0] * layout.sides
+    turned = np.array([layout.order.axes[index] for index, _ in members]) * layout.carrier.pole_pairs
+    return np.array([sense for _, sense in members]) * np.exp(-1j * turned)
+
+
+def _one_reversed(layout: Layout, emf_rms: float) -> tuple[float, float]:
+    phasors = _phasors(layout)
+    left = np.abs(phasors.sum() - 2 * phasors) / abs(phasors.sum()) * emf_rms
+    return float(left.min()), float(left.max())
+
+
+def _rms(phasors: Complex) -> float:
+    return float(sqrt(0.5 * np.sum(np.abs(phasors) ** 2)))

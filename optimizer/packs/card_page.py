@@ -20,7 +20,7 @@ def card_html(title: str, drawings: Sequence[Drawing], card: WindingCard) -> str
         "winding_card.html",
         title=title,
         card=card,
-        half=ceil(card.coils / 2) if card.sectored else card.coils,
+        half=ceil(card.layout.coils / 2) if card.sectored else card.layout.coils,
         picture=drawing_uri(drawings[0]),
         other_side=drawing_uri(drawings[1]) if len(drawings) > 1 else "",
     )

@@ -9,7 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
-from optimizer.building import polarity_words
+from optimizer.building import card_words
 from optimizer.plots.style import Figure
 from optimizer.reports.pictures import pictures, plot_files
 from optimizer.words import (
@@ -27,8 +27,8 @@ from optimizer.words import (
 )
 
 MODULES = (
-    captions, caution_words, comparison_words, drive_words, figure_catalogue, like_for_like_words, load_words,
-    polarity_words, result_reasons, result_tables, rewind_words, wording,
+    captions, card_words, caution_words, comparison_words, drive_words, figure_catalogue, like_for_like_words,
+    load_words, result_reasons, result_tables, rewind_words, wording,
 )  # fmt: skip
 FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent, wording.plural)
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing

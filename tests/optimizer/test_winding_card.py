@@ -16,7 +16,7 @@ from geometry.curves.curve import polyline
 from geometry.machine.filaments import phase_filaments
 from geometry.machine.leads import JOINT_ROOM, PHASE_END
 from geometry.stock.wire import Wire
-from optimizer.building.polarity_words import polarity_test
+from optimizer.building.card_words import polarity_test, together
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.copper import wire_length
 from optimizer.field.emf import SAMPLES, waveform
@@ -36,9 +36,9 @@ def test_lengths_are_those_of_the_filaments(shape: str) -> None:
     for filament in phase_filaments(layout):
         points = polyline(filament.curve, step=0.2e-3, sagitta=1e-8)
         found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
-    assert len(found) == card.coils
+    assert len(found) == card.layout.coils
     for turns in found.values():
-        assert len(turns) == card.turns == sum(map(sum, card.layers))
+        assert len(turns) == card.layout.winding.turns == sum(map(sum, card.layers))
         assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
         assert min(turns) == pytest.approx(card.shortest_turn, rel=2e-5)
         assert max(turns) == pytest.approx(card.longest_turn, rel=2e-5)
@@ -71,7 +71,7 @@ def test_round_coil_worked_by_hand() -> None:
 
 def test_one_coil_has_no_joints_and_no_reading_of_its_own() -> None:
     card = card_of(lantern_layout("serpentine"))
-    assert (card.coils, card.coil, card.joint_end) == (1, None, 0.0)
+    assert (card.layout.coils, card.coil, card.joint_end) == (1, None, 0.0)
     assert card.ends_length == 2 * PHASE_END
     assert card.series[1].nominal == pytest.approx((card.turns_length + 0.4) * 0.348236, rel=1e-5)
 
@@ -83,7 +83,7 @@ def test_the_meter_agrees_with_the_figures(shape: str) -> None:
     assert card.turns_only.nominal == pytest.approx(figures.resistance_ohm, rel=1e-8)
     assert card.turns_only.minimum == pytest.approx(figures.resistance_min_ohm, rel=1e-8)
     assert card.turns_only.maximum == pytest.approx(figures.resistance_max_ohm, rel=1e-8)
-    assert card.emf_rms == pytest.approx(figures.emf_rms_V, rel=1e-8)
+    assert card.figures.emf_rms_V == pytest.approx(figures.emf_rms_V, rel=1e-8)
 
 
 def test_the_band_is_the_standards_table() -> None:
@@ -103,15 +103,15 @@ def test_directions_follow_the_filaments() -> None:
         for order in card_of(layout).orders:
             points = polyline(first[order.number - 1].curve, step=1e-3, sagitta=1e-6)
             area = np.sum(np.conj(points) * np.roll(points, -1)).imag / 2
-            assert order.clockwise == (area < 0)
+            assert (order.sense > 0) == (area < 0)
             assert order.angle_deg == pytest.approx(360 / 8 * (order.number - 1))
 
 
 def test_reversed_coils_and_magnets_cost_two_each() -> None:
     card = card_of(lantern_layout("wedge"))
-    assert card.emf_with_reversed(1) == pytest.approx(card.emf_rms * 6 / 8)
+    assert card.emf_with_reversed(1) == pytest.approx(card.figures.emf_rms_V * 6 / 8)
     assert card.emf_with_reversed(4) == 0
-    assert card.coil_emf * 8 == pytest.approx(card.emf_rms)
+    assert card.coil_emf * 8 == pytest.approx(card.figures.emf_rms_V)
     assert card.wrong.phases == pytest.approx([6 / 8], rel=1e-4)
 
 
@@ -195,7 +195,7 @@ def test_the_page_needs_nothing_else_and_says_the_numbers(shape: str) -> None:
     assert 'Lantern <b> & "light"' in text
     assert f"{card.series[1].nominal:.3g} Ω" in text
     assert "Which face of a magnet is N" in text
-    assert ("counter-clockwise" in text) == (card.coils > 1)
+    assert ("counter-clockwise" in text) == (card.layout.coils > 1)
     assert text.count("clockwise") >= 1
     assert html == card_page(layout)
 
@@ -222,9 +222,9 @@ def test_cards_of_the_family_have_the_lengths_of_their_filaments(name: str) -> N
         for filament in phase_filaments(layout, phase):
             points = polyline(filament.curve, step=0.2e-3, sagitta=1e-8)
             found.setdefault(filament.coil, []).append(chords(points) + abs(points[-1] - points[0]))
-    assert len(found) == card.coils == layout.coils
+    assert len(found) == card.layout.coils == layout.coils
     for turns in found.values():
-        assert len(turns) == card.turns == sum(map(sum, card.layers))
+        assert len(turns) == card.layout.winding.turns == sum(map(sum, card.layers))
         assert sum(turns) == pytest.approx(card.coil_length, rel=2e-5)
     assert card.turns_length == pytest.approx(layout.phases * wire_length(layout), rel=1e-12)
     figures = evaluate(layout)
@@ -283,10 +283,10 @@ def test_nine_wedges_by_phase() -> None:
     card = card_of(nine_wedges())
     assert [order.name for order in card.orders] == [f"{letter}{n}" for letter in "ABC" for n in (1, 2, 3)]
     assert [order.angle_deg for order in card.orders[:3]] == [320, 0, 40]
-    assert [order.clockwise for order in card.orders[:3]] == [False, True, False]
-    assert card.coil_emf / card.emf_rms == pytest.approx(1 / (1 + 2 * np.cos(pi / 9)), rel=1e-9)
+    assert [order.sense > 0 for order in card.orders[:3]] == [False, True, False]
+    assert card.coil_emf / card.figures.emf_rms_V == pytest.approx(1 / (1 + 2 * np.cos(pi / 9)), rel=1e-9)
     assert card.three is not None
-    assert card.three.one_reversed[0] < card.three.one_reversed[1] < card.emf_rms / 2
+    assert card.three.one_reversed[0] < card.three.one_reversed[1] < card.figures.emf_rms_V / 2
     # a third of a circle of 50 mm, shared among nine, and the room to join
     assert card.joint_end == pytest.approx(pi * 0.05 / 9 + JOINT_ROOM)
     assert card.ends_length == pytest.approx(3 * (2 * PHASE_END + 4 * card.joint_end))
@@ -322,7 +322,7 @@ def test_a_reversed_coil_is_told_from_a_wrong_magnet() -> None:
     layout = lantern_layout("wedge")
     card = card_of(layout)
     rows = {name: cells for name, *cells in polarity_test(card).rows}
-    series = f"{card.emf_rms * 6 / 8:.3g} V"
+    series = f"{card.figures.emf_rms_V * 6 / 8:.3g} V"
     assert rows["One coil the wrong way round"] == [
         f"{card.coil_emf:.3g} V, every one".replace(" ", "\u00a0", 1),
         series.replace(" ", "\u00a0"),
@@ -347,7 +347,7 @@ def test_every_card_says_what_a_builder_can_do(name: str) -> None:
     assert ("Over coils wound clockwise" in text) == (
         card.three is not None and card.joined and not card.one_sense
     )
-    assert ("all alike" in card.together) <= (len({order.clockwise for order in card.orders}) == 1)
+    assert ("all alike" in together(card)) <= (len({order.sense for order in card.orders}) == 1)
     assert ("coils in series order" in text.lower()) == (card.joined and card.sectored)
     facing = layout.carrier.carriers > 1
     assert ("magnet face to magnet face" in text) == facing

@@ -1,20 +1,23 @@
-"""What tells a coil the wrong way round from a magnet the wrong way up, with the readings of the machine at hand."""
+"""The winding card in words, and what tells a coil the wrong way round from a magnet the wrong way up."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from optimizer.building.winding_card import GRAVITY, WindingCard
+from geometry.machine.leads import PHASE_END
+from optimizer.building.winding_card import PhaseCard, WindingCard
+from optimizer.words.machine_words import LIKE as ALIKE
 from optimizer.words.machine_words import each_words
 from optimizer.words.wording import percent, quantity, size_mm
 
 LIKE = 0.02  # share by which two readings may differ and a hand-held meter not tell them apart
+GRAVITY = 9.81  # m/s²
+METER_FREQUENCY = 45.0  # Hz; below it the AC range of many simple meters reads low
 MEAN = "on a meter that averages, as simple ones do"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PolarityTest:
+class PolarityTest(NamedTuple):
     """A table of readings: what each column is measured across, a row for each case; and what follows, sentences."""
 
     title: str
@@ -23,39 +26,86 @@ class PolarityTest:
     told: tuple[str, ...]
 
 
+def together(card: WindingCard) -> str:
+    """How the coils are joined, to follow their number; empty for one coil alone."""
+    layout = card.layout
+    sides = ", half of them on each side" if layout.sides > 1 else ""
+    alike = ", all alike" if len({coil.sense for coil in card.orders}) == 1 else ", all of one size"
+    if card.three is None:
+        return f"{alike}{sides}, in series" if card.joined else ""
+    count = layout.coils // layout.phases
+    series = f", {count} in series in each phase" if card.joined else ", one for each phase"
+    return f"{alike}{sides}{series}, the three phases in {card.three.connection}"
+
+
+def ends_left(card: WindingCard) -> str:
+    """What to leave of the wire at the ends of a phase."""
+    phase, side = " of each phase" if card.three else "", " on each side" if card.layout.sides > 1 else ""
+    return f"Leave {quantity(PHASE_END * 1e3, 'mm', 2)} at start and finish{phase}{side}"
+
+
+def piece_turns(card: WindingCard) -> str:
+    """Turns of what is wound in one piece: "40 turns", "9 turns in each half"."""
+    if not card.halved:
+        return f"{card.layout.winding.turns} turns"
+    lower, upper = card.layout.piece_turns
+    return f"{lower} turns in each half" if lower == upper else f"{lower} turns in the lower half, {upper} in the upper"
+
+
+def senses(card: WindingCard) -> str:
+    """The way coils are wound, seen as the template and the former show them."""
+    clockwise = [coil.sense > 0 for coil in card.orders]
+    if len(set(clockwise)) == 1:
+        return f"all {'clockwise' if clockwise[0] else 'counter-clockwise'}"
+    odd = [coil.number % 2 == 1 for coil in card.orders]
+    if card.layout.sides == 1 and card.three is None and clockwise == odd:
+        return "odd coils clockwise, even coils counter-clockwise"
+    return "clockwise or counter-clockwise as the list of coils says"
+
+
+def one_reversed(three: PhaseCard) -> str:
+    """What a phase gives with one of its coils the wrong way round."""
+    minimum, maximum = three.one_reversed
+    if maximum < ALIKE * max(three.emfs):
+        return "next to nothing"
+    return quantity(minimum, "V") + (f" to {quantity(maximum, 'V')}" if maximum > 1.01 * minimum else "")
+
+
+def phase_volts(three: PhaseCard) -> str:
+    """The voltage across each phase."""
+    return each_words(three.emfs, "each phase", "ABC")
+
+
+def line_volts(three: PhaseCard) -> str:
+    """The voltage between terminals."""
+    return each_words(three.lines, "any two terminals", ("A and B", "B and C", "C and A"))
+
+
 def polarity_test(card: WindingCard) -> PolarityTest:
     """Of a machine that turns at its own speed without a load."""
     rows = [("All as it should be", _coil(card), _whole(card)), *_reversed_rows(card), _magnet_row(card)]
     if card.face_to_face is not None:
         nothing = "next to nothing"
         rows.append(("One carrier a magnet farther round than it should be", nothing, nothing))
-    columns = (
-        "",
-        "Across each coil alone",
-        "Across all in series" if card.three is None else "Across a phase",
-    )
-    told = tuple(_told(card))
+    one = card.three is None
     if card.joined:
         title = "A coil or a magnet the wrong way round?"
-        return PolarityTest(title=title, columns=columns, rows=tuple(rows), told=told)
-    return PolarityTest(
-        title="A magnet the wrong way up?"
-        if card.three is None
-        else "A phase or a magnet the wrong way round?",
-        columns=("", "Across the winding" if card.three is None else "Across each phase alone"),
-        rows=tuple((name, whole) for name, _, whole in rows),
-        told=told,
-    )
+        columns = "", "Across each coil alone", "Across all in series" if one else "Across a phase"
+        return PolarityTest(title, columns, tuple(rows), tuple(_told(card)))
+    title = "A magnet the wrong way up?" if one else "A phase or a magnet the wrong way round?"
+    columns = "", "Across the winding" if one else "Across each phase alone"
+    return PolarityTest(title, columns, tuple((name, whole) for name, _, whole in rows), tuple(_told(card)))
 
 
 def facing_words(card: WindingCard) -> str:
     """How far apart facing carriers stand and how hard they pull, for the step at which they meet; else nothing."""
-    if card.face_to_face is None or card.attraction is None:
+    pull = card.figures.attraction_N
+    if card.face_to_face is None or pull is None:
         return ""
-    weight = quantity(card.attraction / GRAVITY, "kg", 2)
+    weight = quantity(pull / GRAVITY, "kg", 2)
     return (
         f"the two carriers stand {size_mm(card.face_to_face * 1e3)} apart, magnet face to magnet face, the winding "
-        f"midway between them; there they pull at each other with {quantity(card.attraction, 'N', 2)}, the weight of "
+        f"midway between them; there they pull at each other with {quantity(pull, 'N', 2)}, the weight of "
         f"{weight}, and harder the nearer they come: bring them together with three long screws or with wedges, never "
         "by hand, and keep fingers out"
     )
@@ -66,7 +116,7 @@ def _coil(card: WindingCard) -> str:
 
 
 def _whole(card: WindingCard) -> str:
-    return quantity(card.emf_rms, "V") if card.three is None else _phases(card, (1.0, 1.0, 1.0))
+    return quantity(card.figures.emf_rms_V, "V") if card.three is None else _phases(card, (1.0, 1.0, 1.0))
 
 
 def _phases(card: WindingCard, shares: tuple[float, ...]) -> str:
@@ -83,12 +133,12 @@ def _reversed_rows(card: WindingCard) -> Iterator[tuple[str, str, str]]:
     elif not card.joined:
         return
     elif card.three is not None:
-        left = card.three.one_reversed_words
+        left = one_reversed(card.three)
         yield "One coil the wrong way round", full, f"{left} across its phase, the others as they should be"
     else:
         left = card.emf_with_reversed(1)
         name = "One coil the wrong way round" if card.sectored else "One side the wrong way round"
-        yield name, full, quantity(left, "V") if left > LIKE * card.emf_rms else "next to nothing"
+        yield name, full, quantity(left, "V") if left > LIKE * card.figures.emf_rms_V else "next to nothing"
 
 
 def _magnet_row(card: WindingCard) -> tuple[str, str, str]:
@@ -98,9 +148,9 @@ def _magnet_row(card: WindingCard) -> tuple[str, str, str]:
         coil += f" ({quantity(card.coil_emf * wrong.coil_mean, 'V')} {MEAN})"
     if card.sectored:
         coil += "; it stumbles once in a turn"
-    left = [share * card.emf_rms for share in wrong.phases]
+    left = [share * card.figures.emf_rms_V for share in wrong.phases]
     whole = quantity(left[0], "V") if card.three is None else _phases(card, wrong.phases)
-    if left[0] < LIKE * card.emf_rms:
+    if left[0] < LIKE * card.figures.emf_rms_V:
         whole = "next to nothing"
     elif wrong.even:
         whole += "; all half-waves stay alike"
@@ -131,7 +181,7 @@ def _coil_by_coil(card: WindingCard) -> Iterator[str]:
     if (
         card.joined
         and card.three is None
-        and abs(wrong.phases[0] - card.emf_with_reversed(1) / card.emf_rms) < LIKE
+        and abs(wrong.phases[0] - card.emf_with_reversed(1) / card.figures.emf_rms_V) < LIKE
     ):
         yield "All in series read the same in both cases, with half-waves all alike: only the coils alone can tell."
     if 1 - wrong.coil > LIKE:
