@@ -10,10 +10,10 @@ from optimizer.evaluation.chain import evaluation
 from optimizer.evaluation.retention import retention
 from optimizer.field.emf import machine_emf
 from optimizer.loads.load_study import LoadStudy
-from optimizer.packs.card_page import card_html
 from optimizer.packs.result_files import template_drawings
 from optimizer.plots.gallery import result_figures
 from optimizer.plots.style import Figure
+from optimizer.reports.machine_report import card_html
 from optimizer.reports.pages import page
 from optimizer.reports.pictures import pictures
 from optimizer.reports.report import report_html

@@ -33,9 +33,9 @@ from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_text
 from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result
+from optimizer.words.page_words import MOTOR_HEADING, NO_MOTOR, NO_RIG, NO_SEARCH
 
 SEARCH_ZIP = "search.zip"
-MOTOR_HEADING = "A salvaged motor as measured, and what to make of it. Keys that end in _mm are millimetres."
 
 
 class Wanted(TypedDict):
@@ -110,7 +110,7 @@ def _of_pack(name: str) -> Callable[[Wanted], bytes]:
 def _result(wanted: Wanted) -> tuple[Result, LoadResult | None]:
     """What `search` kept."""
     if wanted["result"] is None:
-        raise Refused("this needs a search: press Search first, with the brief as it stands")
+        raise Refused(NO_SEARCH)
     return pickle.loads(wanted["result"])
 
 
@@ -150,13 +150,13 @@ FILES: dict[str, Callable[[Wanted], bytes]] = {
 
 def _motor(simulation: Simulation) -> RewindBrief:
     if simulation.motor is None:
-        raise Refused("tick “a rewound motor beside it” first")
+        raise Refused(NO_MOTOR)
     return simulation.motor
 
 
 def _rig(simulation: Simulation) -> Rig:
     if simulation.rig is None:
-        raise Refused("tick “turned by hand through a rig” first")
+        raise Refused(NO_RIG)
     return simulation.rig
 
 

@@ -17,9 +17,10 @@ from optimizer.search.load_search import UNLIMITED, LoadResult, optimize_for_loa
 from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
 from optimizer.words.load_words import compared_words, goal_sentence
+from optimizer.words.page_words import search_sentence
 from optimizer.words.result_reasons import binding_limits, move_verdict, slack_limits
 from optimizer.words.result_tables import EntryRow, count_rows, entry_words, textbook_rows, topology_rows
-from optimizer.words.wording import many, quantity, watts_text
+from optimizer.words.wording import quantity, watts_text
 
 
 def search(wanted: Flat, progress: Callable[[Any], None]) -> dict[str, Any]:
@@ -66,7 +67,6 @@ def _of_load(entry: Entry, target: LoadTarget) -> str:
 def _shown(result: Result) -> dict[str, Any]:
     """The winner, the best by number of magnets, coil shape and, when several were tried, phases, and why it won."""
     goal, book = GOALS[result.brief.goal], textbook_rows(result)
-    value = quantity(goal.value(result.best.figures), goal.unit)
     return {
         "best": _entry(result, result.best),
         "counts": [_entry(result, entry) for entry in result.by_magnet_count],
@@ -74,7 +74,7 @@ def _shown(result: Result) -> dict[str, Any]:
         "phases": [_entry(result, entry) for entry in result.by_phases],
         "goal": goal.label,
         "unit": goal.unit,
-        "sentence": f"{many(result.layouts_considered)} layouts were considered; the best gives {value}.",
+        "sentence": search_sentence(result),
         "moves": move_verdict(result),
         "binding": [row._asdict() for row in binding_limits(result)],
         "slack": list(slack_limits(result)),

@@ -44,18 +44,13 @@ class PackOptions:
     even_so: bool = False
 
     def printing(self, layout: Layout) -> PrintOptions:
-        """Options of the parts. Raises PackFault."""
+        """Options of the parts. Raises PackFault and ValueError."""
         cover = self.cover if self.cover is not None else fitting_cover(layout.air_gap)
         usual = PrintOptions()
         # with a coil on each side the floor is a cover, too
         floor = min(usual.floor, cover) if layout.sides > 1 else usual.floor
         depth = min(usual.letter_depth, floor / 3)
-        try:
-            return PrintOptions(
-                pocket_clearance=self.pocket_clearance, cover=cover, floor=floor, letter_depth=depth
-            )
-        except ValueError as error:
-            raise PackFault(str(error)) from error
+        return PrintOptions(pocket_clearance=self.pocket_clearance, cover=cover, floor=floor, letter_depth=depth)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,8 +85,8 @@ def pack_parts(
 
     A bed that only the brief gives, and that no cut fits, is a warning: the whole part is handed over.
     """
-    printing = options.printing(layout)
     try:
+        printing = options.printing(layout)
         whole = tuple(_whole(layout, printing))
         made = PackParts(printing=printing, whole=whole, pieces=whole)
         bed = options.bed or brief_bed

@@ -17,9 +17,10 @@ from optimizer.motors.rewinding import (
     gain,
     no_load_volts,
     old_coils,
+    taps,
 )
 from optimizer.words.caution_words import caution_document
-from optimizer.words.rewind_words import headline, notes, rewind_hazards, taps
+from optimizer.words.rewind_words import headline, notes, rewind_hazards
 from optimizer.words.wording import SPACE
 
 
@@ -44,7 +45,13 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
         "old_coils": [option_document(option) for option in old],
         "gain_over_old_coils": brings if isfinite(brings) else None, "leave_old_coils": brings < LEAST_GAIN,
         "best": option_document(chosen) | _volts_document(no_load_volts(chosen.armature, turning.relative_rpm)),
-        "taps": [tap._asdict() for tap in taps(brief, chosen)],
+        "taps": [
+            {
+                "output": tap.armature.output, "volts": tap.volts, "alternating": tap.armature.alternating,
+                "ohms": tap.ohms, "best_watts": tap.best_watts, "best_ohms": tap.best_ohms,
+            }
+            for tap in taps(brief, chosen)
+        ],
         "sweep": [option_document(option) for option in options],
         "full_slot": [option_document(option) for option in full_sweep(brief)],
         "headline": headline(brief, chosen).replace(SPACE, " "),

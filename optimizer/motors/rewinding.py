@@ -109,6 +109,11 @@ class Armature:
         return self.drop if self.output.endswith("-bridge") else None
 
     @property
+    def alternating(self) -> bool:
+        """Whether the output alternates: between two of three lines."""
+        return self.output in ("star", "delta")
+
+    @property
     def turns_ratio(self) -> float:
         """New turns over old."""
         return self.turns / self.motor.turns
@@ -289,6 +294,12 @@ def old_coils(brief: RewindBrief) -> tuple[Option, ...]:
     outputs = (*ways, "commutator") if motor.coils == 3 else ("commutator",)
     rows = [_option(_as_found(motor, output, brief.diodes), rpm, brief.load) for output in outputs]
     return (*sorted(rows[:-1], key=lambda row: -row.worth), rows[-1])
+
+
+def taps(brief: RewindBrief, chosen: Option) -> tuple[Option, ...]:
+    """Every way of tapping the chosen winding, without a load; but through the commutator, of three coils only."""
+    rpm, outputs = brief.turning.relative_rpm, OUTPUTS if brief.motor.coils == 3 else ("commutator",)
+    return tuple(_option(replace(chosen.armature, output=output), rpm, None) for output in outputs)
 
 
 def best_old(old: Sequence[Option], chosen: Option) -> Option:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
@@ -20,16 +20,13 @@ from optimizer.brief.brief import Brief, brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, PackParts, WillBurst, pack_parts
 from optimizer.building.parts_list import parts_csv
 from optimizer.building.winding_card import winding_card
-from optimizer.documents.result_document import result_document
 from optimizer.evaluation.chain import evaluation
 from optimizer.evaluation.retention import retention
-from optimizer.jobs.documents import json_bytes
 from optimizer.jobs.versions import versions_json
 from optimizer.loads.hazards import Hazard
-from optimizer.packs.card_page import card_html
 from optimizer.packs.pack_readme import readme_text
 from optimizer.packs.result_files import ShownResult, template_drawings
-from optimizer.reports.machine_report import MachineReport, machine_report_html
+from optimizer.reports.machine_report import MachineReport, card_html, machine_report_html
 from optimizer.reports.report import report_html
 from optimizer.words.caution_words import burst_fault
 
@@ -61,18 +58,28 @@ def build_pack(
     card = found.card if found else winding_card(evaluated)
     drawings = found.drawings if found else template_drawings(layout)
     machine = MachineReport.of(evaluated, card, parts, brief)
-    files: dict[str, bytes] = {}
-    if brief is not None:
-        files["brief.toml"] = brief_text(brief).encode()
-    files["layout.toml"] = layout_text(layout).encode()
-    files |= _drawings(layout, drawings, options)
-    files |= dict(_printed(parts))
+    made = found.files if found else _texts(layout, brief)
+    files = {name: made[name] for name in ("brief.toml", "layout.toml") if name in made}
+    try:
+        files |= _drawings(layout, drawings, options, made)
+    except ValueError as error:
+        raise PackFault(str(error)) from error
+    files |= _printed(parts)
     files["winding_card.html"] = card_html(layout.title, drawings, card).encode()
     files["parts.csv"] = parts_csv(machine.listed)
-    files |= _reports(machine, found)
+    report = report_html(found.result, found.drawn, card, machine) if found else machine_report_html(machine)
+    files["report.html"] = report.encode()
+    if found:
+        files["result.json"] = made["result.json"]
     files["versions.json"] = versions_json()
     files["README.md"] = readme_text(machine, options, list(files), searched=found is not None).encode()
     return Pack(files, machine.warnings, machine.hazards)
+
+
+def _texts(layout: Layout, brief: Brief | None) -> dict[str, bytes]:
+    """What the command reads to make the pack again."""
+    briefed = {} if brief is None else {"brief.toml": brief_text(brief).encode()}
+    return briefed | {"layout.toml": layout_text(layout).encode()}
 
 
 def _require_holding(layout: Layout, options: PackOptions) -> None:
@@ -94,41 +101,26 @@ def zip_bytes(files: dict[str, bytes], folder: str = "build_pack") -> bytes:
     return packed.getvalue()
 
 
-def _drawings(layout: Layout, drawings: Sequence[Drawing], options: PackOptions) -> dict[str, bytes]:
+def _drawings(
+    layout: Layout, drawings: Sequence[Drawing], options: PackOptions, made: Mapping[str, bytes]
+) -> dict[str, bytes]:
+    """Templates and plate; a template's DXF that is `made` already is taken, unless it is to be moved for a kerf."""
     files: dict[str, bytes] = {}
     for side, drawing in enumerate(drawings):
         stem = "template_side_2" if side else "template"
-        try:
-            files[f"{stem}.pdf"] = pdf_bytes(drawing, options.paper, title=drawing.title)
-        except ValueError as error:
-            raise PackFault(str(error)) from error
-        files |= _cut_files(drawing, options, stem)
+        files[f"{stem}.pdf"] = pdf_bytes(drawing, options.paper, title=drawing.title)
+        files |= _cut_files(drawing, options, stem, {} if options.kerf else made)
     plate = draw_plate(layout)
-    return files if plate is None else files | _cut_files(plate, options, "plate")
+    return files if plate is None else files | _cut_files(plate, options, "plate", {})
 
 
-def _cut_files(drawing: Drawing, options: PackOptions, stem: str) -> dict[str, bytes]:
-    cut = _cut_drawing(drawing, options)
-    return {f"{stem}.dxf": dxf_bytes(cut), f"{stem}.svg": svg_text(cut).encode()}
+def _cut_files(drawing: Drawing, options: PackOptions, stem: str, made: Mapping[str, bytes]) -> dict[str, bytes]:
+    cut = with_kerf(drawing, options.kerf)
+    return {f"{stem}.dxf": made.get(f"{stem}.dxf") or dxf_bytes(cut), f"{stem}.svg": svg_text(cut).encode()}
 
 
-def _cut_drawing(drawing: Drawing, options: PackOptions) -> Drawing:
-    try:
-        return with_kerf(drawing, options.kerf)
-    except ValueError as error:
-        raise PackFault(str(error)) from error
-
-
-def _printed(parts: PackParts) -> Iterator[tuple[str, bytes]]:
+def _printed(parts: PackParts) -> dict[str, bytes]:
+    files: dict[str, bytes] = {}
     for part in parts.pieces:
-        yield f"{part.name}.stl", stl_bytes(part)
-        yield f"{part.name}.3mf", threemf_bytes(part)
-
-
-def _reports(machine: MachineReport, found: ShownResult | None) -> dict[str, bytes]:
-    if found is None:
-        return {"report.html": machine_report_html(machine).encode()}
-    return {
-        "report.html": report_html(found.result, found.drawn, found.card, machine).encode(),
-        "result.json": json_bytes(result_document(found.result), indent=1),
-    }
+        files |= {f"{part.name}.stl": stl_bytes(part), f"{part.name}.3mf": threemf_bytes(part)}
+    return files

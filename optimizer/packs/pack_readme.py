@@ -67,22 +67,22 @@ def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str
 def template_command(options: PackOptions, brief: bool = False) -> str:
     """The command that makes the pack again from its own `layout.toml` (and `brief.toml`)."""
     usual = PackOptions()
-    words = ["polepitch template layout.toml --out pack"]
-    if brief:
-        words.append("--brief brief.toml")
-    if options.paper != usual.paper:
-        words.append(f"--paper {options.paper}")
-    if options.pocket_clearance != usual.pocket_clearance:
-        words.append(f"--pocket-clearance {options.pocket_clearance * 1e3:.6g}")
-    if options.kerf:
-        words.append(f"--kerf {options.kerf * 1e3:.6g}")
-    if options.cover is not None:
-        words.append(f"--cover {options.cover * 1e3:.6g}")
-    if options.bed is not None:
-        words.append(f"--bed {options.bed[0] * 1e3:.6g}x{options.bed[1] * 1e3:.6g}")
-    if options.even_so:
-        words.append("--even-so")
-    return " ".join(words)
+    paper = "" if options.paper == usual.paper else options.paper
+    clearance = "" if options.pocket_clearance == usual.pocket_clearance else _mm(options.pocket_clearance)
+    given = {
+        "--brief": "brief.toml" if brief else "",
+        "--paper": paper,
+        "--pocket-clearance": clearance,
+        "--kerf": _mm(options.kerf) if options.kerf else "",
+        "--cover": "" if options.cover is None else _mm(options.cover),
+        "--bed": "" if options.bed is None else "x".join(map(_mm, options.bed)),
+    }
+    flags = [f" {flag} {value}" for flag, value in given.items() if value]
+    return f"polepitch template layout.toml --out pack{''.join(flags)}{' --even-so' if options.even_so else ''}"
+
+
+def _mm(metres: float) -> str:
+    return f"{metres * 1e3:.6g}"
 
 
 def _what(name: str) -> str:

@@ -39,7 +39,8 @@ PLACES = (
 class ShownResult:
     """A search's answer with what its report and its pack show of the winner, each made once.
 
-    drawings: the template's, one for each side that has coils. plots, drawn: by name.
+    drawings: the template's, one for each side that has coils. plots, drawn: by name. files: those that result and pack
+    share, by name.
     """
 
     result: Result
@@ -48,6 +49,7 @@ class ShownResult:
     drawings: tuple[Drawing, ...]
     plots: Mapping[str, Figure]
     drawn: Mapping[str, Picture]
+    files: Mapping[str, bytes]
 
     @classmethod
     def of(cls, result: Result, progress: Progress = lambda stage, share: None) -> Self:
@@ -57,13 +59,20 @@ class ShownResult:
         for done, (name, figure) in enumerate(plots.items()):
             progress("Drawing plots", done / len(plots))
             drawn |= pictures({name: figure})
+        drawings = template_drawings(machine.layout)
         return cls(
             result=result,
             machine=machine,
             card=winding_card(machine),
-            drawings=template_drawings(machine.layout),
+            drawings=drawings,
             plots=plots,
             drawn=drawn,
+            files={
+                "brief.toml": brief_text(result.brief).encode(),
+                "layout.toml": layout_text(machine.layout).encode(),
+                "result.json": json_bytes(result_document(result), indent=1),
+                "template.dxf": dxf_bytes(drawings[0]),
+            },
         )
 
 
@@ -74,15 +83,7 @@ def template_drawings(layout: Layout) -> tuple[Drawing, ...]:
 
 def result_files(shown: ShownResult, progress: Progress = lambda stage, share: None) -> dict[str, bytes]:
     """Brief, layout, figures, outline, plots and report. The same result gives the same bytes."""
-    result = shown.result
-    files = {
-        "brief.toml": brief_text(result.brief).encode(),
-        "layout.toml": layout_text(result.best.layout).encode(),
-        "result.json": json_bytes(result_document(result), indent=1),
-        "template.dxf": dxf_bytes(shown.drawings[0]),
-    }
     plots = plot_files(shown.plots, shown.drawn)
-    files |= {f"plots/{name}": content for name, content in plots.items()}
     progress("Writing the report", 1.0)
-    files["report.html"] = report_html(result, shown.drawn, shown.card).encode()
-    return files
+    report = report_html(shown.result, shown.drawn, shown.card).encode()
+    return {**shown.files, **{f"plots/{name}": content for name, content in plots.items()}, "report.html": report}

@@ -1,11 +1,16 @@
-"""The report of one machine, without a search: figures, drawings, card, bill of materials, retention, cautions."""
+"""The report of one machine, without a search, and its winding card as a page of its own to print."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import ceil
 from typing import Self
 
+from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
+from geometry.writers.legend import NOTE_LAYERS
+from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief
 from optimizer.building.pack_parts import PackParts
 from optimizer.building.parts_list import PartsList, parts_list
@@ -16,7 +21,7 @@ from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
 from optimizer.plots.gallery import layout_figures
 from optimizer.reports.pages import margin, page
-from optimizer.reports.pictures import pictures
+from optimizer.reports.pictures import pictures, svg_uri
 from optimizer.words.caution_words import cautions
 from optimizer.words.machine_words import steel_sentence
 from optimizer.words.wording import quantity
@@ -95,3 +100,20 @@ def machine_report_html(report: MachineReport) -> str:
         hazards=report.hazards,
         cautions=cautions(report.figures),
     )
+
+
+def card_html(title: str, drawings: Sequence[Drawing], card: WindingCard) -> str:
+    """The winding card in one HTML file; one or two pages of A4 or Letter when printed."""
+    return page(
+        "winding_card.html",
+        title=title,
+        card=card,
+        half=ceil(card.layout.coils / 2) if card.sectored else card.layout.coils,
+        drawings=[drawing_uri(drawing) for drawing in drawings],
+    )
+
+
+def drawing_uri(drawing: Drawing) -> str:
+    """A template's drawing without its notes, as a picture in a page."""
+    shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
+    return svg_uri(svg_text(replace(drawing, layers=shown)).encode())

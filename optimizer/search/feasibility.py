@@ -21,8 +21,16 @@ from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, sca
 from optimizer.scan.kernel import grid_windings
 from optimizer.scan.wiring import wiring_of
 from optimizer.search.limits import LIMITS, with_stock
+from optimizer.search.reason_words import (
+    CLOSE,
+    NO_CARRIER,
+    NO_MAGNETS,
+    NO_TURN,
+    NO_WIRE,
+    change_words,
+    nothing_fits,
+)
 
-CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tightest of them a little"
 BISECTIONS = 26
 FEWEST = 2  # numbers of magnets tried, the smallest that the carriers take; three phases may need the second
 
@@ -42,9 +50,7 @@ class Change:
         return abs(self.needed - self.was) / max(abs(self.was), 1e-12)
 
     def __str__(self) -> str:
-        unit = f" {self.unit}" if self.unit else ""
-        bound = "at least" if self.needed > self.was else "at most"
-        return f"{self.key}: must be {bound} {self.needed:g}{unit}, was {self.was:g}{unit}"
+        return change_words(self.key, self.needed, self.was, self.unit)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,17 +66,7 @@ class NothingFits(Exception):  # noqa: N818
 
     def __init__(self, reasons: tuple[Reason, ...]) -> None:
         self.reasons = reasons
-        lines = [line for reason in reasons for line in _lines(reason)]
-        super().__init__("\n".join(["nothing fits this brief", *lines]))
-
-
-def _lines(reason: Reason) -> list[str]:
-    if not reason.changes:
-        return [reason.text, "  no change of a single limit mends this"]
-    return [
-        f"{reason.text}; any one of these changes would let a layout fit:",
-        *(f"  {c}" for c in reason.changes),
-    ]
+        super().__init__(nothing_fits((reason.text, reason.changes) for reason in reasons))
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,10 +131,10 @@ def wire_suffices(brief: Brief) -> bool:
 
 
 _QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
-    ("the magnets at hand do not give two to each carrier", stock_suffices),
-    ("no two magnets fit on the carrier", carrier_fits),
-    ("not one turn of wire fits in the annulus", coil_fits),
-    ("the wire does not suffice for one turn", wire_suffices),
+    (NO_MAGNETS, stock_suffices),
+    (NO_CARRIER, carrier_fits),
+    (NO_TURN, coil_fits),
+    (NO_WIRE, wire_suffices),
 )
 
 

@@ -17,6 +17,7 @@ from optimizer.scan.scan import scan
 from optimizer.search.baseline import textbook
 from optimizer.search.feasibility import NothingFits, Reason, explain
 from optimizer.search.neighbours import single_moves
+from optimizer.search.reason_words import count_misses
 from optimizer.search.refine import Finals, best_of, by_family
 from optimizer.search.result import Entry, Result
 from optimizer.search.sensitivity import limit_gains
@@ -102,7 +103,7 @@ def winner(brief: Brief, count: int | None = None, run: Run = HERE) -> tuple[Ent
     """
     scanned = scan(brief, run, count)
     if not scanned.starts and count is not None:
-        raise NothingFits((Reason(text=f"no layout with {count} magnets fits", changes=()),))
+        raise NothingFits((Reason(text=count_misses(count), changes=()),))
     found = best_of(brief, scanned.starts)
     if found is None:
         raise NothingFits(explain(brief))

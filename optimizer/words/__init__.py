@@ -11,6 +11,7 @@ __all__ = [
     "load_words",
     "loads",
     "machine_words",
+    "page_words",
     "result_reasons",
     "result_tables",
     "rewind_words",

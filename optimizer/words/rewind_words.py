@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import isfinite
-from typing import NamedTuple
 
 from optimizer.circuit.diodes import Diode, Drop
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
@@ -20,9 +19,8 @@ from optimizer.motors.rewinding import (
     gain,
     max_turns,
     old_coils,
-    output_volts,
     peak_volts,
-    resistance,
+    taps,
 )
 from optimizer.words.caution_words import CELLS, GUARD, RULES, Caution, voltage_caution
 from optimizer.words.wording import (
@@ -36,36 +34,6 @@ from optimizer.words.wording import (
     quantity,
     size_mm,
 )
-
-
-class Tap(NamedTuple):
-    """One way of tapping the same winding: its name, volts at no load and whether they alternate, Ω,
-    best W and the load's Ω for it."""
-
-    output: str
-    volts: float
-    alternating: bool
-    ohms: float
-    best_watts: float
-    best_ohms: float
-
-
-def taps(brief: RewindBrief, chosen: Option) -> tuple[Tap, ...]:
-    """Every way of tapping the chosen winding; other than through the commutator, of three coils only."""
-    rpm = brief.turning.relative_rpm
-    outputs = OUTPUTS if brief.motor.coils == 3 else ("commutator",)
-    found = [replace(chosen.armature, output=output) for output in outputs]
-    return tuple(
-        Tap(
-            one.output,
-            output_volts(one, rpm),
-            one.output in ("star", "delta"),
-            resistance(one),
-            best_power(one, rpm).watts,
-            best_power(one, rpm).ohms,
-        )
-        for one in found
-    )
 
 
 def wire_name(option: Option) -> str:
@@ -102,7 +70,7 @@ def wire_table(brief: RewindBrief, options: Sequence[Option], chosen: Option) ->
 
 def _figures(option: Option, *, fed: bool) -> tuple[str, ...]:
     """Wire, turns, volts, ohms and watts of one row, of its load as well where there is one."""
-    rms = f"{SPACE}rms" if option.armature.output in ("star", "delta") else ""
+    rms = f"{SPACE}rms" if option.armature.alternating else ""
     load = (option.load_volts or 0.0, option.load_watts or 0.0) if fed else ()
     return (
         wire_name(option),
@@ -121,8 +89,8 @@ def tap_table(brief: RewindBrief, chosen: Option) -> TableOfWords:
     """Every way of tapping the new winding."""
     rows = [
         (
-            f"{tap.output}: {OUTPUTS[tap.output]}",
-            number(tap.volts) + (f"{SPACE}rms" if tap.alternating else f"{SPACE}direct"),
+            f"{tap.armature.output}: {OUTPUTS[tap.armature.output]}",
+            number(tap.volts) + (f"{SPACE}rms" if tap.armature.alternating else f"{SPACE}direct"),
             number(tap.ohms),
             number(tap.best_watts),
             number(tap.best_ohms) if tap.best_watts else NOTHING,
@@ -135,11 +103,10 @@ def tap_table(brief: RewindBrief, chosen: Option) -> TableOfWords:
 def picked_rows(chosen: Option) -> tuple[RowOfWords, ...]:
     """The wire that was picked: name, value and remark of each of its figures."""
     new = chosen.armature
-    rms = new.output in ("star", "delta")
     return (
         ("Wire", f"{wire_name(chosen)} mm", "bare copper"),
         ("Turns of a coil", f"{new.turns:g}", f"{percent(new.room_share)} of the room"),
-        ("At no load", quantity(chosen.volts, "V rms" if rms else "V direct"), ""),
+        ("At no load", quantity(chosen.volts, "V rms" if new.alternating else "V direct"), ""),
         ("Resistance", quantity(chosen.ohms, "Ω"), "at 20 °C"),
         ("At the load", quantity(chosen.load_volts or 0.0, "V"), ""),
         ("Power of the load", quantity(chosen.load_watts or 0.0, "W"), ""),
@@ -215,8 +182,7 @@ def _gives(option: Option) -> str:
 
 def volts_words(option: Option) -> str:
     """No-load volts with what they are."""
-    output = option.armature.output
-    kind = "V rms between two lines" if output in ("star", "delta") else "V direct"
+    kind = "V rms between two lines" if option.armature.alternating else "V direct"
     behind = " behind six diodes" if option.armature.diodes else " behind ideal diodes"
     return quantity(option.volts, kind) + ("" if option.armature.diodes is None else behind)
 
@@ -373,10 +339,10 @@ def _diode_words(drop: Drop) -> str:
 
 def _three_loads_notes(brief: RewindBrief, chosen: Option) -> Iterator[str]:
     """What star and delta give beyond the one load that all figures are for."""
-    tap = next((tap for tap in taps(brief, chosen) if tap.output == "star"), None)
-    if tap is not None:
-        yield (
-            "Star and delta stand here with one load, across two of their three lines, which takes half of what the "
-            "winding can give, old wire or new. Three equal loads, one for "
-            f"each phase, would take {quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
-        )
+    for tap in taps(brief, chosen):
+        if tap.armature.output == "star":
+            yield (
+                "Star and delta stand here with one load, across two of their three lines, which takes half of what "
+                "the winding can give, old wire or new. Three equal loads, one for each phase, would take "
+                f"{quantity(2 * tap.best_watts, 'W')} at best in all: twice as much."
+            )
