@@ -18,8 +18,7 @@ from geometry.files.key_tables import Earlier, Table, choice, key, presence, qua
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 from geometry.stock.wire import CONDUCTIVITY, Wire
-from optimizer.evaluation.figures import Figures
-from optimizer.evaluation.figures_document import significant
+from optimizer.evaluation.figures import Figures, significant
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.loads.load_target import TARGETS, LoadTarget
 

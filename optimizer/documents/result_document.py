@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.figures_document import figures_document
+from optimizer.evaluation.figures import figures_document
 from optimizer.search.result import Entry, LimitGain, Move, Result
 from optimizer.words.caution_words import caution_document
 

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
-from optimizer.evaluation.figures_document import plate_document
+from optimizer.evaluation.figures import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_curves import LoadCurve
 from optimizer.loads.load_file import load_document

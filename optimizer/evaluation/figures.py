@@ -1,11 +1,28 @@
-"""One machine's figures: the machine and what it does, in the units that people ask for, which stand in their names."""
+"""One machine's figures: the machine and what it does, in the units that people ask for, which stand in their names.
+
+For JSON: the contract's keys, lengths in mm to a nanometre, all else to nine significant digits.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import Magnet
+
+DIGITS = 9  # significant ones that are printed and saved
+PRINTED = (
+    "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",
+    "inner_radius_mm", "outer_radius_mm", "air_gap_mm", "width_mm", "height_mm", "fill_factor", "speed_rpm",
+    "frequency_Hz", "emf_rms_V", "emf_peak_V", "emf_thd", "emf_constant_V_per_krpm", "emf_per_root_ohm",
+    "matched_power_W", "resistance_ohm", "resistance_min_ohm", "resistance_max_ohm", "wire_length_m", "wire_ends_m",
+    "wire_spare_m", "copper_mass_g", "magnet_mass_g", "arrangement", "plate_mm", "connection", "emf_line_rms_V",
+    "emf_terminal_peak_V", "winding_factor", "winding_factor_handbook", "phase_emf_rms_V", "line_emf_rms_V",
+    "plate_needed_mm", "plate_derating", "plate_derating_band", "field_error", "attraction_N",
+)  # names of figures, in the contract's order  # fmt: skip
+OF_THREE = ("connection", "emf_line_rms_V")  # None of one phase
+OF_PLATE = ("plate_mm", "plate_needed_mm", "plate_derating", "plate_derating_band")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,3 +178,45 @@ class Figures:
     def connection(self) -> str:
         """How three phases are joined: "star" or "delta"."""
         return self.layout.winding.connection
+
+
+def figures_document(figures: Figures) -> dict[str, Any]:
+    """One machine's figures in the contract's order; what only three phases have is None of one."""
+    shown = {name: _shown(figures, name) for name in PRINTED}
+    return shown if figures.phases > 1 else shown | dict.fromkeys(OF_THREE)
+
+
+def plate_document(figures: Figures) -> dict[str, Any]:
+    """The steel behind the magnets: thickness, what is needed, what is left of the EMF, its band."""
+    return {name: _shown(figures, name) for name in OF_PLATE}
+
+
+def _shown(figures: Figures, name: str) -> Any:
+    value = getattr(figures, name)
+    if isinstance(value, Magnet):
+        return _magnet(value, figures.polarization_T)
+    if isinstance(value, float) and name.endswith("_mm"):
+        return round(value, 6)
+    return value if isinstance(value, int | str) else significant(value)
+
+
+def _magnet(magnet: Magnet, polarization: float) -> dict[str, Any]:
+    """The magnet, sizes that its shape does not have left out but for the diameter."""
+    sizes = {name: round(size, 6) for name, size in magnet.sizes.items()}
+    named: dict[str, Any] = {"shape": magnet.shape, "diameter_mm": sizes.pop("diameter_mm", None)}
+    named["thickness_mm"] = sizes.pop("thickness_mm")
+    return named | {
+        "remanence_T": magnet.remanence,
+        "polarization_T": significant(polarization),
+        "grade": magnet.grade,
+        "label": magnet.label,
+        "temperature_C": magnet.temperature,
+        **sizes,
+    }
+
+
+def significant(value: float | tuple[float, ...] | None) -> Any:
+    """A number, or several as a list, to `DIGITS` significant digits; None stays."""
+    if value is None:
+        return None
+    return [significant(each) for each in value] if isinstance(value, tuple) else float(f"{value:.{DIGITS}g}")

@@ -19,8 +19,7 @@ from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import CONDUCTIVITY
 from optimizer.evaluation.copper import wire_length
 from optimizer.evaluation.inductance import MU0
-from optimizer.field.emf import height_nodes
-from optimizer.field.machine_field import machine_field
+from optimizer.field.emf import height_nodes, machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
 

@@ -6,7 +6,6 @@ __all__ = [
     "emf",
     "face_rows",
     "linkage",
-    "machine_field",
     "pole_harmonics",
     "ring_potential",
     "steel",

@@ -12,7 +12,7 @@ from math import pi
 import numpy as np
 
 from geometry.machine.layout import Layout
-from optimizer.field.machine_field import machine_field
+from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
 

@@ -64,6 +64,15 @@ def height_nodes(air_gap: float, height: float) -> Real:
     return air_gap + height * (chebyshev(count) + 1) / 2
 
 
+def machine_field(layout: Layout, heights: Real, reach: float, images: float | None = None) -> MagnetField:
+    """B_z of one of its magnets with all images at `heights` (Z,), m, out to `reach` (m) from the magnet's middle.
+
+    images: share of the plates' images in place of that which its plates leave.
+    """
+    stack = layout.stack(images_share(layout) if images is None else images)
+    return magnet_field(layout.carrier.magnet, heights, reach, stack)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MachineEmf:
     """The open-circuit EMF of one machine, from one field that is linked once.

@@ -16,8 +16,7 @@ from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.figures import Figures
-from optimizer.evaluation.inductance import Inductances, inductances
-from optimizer.evaluation.inductance_formulas import Formula, coil_formula
+from optimizer.evaluation.inductance import Formula, Inductances, coil_formula, inductances
 from optimizer.evaluation.thermal import Warming, bearable_current, phase_current, warming
 from optimizer.evaluation.wire_losses import WireLosses, wire_losses
 from optimizer.jobs.documents import rounded

@@ -9,7 +9,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
-from optimizer.field.machine_field import machine_field
+from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
 from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places

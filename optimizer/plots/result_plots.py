@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from optimizer.brief.goal import GOALS, Goal
-from optimizer.evaluation.figures_document import significant
+from optimizer.evaluation.figures import significant
 from optimizer.plots.palette import BLACK, GREY, ORANGE, SKY, VERMILION, topology_look
 from optimizer.plots.style import Axes, set_finding, value_label
 from optimizer.search.result import Entry, Result, Textbook

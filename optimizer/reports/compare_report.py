@@ -7,7 +7,7 @@ from typing import Any
 
 from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import Load
-from optimizer.evaluation.figures_document import plate_document
+from optimizer.evaluation.figures import plate_document
 from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
 from optimizer.loads.load_file import load_document
 from optimizer.motors.comparison import ComparisonEntry

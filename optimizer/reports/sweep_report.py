@@ -7,7 +7,7 @@ from typing import Any
 
 from optimizer.brief.goal import GOALS
 from optimizer.charts.sweep_charts import front_figures, sweep_figures
-from optimizer.evaluation.figures_document import figures_document
+from optimizer.evaluation.figures import figures_document
 from optimizer.jobs.documents import csv_bytes, json_bytes
 from optimizer.plots.style import Figure
 from optimizer.reports.pictures import pictures, plot_files

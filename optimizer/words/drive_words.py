@@ -7,7 +7,7 @@ from dataclasses import asdict
 from math import isfinite
 from typing import Any
 
-from optimizer.evaluation.figures_document import plate_document
+from optimizer.evaluation.figures import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import LONGEST_COAST

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from optimizer.evaluation.figures_document import figures_document
+from optimizer.evaluation.figures import figures_document
 from optimizer.surveys.like_for_like import DIGITS, LikeForLike, ShapeEntry, Term
 from optimizer.words.wording import (
     SPACE,

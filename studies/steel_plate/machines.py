@@ -10,7 +10,7 @@ from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.stock.magnet import DiscMagnet, Magnet
 from geometry.stock.magnet_shapes import BlockMagnet
 from geometry.stock.wire import Wire
-from optimizer.field.machine_field import machine_field
+from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from studies.steel_plate.window import window
 

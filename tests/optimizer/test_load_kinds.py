@@ -15,7 +15,7 @@ from optimizer.documents.study_document import study_document
 from optimizer.loads.load_file import keys_of, load_from_text, load_text
 from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.terminal.printed_words import study_lines
-from optimizer.words.loads import words_of
+from optimizer.words.loads import load_caution, words_of
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 LIGHT = Led(forward_volts=6.0, dynamic_ohms=10.0, strings=2, drop=0.3)
@@ -41,7 +41,7 @@ def test_a_kind_is_read_written_told_and_asked_for(kind: str):
     assert words.beside(load)
     assert words.threshold(load)
     assert (load.bridge is not None) == isinstance(load, BridgeLoad)
-    assert all(words.caution(hazard) for hazard in load.hazards(Stress(peak=100.0, rpm=400.0, volts=20.0)))
+    assert all(load_caution(hazard) for hazard in load.hazards(Stress(peak=100.0, rpm=400.0, volts=20.0)))
     assert f'| `"{kind}"` |' in README
     assert kind in str(forms())
 

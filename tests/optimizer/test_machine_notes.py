@@ -14,7 +14,7 @@ from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
 from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures_document import plate_document
+from optimizer.evaluation.figures import plate_document
 from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.terminal.printed_words import study_lines
 from optimizer.words.machine_words import machine_notes

@@ -18,7 +18,7 @@ from shown import plots_of, report_of
 
 from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures_document import significant
+from optimizer.evaluation.figures import significant
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots.air_gap_plot import air_gap_plot

@@ -15,13 +15,13 @@ from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import machine_emf
-from optimizer.field.pole_flux import half_pole_flux
 from optimizer.field.steel import (
     BANDS,
     LAW,
     OTHER_BAND,
     Law,
     Proportions,
+    half_pole_flux,
     images_share,
     plate_needed,
     saturation_table,

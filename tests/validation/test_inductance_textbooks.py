@@ -15,8 +15,7 @@ from scipy.special import ellipe, ellipk
 
 from geometry.coils.bundle import turn_positions
 from geometry.stock.wire import Wire
-from optimizer.evaluation.inductance import MU0, inductances
-from optimizer.evaluation.inductance_formulas import coil_formula, equal_circle, wheeler_multilayer
+from optimizer.evaluation.inductance import MU0, coil_formula, equal_circle, inductances, wheeler_multilayer
 
 
 def coaxial(first, second, apart):

@@ -20,4 +20,4 @@ def words_of(load: Load) -> KindWords[Any]:
 
 def load_caution(hazard: LoadHazard) -> tuple[str, str]:
     """What bites of a load: a title, and what to know and do about it."""
-    return next(filter(None, (words.caution(hazard) for words in WORDS.values())))
+    return next(words.cautions[type(hazard)] for words in WORDS.values() if type(hazard) in words.cautions)(hazard)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+from typing import ClassVar
+
 from optimizer.circuit.loads import BridgeBattery
 from optimizer.circuit.loads.bridge_battery import Cell
-from optimizer.circuit.loads.load import LoadHazard
-from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
-from optimizer.words.wording import SPACE, number, quantity
+from optimizer.words.wording import quantity
 
 
 def _cell(hazard: Cell) -> tuple[str, str]:
@@ -25,21 +24,15 @@ class BridgeBatteryWords(KindWords[BridgeBattery]):
     kind = BridgeBattery
     name = "bridge into a sink of constant voltage"
     held = "the sink's own volts"
+    best_at = "to a sink of"
+    volts = "direct, while it charges"
+    cautions: ClassVar = {Cell: _cell}
 
-    def brief(self, load: BridgeBattery) -> str:
-        return f"{self.name}, {quantity(load.volts, 'V')}"
+    def amount(self, load: BridgeBattery) -> str:
+        return quantity(load.volts, "V")
 
     def beside(self, load: BridgeBattery) -> str:
-        return f"a bridge into a battery of {number(load.volts)}{SPACE}V"
-
-    def best(self, load: BridgeBattery, study: LoadStudy, maximum: str, at: str, near: str) -> str:
-        return f"The most that the winding gives such a load is {maximum}, to a sink of {at}{near}."
-
-    def caution(self, hazard: LoadHazard) -> tuple[str, str] | None:
-        return _cell(hazard) if isinstance(hazard, Cell) else None
-
-    def volts_meaning(self, load: BridgeBattery, source: TheveninSource) -> str:
-        return "direct, while it charges"
+        return f"a bridge into a battery of {self.amount(load)}"
 
 
 WORDS = BridgeBatteryWords()

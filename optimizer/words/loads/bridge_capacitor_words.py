@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.words.loads.words_of_kind import KindWords
-from optimizer.words.wording import SPACE, number, quantity
+from optimizer.words.wording import quantity
 
 
 class BridgeCapacitorWords(KindWords[BridgeCapacitor]):
@@ -13,11 +13,11 @@ class BridgeCapacitorWords(KindWords[BridgeCapacitor]):
     kind = BridgeCapacitor
     name = "bridge into a smoothed resistor"
 
-    def brief(self, load: BridgeCapacitor) -> str:
-        return f"{self.name}, {quantity(load.ohms, 'Ω')} with {quantity(load.farads * 1e6, 'µF')}"
+    def amount(self, load: BridgeCapacitor) -> str:
+        return f"{quantity(load.ohms, 'Ω')} with {quantity(load.farads * 1e6, 'µF')}"
 
     def beside(self, load: BridgeCapacitor) -> str:
-        return f"a bridge into {number(load.ohms)}{SPACE}Ω with {number(load.farads * 1e6)}{SPACE}µF"
+        return f"a bridge into {self.amount(load)}"
 
 
 WORDS = BridgeCapacitorWords()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.words.loads.words_of_kind import KindWords
-from optimizer.words.wording import SPACE, number, quantity
+from optimizer.words.wording import quantity
 
 
 class BridgeResistorWords(KindWords[BridgeResistor]):
@@ -13,11 +13,11 @@ class BridgeResistorWords(KindWords[BridgeResistor]):
     kind = BridgeResistor
     name = "bridge into a resistor"
 
-    def brief(self, load: BridgeResistor) -> str:
-        return f"{self.name}, {quantity(load.ohms, 'Ω')}"
+    def amount(self, load: BridgeResistor) -> str:
+        return quantity(load.ohms, "Ω")
 
     def beside(self, load: BridgeResistor) -> str:
-        return f"a bridge into {number(load.ohms)}{SPACE}Ω"
+        return f"a bridge into {self.amount(load)}"
 
 
 WORDS = BridgeResistorWords()

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from optimizer.circuit.loads import Led
-from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
 from optimizer.words.wording import RowOfWords, amps_text, quantity
@@ -21,24 +20,18 @@ class LedWords(KindWords[Led]):
     gets = "The LEDs get"
     begins = "Light begins"
     stores_nothing = "LEDs make light of all that they get and store none of it; a charger in their place may"
+    best_of = "such LEDs"
+    best_at = "to strings of"
+    volts = "direct, at the LEDs"
 
-    def brief(self, load: Led) -> str:
+    def amount(self, load: Led) -> str:
         strings = "one string" if load.strings == 1 else f"{load.strings} strings"
-        return f"{self.name}, {strings} of {quantity(load.forward_volts, 'V')}"
-
-    def beside(self, load: Led) -> str:
-        return self.brief(load).replace(self.name, "a bridge into LEDs", 1)
+        return f"{strings} of {quantity(load.forward_volts, 'V')}"
 
     def given_rows(self, load: Led, study: LoadStudy) -> Iterator[RowOfWords]:
         yield from super().given_rows(load, study)
         each = amps_text(study.details["string_A"])
         yield "Each string", each, "mean: hold it against the LEDs' data sheet, and the peak too"
-
-    def best(self, load: Led, study: LoadStudy, maximum: str, at: str, near: str) -> str:
-        return f"The most that the winding gives such LEDs is {maximum}, to strings of {at}{near}."
-
-    def volts_meaning(self, load: Led, source: TheveninSource) -> str:
-        return "direct, at the LEDs"
 
 
 WORDS = LedWords()

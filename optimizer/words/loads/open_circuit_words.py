@@ -14,6 +14,9 @@ class OpenWords(KindWords[OpenCircuit]):
     kind = OpenCircuit
     name = "open circuit"
 
+    def amount(self, load: OpenCircuit) -> str:
+        return ""
+
     def brief(self, load: OpenCircuit) -> str:
         return self.name
 

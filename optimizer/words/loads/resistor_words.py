@@ -8,7 +8,7 @@ from optimizer.circuit.loads import Resistor
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
-from optimizer.words.wording import SPACE, RowOfWords, amps_text, number, quantity
+from optimizer.words.wording import RowOfWords, amps_text, quantity
 
 
 class ResistorWords(KindWords[Resistor]):
@@ -17,16 +17,16 @@ class ResistorWords(KindWords[Resistor]):
     kind = Resistor
     name = "resistor straight across the winding"
 
-    def brief(self, load: Resistor) -> str:
-        return f"{self.name}, {quantity(load.ohms, 'Ω')}"
+    def amount(self, load: Resistor) -> str:
+        return quantity(load.ohms, "Ω")
 
     def beside(self, load: Resistor) -> str:
-        return f"{number(load.ohms)}{SPACE}Ω straight across"
+        return f"{self.amount(load)} straight across"
 
     def joined(self, load: Resistor, connection: str) -> str:
         if not connection:
             return self.brief(load)
-        return f"three resistors of {quantity(load.ohms, 'Ω')} each, joined in {connection}"
+        return f"three resistors of {self.amount(load)} each, joined in {connection}"
 
     def given_rows(self, load: Resistor, study: LoadStudy) -> Iterator[RowOfWords]:
         volts, amps = load.alternating(study.point)

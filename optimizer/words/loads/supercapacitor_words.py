@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, ClassVar
 
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Supercapacitor
-from optimizer.circuit.loads.load import LoadHazard
 from optimizer.circuit.loads.supercapacitor import Overcharge
-from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
 from optimizer.words.wording import SPACE, RowOfWords, duration, number, quantity
@@ -34,17 +32,19 @@ class SupercapacitorWords(KindWords[Supercapacitor]):
     at = "mean, at the supercapacitor halfway up"
     gets = "The supercapacitor gets"
     begins = "Charging begins"
+    best_of = "such a capacitor on its way up"
+    volts = "direct, at the supercapacitor halfway up"
+    cautions: ClassVar = {Overcharge: _overcharge}
 
-    def brief(self, load: Supercapacitor) -> str:
-        volts = f"{number(load.from_volts)} to {quantity(load.to_volts, 'V')}"
-        return f"{self.name}, {quantity(load.farads, 'F')} from {volts}"
+    def amount(self, load: Supercapacitor) -> str:
+        return f"{quantity(load.farads, 'F')} {self._way(load)}"
 
-    def beside(self, load: Supercapacitor) -> str:
-        return f"a {self.brief(load)}"
+    def _way(self, load: Supercapacitor) -> str:
+        return f"from {number(load.from_volts)} to {quantity(load.to_volts, 'V')}"
 
     def given_rows(self, load: Supercapacitor, study: LoadStudy) -> Iterator[RowOfWords]:
         yield from super().given_rows(load, study)
-        details, volts = study.details, f"from {number(load.from_volts)} to {quantity(load.to_volts, 'V')}"
+        details, volts = study.details, self._way(load)
         stored = f"{quantity(details['stored_J'], 'J')} stored"
         if details["charging_s"] is not None:
             yield "Charging", duration(details["charging_s"]), f"{volts} at this speed, {stored}"
@@ -54,15 +54,6 @@ class SupercapacitorWords(KindWords[Supercapacitor]):
 
     def verdict(self, load: Supercapacitor, point: LoadPoint) -> str:
         return "halfway up, where its volts are the mean of the first and the last"
-
-    def best(self, load: Supercapacitor, study: LoadStudy, maximum: str, at: str, near: str) -> str:
-        return f"The most that the winding gives such a capacitor on its way up is {maximum}, at {at}{near}."
-
-    def volts_meaning(self, load: Supercapacitor, source: TheveninSource) -> str:
-        return "direct, at the supercapacitor halfway up"
-
-    def caution(self, hazard: LoadHazard) -> tuple[str, str] | None:
-        return _overcharge(hazard) if isinstance(hazard, Overcharge) else None
 
     def findings(self, load: Supercapacitor, details: Mapping[str, Any], rpm: float) -> Iterator[str]:
         end, stored, at = details["charged_to_V"], details["stored_J"], f"{number(rpm)} rpm"

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import ClassVar
 
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import UsbConverter
-from optimizer.circuit.loads.load import LoadHazard
 from optimizer.circuit.loads.usb_converter import ConverterInput
-from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.load_study import LoadStudy
 from optimizer.words.draw_words import draw_words
 from optimizer.words.loads.words_of_kind import KindWords
@@ -42,12 +41,15 @@ class UsbWords(KindWords[UsbConverter]):
     at = "at the converter's input"
     waves = "converter's input"
     gets = "The winding gives"
+    volts = "direct, at the converter's output"
+    cautions: ClassVar = {ConverterInput: _input}
+
+    def amount(self, load: UsbConverter) -> str:
+        given = f"{quantity(load.output, 'V')}, {quantity(load.most_watts, 'W')} at most"
+        return f"from {quantity(load.least_input, 'V')} or more to {given}"
 
     def brief(self, load: UsbConverter) -> str:
-        return (
-            f"{self.name} from {quantity(load.least_input, 'V')} or more to {quantity(load.output, 'V')}, "
-            f"{quantity(load.most_watts, 'W')} at most"
-        )
+        return f"{self.name} {self.amount(load)}"
 
     def beside(self, load: UsbConverter) -> str:
         output, minimum = number(load.output), number(load.least_input)
@@ -63,12 +65,6 @@ class UsbWords(KindWords[UsbConverter]):
         behind = f"{maximum}, with the converter's input at {at}"
         drawn = draw_words(study.draw) if study.draw else ()
         return " ".join([f"The most that the winding gives behind its bridge is {behind}.", *drawn])
-
-    def caution(self, hazard: LoadHazard) -> tuple[str, str] | None:
-        return _input(hazard) if isinstance(hazard, ConverterInput) else None
-
-    def volts_meaning(self, load: UsbConverter, source: TheveninSource) -> str:
-        return "direct, at the converter's output"
 
 
 WORDS = UsbWords()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any, ClassVar, Generic, TypeVar
 
 from optimizer.circuit.diodes import Diode
@@ -22,6 +22,8 @@ class KindWords(ABC, Generic[L]):
     name: of the kind. held: what the load itself holds against the first current. at: where its direct volts and amps
     are. waves: whose volts a plot of waveforms shows. gets: who gets or gives the watts of its curve. begins: what
     begins at its cut-in speed. stores_nothing: why nothing is charged by it, of a kind that stores nothing.
+    best_of, best_at: which loads of the kind get the most, and before their ohms or volts.
+    volts: what the volts of a run are. cautions: of its hazards, a title, and what to know and do about it.
     """
 
     kind: type[L]
@@ -32,14 +34,22 @@ class KindWords(ABC, Generic[L]):
     gets: ClassVar[str] = "The load gets"
     begins: ClassVar[str] = "Output begins"
     stores_nothing: ClassVar[str] = ""
+    best_of: ClassVar[str] = "such a load"
+    best_at: ClassVar[str] = "at"
+    volts: ClassVar[str] = "direct, behind the bridge"
+    cautions: ClassVar[Mapping[type[LoadHazard], Callable[[Any], tuple[str, str]]]] = {}
 
     @abstractmethod
+    def amount(self, load: L) -> str:
+        """How much of it, to follow its name."""
+
     def brief(self, load: L) -> str:
         """The load in a few words."""
+        return f"{self.name}, {self.amount(load)}"
 
-    @abstractmethod
     def beside(self, load: L) -> str:
         """The load in fewer, where machines stand side by side."""
+        return f"a {self.brief(load)}"
 
     def joined(self, load: L, connection: str) -> str:
         """The load in a few words, behind a machine whose three phases are joined so; empty: of one phase."""
@@ -73,17 +83,12 @@ class KindWords(ABC, Generic[L]):
     def best(self, load: L, study: LoadStudy, maximum: str, at: str, near: str) -> str:
         """The best load of the kind, with its watts and its ohms or volts; near: that this one is as good."""
         del load, study
-        return f"The most that the winding gives such a load is {maximum}, at {at}{near}."
+        return f"The most that the winding gives {self.best_of} is {maximum}, {self.best_at} {at}{near}."
 
     def volts_meaning(self, load: L, source: TheveninSource) -> str:
         """What the volts of a run are."""
         del load, source
-        return "direct, behind the bridge"
-
-    def caution(self, hazard: LoadHazard) -> tuple[str, str] | None:
-        """A hazard of this kind in words: a title, and what to know and do about it; None of another kind's."""
-        del hazard
-        return None
+        return self.volts
 
     def findings(self, load: L, details: Mapping[str, Any], rpm: float) -> Iterator[str]:
         """What a run that settles at `rpm` comes to for it, of what its kind alone has to say there."""
