@@ -13,7 +13,7 @@ from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor_tables import SpecTable
-from optimizer.rigs.rig_tables import RigTable
+from optimizer.rigs.rig_file import RigTable
 
 README = Path(__file__).parents[1] / "README.md"
 SECTIONS = {

@@ -120,10 +120,13 @@ def require_positive(owner: object, *names: str) -> None:
 
 
 def require_keyed(value: object) -> None:
-    """Raise ValueError for a field on the wrong side of zero, beyond a share's most or below another that it must
-    exceed, or of a name that is not known."""
+    """Raise ValueError for a field on the wrong side of zero, beyond a share's most or not above another that it must
+    exceed, of a name that is not known, or beside the one in whose place it stands."""
     for name, own in file_keys(type(value)).items():
-        if (held := getattr(value, name)) is None:
+        held = getattr(value, name)
+        if own.unless and (getattr(value, own.unless) is None) == (held is None) and (own.must or held is not None):
+            raise ValueError(f"{'exactly' if own.must else 'at most'} one of {own.unless} and {name} must be given")
+        if held is None:
             continue
         says = own.check.says
         if isinstance(held, str):

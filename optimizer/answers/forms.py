@@ -29,7 +29,7 @@ from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_tables import SpecTable
 from optimizer.rigs.mechanisms import MECHANISMS
 from optimizer.rigs.rig import SEALS
-from optimizer.rigs.rig_tables import RigTable
+from optimizer.rigs.rig_file import RigTable
 from optimizer.words.loads import WORDS
 
 TABLES: dict[str, type[Table]] = {

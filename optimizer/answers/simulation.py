@@ -19,8 +19,7 @@ from optimizer.circuit.loads import Load
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.loads.load_file import load_from_text
 from optimizer.loads.load_study import study_load
-from optimizer.motors.comparison import ComparisonEntry, compare
-from optimizer.motors.machines import machine_of_layout, machine_of_motor
+from optimizer.motors.comparison import ComparisonEntry, compare, machine_of_layout, machine_of_motor
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import RewindBrief, pick, sweep
 from optimizer.rigs.hand_drive import CannotTurn, DriveRun, drive_layout

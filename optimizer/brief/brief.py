@@ -22,7 +22,7 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
-from geometry.files.keyed import require_positive
+from geometry.files.keyed import keyed_rows, require_positive
 from geometry.files.reading import read_back, read_text, table_from_text
 from geometry.files.values import decimal_of
 from geometry.files.writing import Row, length_row, toml_text
@@ -47,7 +47,7 @@ from geometry.machine.machine_tables import (
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
 from optimizer.brief.goal import GOALS, GoalTable, check_load, goal_rows, target_of
-from optimizer.brief.prices import Prices, PricesTable, price_rows, prices_of
+from optimizer.brief.prices import Prices, PricesTable, prices_of
 from optimizer.loads.load_file import LoadTable
 from optimizer.loads.load_target import LoadTarget
 
@@ -335,7 +335,7 @@ def _workshop_tables(brief: Brief) -> Iterator[tuple[str, list[Row]]]:
         sides = [decimal_of(side, milli=True) for side in brief.bed]
         yield "[printer]", [("bed_mm", sides, "width and depth that parts are printed on")]
     if brief.prices is not None:
-        yield "[prices]", price_rows(brief.prices)
+        yield "[prices]", keyed_rows(brief.prices)
 
 
 def _space_rows(brief: Brief) -> list[Row]:

@@ -153,16 +153,13 @@ def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartR
     wire = layout.winding.wire
     length = ceil(card.spool_length * 10 - 1e-6) / 10
     per_metre = wire.mass_per_metre
-    price = prices.wire_per_m if prices else None
-    if prices and prices.wire_per_kg is not None:
-        price = prices.wire_per_kg * per_metre
     return PartRow(
         item="wire",
         description=f"enamelled copper, round, {wire.diameter_mm:g} mm bare, grade {wire.grade}",
         quantity=length,
         unit="m",
         mass=length * per_metre,
-        price_each=price,
+        price_each=prices.metre_of(wire) if prices else None,
         remark=(
             f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m + {SPARE * 100:g} % spare, "
             "up to the next 0.1 m"

@@ -15,8 +15,7 @@ from optimizer.terminal.options import FILE, file_option, json_option, out_optio
 
 if TYPE_CHECKING:
     from optimizer.circuit.loads import Load
-    from optimizer.motors.comparison import ComparisonEntry
-    from optimizer.motors.machines import Machine
+    from optimizer.motors.comparison import ComparisonEntry, Machine
     from optimizer.rigs.rig import Rig
     from optimizer.surveys.like_for_like import LikeForLike
 
@@ -59,7 +58,7 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
         return
     from optimizer.loads.load_file import read_load
     from optimizer.motors.comparison import compare as compared
-    from optimizer.motors.machines import read_machine, read_prices
+    from optimizer.motors.comparison import read_machine, read_prices
     from optimizer.reports.compare_report import compare_document, compare_files
     from optimizer.rigs.rig_file import read_rig
     from optimizer.terminal.subjects import require_no_other_layout

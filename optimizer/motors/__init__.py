@@ -1,3 +1,3 @@
 """Motors: a salvaged motor as found and rewound, and machines side by side."""
 
-__all__ = ["comparison", "machines", "motor", "motor_file", "motor_tables", "rewinding"]
+__all__ = ["comparison", "motor", "motor_file", "motor_tables", "rewinding"]

@@ -27,7 +27,7 @@ from optimizer.brief.prices import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE
 from optimizer.motors.motor import OUTPUTS
-from optimizer.rigs.rig_tables import GearTables
+from optimizer.rigs.rig_file import GearTables
 
 STANDARD_WIRES = [decimal_of(size) for size in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63)]
 

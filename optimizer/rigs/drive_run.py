@@ -19,9 +19,8 @@ from optimizer.evaluation.retention import Retention
 from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
 from optimizer.rigs.drivetrain import Drivetrain
-from optimizer.rigs.motion import Doing, Laws, Step, Track, split
+from optimizer.rigs.motion import Doing, Laws, Step, Sums, Track, speeds_at, split, sums_of
 from optimizer.rigs.rig import Rig
-from optimizer.rigs.sums import Sums, speeds_at, sums_of
 
 SAMPLES = 4000  # of a run's series
 NEARLY = 1 - 1e-6  # of the volts asked for
@@ -91,6 +90,17 @@ class Settled:
     mean_force: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coasts:
+    """Times in s to standstill with the hand off, None where it still turns after an hour: with the load and without;
+    with the load on bearings that rub twice as much as reckoned, and without it on bearings that rub half as much."""
+
+    loaded: float | None
+    unloaded: float | None
+    shortest: float | None
+    longest: float | None
+
+
 COLUMNS = {
     "time_s": "time",
     "rotor_rpm": "rpm",
@@ -119,7 +129,6 @@ class Series:
 class DriveRun:
     """A run. Times in s, None where it never comes to it; coasting is from `coast_rpm`, see `last_fastest`.
 
-    coast_range: the shortest and the longest of `Coasts`.
     useful_volts: what was asked for, or None. asked_rpm: of the rotor while the hand drives at the cadence asked for.
     top_rpm: the most that the hand could turn the rotor. cut_in_rpm: of the rotor, where output begins. burst_of: what
     bursts first. source, load: what
@@ -139,10 +148,8 @@ class DriveRun:
     useful_after: float | None
     charge_seconds: float | None
     coast_rpm: float
-    coast_seconds: float | None
+    coasts: Coasts
     coast_useful_seconds: float | None
-    coast_free_seconds: float | None
-    coast_range: tuple[float | None, float | None]
     inertia: float
     most_stored: float
     top_rpm: float
@@ -183,17 +190,6 @@ class DriveRun:
         return [dict(zip(COLUMNS, step, strict=True)) for step in steps]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Coasts:
-    """Times in s to standstill with the hand off, None where it still turns after an hour: with the load and without;
-    with the load on bearings that rub twice as much as reckoned, and without it on bearings that rub half as much."""
-
-    loaded: float | None
-    unloaded: float | None
-    shortest: float | None
-    longest: float | None
-
-
 def last_fastest(laws: Laws, path: Track) -> float:
     """The highest speed in the last third of a run, rad/s."""
     third = path.steps[-1].end * 2 / 3
@@ -221,10 +217,8 @@ def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Co
         useful_after=after,
         charge_seconds=_charge_seconds(rig, settled, after),
         coast_rpm=rpm_of(fastest),
-        coast_seconds=coasts.loaded,
+        coasts=coasts,
         coast_useful_seconds=_useful_coast(laws, fastest, useful, coasts),
-        coast_free_seconds=coasts.unloaded,
-        coast_range=(coasts.shortest, coasts.longest),
         inertia=drivetrain.inertia,
         asked_rpm=rpm_of(drivetrain.asked_speed),
         most_stored=drivetrain.inertia * maximum**2 / 2,

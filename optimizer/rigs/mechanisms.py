@@ -142,11 +142,6 @@ class Pump(Mechanism):
     return_force: float = _return_force()
     free_travel_deg: float = _free_travel()
 
-    def __post_init__(self) -> None:
-        require_keyed(self)
-        if (self.friction_coefficient is None) == (self.friction_angle_deg is None):
-            raise ValueError("exactly one of friction_coefficient and friction_angle_deg must be given")
-
     @property
     def transmission(self) -> Transmission:
         lead, friction = lead_angle(self.lead, self.contact_diameter), self.friction_angle

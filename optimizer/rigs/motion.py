@@ -2,6 +2,12 @@
 
 One equation, dω/dt = a(ω), holds while the hand does one thing; what it does changes when a stroke is used up, at the
 end of its time, or at a rest.
+
+A hand that keeps its cadence eases off where the cadence asked for is the one that comes about. Whoever keeps time
+hears the beat and gives a little more or less until the beats meet: the mean is the cadence asked for, whatever the
+load. The hand's force falls over a tenth of its pace (`operator.eased`), so the pace that does this lies between a
+tenth below the cadence, where nothing brakes, and the cadence itself, above which nobody aims: a hand that falls short
+of it even so is too weak for it, and keeps less.
 """
 
 from __future__ import annotations
@@ -12,10 +18,13 @@ from enum import Enum
 from math import inf
 
 import numpy as np
+from numpy.typing import NDArray
 
 from geometry.curves.curve import Real
-from optimizer.rigs.drivetrain import Drivetrain, PowerFlow, flow
+from optimizer.numerics.roots import root_between
+from optimizer.rigs.drivetrain import POWERS, Drivetrain, PowerFlow, flow
 from optimizer.rigs.law_of_motion import Channel, MotionLaw
+from optimizer.rigs.operator import EASING
 
 CEILING_NODE = 12_100  # the hand's ceiling; its pace, a tenth below, is node 11 000
 NODES = CEILING_NODE + 243  # speeds at which everything is worked out beforehand
@@ -200,3 +209,121 @@ def _strokes(clock: Clock) -> Iterator[float]:
         clock.run(Doing.RETURN, back)
         wait = max(start + operator.period, start + work * operator.working_share / operator.lasting_power)
         clock.run(Doing.REST, wait)
+
+
+PACED_STROKES = 10  # begun at the cadence, after which one is like the next
+PACE_FINE = 1e-4  # of the cadence asked for; how near the pace is found
+
+
+def paced(drivetrain: Drivetrain) -> Drivetrain:
+    """The train, its hand easing off so that it keeps its beat if it can."""
+    slack = _speeding if drivetrain.transmission.stroke is None else _earliness
+    swing = in_full_swing(drivetrain)
+    maximum = drivetrain.asked_hand_speed
+    if slack(swing, maximum) <= 0:
+        return replace(drivetrain, pace=maximum)
+    pace = root_between(lambda at: slack(swing, at), maximum / (1 + EASING), maximum, PACE_FINE * maximum)
+    return replace(drivetrain, pace=pace)
+
+
+def in_full_swing(drivetrain: Drivetrain) -> Drivetrain:
+    """The train without its hand's rests (they keep their share in what lasts), and bursting at no speed."""
+    operator = drivetrain.operator
+    steady = replace(operator, rest=0.0, lasting_power=operator.lasting_power / operator.working_share)
+    return replace(drivetrain, operator=steady, burst_speed=inf)
+
+
+def _speeding(drivetrain: Drivetrain, pace: float) -> float:
+    """How the rotor gains speed at the beat, rad/s²: of a hand that goes round."""
+    at_cadence = flow(replace(drivetrain, pace=pace), np.array([drivetrain.asked_speed]), True)
+    return float(at_cadence.acceleration[0])
+
+
+def _earliness(drivetrain: Drivetrain, pace: float) -> float:
+    """By how much a stroke is done before its time, s."""
+    operator = drivetrain.operator
+    return operator.push_share * operator.period - stroke_seconds(replace(drivetrain, pace=pace), PACED_STROKES)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sums:
+    """Sums over the time of each of N steps, (N,). start: of the step, s; seconds: its length; driving: s in which the
+    hand drives; force: of the hand that drives, N s; peak_force: the most of it, N; speeds: of the rotor at both ends,
+    (N, 2), rad/s; travel: of that hand, m; angle: of the rotor, rad; volts, amps: at
+    the load, V s and A s; powers: J by name; useful: J that the load gets at volts that are of use."""
+
+    start: Real
+    seconds: Real
+    driving: Real
+    force: Real
+    peak_force: Real
+    speeds: Real
+    travel: Real
+    angle: Real
+    volts: Real
+    amps: Real
+    useful: Real
+    powers: dict[str, Real]
+
+    def between(self, start: float, end: float) -> Sums:
+        """Of the steps that begin from `start` to `end` (s)."""
+        part = slice(*np.searchsorted(self.start, [start - 1e-9, end - 1e-9]).tolist())
+        cut = {name: getattr(self, name)[part] for name in self.__slots__ if name != "powers"}
+        return replace(self, **cut, powers={name: values[part] for name, values in self.powers.items()})
+
+
+def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_volts: float = 0.0) -> Sums:
+    """The sums of all steps. least_volts: from which on they are of use."""
+    start = np.array([step.start for step in steps])
+    seconds = np.array([step.length for step in steps])
+    speeds = np.array([step.speeds for step in steps])
+    pushing, idling = (doing_of(steps) == doing for doing in (Doing.PUSH, Doing.FREE_TRAVEL))
+    ways = [
+        (law, here, law.after(speeds[here, 0], seconds[here]), flows)
+        for law, here, flows in ((laws.push, pushing, laws.pushing), (laws.coast, ~pushing, laws.off))
+    ]
+
+    def summed(values: Sequence[Real], *, power: bool = False) -> Real:
+        found = np.zeros(len(steps))
+        for (law, here, passage, _), each in zip(ways, values, strict=True):
+            found[here] = law.integral(law.channel(each, power=power), passage)
+        return found
+
+    def both(name: str) -> list[Real]:
+        return [getattr(flows, name) for *_, flows in ways]
+
+    powers = {name: summed([each / laws.speeds for each in both(name)], power=True) for name in POWERS}
+    useful = [each / laws.speeds * (laws.off.volts >= least_volts) for each in both("load")]
+    idle = drivetrain.transmission.return_force * drivetrain.ceiling * np.where(idling, seconds, 0.0)
+    return Sums(
+        start=start,
+        seconds=seconds,
+        driving=np.where(pushing, seconds, 0.0),
+        force=summed(both("hand_force")),
+        peak_force=np.where(
+            pushing, np.interp(speeds, laws.speeds, laws.pushing.hand_force).max(axis=1), 0.0
+        ),
+        speeds=speeds,
+        travel=summed(both("hand_speed")),
+        angle=summed([laws.speeds] * 2),
+        volts=summed([laws.off.volts] * 2),
+        amps=summed([laws.off.amps] * 2),
+        useful=summed(useful, power=True),
+        powers=powers | {name: powers[name] + idle for name in ("hand", "spring")},
+    )
+
+
+def speeds_at(laws: Laws, steps: Sequence[Step], times: Real) -> tuple[Real, NDArray[np.object_]]:
+    """Speed of the rotor (rad/s) and what the hand does at each of `times` (s, ascending)."""
+    start = np.array([step.start for step in steps])
+    at = np.clip(np.searchsorted(start, times, side="right") - 1, 0, len(steps) - 1)
+    first = np.array([step.speeds[0] for step in steps])[at]
+    doing = doing_of(steps)[at]
+    pushing, since = doing == Doing.PUSH, times - start[at]
+    ends = (law.after(first, since).end for law in (laws.push, laws.coast))
+    return np.where(pushing, *ends), doing
+
+
+def doing_of(steps: Sequence[Step]) -> NDArray[np.object_]:
+    """What the hand does in each step."""
+    return np.array([step.doing for step in steps], dtype=object)

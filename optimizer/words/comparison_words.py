@@ -7,8 +7,7 @@ from collections.abc import Callable, Sequence
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of
 from optimizer.circuit.loads import Load
-from optimizer.motors.comparison import ComparisonEntry
-from optimizer.motors.machines import Machine
+from optimizer.motors.comparison import ComparisonEntry, Machine
 from optimizer.motors.rewinding import Option, RewindBrief
 from optimizer.rigs.rig import Rig
 from optimizer.words.caution_words import Caution, said, turning_cautions

@@ -182,11 +182,11 @@ def _eddies(run: DriveRun) -> Iterator[str]:
 
 
 def _run_down(run: DriveRun) -> Iterator[str]:
-    if run.coast_seconds is None:
+    if run.coasts.loaded is None:
         yield f"With the hand off it still turns after {duration(LONGEST_COAST)}: next to nothing brakes it."
     else:
         yield (
-            f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coast_seconds)}; in "
+            f"With the hand off it runs down from {number(run.coast_rpm)} rpm in {duration(run.coasts.loaded)}; in "
             f"{_coast_range(run)}, by how its bearings run and whether the load is on."
         )
     if run.coast_useful_seconds is not None and run.useful_volts is not None:
@@ -195,8 +195,8 @@ def _run_down(run: DriveRun) -> Iterator[str]:
 
 def _coast_range(run: DriveRun) -> str:
     """The shortest and the longest that it may go on with the hand off."""
-    minimum, maximum = (LONGEST_COAST if time is None else time for time in run.coast_range)
-    longer = " and longer" if run.coast_range[1] is None else ""
+    minimum, maximum = (LONGEST_COAST if time is None else time for time in (run.coasts.shortest, run.coasts.longest))
+    longer = " and longer" if run.coasts.longest is None else ""
     end = f"{duration(maximum)}{longer}"
     return f"{duration(minimum)} to {end}" if minimum < maximum else end
 
@@ -283,11 +283,11 @@ def run_document(run: DriveRun) -> dict[str, Any]:
         "hand_peak_torque_Nm": max(stroke.peak_force for stroke in run.strokes) * run.travel_per_radian,
         "hand_mean_torque_Nm": run.settled.mean_force * run.travel_per_radian,
         "coast_from_rpm": run.coast_rpm,
-        "coast_s": run.coast_seconds,
+        "coast_s": run.coasts.loaded,
         "coast_useful_s": run.coast_useful_seconds,
-        "coast_without_load_s": run.coast_free_seconds,
-        "coast_least_s": run.coast_range[0],
-        "coast_most_s": run.coast_range[1],
+        "coast_without_load_s": run.coasts.unloaded,
+        "coast_least_s": run.coasts.shortest,
+        "coast_most_s": run.coasts.longest,
         "inertia_kg_m2": run.inertia,
         "most_stored_J": run.most_stored,
         "top_rpm": run.top_rpm,

@@ -8,8 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from optimizer.circuit.loads import Load, OpenCircuit, Resistor
-from optimizer.motors.comparison import compare
-from optimizer.motors.machines import machine_of_motor
+from optimizer.motors.comparison import compare, machine_of_motor
 from optimizer.motors.motor_file import read_rewind
 from optimizer.rigs.rig_file import read_rig
 

@@ -9,8 +9,7 @@ from pathlib import Path
 
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
-from optimizer.motors.comparison import ComparisonEntry, compare
-from optimizer.motors.machines import read_machine
+from optimizer.motors.comparison import ComparisonEntry, compare, read_machine
 from optimizer.rigs.rig_file import read_rig
 
 STUDIES = Path(__file__).parents[1]

@@ -14,8 +14,7 @@ import pytest
 
 from geometry.stock.wire import Wire
 from optimizer.circuit.loads import OpenCircuit
-from optimizer.motors.comparison import compare
-from optimizer.motors.machines import machine_of_motor
+from optimizer.motors.comparison import compare, machine_of_motor
 from optimizer.motors.motor_file import read_rewind
 from optimizer.motors.rewinding import RewindBrief, max_turns, old_coils, output_volts, pick, rewind, sweep
 from optimizer.rigs.rig_file import read_rig

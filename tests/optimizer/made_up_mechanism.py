@@ -36,8 +36,7 @@ def main() -> None:
     from geometry.files.schema import readme_table
     from optimizer.answers.forms import forms
     from optimizer.rigs.hand_drive import drive_against
-    from optimizer.rigs.rig_file import rig_from_text, rig_text
-    from optimizer.rigs.rig_tables import RigTable
+    from optimizer.rigs.rig_file import RigTable, rig_from_text, rig_text
     from optimizer.words.drive_words import run_document, run_lines
 
     def faults(text: str) -> str:

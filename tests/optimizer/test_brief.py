@@ -267,7 +267,7 @@ def test_the_constructor_is_a_second_line(change: dict[str, object], message: st
 
 
 def test_prices_below_zero_or_two_for_wire_are_refused() -> None:
-    with pytest.raises(ValueError, match="price magnet must be zero or more, was -1"):
+    with pytest.raises(ValueError, match="magnet must not be below zero, was -1"):
         Prices(currency="EUR", magnet=-1)
-    with pytest.raises(ValueError, match="must not both be given"):
+    with pytest.raises(ValueError, match="at most one of wire_per_m and wire_per_kg must be given"):
         Prices(currency="EUR", wire_per_m=1, wire_per_kg=1)

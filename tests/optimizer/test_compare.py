@@ -15,8 +15,17 @@ from geometry.machine.layout_file import layout_text
 from optimizer.brief.prices import Prices
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.commands.polepitch import polepitch
-from optimizer.motors.comparison import ComparisonEntry, at_speed, compare, under_rig, with_machine
-from optimizer.motors.machines import Machine, machine_of_layout, machine_of_motor, read_machine
+from optimizer.motors.comparison import (
+    ComparisonEntry,
+    Machine,
+    at_speed,
+    compare,
+    machine_of_layout,
+    machine_of_motor,
+    read_machine,
+    under_rig,
+    with_machine,
+)
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_file import read_rewind
 from optimizer.motors.rewinding import pick, sweep

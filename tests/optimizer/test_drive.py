@@ -207,7 +207,7 @@ def test_far_too_light_ends_in_words_and_in_time():
 
 def test_zero_friction_never_stops_and_says_so():
     run = drive_against(NoTorque(), pump_rig(), BARE, 10)
-    assert run.coast_seconds is None
+    assert run.coasts.loaded is None
     assert "With the hand off it still turns after 60 min: next to nothing brakes it." in said(run)
 
 
@@ -232,11 +232,11 @@ def test_the_time_since_it_stands_is_a_range():
     run = drive_against(OhmicTorque(), rig, BARE, 20)
     speed, load = run.coast_rpm * pi / 30, Bearings(load=0.0).rubbing
     assert load > 0.01  # as bought they are sealed
-    minimum, maximum = run.coast_range
+    minimum, maximum = run.coasts.shortest, run.coasts.longest
     assert maximum == pytest.approx(0.008 * speed / 0.005, rel=1e-3)  # unloaded, bearings that drag half as much
     slope = OhmicTorque().slope
     assert minimum == pytest.approx(0.008 / slope * np.log(1 + slope * speed / 0.02), rel=1e-3)
-    assert minimum < run.coast_seconds < run.coast_free_seconds < maximum
+    assert minimum < run.coasts.loaded < run.coasts.unloaded < maximum
     stored = drive_cautions(run)[0].text.replace("\u00a0", " ")
     assert f"It goes on for {minimum:.2g} s to {maximum:.2g} s after the hand has stopped" in stored
     document = run_document(run)

@@ -19,7 +19,7 @@ from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions, PackParts, pack_parts
 from optimizer.building.parts_list import COLUMNS, PartsList, glue_volume, parts_csv, parts_list
 from optimizer.jobs.documents import csv_bytes
-from optimizer.motors.machines import read_prices
+from optimizer.motors.comparison import read_prices
 
 BRIEF = (Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
 PRICES = '[prices]\ncurrency = "EUR"\nmagnet = 0.45\nwire_per_kg = 38\nplastic_per_kg = 22.5\n'

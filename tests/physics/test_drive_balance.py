@@ -18,8 +18,8 @@ from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.drivetrain import POWERS, drivetrain_of, flow
 from optimizer.rigs.hand_drive import drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Spin, lead_angle, turning_efficiency
+from optimizer.rigs.motion import paced
 from optimizer.rigs.operator import Operator
-from optimizer.rigs.pace import paced
 from optimizer.rigs.rig import Bearings, Flywheel, GearStage, Rig
 from optimizer.rigs.rotor import Rotor, rotor_of
 from optimizer.rigs.torque_law import NoTorque
@@ -112,7 +112,7 @@ def test_eddy_currents_brake_the_hand_and_the_run_down():
     assert bare.energies.eddy == 0
     assert run.settled.hand_watts > bare.settled.hand_watts + 0.8  # 1.2 W of eddy currents at 108 rad/s
     # free of the load they still stop it
-    assert run.coast_free_seconds < 0.8 * bare.coast_free_seconds
+    assert run.coasts.unloaded < 0.8 * bare.coasts.unloaded
     assert any("strands of it wound in hand" in words for words in findings(run))
     assert not any("Eddy" in words for words in findings(bare))
 

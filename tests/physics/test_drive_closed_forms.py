@@ -61,7 +61,7 @@ def test_no_load_and_no_friction_end_at_the_beat():
     run = drive_against(NoTorque(), crank_rig(), BARE)
     assert run.coast_rpm == pytest.approx(run.top_rpm, rel=1e-3)
     assert run.top_rpm == pytest.approx(60, rel=1e-9)  # nothing brakes: the hand has nothing to lean on
-    assert run.coast_seconds is None
+    assert run.coasts.loaded is None
 
 
 def test_pump_settles_at_the_speed_of_its_beat():
