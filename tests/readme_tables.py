@@ -7,7 +7,8 @@ import re
 from collections.abc import Iterator
 from pathlib import Path
 
-from geometry.files.schema import readme_table
+from geometry.files.key_tables import Table
+from geometry.files.schema import KeyEntry, key_entries
 from geometry.machine.layout_file import LayoutTable
 from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
@@ -27,6 +28,40 @@ def tables() -> Iterator[tuple[str, str]]:
     for section, table in SECTIONS.items():
         yield section, readme_table(table)
     yield "The load", kinds_table()
+
+
+def readme_table(table: type[Table]) -> str:
+    """README's table of a file's keys."""
+    rows = [f"| `{e.name}` | {e.meaning} | {values(e)} | {absence(e)} |" for e in key_entries(table, apart=True)]
+    return "\n".join(["| key | meaning | values | default |", "|---|---|---|---|", *rows]) + "\n"
+
+
+def absence(entry: KeyEntry) -> str:
+    """What the key's absence means."""
+    if entry.usual:
+        return entry.usual
+    if entry.required:
+        return f"required in `[{entry.name.rpartition('.')[0]}]`" if entry.optional_table else "required"
+    return "none" if entry.default is None else written(entry.default)
+
+
+def written(value: object) -> str:
+    """A default as the file writes it, marked as code unless it is a plain number."""
+    if isinstance(value, str | list):
+        return f"`{value}`" if isinstance(value, list) else f'`"{value}"`'
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def values(entry: KeyEntry) -> str:
+    """The values that a key may have."""
+    each = "each " if entry.repeated and entry.says["type"] != "object" else ""
+    if entry.choices:
+        return each + ", ".join(f'`"{name}"`' for name in entry.choices)
+    if entry.says["type"] in ("string", "object"):
+        return "text" if entry.says["type"] == "string" else "a table"
+    low, high = entry.says.get("minimum"), entry.says["maximum"]
+    start = "above 0" if low is None else f"{low:,.10g}".replace("-", "−")
+    return f"{each}{start} to {high:,.10g} {entry.unit}".rstrip()
 
 
 def kinds_table() -> str:

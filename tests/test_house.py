@@ -414,7 +414,6 @@ SAID_WHERE_IT_IS = {
     # notes that go with the parts to print
     "geometry/parts/bed.py",
     "geometry/parts/carrier.py",
-    "geometry/parts/cover.py",
 }
 
 

@@ -21,11 +21,11 @@ from geometry.drawing.primitives import (
     Primitive,
     Text,
     arrowed,
+    arrowhead,
     outlines,
     point,
     segment,
 )
-from geometry.drawing.symbols import arrowhead
 from geometry.machine.layout import Layout
 
 Style = tuple[str, tuple[int, int, int], LineStyle, float]

@@ -1,4 +1,4 @@
-"""The drawing of a layout at full size, from which every template is written.
+"""The drawing of a layout at full size, from which every template is written, and that of its steel plate to cut.
 
 Within a layer no line is drawn twice and every outline is closed, so a layer can be cut as it is, and so can the layers
 of one part together. Lines of different things may coincide: a core's edge is the inner edge of the coil around it.
@@ -30,14 +30,12 @@ from geometry.drawing.primitives import (
     LineStyle,
     Primitive,
     Text,
-    drawing_bounds,
+    check_line,
+    cross,
     outlines,
     segment,
 )
-from geometry.drawing.symbols import check_line, cross
 from geometry.machine.layout import Layout
-
-__all__ = ["Drawing", "draw_layout", "drawing_bounds"]
 
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
 SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
@@ -88,12 +86,7 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
     places = mark_places(layout, content)
     content["POLES_NORTH"] = pole_marks(layout, places, side, 0)
     content["POLES_SOUTH"] = pole_marks(layout, places, 1 - side, 1)
-    layers = tuple(
-        Layer(
-            name=name, description=text, color=color, line=line, width=width, primitives=tuple(content[name])
-        )
-        for name, (text, color, line, width) in _styles(layout).items()
-    )
+    layers = tuple(_layer(name, style, content[name]) for name, style in _styles(layout).items())
     return Drawing(title=_printable(layout.title), layers=layers)
 
 
@@ -213,3 +206,44 @@ def _mm(length: float) -> str:
 def _printable(text: str) -> str:
     """One line, without characters that cannot be drawn."""
     return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+
+
+PLATE_CAPTION = "Deburr; the magnets stand on it with their backs, the carrier is glued to it"
+OUTLINE: Style = ("rim and bore of the steel plate", (0, 0, 0), LineStyle.SOLID, 0.5e-3)
+
+
+def plate_words(layout: Layout) -> str:
+    """Number, size and thickness of the plates."""
+    space, count = layout.space, layout.carrier.carriers
+    pieces = "2 pieces" if count > 1 else "1 piece"
+    sizes = f"{space.outer_diameter * 1e3:.6g} mm outer diameter, {space.bore_diameter * 1e3:.6g} mm bore"
+    return f"Mild steel, {layout.carrier.plate * 1e3:.6g} mm thick, {pieces}, {sizes}"
+
+
+def draw_plate(layout: Layout) -> Drawing | None:
+    """Rim and bore at full size with thickness and number of pieces in words; None for a machine without steel."""
+    if not layout.carrier.plate:
+        return None
+    space = layout.space
+    height = text_height(layout)
+    y = -space.outer_radius - 3 * height
+    check: list[Primitive] = [*check_line(complex(0, y), height)]
+    check.append(Text(SCALE_NOTE, complex(0, y - 2.2 * height), 0.8 * height))
+    captions = [
+        Text(text, complex(0, y - (2.5 + 1.6 * (row + 1)) * height), 0.8 * height)
+        for row, text in enumerate((plate_words(layout), PLATE_CAPTION))
+    ]
+    layers = [
+        _layer("CENTER_MARKS", BELOW["CENTER_MARKS"], cross(0j, min(5e-3, 0.5 * space.bore_radius))),
+        _layer("PLATE_OUTLINE", OUTLINE, [Circle(0j, space.outer_radius), Circle(0j, space.bore_radius)]),
+        _layer("CHECK_LINE", ABOVE["CHECK_LINE"], check),
+        _layer("CAPTION", ABOVE["CAPTION"], captions),
+    ]
+    return Drawing(title=f"Steel plate: {' '.join(layout.title.split())}", layers=tuple(layers))
+
+
+def _layer(name: str, style: Style, primitives: Sequence[Primitive]) -> Layer:
+    text, color, line, width = style
+    return Layer(
+        name=name, description=text, color=color, line=line, width=width, primitives=tuple(primitives)
+    )

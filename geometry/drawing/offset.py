@@ -1,16 +1,31 @@
-"""A closed outline of lines and arcs moved sideways, exact: outer corners rounded, inner ones cut short."""
+"""Closed outlines of lines and arcs moved sideways, exact: outer corners rounded, inner ones cut short.
+
+What is cut is moved by half the width of the cut, so that parts come out at their size. Arcs stay arcs.
+"""
 
 from __future__ import annotations
 
 import cmath
-from dataclasses import dataclass
-from math import pi
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import isfinite, pi
 
 import numpy as np
 from numpy.typing import NDArray
 
 from geometry.curves.curve import Arc, Curve, Line, Stretch, polyline
-from geometry.drawing.primitives import SHORTEST, Circle, Path, arc_numbers, point
+from geometry.drawing.primitives import (
+    SHORTEST,
+    Circle,
+    Drawing,
+    Layer,
+    Path,
+    Primitive,
+    Text,
+    arc_numbers,
+    enclosed_area,
+    point,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +62,6 @@ def offset_outline(shape: Path | Circle, distance: float) -> Path | Circle:
         moved.append(_between(side, before.start, after.end))
         moved.extend(after.filling)
     return Path(tuple(moved), closed=True)
-
-
-def enclosed_area(curve: Curve) -> float:
-    """Area in m² within a closed curve, above zero when it runs counter-clockwise; chords for arcs."""
-    points = _points(curve)
-    return float(np.sum(np.conj(points) * np.roll(points, -1)).imag) / 2
 
 
 def surrounds(shape: Path | Circle, place: complex) -> bool:
@@ -143,3 +152,64 @@ def _circles_meet(center: complex, radius: float, other: complex, its_radius: fl
 def _aside(foot: complex, along: complex, squared: float) -> list[complex]:
     """Two points at the distance whose square is given, either way; none if that is below zero."""
     return [foot + sign * along * squared**0.5 for sign in (1, -1)] if squared >= 0 else []
+
+
+WIDEST = 5e-3  # m
+# layers of outlines that are cut, those of one part together: the pockets are holes in the carrier
+PARTS = (("CARRIER_OUTLINE", "POCKETS_NORTH", "POCKETS_SOUTH"), ("FORMER",), ("PLATE_OUTLINE",))
+NOTE = "Rim, bore, pockets and former are moved for a kerf of {:.6g} mm"
+PLATE_NOTE = "Rim and bore are moved for a kerf of {:.6g} mm"
+
+
+def with_kerf(drawing: Drawing, kerf: float) -> Drawing:
+    """The drawing with outer edges grown and holes shrunk by half the kerf, and a note that says so.
+
+    Only the outlines of carrier, pockets, former and plates are cut; all else, the coils too, is drawn and stays.
+    kerf: width of the cut, m, from 0 (nothing changes) to 5 mm. ValueError when it is not, or when an outline
+    would vanish.
+    """
+    if not (isfinite(kerf) and 0 <= kerf <= WIDEST):
+        raise ValueError(f"kerf must be from 0 to {WIDEST * 1e3:g} mm, was {kerf * 1e3:g} mm")
+    if kerf == 0:
+        return drawing
+    moved = {layer.name: layer for names in PARTS for layer in _moved(drawing, names, kerf)}
+    layers = (moved.get(layer.name, layer) for layer in drawing.layers)
+    note = PLATE_NOTE if "PLATE_OUTLINE" in moved else NOTE
+    return replace(drawing, layers=tuple(_noted(layer, note.format(kerf * 1e3)) for layer in layers))
+
+
+def _moved(drawing: Drawing, names: Sequence[str], kerf: float) -> Iterator[Layer]:
+    """The layers of one part, each outline moved by how many others are around it: odd for holes."""
+    layers = [layer for layer in drawing.layers if layer.name in names]
+    closed = [shape for layer in layers for shape in layer.primitives if _is_outline(shape)]
+    for layer in layers:
+        shapes = tuple(_offset(shape, closed, kerf, layer.name) for shape in layer.primitives)
+        yield replace(layer, primitives=shapes)
+
+
+def _offset(shape: Primitive, closed: Sequence[Primitive], kerf: float, name: str) -> Primitive:
+    if isinstance(shape, Text) or not _is_outline(shape):
+        return shape
+    place = shape.center + shape.radius if isinstance(shape, Circle) else point(shape.curve[0].at(0.5))
+    around = sum(
+        surrounds(other, place) for other in closed if other is not shape and not isinstance(other, Text)
+    )
+    try:
+        return offset_outline(shape, kerf / 2 if around % 2 == 0 else -kerf / 2)
+    except TooFar:
+        problem = f"kerf must leave something of each outline in {name}, was {kerf * 1e3:g} mm"
+        raise ValueError(problem) from None
+
+
+def _is_outline(shape: Primitive) -> bool:
+    return isinstance(shape, Circle) or (isinstance(shape, Path) and shape.closed)
+
+
+def _noted(layer: Layer, words: str) -> Layer:
+    """The captions with one more line."""
+    texts = [text for text in layer.primitives if isinstance(text, Text)]
+    if layer.name != "CAPTION" or not texts:
+        return layer
+    last = texts[-1]
+    note = replace(last, text=words, position=last.position - 1.8j * last.height)
+    return replace(layer, primitives=(*layer.primitives, note))

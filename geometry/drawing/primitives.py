@@ -1,4 +1,4 @@
-"""What a drawing is made of: layers of paths (lines and exact arcs), circles and texts, in metres."""
+"""What a drawing is made of: layers of paths (lines and exact arcs), circles and texts, in metres; its small signs."""
 
 from __future__ import annotations
 
@@ -138,6 +138,25 @@ def outline(curve: Iterable[Stretch]) -> Path | Circle | None:
     return Path(tuple(stretches), closed=True)
 
 
+def outline_area(shape: Path | Circle) -> float:
+    """Area inside an outline, m²."""
+    return pi * shape.radius**2 if isinstance(shape, Circle) else abs(enclosed_area(shape.curve))
+
+
+def enclosed_area(curve: Curve) -> float:
+    """Area inside a closed curve, m², exactly: half of ∮ Im(conj(z) dz); above zero when it runs counter-clockwise."""
+    doubled = 0.0
+    for stretch in curve:
+        start, end = complex(stretch.at(0.0)), complex(stretch.at(1.0))
+        if isinstance(stretch, Arc):
+            radius, sweep = float(np.asarray(stretch.radius)), float(np.asarray(stretch.sweep))
+            center = complex(np.asarray(stretch.center, complex))
+            doubled += (center.conjugate() * (end - start)).imag + radius**2 * sweep
+        else:
+            doubled += (start.conjugate() * end).imag
+    return doubled / 2
+
+
 def point(value: ArrayLike) -> complex:
     """A scalar field of a curve as a plain complex number, m."""
     return complex(np.asarray(value))
@@ -202,3 +221,39 @@ def _quadrants(arc: Arc) -> Iterator[complex]:
         angle = quarter * pi / 2
         if (angle - min(start, start + sweep)) % (2 * pi) <= abs(sweep):
             yield center + radius * complex(cos(angle), sin(angle))
+
+
+CHECK_LENGTH = 0.05  # m
+
+
+def cross(center: complex, arm: float, direction: complex = 1.0) -> list[Path]:
+    """Two lines of half length `arm` (m) that cross at `center`, one along `direction` (of length 1)."""
+    return [segment(center - arm * along, center + arm * along) for along in (direction, 1j * direction)]
+
+
+def arrowhead(middle: complex, direction: complex, size: float) -> Path:
+    """An open chevron of length `size` (m), its point forward; `direction` has length 1."""
+    tip, tail = middle + direction * size / 2, middle - direction * size / 2
+    side = 1j * direction * 0.45 * size
+    return polygon([tail + side, tip, tail - side], closed=False)
+
+
+def north_mark(center: complex, size: float) -> list[Primitive]:
+    """A plus in a square, `size` (m) across: the north face looks at the reader."""
+    half = size / 2
+    square = polygon([center + half * corner for corner in (1 + 1j, -1 + 1j, -1 - 1j, 1 - 1j)])
+    return [square, *cross(center, 0.55 * half)]
+
+
+def south_mark(center: complex, size: float) -> list[Primitive]:
+    """A minus in a ring, `size` (m) across: the south face looks at the reader."""
+    half = size / 2
+    return [Circle(center, half), segment(center - 0.55 * half, center + 0.55 * half)]
+
+
+def check_line(middle: complex, text_height: float) -> list[Primitive]:
+    """A line of 50 mm with a tick at either end and its length above it."""
+    left, right = middle - CHECK_LENGTH / 2, middle + CHECK_LENGTH / 2
+    tick = 0.6j * text_height
+    ticks = [segment(end - tick, end + tick) for end in (left, right)]
+    return [segment(left, right), *ticks, Text("50 mm", middle + 0.5j * text_height, text_height)]

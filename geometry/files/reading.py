@@ -5,14 +5,13 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, NoReturn, TypeVar
 
 from geometry.files.faults import faults_in_words, key_text, top_keys
 from geometry.files.key_tables import Table, ValidationError
-from geometry.files.kinds import kind_of_file
 from geometry.files.lines import key_lines, nearest_line
 
 LARGEST = 1_000_000  # bytes
@@ -159,3 +158,19 @@ def _syntax_fault(said: str, text: str) -> tuple[str, int | None]:
 
 def _refuse(name: str, message: str, line: int | None = None) -> NoReturn:
     raise FileFaults((Fault(name, line, "", message),)) from None
+
+
+_MARKS = (
+    ("a layout", {"carrier", "winding"}),
+    ("a brief", {"magnets", "wire"}),
+    ("a rig", {"mechanism", "mover"}),
+    ("a motor", {"motor"}),
+)
+_ALONE = {"load": "a load", "prices": "a list of prices"}  # files that hold this table and no other
+
+
+def kind_of_file(keys: Iterable[str]) -> str | None:
+    """The kind of file with these keys at its top, with its article; None when they do not tell."""
+    names = set(keys) - {"title"}
+    kind = next((kind for kind, marks in _MARKS if marks <= names), None)
+    return kind or (_ALONE.get(*names) if len(names) == 1 else None)

@@ -39,27 +39,6 @@ class KeyEntry:
         """The names to choose from; empty for a value of another kind."""
         return tuple(self.says.get("enum", ()))
 
-    @property
-    def absence(self) -> str:
-        """What the key's absence means, for README."""
-        if self.usual:
-            return self.usual
-        if self.required:
-            return f"required in `[{self.name.rpartition('.')[0]}]`" if self.optional_table else "required"
-        return "none" if self.default is None else _written(self.default)
-
-    @property
-    def range(self) -> str:
-        """The values that it may have, for README."""
-        each = "each " if self.repeated and self.says["type"] != "object" else ""
-        if self.choices:
-            return each + ", ".join(f'`"{name}"`' for name in self.choices)
-        if self.says["type"] in ("string", "object"):
-            return "text" if self.says["type"] == "string" else "a table"
-        low, high = self.says.get("minimum"), self.says["maximum"]
-        start = "above 0" if low is None else f"{low:,.10g}".replace("-", "−")
-        return f"{each}{start} to {high:,.10g} {self.unit}".rstrip()
-
 
 def key_entries(table: type[Table], *, apart: bool = False) -> Iterator[KeyEntry]:
     """Every key of a table's class and of the tables within it, in the order of the file.
@@ -100,15 +79,6 @@ def _found(annotation: Any, kind: type) -> Iterator[Any]:
         yield from _found(part, kind)
 
 
-def readme_table(table: type[Table]) -> str:
-    """README's table of a file's keys."""
-    rows = [
-        f"| `{entry.name}` | {entry.meaning} | {entry.range} | {entry.absence} |"
-        for entry in key_entries(table, apart=True)
-    ]
-    return "\n".join(["| key | meaning | values | default |", "|---|---|---|---|", *rows]) + "\n"
-
-
 def json_schema(table: type[Table], title: str) -> dict[str, Any]:
     """The JSON Schema of a file, for editors that complete and check TOML by one."""
     schema: dict[str, Any] = table.model_json_schema() | {"title": title}
@@ -119,10 +89,3 @@ def json_schema(table: type[Table], title: str) -> dict[str, Any]:
             if isinstance(value.get("default"), dict) or value.get("default", 0) is None:
                 del value["default"]  # TOML has no null, and a table's own keys say their defaults
     return {"$schema": "https://json-schema.org/draft/2020-12/schema"} | schema
-
-
-def _written(value: object) -> str:
-    """A default as the file writes it, marked as code unless it is a plain number."""
-    if isinstance(value, str | list):
-        return f"`{value}`" if isinstance(value, list) else f'`"{value}"`'
-    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,3 +1,3 @@
 """Fit: clearance rules in closed form, and shapely as the judge."""
 
-__all__ = ["fitting_layout", "judge", "rules"]
+__all__ = ["judge", "rules"]

@@ -1,11 +1,12 @@
 """Whether a layout fits: closed-form rules, the same for one layout, for the search's constraints and for its scan.
 
-Every rule gives the room left in metres (arrays broadcast); below −`SLACK` the layout does not fit. `overlap.py`
+Every rule gives the room left in metres (arrays broadcast); below −`SLACK` the layout does not fit. `judge.py`
 judges the same with shapely.
 """
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +16,10 @@ from geometry.coils.bundle import cell_clearance
 from geometry.coils.envelope import Envelope
 from geometry.coils.topology import Topology
 from geometry.curves.curve import Real
+from geometry.files.lines import line_of
+from geometry.files.reading import Fault, FileFaults, read_text
 from geometry.machine.layout import Layout, Space
+from geometry.machine.layout_file import layout_from_text
 from geometry.stock.magnet import Magnet
 
 SLACK = 1e-9  # m; touching is allowed, rounding is forgiven
@@ -148,3 +152,16 @@ def _section_violations(layout: Layout) -> list[Violation]:
         rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
         found.append(Violation(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + clearance) * 1e3))
     return found
+
+
+def read_fitting_layout(path: str | os.PathLike[str]) -> Layout:
+    """The layout of a file, read once. Raises FileFaults with every fault in it, or every limit that it breaks."""
+    return fitting_layout_from_text(read_text(path), os.fspath(path))
+
+
+def fitting_layout_from_text(text: str, name: str) -> Layout:
+    """The layout that `text` holds, which fits. Raises FileFaults, for each limit that it breaks with its line."""
+    layout = layout_from_text(text, name)
+    if found := violations(layout):
+        raise FileFaults(tuple(Fault(name, line_of(text, m.key), m.key, m.message) for m in found))
+    return layout

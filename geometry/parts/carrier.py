@@ -1,4 +1,4 @@
-"""The carrier to print: a disc with a blind pocket for each magnet, every pole marked."""
+"""The carrier to print, a disc with a blind pocket for each magnet, every pole marked, and the cover glued over it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from shapely import get_parts, unary_union
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import rotated_curve
 from geometry.drawing.offset import offset_outline
-from geometry.drawing.primitives import Circle, Path, outline
+from geometry.drawing.primitives import Circle, Path, outline, outline_area
 from geometry.machine.layout import Layout
 from geometry.parts.lettering import Shape, first_fit, straight_text
 from geometry.parts.meshes import BEYOND, Slab, carved
@@ -24,8 +24,8 @@ from geometry.parts.solids import (
     PrintOptions,
     annulus,
     annulus_area,
+    check_air_gap,
     disc,
-    enclosed_area,
     region,
     ring_texts,
 )
@@ -90,8 +90,7 @@ def pocket_edge(layout: Layout, pocket_clearance: float) -> Path | Circle:
 
 def pocket_area(layout: Layout, pocket_clearance: float) -> float:
     """Area of a pocket, m²."""
-    edge = pocket_edge(layout, pocket_clearance)
-    return pi * edge.radius**2 if isinstance(edge, Circle) else enclosed_area(edge.curve)
+    return outline_area(pocket_edge(layout, pocket_clearance))
 
 
 def pocket_floor(layout: Layout, options: PrintOptions) -> float:
@@ -252,3 +251,37 @@ def _notes(
             "each other into that place, hard: lower it with screws or wedges, never by hand."
         )
     return tuple(notes)
+
+
+def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
+    """The cover, glue side down.
+
+    Raises ValueError when its thickness leaves less than the running clearance of the air gap.
+    """
+    options = options or PrintOptions()
+    left = check_air_gap(layout, options)
+    inner, outer = layout.space.bore_radius, layout.space.outer_radius
+    depth = min(options.letter_depth, options.cover / 3)
+    ring = annulus(inner, outer)
+    words_on_it = face_text(layout)
+    radii = [((inner + outer) / 2, 0), (outer, -1), (inner, 1)]
+    text = first_fit(ring_texts(words_on_it, radii, [pi / 2]), ring.buffer(-MARGIN))
+    words = [Slab(text, options.cover - depth, options.cover)] if text else []
+    return Part(
+        name="cover",
+        mesh=carved([Slab(ring, 0, options.cover)], above=words),
+        volume=annulus_area(inner, outer) * options.cover - sum(mark.volume for mark in words),
+        deep=unary_union([mark.shape for mark in words]),
+        thickness=options.cover,
+        notes=(
+            *_copies(layout),
+            f"Glue the plain side to the carrier, over magnets and webs; {words_on_it} looks at the coil.",
+            f"The cover ({options.cover * 1e3:g} mm), its line of glue ({GLUE_LINE * 1e3:g} mm) and the "
+            f"{MAGNET_TOLERANCE * 1e3:g} mm by which a magnet lies below the carrier's face are part of the air gap "
+            f"of {layout.air_gap * 1e3:g} mm: {left * 1e3:.3g} mm of air stay.",
+        ),
+    )
+
+
+def _copies(layout: Layout) -> tuple[str, ...]:
+    return ("Print two, one for each carrier.",) if layout.carrier.carriers > 1 else ()

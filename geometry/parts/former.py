@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import pi
 
 from shapely import LineString, Polygon, get_parts, unary_union
 
 from geometry.curves.curve import Line
 from geometry.drawing.former_outlines import former_outlines, former_radius
-from geometry.drawing.primitives import Circle, Path, point
+from geometry.drawing.primitives import Circle, Path, outline_area, point
 from geometry.machine.layout import Layout
 from geometry.parts.former_marks import back_marks, face_marks
 from geometry.parts.former_words import former_notes
@@ -23,7 +22,6 @@ from geometry.parts.solids import (
     annulus_area,
     check_air_gap,
     disc,
-    enclosed_area,
     region,
 )
 from geometry.parts.wire_exits import APART, WireExit, island_gaps, plate_holes, wire_exits
@@ -99,7 +97,7 @@ def former_plan(layout: Layout, options: PrintOptions, side: int = 0) -> FormerP
     exits = wire_exits(layout, options.exit_diameter, side)
     outlined = former_outlines(layout, side)
     if layout.topology.concentrated:
-        posts, area = [_filled(shape) for shape in outlined], sum(map(_area, outlined))
+        posts, area = [_filled(shape) for shape in outlined], sum(map(outline_area, outlined))
     else:
         posts, area = _islands(outlined, unary_union(island_gaps(layout, exits)))
     return FormerPlan(
@@ -116,7 +114,8 @@ def _islands(outlined: list[Path | Circle], gaps: Shape) -> tuple[list[Polygon],
     """The islands of a serpentine, and their area, m²; what is too thin to print is left out."""
     rim, edge, hole, bore = map(_filled, outlined)
     whole = [rim.difference(edge), hole.difference(bore)]
-    exact = [_area(outlined[0]) - _area(outlined[1]), _area(outlined[2]) - _area(outlined[3])]
+    areas = [outline_area(shape) for shape in outlined]
+    exact = [areas[0] - areas[1], areas[2] - areas[3]]
     half = NARROWEST / 2
     posts: list[Polygon] = []
     area = 0.0
@@ -131,10 +130,6 @@ def _islands(outlined: list[Path | Circle], gaps: Shape) -> tuple[list[Polygon],
 
 def _filled(shape: Path | Circle) -> Polygon:
     return disc(shape.center, shape.radius) if isinstance(shape, Circle) else region(shape.curve)
-
-
-def _area(shape: Path | Circle) -> float:
-    return pi * shape.radius**2 if isinstance(shape, Circle) else enclosed_area(shape.curve)
 
 
 def _legs(layout: Layout) -> list[Shape]:

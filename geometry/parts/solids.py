@@ -9,7 +9,7 @@ from math import acos, isfinite, pi, sin
 import numpy as np
 from shapely import LinearRing, Polygon
 
-from geometry.curves.curve import Arc, Curve, polyline
+from geometry.curves.curve import Curve, polyline
 from geometry.machine.layout import Layout
 from geometry.parts.lettering import Shape, arc_text
 from geometry.parts.meshes import Mesh
@@ -98,20 +98,6 @@ def region(curve: Curve) -> Polygon:
     """What a closed curve encloses, m."""
     points = polyline(curve, step=1.0, sagitta=SAGITTA)
     return Polygon(LinearRing(np.column_stack((points.real, points.imag))))
-
-
-def enclosed_area(curve: Curve) -> float:
-    """Area inside a closed curve, m², exactly: half of ∮ Im(conj(z) dz)."""
-    doubled = 0.0
-    for stretch in curve:
-        start, end = complex(stretch.at(0.0)), complex(stretch.at(1.0))
-        if isinstance(stretch, Arc):
-            radius, sweep = float(np.asarray(stretch.radius)), float(np.asarray(stretch.sweep))
-            center = complex(np.asarray(stretch.center, complex))
-            doubled += (center.conjugate() * (end - start)).imag + radius**2 * sweep
-        else:
-            doubled += (start.conjugate() * end).imag
-    return abs(doubled) / 2
 
 
 def ring_texts(

@@ -32,8 +32,7 @@ from geometry.drawing.primitives import (
     drawing_bounds,
     point,
 )
-from geometry.writers.paper import Paper, paper_named
-from geometry.writers.sheet_page import Page, View, printable
+from geometry.writers.paper import Page, Paper, View, paper_named, printable
 from geometry.writers.sheets import template_pages
 
 POINT = 72 / 0.0254  # PDF units in a metre

@@ -11,14 +11,28 @@ from geometry.drawing.primitives import (
     Layer,
     Primitive,
     Text,
+    cross,
     drawing_bounds,
     segment,
 )
-from geometry.drawing.symbols import cross
-from geometry.writers.legend import NOTE_LAYERS
-from geometry.writers.overview import overview_page
-from geometry.writers.paper import MARGIN, OVERLAP, WINDOW_CORNER, Paper, Sheet, Tiling, tiled
-from geometry.writers.sheet_page import PRINT_NOTE, Page, View, dashed, marks, printable, text_boxes, trimmed
+from geometry.writers.overview import NOTE_LAYERS, overview_page
+from geometry.writers.paper import (
+    MARGIN,
+    OVERLAP,
+    PRINT_NOTE,
+    WINDOW_CORNER,
+    Page,
+    Paper,
+    Sheet,
+    Tiling,
+    View,
+    dashed,
+    marks,
+    printable,
+    text_boxes,
+    tiled,
+    trimmed,
+)
 
 BAR = 0.1  # m, length of the check bars
 BAR_LEVEL = (24e-3, 13e-3)  # m, left end of the level check bar; the upright one has x and y exchanged

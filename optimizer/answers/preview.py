@@ -11,7 +11,7 @@ import numpy as np
 from geometry.drawing.layout_drawing import arrangement_sentences, draw_layout
 from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
-from geometry.writers.legend import NOTE_LAYERS
+from geometry.writers.overview import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.answers.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
 from optimizer.answers.flat import Flat

@@ -7,8 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from geometry.machine.layout import Layout
 from geometry.parts.bed import parts_for_bed
-from geometry.parts.carrier import carrier_part
-from geometry.parts.cover import cover_part
+from geometry.parts.carrier import carrier_part, cover_part
 from geometry.parts.former import former_part
 from geometry.parts.solids import GLUE_LINE, MAGNET_TOLERANCE, Part, PrintOptions
 

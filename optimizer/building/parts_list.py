@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from geometry.drawing.plate import plate_words
+from geometry.drawing.layout_drawing import plate_words
 from geometry.machine.layout import Layout
 from geometry.machine.leads import SPARE
 from geometry.parts.solids import GLUE_LINE, Part, annulus_area

@@ -25,7 +25,7 @@ def drive(
     layout: Path, rig: Path, load_path: Path | None, seconds: float, folder: Path | None, as_json: bool
 ) -> None:
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
-    from geometry.fit.fitting_layout import read_fitting_layout
+    from geometry.fit.rules import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
     from optimizer.rigs.hand_drive import CannotTurn, drive_layout

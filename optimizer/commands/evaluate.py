@@ -18,7 +18,7 @@ from optimizer.terminal.options import FILE, file_option, json_option
 @file_option("--filaments", "filaments", "Also write the centre line of every turn, as JSON.")
 def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     """Print the figures of the machine in LAYOUT (a TOML file)."""
-    from geometry.fit.fitting_layout import read_fitting_layout
+    from geometry.fit.rules import read_fitting_layout
     from geometry.machine.filaments import filaments_document
     from optimizer.evaluation.chain import evaluate as figures_of
     from optimizer.evaluation.figures import figures_document

@@ -29,7 +29,7 @@ def load(
     folder: Path | None,
 ) -> None:
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
-    from geometry.fit.fitting_layout import read_fitting_layout
+    from geometry.fit.rules import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
     from optimizer.loads.load_file import read_load
     from optimizer.loads.load_study import study_load

@@ -94,7 +94,7 @@ def template(  # noqa: PLR0913, PLR0917 - one for each option
 
     A folder with the paper template, DXF and SVG, parts to print, winding card, bill of materials and report.
     """
-    from geometry.fit.fitting_layout import read_fitting_layout
+    from geometry.fit.rules import read_fitting_layout
     from optimizer.brief.brief import read_brief
     from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
     from optimizer.packs.build_pack import ZIP_NAME, build_pack, zip_bytes

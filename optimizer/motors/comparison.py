@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from geometry.files.key_tables import Table, key
 from geometry.files.reading import read_text, table_from_text
-from geometry.fit.fitting_layout import fitting_layout_from_text
+from geometry.fit.rules import fitting_layout_from_text
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import Wire

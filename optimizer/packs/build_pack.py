@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
-from geometry.drawing.kerf import with_kerf
-from geometry.drawing.plate import draw_plate
+from geometry.drawing.layout_drawing import draw_plate
+from geometry.drawing.offset import with_kerf
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text

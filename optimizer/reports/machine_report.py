@@ -9,7 +9,7 @@ from typing import Self
 
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
-from geometry.writers.legend import NOTE_LAYERS
+from geometry.writers.overview import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief
 from optimizer.building.pack_parts import PackParts

@@ -8,8 +8,7 @@ from layouts import lantern_layout
 from printed import SHAPES, diameter_of, loops_at, part_of, read_stl
 
 from geometry.parts.bed import check_bed, mesh_volume, parts_for_bed, split_part
-from geometry.parts.carrier import carrier_part
-from geometry.parts.cover import cover_part
+from geometry.parts.carrier import carrier_part, cover_part
 from geometry.parts.former import former_part
 from geometry.parts.meshes import Mesh
 from geometry.stock.magnet import DiscMagnet

@@ -12,13 +12,14 @@ from shapely import Polygon
 
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Arc, Line, circle, polyline
-from geometry.drawing.kerf import PARTS
-from geometry.drawing.layout_drawing import CUTTING, draw_layout, drawing_bounds
+from geometry.drawing.layout_drawing import CUTTING, draw_layout
+from geometry.drawing.offset import PARTS
 from geometry.drawing.primitives import (
     Circle,
     Drawing,
     Path,
     Text,
+    drawing_bounds,
     outline,
     point,
     polygon,

@@ -11,9 +11,8 @@ from family import FAMILY, facing_wedges, three_serpentines, twelve_rounds
 from layouts import lantern_layout
 
 from geometry.curves.curve import polyline
-from geometry.drawing.kerf import with_kerf
-from geometry.drawing.layout_drawing import draw_layout
-from geometry.drawing.plate import draw_plate
+from geometry.drawing.layout_drawing import draw_layout, draw_plate
+from geometry.drawing.offset import with_kerf
 from geometry.drawing.primitives import (
     Circle,
     Drawing,

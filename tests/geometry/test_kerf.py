@@ -7,10 +7,9 @@ from shapely import Polygon
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import Arc, Line, polyline, reversed_curve
-from geometry.drawing.kerf import with_kerf
 from geometry.drawing.layout_drawing import draw_layout
-from geometry.drawing.offset import TooFar, enclosed_area, offset_outline, surrounds
-from geometry.drawing.primitives import Circle, Path, Text, outline, point, polygon
+from geometry.drawing.offset import TooFar, offset_outline, surrounds, with_kerf
+from geometry.drawing.primitives import Circle, Path, Text, enclosed_area, outline, point, polygon
 from geometry.stock.magnet import DiscMagnet
 from geometry.writers.dxf import dxf_bytes
 

@@ -10,12 +10,11 @@ import pytest
 from layouts import lantern_layout
 
 from geometry.coils.topology import TOPOLOGIES
-from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
-from geometry.drawing.primitives import Drawing
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import Drawing, drawing_bounds
 from geometry.stock.magnet import DiscMagnet
-from geometry.writers.paper import OVERLAP, PAPERS, WINDOW_CORNER
+from geometry.writers.paper import OVERLAP, PAPERS, WINDOW_CORNER, text_boxes
 from geometry.writers.pdf import pdf_bytes
-from geometry.writers.sheet_page import text_boxes
 from geometry.writers.sheets import BAR_LEVEL, template_pages
 
 DPI = 300

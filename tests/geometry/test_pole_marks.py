@@ -11,8 +11,7 @@ from shapely import LineString, MultiLineString, box, unary_union
 
 from geometry.curves.curve import Arc, Line
 from geometry.drawing.layout_drawing import draw_layout
-from geometry.drawing.line_clearance import Lines
-from geometry.drawing.pole_marks import FAINT
+from geometry.drawing.pole_marks import FAINT, Lines
 from geometry.drawing.primitives import CHARACTER_WIDTH, Circle, Drawing, Layer, Path, Text, segment
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet, RingMagnet

@@ -9,7 +9,8 @@ from shapely import Polygon
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
-from geometry.drawing.layout_drawing import draw_layout, drawing_bounds
+from geometry.drawing.layout_drawing import draw_layout
+from geometry.drawing.primitives import drawing_bounds
 from geometry.writers.svg import svg_text
 
 SVG = "{http://www.w3.org/2000/svg}"

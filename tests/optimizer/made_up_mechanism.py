@@ -30,10 +30,10 @@ def main() -> None:
     """Registered before the tables of files are made, as a row of the registry is."""
     MECHANISMS["treadle"] = Treadle
 
+    from readme_tables import readme_table
     from rigs import BARE, OhmicTorque
 
     from geometry.files.reading import FileFaults
-    from geometry.files.schema import readme_table
     from optimizer.answers.forms import forms
     from optimizer.rigs.hand_drive import drive_against
     from optimizer.rigs.rig_file import RigTable, rig_from_text, rig_text
