@@ -115,7 +115,6 @@ def _usable(design: Flat) -> Layout:
 def _load_study(simulation: Simulation) -> dict[str, Any]:
     layout, load = simulation.layout, simulation.load
     study = study_load(layout, load, machine=simulation.machine)
-    watts = [point.load_watts for point in study.speeds.points]
     fed = words_of(load).joined(load, study.source.connection)
     return {
         "title": f"{fed}, at {layout.speed_rpm:g} rpm",
@@ -123,7 +122,7 @@ def _load_study(simulation: Simulation) -> dict[str, Any]:
         "rows": _rows(point_rows(study)),
         "best": best_words(study),
         "notes": list(note_words(study)),
-        "by_speed": _pairs(study.speeds.speeds_rpm, watts),
+        "by_speed": _pairs([p.speed_rpm for p in study.speeds], [p.load_watts for p in study.speeds]),
     }
 
 

@@ -103,7 +103,7 @@ def load_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Watts against the load."""
     curve = study.curve
     assert curve is not None
-    unit = "Ω" if curve.quantity == "ohms" else "V"
+    unit = "Ω" if study.load.CURVE == "ohms" else "V"
     axes.plot(curve.values, [point.load_watts for point in curve.points], color=BLUE)
     mark(axes, curve.best, curve.best_point.load_watts)
     best = f"{watts_text(curve.best_point.load_watts)} at {quantity(curve.best, unit)}"
@@ -134,7 +134,7 @@ def load_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
 
 def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Watts of load and shaft against the speed."""
-    speeds, points = study.speeds.speeds_rpm, study.speeds.points
+    speeds, points = np.array([point.speed_rpm for point in study.speeds]), study.speeds
     axes.plot(
         speeds, [point.shaft_watts for point in points], color=GREY, linestyle="--", label="from the shaft"
     )
@@ -153,7 +153,7 @@ def speed_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
 
 def speed_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     """Volts and amps against the speed."""
-    speeds, points = study.speeds.speeds_rpm, study.speeds.points
+    speeds, points = np.array([point.speed_rpm for point in study.speeds]), study.speeds
     found = [study.load.alternating(point) for point in points]
     kind = "DC" if None in found else "rms"
     shown = [
@@ -224,7 +224,7 @@ def _volts_and_amps(axes: Axes, x: Real, volts: Real, amps: Real, kind: str) -> 
 def _load_axis(study: LoadStudy, axes: Axes) -> None:
     curve = study.curve
     assert curve is not None
-    if curve.quantity == "ohms":
+    if study.load.CURVE == "ohms":
         axes.set_xscale("log")
         axes.set_xlabel("load, Ω")
     else:

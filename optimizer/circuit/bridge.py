@@ -23,7 +23,7 @@ from optimizer.circuit.diode_paths import PATHS, DiodePath
 from optimizer.numerics.roots import root_between
 
 EXACT = 1e-9  # of the steady state, relative
-MOST_STRETCHES = 400  # in one span; a circuit never changes its path so often
+MAX_STRETCHES = 400  # in one span; a circuit never changes its path so often
 NEWTON, PATIENCE = 15, 20_000  # steps of each kind toward the steady state
 
 
@@ -75,7 +75,7 @@ class Bridge(Feed):
         stretches: list[ConductionInterval] = []
         here, path = 0.0, PATHS.get(tuple(np.sign(state[:-1]).astype(int).tolist()))
         while here < self.span:
-            if len(stretches) > MOST_STRETCHES:
+            if len(stretches) > MAX_STRETCHES:
                 raise ArithmeticError("a bridge changes its way without end")
             if path is None:
                 stretch, path = self._idle(here, float(state[-1]))

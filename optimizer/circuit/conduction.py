@@ -15,7 +15,7 @@ from optimizer.circuit.diode_paths import PATHS, DiodePath
 from optimizer.numerics.quadrature import gauss
 from optimizer.numerics.roots import root_between
 
-LEAST_TIME = 1e-6  # rad; X/R is never taken for less
+MIN_TIME = 1e-6  # rad; X/R is never taken for less
 GRID, FINEST = 400, 6000  # points over half a period between which events are sought
 PANEL = 12  # Gauss points of a panel
 PARTED = 1e-5  # relative; rates nearer to each other are parted
@@ -84,7 +84,7 @@ class Feed:
     def matrix(self, copies: float) -> Real:
         """Of the states J and, with a capacitor, v, in a loop that has R and X so many times."""
         resistance = copies * self.resistance + self.ohms
-        reactance = max(copies * self.reactance, LEAST_TIME * resistance)
+        reactance = max(copies * self.reactance, MIN_TIME * resistance)
         if self.susceptance == 0:
             return np.array([[-resistance / reactance]])
         top = [-resistance / reactance, -1 / reactance]
@@ -148,13 +148,13 @@ class ConductingCircuit:
         feed, copies = self.feed, self.path.copies
         matrix = feed.matrix(copies)
         drive = np.zeros(len(matrix))
-        drive[0] = 1 / max(copies * feed.reactance, LEAST_TIME * (copies * feed.resistance + feed.ohms))
+        drive[0] = 1 / max(copies * feed.reactance, MIN_TIME * (copies * feed.resistance + feed.ohms))
         return modes_of(matrix, drive, feed.threshold, feed.orders, self.path.loop @ feed.amplitudes)
 
     @cached_property
     def across_rate(self) -> float:
         """How fast k fades, per rad."""
-        return self.feed.resistance / max(self.feed.reactance, LEAST_TIME * self.feed.resistance)
+        return self.feed.resistance / max(self.feed.reactance, MIN_TIME * self.feed.resistance)
 
     @cached_property
     def across_phasors(self) -> Complex:

@@ -17,7 +17,7 @@ from optimizer.circuit.junctions import Junctions, Knee
 
 COARSEST, FINEST = 32, 128  # steps over half a period, powers of two; twice as many where the inductance rules
 EASY = 0.2  # reactance over resistance, below which the finest grid is solved at once
-MOST_STEPS, LEAST_PART = 60, 0.1  # of Newton's method, and the least share of a step that is tried
+MAX_STEPS, MIN_PART = 60, 0.1  # of Newton's method, and the least share of a step that is tried
 ROUGH, NEAR, EXACT = 1e-3, 1e-5, 1e-8  # how near a coarse grid, one of many and the finest are solved, relative
 
 
@@ -72,13 +72,13 @@ def _solved(bridge: Junctions, angle: Real, waves: Real, unknown: Real, near: fl
     size = float(np.abs(waves).max()) + bridge.sink + 1e-12
     highest = 6 * size
     missed, end, before = bridge.equations(angle, waves, unknown)
-    for _ in range(MOST_STEPS):
+    for _ in range(MAX_STEPS):
         change, part, minimum = _chained(end, before, -missed), 1.0, np.linalg.norm(missed)
         while True:
             tried = unknown + part * change
             tried[:, -1] = np.clip(tried[:, -1], 0.0, highest)
             missed, end, before = bridge.equations(angle, waves, tried)
-            if np.linalg.norm(missed) < minimum * (1 - part / 4) or part < LEAST_PART:
+            if np.linalg.norm(missed) < minimum * (1 - part / 4) or part < MIN_PART:
                 break
             part /= 2
         unknown = tried
@@ -104,9 +104,9 @@ def _chained(end: Real, before: Real, right: Real) -> Real:
         along, given = along[1::2] @ along[::2], along[1::2] @ given[::2] + given[1::2]
     turned = np.diag(np.append(-np.ones(right.shape[1] - 1), 1.0))
     last = _solution(np.eye(len(turned)) - along[0] @ turned, given[0])
-    found = np.stack((turned @ last, last))
+    chain = np.stack((turned @ last, last))
     for along, given in reversed(levels):
-        wider = np.empty((2 * len(found) - 1, *last.shape))
-        wider[::2], wider[1::2] = found, along[::2] @ found[:-1] + given[::2]
-        found = wider
-    return found[..., 0]
+        wider = np.empty((2 * len(chain) - 1, *last.shape))
+        wider[::2], wider[1::2] = chain, along[::2] @ chain[:-1] + given[::2]
+        chain = wider
+    return chain[..., 0]

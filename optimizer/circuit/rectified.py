@@ -12,7 +12,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.bridge import Bridge
-from optimizer.circuit.conduction import LEAST_TIME, ConductionInterval
+from optimizer.circuit.conduction import MIN_TIME, ConductionInterval
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period
 from optimizer.circuit.junction_flow import junction_charger, junction_flow
@@ -106,7 +106,7 @@ def _bridge(
         orders=source.orders[kept],
         amplitudes=star[:, kept] * speed,
         resistance=resistance,
-        reactance=max(radians * inductance, LEAST_TIME * resistance),
+        reactance=max(radians * inductance, MIN_TIME * resistance),
         threshold=threshold,
         ohms=ohms,
         susceptance=min(radians * capacitor.farads, LARGEST_CAPACITOR / capacitor.ohms) if capacitor else 0.0,

@@ -8,7 +8,6 @@ from typing import Any
 from geometry.machine.speed import rad_s_of
 from optimizer.evaluation.figures import plate_document
 from optimizer.jobs.documents import rounded
-from optimizer.loads.load_curves import LoadCurve
 from optimizer.loads.load_file import load_document
 from optimizer.loads.load_study import LoadStudy, point_values
 from optimizer.loads.matching import Matching
@@ -36,7 +35,7 @@ def study_document(study: LoadStudy) -> dict[str, Any]:
         ),
         "enamel_bears_A": rounded(study.bearable_amps),
         "meters_V": rounded(asdict(study.meters)),
-        "by_load": _curve_values(study.curve),
+        "by_load": _curve_values(study),
         "by_speed": study.rows(),
         "by_wire": _matching_values(study.matching),
     }
@@ -60,10 +59,10 @@ def _source_values(study: LoadStudy) -> dict[str, Any]:
     return rounded(numbers) | words | {"connection": study.source.connection or None}
 
 
-def _curve_values(curve: LoadCurve | None) -> dict[str, Any] | None:
-    if curve is None:
+def _curve_values(study: LoadStudy) -> dict[str, Any] | None:
+    if (curve := study.curve) is None:
         return None
-    unit = "ohm" if curve.quantity == "ohms" else "V"
+    unit = "ohm" if study.load.CURVE == "ohms" else "V"
     rows = [
         {f"load_{unit}": rounded(float(v))} | point_values(p)
         for v, p in zip(curve.values, curve.points, strict=True)

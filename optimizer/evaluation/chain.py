@@ -101,11 +101,11 @@ def _matched_power(emf: MachineEmf, ohms: float) -> float:
 def _steel(emf: MachineEmf) -> dict[str, Any]:
     """The plates' figures, where there are plates, and the model's error."""
     layout = emf.layout
-    found: dict[str, Any] = {"field_error": field_error(layout)}
+    steel: dict[str, Any] = {"field_error": field_error(layout)}
     if not layout.carrier.plate:
-        return found
+        return steel
     derating, band = emf.phases[0].rms / machine_emf(layout, images=1.0).phases[0].rms, plate_band(layout)
-    return found | {
+    return steel | {
         "plate_needed_mm": plate_needed(layout) * 1e3,
         "plate_derating": derating,
         "plate_derating_band": tuple(derating * (1 + off) for off in (-band, band)),

@@ -39,7 +39,7 @@ STEP, SAGITTA = 1.5e-3, 2e-6  # m, of the chords
 CELLS = 3  # of images between two plates, both ways
 RISES, SAMPLED = 6, 60  # height differences between phases; turns of which they are taken
 INCH = 0.0254  # m
-MOST_TURNS = 900  # beyond it, equal parts of the section stand for the turns
+MAX_TURNS = 900  # beyond it, equal parts of the section stand for the turns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,13 +112,13 @@ def _phase_weights(layout: Layout, first: int, second: int) -> list[tuple[float,
     Each angle counts half to either side: half a turn stands for the whole, and its other half is its mirror image.
     """
     axes, members = layout.order.axes, layout.order.members
-    found: dict[float, float] = {}
+    weights: dict[float, float] = {}
     for one, sense in members[first]:
         for other, other_sense in members[second]:
             for angle in (axes[other] - axes[one], axes[one] - axes[other]):
                 key = round(angle % (2 * pi), 9)
-                found[key] = found.get(key, 0.0) + sense * other_sense / (2 * len(members[first]))
-    return [(angle, weight) for angle, weight in sorted(found.items()) if weight]
+                weights[key] = weights.get(key, 0.0) + sense * other_sense / (2 * len(members[first]))
+    return [(angle, weight) for angle, weight in sorted(weights.items()) if weight]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,9 +133,9 @@ class _Turns:
     def of(cls, layout: Layout) -> _Turns:
         winding = layout.winding
         own = winding.wire.diameter / 2 * WIRE_GMD
-        if winding.turns > MOST_TURNS:
-            layout = replace(layout, winding=replace(winding, turns=MOST_TURNS))
-            own = RECTANGLE_GMD * 2 * (winding.width * winding.height / MOST_TURNS) ** 0.5
+        if winding.turns > MAX_TURNS:
+            layout = replace(layout, winding=replace(winding, turns=MAX_TURNS))
+            own = RECTANGLE_GMD * 2 * (winding.width * winding.height / MAX_TURNS) ** 0.5
         return cls(*phase_turns(layout), own)
 
     def logarithms(self, layout: Layout) -> float:
@@ -211,8 +211,8 @@ def _far_part(layout: Layout, turns: _Turns, weights: list[tuple[float, float]])
     if not separations:
         return 0.0
     target = _gauss_points(layout.topology.half_turn(layout.envelope, 0.0))
-    found = _weighted(target, layout.topology.turn(layout.envelope, 0.0), np.array(separations), weights)
-    return _halves(layout) * layout.winding.turns**2 * float(found.sum())
+    apart = _weighted(target, layout.topology.turn(layout.envelope, 0.0), np.array(separations), weights)
+    return _halves(layout) * layout.winding.turns**2 * float(apart.sum())
 
 
 def _separations(layout: Layout, middle: float) -> list[float]:
@@ -246,12 +246,12 @@ def _neumann(points: Complex, steps: Complex, curve: Curve, rise: Real) -> Real:
     directions = chords / lengths
     toward = np.abs(points[:, None] - corners) ** 2
     product = (steps[:, None] * directions.conj()).real
-    found = np.empty(rise.size)
+    mutual = np.empty(rise.size)
     for index, height in enumerate(rise):
         distance = np.sqrt(toward + height**2)
         ends = distance + np.roll(distance, -1, axis=1)
-        found[index] = np.sum(product * np.log((ends + lengths) / (ends - lengths)))
-    return MU0 / (4 * pi) * found
+        mutual[index] = np.sum(product * np.log((ends + lengths) / (ends - lengths)))
+    return MU0 / (4 * pi) * mutual
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -269,12 +269,12 @@ def coil_formula(layout: Layout) -> Formula:
     gmd = RECTANGLE_GMD * (winding.width + winding.height)
     if layout.topology.ring is not None:
         radius = (winding.outer_radius - winding.inner_radius - winding.width) / 2
-        found = wheeler_multilayer(radius, winding.height, winding.width, winding.turns)
-        return Formula(name="Wheeler, multilayer coil", inductance=found, band=0.05)
+        henries = wheeler_multilayer(radius, winding.height, winding.width, winding.turns)
+        return Formula(name="Wheeler, multilayer coil", inductance=henries, band=0.05)
     length, area = _perimeter_and_area(layout)
-    found = equal_circle(length, area, gmd, winding.turns)
+    henries = equal_circle(length, area, gmd, winding.turns)
     name = "circle of equal perimeter and area"
-    return Formula(name=name, inductance=found, band=0.15 if layout.topology.concentrated else 0.3)
+    return Formula(name=name, inductance=henries, band=0.15 if layout.topology.concentrated else 0.3)
 
 
 def wheeler_multilayer(radius: float, length: float, depth: float, turns: int) -> float:

@@ -15,7 +15,7 @@ from geometry.stock.magnet import Magnet
 from optimizer.field.linkage import functional
 from optimizer.numerics.quadrature import gauss
 
-NODES, MOST_NODES = 14, 160  # Gauss points between two kinks of a face
+NODES, MAX_NODES = 14, 160  # Gauss points between two kinks of a face
 
 
 def face_rows(magnet: Magnet, pitch_radii: Real, radii: Real, orders: Real) -> Real:
@@ -23,7 +23,7 @@ def face_rows(magnet: Magnet, pitch_radii: Real, radii: Real, orders: Real) -> R
     kinks = np.array([magnet.kinks(float(pitch)) for pitch in pitch_radii])
     reach, step = float(np.max(kinks[:, -1] - kinks[:, 0])), float(radii[1] - radii[0])
     count = NODES + int(2 * reach / step + float(orders[-1]) * reach / float(kinks.min()))
-    t, w = gauss(min(count, MOST_NODES))
+    t, w = gauss(min(count, MAX_NODES))
     quadratures = [_quadrature(magnet, float(pitch), t, w) for pitch in pitch_radii]
     radius, start, stop, weight = (np.stack(part) for part in zip(*quadratures, strict=True))
     rows = functional(radius, stop, weight, radii, orders)

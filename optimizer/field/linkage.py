@@ -72,15 +72,15 @@ def _sines(angle: Real, weight: Real, poles: Real) -> Real:
 
     One turn of the unit circle's points after another: several times as quick as so many sines.
     """
-    found = np.empty((poles.size, *angle.shape))
+    waves = np.empty((poles.size, *angle.shape))
     apart = float(np.diff(poles).min(initial=poles[-1]))
     turn, now = np.exp(1j * apart * angle), weight * np.exp(1j * poles[0] * angle)
-    found[0] = now.imag
-    for row, steps in zip(found[1:], np.rint(np.diff(poles) / apart), strict=True):
+    waves[0] = now.imag
+    for row, steps in zip(waves[1:], np.rint(np.diff(poles) / apart), strict=True):
         for _ in range(int(steps)):
             now *= turn
         row[...] = now.imag
-    return found
+    return waves
 
 
 def half_turn_functional(

@@ -62,6 +62,6 @@ class RingPotential:
         table = STRIDE * (powers.sum(axis=1) - powers[:, 0] / 2)
         slope = np.append(np.diff(table), 0.0)
         values = table[self.below] + self.share * slope[self.below]
-        found = np.empty((weights.shape[1], self.radii.size, self.radii.size))
-        found[:, *self.pairs] = found[:, *self.pairs[::-1]] = (values @ weights).T
-        return found * self.scale
+        potentials = np.empty((weights.shape[1], self.radii.size, self.radii.size))
+        potentials[:, *self.pairs] = potentials[:, *self.pairs[::-1]] = (values @ weights).T
+        return potentials * self.scale

@@ -18,7 +18,7 @@ from optimizer.circuit.thevenin import TheveninSource
 METER_OHMS = 10e6  # of a common digital meter
 STRIDE = 0.5  # of the logarithm of the ohms, between the first points tried
 REFINEMENTS = 2  # parabolas through the best three: the top is flat, so they come within 1e-4 of its watts
-MOST_STRIDES = 30
+MAX_STRIDES = 30
 
 
 class BestLoad(NamedTuple):
@@ -36,11 +36,11 @@ def best_load(source: TheveninSource, rpm: float, drop: Drop | None = None) -> B
     """
     own = source.resistance if drop is None else source.terminal_resistance
 
-    def watts(log_ohms: float) -> float:
-        return steady_state(source, plain_load(exp(log_ohms), drop), rpm).load_watts
+    def watts(logarithm: float) -> float:
+        return steady_state(source, plain_load(exp(logarithm), drop), rpm).load_watts
 
-    found = _highest(watts, log(own))
-    return BestLoad(exp(found[0]), found[1])
+    log_ohms, highest = _highest(watts, log(own))
+    return BestLoad(exp(log_ohms), highest)
 
 
 def plain_load(ohms: float, drop: Drop | None) -> Load:
@@ -64,7 +64,7 @@ def _highest(function: Callable[[float], float], start: float) -> tuple[float, f
     points = {at: function(at) for at in (start - STRIDE, start, start + STRIDE)}
     if not any(points.values()):
         return start, 0.0
-    for _ in range(MOST_STRIDES):
+    for _ in range(MAX_STRIDES):
         top = max(points, key=points.__getitem__)
         if min(points) < top < max(points):
             break

@@ -66,7 +66,7 @@ class ElectromagneticTorque:
 
 
 def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: float) -> ElectromagneticTorque:
-    """The drag up to `fastest_rpm` (above zero)."""
+    """The torque law up to `fastest_rpm` (above zero)."""
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
     fastest = rad_s_of(fastest_rpm)
@@ -78,7 +78,7 @@ def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: floa
 
 
 def full_draw_torque(source: TheveninSource, load: Load, from_rpm: float, fastest_rpm: float) -> ElectromagneticTorque:
-    """The drag of a converter while it gives all it can, from a speed at which it does; below it as if unplugged."""
+    """The torque law of a converter that gives all it can, from a speed at which it does; below as if unplugged."""
     starts, fastest = rad_s_of(from_rpm), rad_s_of(fastest_rpm)
     speeds = np.linspace(starts, fastest, FEW).tolist()
     return _through(source, {speed: steady_state(source, load, rpm_of(speed)) for speed in speeds}, starts, fastest)
@@ -87,7 +87,7 @@ def full_draw_torque(source: TheveninSource, load: Load, from_rpm: float, fastes
 def _through(
     source: TheveninSource, points: dict[float, LoadPoint], starts: float, fastest: float
 ) -> ElectromagneticTorque:
-    """The drag through load points by their speeds in rad/s."""
+    """The torque law through load points by their speeds in rad/s."""
     speeds = np.array(sorted(points))
     ordered = [points[speed] for speed in speeds.tolist()]
     squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2

@@ -24,7 +24,7 @@ from optimizer.evaluation.thermal import bearable_current, phase_current
 TOUCH_LIMIT = 42.4  # V, peak
 NEAR = 10.0  # K below a grade's limit: makers' limits hold for one shape, and a magnet's own differs
 IMPLANT_LIMIT = 0.5e-3  # T
-LEAST_DISTANCE = 0.3  # m, to implants, whatever the magnets
+MIN_DISTANCE = 0.3  # m, to implants, whatever the magnets
 FAST = 5  # times the speed: what an unloaded disc or a drill may reach
 
 
@@ -106,9 +106,13 @@ class Turning:
 
     @property
     def hazards(self) -> tuple[Hazard, ...]:
-        """What bites of speed and volts."""
-        burst = burst_hazards(self.burst_rpm, self.rpm, self.fastest, self.part)
-        return *burst, *voltage_hazards(self.peak, self.rpm)
+        """What bites of speed and volts: it breaks at `rpm`, or has too little margin at `fastest`."""
+        volts, part, rpm, burst_rpm = voltage_hazards(self.peak, self.rpm), self.part, self.rpm, self.burst_rpm
+        if burst_rpm <= rpm:
+            return Burst(part=part, rpm=rpm, burst_rpm=burst_rpm), *volts
+        if burst_rpm < ENOUGH**0.5 * self.fastest:
+            return Overspeed(part=part, rpm=rpm, burst_rpm=burst_rpm, fastest=self.fastest), *volts
+        return (*volts,)
 
 
 def layout_hazards(figures: Figures) -> tuple[Hazard, ...]:
@@ -126,43 +130,25 @@ def turning_layout(layout: Layout, rpm: float, peak: float) -> Turning:
 
 def heat_hazards(
     layout: Layout, watts: float, temperature: float = 20.0, *, best: bool = False
-) -> tuple[Hazard, ...]:
-    """What bites in copper that has `temperature` (°C) and loses `watts` all the time, and in the magnets."""
-    copper = copper_hazards(layout, watts, temperature, best=best)
-    return *copper, *magnet_hazards(layout.carrier.magnet)
+) -> Iterator[Hazard]:
+    """What bites in copper that has `temperature` (°C) and loses `watts` (W) all the time, and in the magnets.
 
-
-def burst_hazards(burst_rpm: float, rpm: float, fastest: float, part: str = "carrier") -> Iterator[Burst]:
-    """Whether what turns breaks at `rpm`, or has too little margin at the `fastest` that it may reach."""
-    if burst_rpm <= rpm:
-        yield Burst(part=part, rpm=rpm, burst_rpm=burst_rpm)
-    elif burst_rpm < ENOUGH**0.5 * fastest:
-        yield Overspeed(part=part, rpm=rpm, burst_rpm=burst_rpm, fastest=fastest)
+    Of magnets nothing is known without a grade. Within its limit a magnet is only weaker while it is warm; beyond it,
+    it stays weaker.
+    """
+    amps, bears = phase_current(layout, watts, temperature), bearable_current(layout)
+    if amps > bears:
+        yield HotCopper(amps=amps, bears=bears, best=best)
+    magnet = layout.carrier.magnet
+    row = GRADES.get(magnet.grade or "")
+    if row is not None and magnet.temperature >= row.max_temperature - NEAR:
+        yield HotMagnet(grade=row.name, temperature=magnet.temperature, limit=row.max_temperature)
 
 
 def voltage_hazards(peak: float, rpm: float) -> Iterator[HighVoltage]:
     """Whether ends with `peak` volts between them at `rpm` must not be touched."""
     if peak > TOUCH_LIMIT:
         yield HighVoltage(peak=peak, rpm=rpm)
-
-
-def copper_hazards(
-    layout: Layout, watts: float, temperature: float, *, best: bool = False
-) -> Iterator[HotCopper]:
-    """Whether `watts` lost in copper of `temperature` (°C) all the time take more current than its enamel bears."""
-    amps, bears = phase_current(layout, watts, temperature), bearable_current(layout)
-    if amps > bears:
-        yield HotCopper(amps=amps, bears=bears, best=best)
-
-
-def magnet_hazards(magnet: Magnet) -> Iterator[HotMagnet]:
-    """Whether magnets are hotter than their grade bears, or less than 10 K below; nothing is known without a grade.
-
-    Within the limit a magnet is only weaker while it is warm; beyond it, it stays weaker.
-    """
-    row = GRADES.get(magnet.grade or "")
-    if row is not None and magnet.temperature >= row.max_temperature - NEAR:
-        yield HotMagnet(grade=row.name, temperature=magnet.temperature, limit=row.max_temperature)
 
 
 def load_hazards(
@@ -187,4 +173,4 @@ def field_reach(magnet: Magnet, count: int = 1, flux_density: float = IMPLANT_LI
 def safe_distance(layout: Layout) -> float:
     """Distance in m to keep from implants: beyond the reach of all magnets aligned, at least 0.3 m."""
     reach = field_reach(layout.carrier.magnet, layout.carrier.count * layout.carrier.carriers)
-    return max(LEAST_DISTANCE, ceil(reach * 10 - 1e-9) / 10)
+    return max(MIN_DISTANCE, ceil(reach * 10 - 1e-9) / 10)

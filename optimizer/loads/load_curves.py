@@ -25,21 +25,12 @@ FINE = 1e-3  # relative; how near the best load is found
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class LoadCurve:
-    """Load points (M) at `values` of the load's quantity: "ohms" or "volts". best: the value of most watts."""
+    """Load points (M,) at `values` of the load's ohms or volts, whichever it is of. best: the value of most watts."""
 
-    quantity: str
     values: Real
     points: tuple[LoadPoint, ...]
     best: float
     best_point: LoadPoint
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class SpeedCurve:
-    """Load points (M) at speeds in rpm."""
-
-    speeds_rpm: Real
-    points: tuple[LoadPoint, ...]
 
 
 def load_curve(source: TheveninSource, load: Load, speed_rpm: float) -> LoadCurve | None:
@@ -54,25 +45,23 @@ def load_curve(source: TheveninSource, load: Load, speed_rpm: float) -> LoadCurv
         values = highest * np.linspace(0.02, 0.998, POINTS)
     else:
         values = source.resistance * np.exp(np.linspace(-log(WIDE), log(WIDE), POINTS))
-    curve = _curve(load.CURVE, values, lambda value: steady_state(source, load.variant(value), speed_rpm))
+    curve = _curve(values, lambda value: steady_state(source, load.variant(value), speed_rpm))
     return curve if load.CURVE == "volts" or curve.best_point.starts else None
 
 
-def speed_curve(source: TheveninSource, load: Load, fastest_rpm: float) -> SpeedCurve:
-    """From standstill to `fastest_rpm`."""
+def speed_curve(source: TheveninSource, load: Load, fastest_rpm: float) -> tuple[LoadPoint, ...]:
+    """Load points from standstill to `fastest_rpm`."""
     starts = rpm_of(cut_in_speed(source, load))
     speeds = np.unique(np.append(np.linspace(0, fastest_rpm, POINTS), min(starts, fastest_rpm)))
-    return SpeedCurve(
-        speeds_rpm=speeds, points=tuple(steady_state(source, load, float(rpm)) for rpm in speeds)
-    )
+    return tuple(steady_state(source, load, float(rpm)) for rpm in speeds)
 
 
-def _curve(quantity: str, values: Real, point: Callable[[float], LoadPoint]) -> LoadCurve:
+def _curve(values: Real, point: Callable[[float], LoadPoint]) -> LoadCurve:
     points = tuple(point(float(value)) for value in values)
     top = int(np.argmax([p.load_watts for p in points]))
     low, high = log(values[max(top - 1, 0)]), log(values[min(top + 1, values.size - 1)])
     best = exp(_peak(lambda x: point(exp(x)).load_watts, low, high))
-    return LoadCurve(quantity=quantity, values=values, points=points, best=best, best_point=point(best))
+    return LoadCurve(values=values, points=points, best=best, best_point=point(best))
 
 
 def _peak(function: Callable[[float], float], low: float, high: float) -> float:

@@ -23,7 +23,7 @@ from optimizer.jobs.documents import rounded
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.draw import Draw, steady_draw
 from optimizer.loads.hazards import Hazard, heat_hazards, load_hazards, turning_layout
-from optimizer.loads.load_curves import LoadCurve, SpeedCurve, load_curve, speed_curve
+from optimizer.loads.load_curves import LoadCurve, load_curve, speed_curve
 from optimizer.loads.matching import Matching, match_wire, standard_wires
 from optimizer.loads.meters import MeterTable, meter_table
 
@@ -52,7 +52,7 @@ class LoadStudy:
     meters: MeterTable
     curve: LoadCurve | None
     draw: Draw | None
-    speeds: SpeedCurve
+    speeds: tuple[LoadPoint, ...]
     matching: Matching
 
     @property
@@ -92,7 +92,7 @@ class LoadStudy:
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table: the load at rising speed, one flat dictionary for each speed."""
         return [
-            point_values(point, self.load.details(self.source, point)) for point in self.speeds.points
+            point_values(point, self.load.details(self.source, point)) for point in self.speeds
         ]
 
 

@@ -15,13 +15,13 @@ from geometry.curves.curve import Real
 from geometry.machine.speed import rad_s_of
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor
+from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
+from optimizer.loads.best_load import METER_OHMS, open_volts
 
 FORM_FACTOR = pi / (2 * sqrt(2))
 NOTHING = 1e-9  # of the mean of |v|: rounding
-METER_OHMS = 10e6  # input of a common digital meter
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,11 +65,10 @@ def readings(volts: Real) -> Readings:
 def meter_table(source: TheveninSource, point: LoadPoint, drop: Drop) -> MeterTable:
     """What meters show at the point's speed; `drop` of each diode of the bridge."""
     free = source.emf(point.waves.angle / source.pole_pairs, rad_s_of(point.speed_rpm))
-    bridge = steady_state(source, BridgeResistor(ohms=METER_OHMS, drop=drop), point.speed_rpm)
     smoothed = steady_state(source, BridgeCapacitor(ohms=METER_OHMS, farads=1e-3, drop=drop), point.speed_rpm)
     return MeterTable(
         open_circuit=readings(free),
-        behind_bridge=bridge.dc_volts,
+        behind_bridge=open_volts(source, point.speed_rpm, drop),
         behind_capacitor=smoothed.dc_volts,
         winding=readings(point.waves.terminal_volts),
         load=readings(point.waves.load_volts),

@@ -253,7 +253,7 @@ def _turning(machine: Machine, rpm: float) -> Turning:
 
 def _heat(machine: Machine, copper_watts: float) -> tuple[Hazard, ...]:
     """Of a motor nothing is known of how its copper cools."""
-    return heat_hazards(machine.layout, copper_watts) if machine.layout else ()
+    return tuple(heat_hazards(machine.layout, copper_watts)) if machine.layout else ()
 
 
 def under_rig(machine: Machine, load: Load | None, rig: Rig) -> ComparisonEntry:

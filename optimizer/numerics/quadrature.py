@@ -71,6 +71,6 @@ def even_weights(grid: Real) -> Real:
     step = grid[1] - grid[0]
     first, weights = lagrange_stencil(grid, (grid[:-1, None] + step * nodes).ravel())
     parts = weights * np.tile(step * shares, grid.size - 1)
-    found = np.zeros(grid.size)
-    np.add.at(found, first + np.arange(POINTS)[:, None], parts)
-    return found
+    integral = np.zeros(grid.size)
+    np.add.at(integral, first + np.arange(POINTS)[:, None], parts)
+    return integral

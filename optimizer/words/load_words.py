@@ -215,7 +215,7 @@ def best_words(study: LoadStudy) -> str:
     curve = study.curve
     if curve is None:
         return "At this speed the winding gives nothing behind its bridge."
-    maximum, unit = watts_text(curve.best_point.load_watts), "Ω" if curve.quantity == "ohms" else "V"
+    maximum, unit = watts_text(curve.best_point.load_watts), "Ω" if study.load.CURVE == "ohms" else "V"
     best = quantity(curve.best, unit)
     return words_of(study.load).best(study.load, study, maximum, best, _near(study))
 

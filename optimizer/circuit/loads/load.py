@@ -21,7 +21,7 @@ from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
-LEAST_WATTS = 1e-9  # below it a load gets nothing
+MIN_WATTS = 1e-9  # below it a load gets nothing
 UNLIMITED = 1e9  # W
 
 
@@ -170,7 +170,7 @@ class BridgeLoad(Load):
         )
 
     def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
-        works = np.asarray(means.watts > LEAST_WATTS, np.float64)
+        works = np.asarray(means.watts > MIN_WATTS, np.float64)
         return means.volts * works, means.amps * works
 
 

@@ -14,7 +14,7 @@ from optimizer.circuit.diodes import Diode, Drop, constant_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
 from optimizer.circuit.loads.load import (
-    LEAST_WATTS,
+    MIN_WATTS,
     VOLTAGE,
     LimitedLoad,
     Load,
@@ -133,7 +133,7 @@ class UsbConverter(LimitedLoad):
         return BridgeBattery(volts=value, drop=self.drop)
 
     def displayed(self, source: TheveninSource, speed: Real, means: Means) -> tuple[Real, Real]:
-        works = np.asarray(means.watts > LEAST_WATTS, np.float64)
+        works = np.asarray(means.watts > MIN_WATTS, np.float64)
         return self.output * works, means.watts / self.output
 
     def hazards(self, stress: Stress) -> Iterator[LoadHazard]:
