@@ -26,9 +26,7 @@ from optimizer.loads.load_file import load_text
 from optimizer.motors.rewinding import RewindBrief, pick, sweep
 from optimizer.packs.build_pack import ZIP_NAME, build_pack, zip_bytes
 from optimizer.packs.result_files import ShownResult, result_files
-from optimizer.reports.compare_report import compare_files
-from optimizer.reports.load_pack import load_files
-from optimizer.reports.rewind_report import rewind_files
+from optimizer.reports.answer_files import compare_files, load_files, rewind_files
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_text
 from optimizer.search.load_search import LoadResult

@@ -56,10 +56,11 @@ def compare(  # noqa: PLR0913, PLR0917 - one for each option
             )
         _compare_shapes(machines[0], equal, folder, as_json)
         return
+    from optimizer.documents.compare_document import compare_document
     from optimizer.loads.load_file import read_load
     from optimizer.motors.comparison import compare as compared
     from optimizer.motors.comparison import read_machine, read_prices
-    from optimizer.reports.compare_report import compare_document, compare_files
+    from optimizer.reports.answer_files import compare_files
     from optimizer.rigs.rig_file import read_rig
     from optimizer.terminal.subjects import require_no_other_layout
 
@@ -114,9 +115,9 @@ def _lines(entries: tuple[ComparisonEntry, ...], load: Load | None, rig: Rig | N
 def _compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as_json: bool) -> None:
     """Compare on each of the `equal` terms once, write all files to `folder` and print."""
     from optimizer.brief.brief import read_brief
+    from optimizer.documents.compare_document import like_for_like_document
     from optimizer.surveys.like_for_like import compare_like_for_like
     from optimizer.terminal.progress import shown_progress
-    from optimizer.words.like_for_like_words import like_for_like_document
 
     wanted = read_brief(brief)
     with shown_progress() as progress:
@@ -124,7 +125,7 @@ def _compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as
         compared = compare_like_for_like(wanted, tuple(dict.fromkeys(equal)))
     lines = _shape_lines(compared)
     if folder is not None:
-        from optimizer.reports.like_for_like_report import like_for_like_files
+        from optimizer.reports.answer_files import like_for_like_files
 
         lines += written(folder, like_for_like_files(compared))
     answer(like_for_like_document(compared), lines, as_json)

@@ -27,10 +27,11 @@ def drive(
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
     from geometry.fit.rules import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
+    from optimizer.documents.drive_document import run_document
     from optimizer.loads.load_file import read_load
     from optimizer.rigs.hand_drive import CannotTurn, drive_layout
     from optimizer.rigs.rig_file import read_rig
-    from optimizer.words.drive_words import run_document, run_lines
+    from optimizer.words.drive_words import run_lines
 
     machine = read_fitting_layout(layout)
     wanted = read_rig(rig)
@@ -43,7 +44,7 @@ def drive(
     lines = run_lines(run)
     if folder is not None:
         from geometry.machine.layout_file import layout_text
-        from optimizer.reports.drive_report import drive_files
+        from optimizer.reports.answer_files import drive_files
 
         lines += written(folder, {"layout.toml": layout_text(machine).encode(), **drive_files(run)})
     answer(run_document(run), lines, as_json)

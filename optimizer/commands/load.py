@@ -40,7 +40,7 @@ def load(
     study = study_load(machine, fed, speed_rpm=rpm, temperature=temperature)
     lines = study_lines(study)
     if folder is not None:
-        from optimizer.reports.load_pack import study_files
+        from optimizer.reports.answer_files import study_files
 
         lines += written(folder, study_files(study))
     answer(study_document(study), lines, as_json)

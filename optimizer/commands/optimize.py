@@ -29,7 +29,7 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
     from optimizer.brief.brief import brief_text, read_brief
     from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
     from optimizer.packs.result_files import PLACES, ShownResult, result_files
-    from optimizer.reports.load_pack import load_files
+    from optimizer.reports.answer_files import load_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
     from optimizer.terminal.printed_words import answer_lines, result_lines

@@ -43,7 +43,7 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
         *(f"- {note}" for note in notes(brief, chosen)),
     ]  # fmt: skip
     if folder is not None:
-        from optimizer.reports.rewind_report import rewind_files
+        from optimizer.reports.answer_files import rewind_files
 
         lines += written(folder, rewind_files(brief, options, chosen))
     answer(rewind_document(brief, options, chosen), lines, as_json)

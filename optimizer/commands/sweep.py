@@ -84,8 +84,10 @@ def sweep(  # noqa: PLR0913, PLR0917 - one for each option
 
 def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
     from optimizer.brief.brief import read_brief
-    from optimizer.reports.sweep_report import front_document, front_files, front_lines
+    from optimizer.documents.sweep_document import front_document
+    from optimizer.reports.answer_files import front_files
     from optimizer.surveys.front import pareto_front
+    from optimizer.terminal.printed_words import front_lines
 
     found = pareto_front(read_brief(brief), front, points, run)
     return [found.brief.title, "", *front_lines(found)], front_document(found), lambda: front_files(found)
@@ -93,9 +95,11 @@ def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
 
 def _swept(brief: Path, over: tuple[str, ...], fixed: bool, run: Run) -> _Made:
     from geometry.files.reading import read_text
-    from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
+    from optimizer.documents.sweep_document import sweep_document
+    from optimizer.reports.answer_files import sweep_files
     from optimizer.surveys.sweeps import SweepFault, read_axis
     from optimizer.surveys.sweeps import sweep as swept
+    from optimizer.terminal.printed_words import sweep_lines
 
     try:
         found = swept(read_text(brief), [read_axis(words) for words in over], name=str(brief), fixed=fixed, run=run)

@@ -26,8 +26,7 @@ from optimizer.jobs.versions import versions_json
 from optimizer.loads.hazards import Hazard
 from optimizer.packs.pack_readme import readme_text
 from optimizer.packs.result_files import ShownResult, template_drawings
-from optimizer.reports.machine_report import MachineReport, card_html, machine_report_html
-from optimizer.reports.report import report_html
+from optimizer.reports.report import MachineReport, card_html, machine_report_html, report_html
 from optimizer.words.caution_words import burst_fault
 
 ZIP_NAME = "build_pack.zip"

@@ -9,8 +9,8 @@ from geometry.parts.carrier import check_back
 from geometry.parts.solids import MAGNET_TOLERANCE, check_air_gap
 from optimizer.building.pack_parts import PackOptions
 from optimizer.jobs.versions import SEED, versions
-from optimizer.reports.machine_report import MachineReport
 from optimizer.reports.pages import page
+from optimizer.reports.report import MachineReport
 
 WHAT = {
     "README.md": "this text",

@@ -5,31 +5,24 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from functools import cache
+from importlib import import_module
+from pkgutil import iter_modules
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from optimizer import words
 from optimizer.building import card_words
 from optimizer.plots.style import Figure
 from optimizer.reports.pictures import pictures, plot_files
-from optimizer.words import (
-    captions,
-    caution_words,
-    comparison_words,
-    drive_words,
-    figure_catalogue,
-    like_for_like_words,
-    load_words,
-    result_reasons,
-    result_tables,
-    rewind_words,
-    wording,
-)
+from optimizer.words import wording
+from optimizer.words.caution_words import said
 
-MODULES = (
-    captions, card_words, caution_words, comparison_words, drive_words, figure_catalogue, like_for_like_words,
-    load_words, result_reasons, result_tables, rewind_words, wording,
-)  # fmt: skip
+MODULES: dict[str, Any] = {
+    "card_words": card_words,
+    **{each.name: import_module(f"{words.__name__}.{each.name}") for each in iter_modules(words.__path__)},
+}
+"""All words that a template may show, by the name of their module."""
 FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent, wording.plural)
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 
@@ -69,8 +62,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         keep_trailing_newline=True,
     )
-    filters: dict[str, Any] = {each.__name__: each for each in (*FILTERS, caution_words.said, margin, md)}
-    words: dict[str, Any] = {module.__name__.rsplit(".", 1)[-1]: module for module in MODULES}
+    filters: dict[str, Any] = {each.__name__: each for each in (*FILTERS, said, margin, md)}
     environment.filters.update(filters)
-    environment.globals.update(words)
+    environment.globals.update(MODULES)
     return environment

@@ -1,17 +1,110 @@
-"""The report of a search: one HTML file for a maker, which needs nothing else."""
+"""Reports of one machine and of a search, and the winding card as a page of its own to print.
+
+Each is one HTML file for a maker, which needs nothing else.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import Self
 
+from geometry.drawing.primitives import Drawing
+from geometry.machine.layout import Layout
+from geometry.writers.overview import NOTE_LAYERS
+from geometry.writers.svg import svg_text
+from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
+from optimizer.building.pack_parts import PackParts
+from optimizer.building.parts_list import PartsList, parts_list
 from optimizer.building.winding_card import WindingCard
-from optimizer.evaluation.retention import retention
-from optimizer.reports.machine_report import MachineReport
-from optimizer.reports.pages import page
-from optimizer.reports.pictures import Picture
+from optimizer.evaluation.chain import Evaluation
+from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.retention import Retention, retention
+from optimizer.loads.hazards import Hazard, layout_hazards
+from optimizer.plots.gallery import layout_figures
+from optimizer.reports.pages import margin, page
+from optimizer.reports.pictures import Picture, pictures, svg_uri
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions
+from optimizer.words.machine_words import steel_sentence
+from optimizer.words.wording import quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineReport:
+    """All numbers of one machine that a builder asks for."""
+
+    machine: Evaluation
+    parts: PackParts
+    card: WindingCard
+    held: Retention
+    listed: PartsList
+
+    @classmethod
+    def of(
+        cls, machine: Evaluation, card: WindingCard, parts: PackParts, brief: Brief | None = None
+    ) -> Self:
+        """Everything computed from the machine, its card, its parts to print and, for prices, the brief."""
+        layout = machine.layout
+        return cls(
+            machine=machine,
+            parts=parts,
+            card=card,
+            held=retention(layout, parts.printing),
+            listed=parts_list(layout, card, parts.pieces, brief),
+        )
+
+    @property
+    def layout(self) -> Layout:
+        """The machine as it is built."""
+        return self.machine.layout
+
+    @property
+    def figures(self) -> Figures:
+        """What it does."""
+        return self.machine.figures
+
+    @property
+    def hazards(self) -> tuple[Hazard, ...]:
+        """What bites at the machine's own speed."""
+        return layout_hazards(self.figures)
+
+    @property
+    def warnings(self) -> tuple[str, ...]:
+        """What the builder must be told before anything else."""
+        warnings = list(self.parts.warnings)
+        if any("carrier" in piece.name and "_of_" in piece.name for piece in self.parts.pieces):
+            warnings.append(
+                "the carrier is glued from pieces, so at speed its seams hold it: at "
+                f"{self.held.overspeed:g} times its speed their margin is "
+                f"{margin(self.held.seam_margin)}, if the glue holds "
+                f"{self.held.glue_strength_MPa:g} MPa; band the rim as well"
+            )
+        if self.listed.wire_short:
+            warnings.append(
+                f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "
+                "together: see parts.csv"
+            )
+        steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
+        if steel and needed and self.figures.plate_mm < needed:
+            warnings.append(steel)
+        return tuple(text.replace("\u00a0", " ") for text in warnings)
+
+
+def machine_report_html(report: MachineReport) -> str:
+    """One HTML file that needs nothing but itself; the same report gives the same text."""
+    return page(
+        "machine_report.html",
+        title=report.layout.title,
+        report=report,
+        figures=report.figures,
+        card=report.card,
+        pictures=pictures(layout_figures(report.machine.emf)),
+        hazards=report.hazards,
+        cautions=cautions(report.figures),
+    )
 
 
 def report_html(
@@ -36,3 +129,20 @@ def report_html(
         hazards=result.hazards,
         cautions=cautions(figures),
     )
+
+
+def card_html(title: str, drawings: Sequence[Drawing], card: WindingCard) -> str:
+    """The winding card in one HTML file; one or two pages of A4 or Letter when printed."""
+    return page(
+        "winding_card.html",
+        title=title,
+        card=card,
+        half=ceil(card.layout.coils / 2) if card.sectored else card.layout.coils,
+        drawings=[drawing_uri(drawing) for drawing in drawings],
+    )
+
+
+def drawing_uri(drawing: Drawing) -> str:
+    """A template's drawing without its notes, as a picture in a page."""
+    shown = tuple(layer for layer in drawing.layers if layer.name not in NOTE_LAYERS)
+    return svg_uri(svg_text(replace(drawing, layers=shown)).encode())

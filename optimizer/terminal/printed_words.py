@@ -1,4 +1,4 @@
-"""What the commands print for people of a machine, of a search and of a load."""
+"""What the commands print for people of a machine, of a search, of a load and of a sweep."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from optimizer.evaluation.figures import Figures
 from optimizer.loads.load_study import LoadStudy
 from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result
+from optimizer.surveys.front import PRICES, Front
+from optimizer.surveys.sweeps import Sweep, plain_setting
 from optimizer.terminal.answer import wrote
 from optimizer.words.caution_words import caution_lines
 from optimizer.words.figure_catalogue import machine_groups
@@ -121,3 +123,37 @@ def answer_lines(answer: LoadResult) -> list[str]:
         lines += [f"    {tried.ohms:8.3g} Ω   {tried.value:.3g}" for tried in answer.tried]
     label = GOALS[answer.result.brief.goal].label
     return [*lines, "", compared_words(answer.verdict, label)]
+
+
+def sweep_lines(sweep: Sweep) -> list[str]:
+    """A sweep for a terminal: a line for each point."""
+    goal = GOALS[sweep.brief.goal]
+    widths = [max(len(axis.key), 8) for axis in sweep.axes]
+    head = "  ".join(f"{axis.key:>{width}}" for axis, width in zip(sweep.axes, widths, strict=True))
+    lines = [f"{head}  {goal.unit:>8}  {'Ω':>8}  best there"]
+    for point in sweep.points:
+        at = "  ".join(
+            f"{plain_setting(value):>{width}}" for value, width in zip(point.at, widths, strict=True)
+        )
+        if point.entry is None:
+            lines.append(f"{at}  {'–':>8}  {'–':>8}  {point.reason}")
+            continue
+        figures = point.entry.figures
+        value, ohms = number(goal.value(figures)), number(figures.resistance_ohm)
+        lines.append(f"{at}  {value:>8}  {ohms:>8}  {_in_short(figures)}")
+    return lines
+
+
+def front_lines(front: Front) -> list[str]:
+    """A front for a terminal: a line for each layout."""
+    price = PRICES[front.against]
+    lines = [f"{price.label + ', ' + price.unit:>16}  {'V rms':>8}  layout"]
+    for entry in front.entries:
+        paid, volts = number(price.of(entry.figures)), number(entry.figures.emf_rms_V)
+        lines.append(f"{paid:>16}  {volts:>8}  {_in_short(entry.figures)}")
+    return lines
+
+
+def _in_short(figures: Figures) -> str:
+    wound = f"{figures.coils} × {figures.turns} turns of {figures.wire_diameter_mm:g} mm"
+    return f"{figures.magnet_count} magnets, {figures.topology}, {wound}"

@@ -1,7 +1,6 @@
 """Words: the sentences for people."""
 
 __all__ = [
-    "captions",
     "caution_words",
     "comparison_words",
     "draw_words",

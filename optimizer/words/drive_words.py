@@ -1,14 +1,10 @@
-"""A run in words: can it, how long, how hard, what is dangerous; and as JSON."""
+"""A run in words: can it, how long, how hard, what is dangerous."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict
 from math import isfinite
-from typing import Any
 
-from optimizer.evaluation.figures import plate_document
-from optimizer.jobs.documents import rounded
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import LONGEST_COAST
 from optimizer.rigs.operator import bearable_power
@@ -18,11 +14,10 @@ from optimizer.words.caution_words import (
     GUARD,
     RULES,
     Caution,
-    caution_document,
     caution_lines,
     voltage_caution,
 )
-from optimizer.words.draw_words import draw_values, draw_words
+from optimizer.words.draw_words import draw_words
 from optimizer.words.loads import words_of
 from optimizer.words.machine_words import machine_notes
 from optimizer.words.wording import duration, number, percent, quantity
@@ -257,63 +252,3 @@ def run_lines(run: DriveRun) -> list[str]:
         run.rig.title, "", *caution_lines(run.hazards), headline(run), "", *(f"- {text}" for text in findings(run)), "",
         f"Of {quantity(run.energies.hand, 'J')} from the hand in {duration(run.seconds)}", *went, "", "Mind", *warned,
     ]  # fmt: skip
-
-
-def run_document(run: DriveRun) -> dict[str, Any]:
-    """The run as JSON, without its series."""
-    document = {
-        "title": run.rig.title,
-        "cautions": caution_document(run.hazards),
-        "seconds": run.seconds,
-        "settled": {_unit_key(name): value for name, value in asdict(run.settled).items()},
-        "asked_per_minute": run.rig.operator.cadence_per_minute,
-        "reached_per_minute": run.settled.cadence_per_minute,
-        "asked_rpm": run.asked_rpm,
-        "volts_meaning": volts_meaning(run),
-        "useful_volts_V": run.useful_volts,
-        "useful_after_s": run.useful_after,
-        "can_charge": run.charge_seconds is not None if run.rig.charge and run.rig.charge.needed else None,
-        "charge_s": run.charge_seconds,
-        "plate": run.figures and plate_document(run.figures),
-        **run.details,
-        **draw_values(run.draw),
-        "load_J_per_minute": run.settled.load_watts * 60,
-        "hand_J_per_minute": run.settled.hand_watts * 60,
-        "hand_peak_force_N": max(stroke.peak_force for stroke in run.strokes),
-        "hand_peak_torque_Nm": max(stroke.peak_force for stroke in run.strokes) * run.travel_per_radian,
-        "hand_mean_torque_Nm": run.settled.mean_force * run.travel_per_radian,
-        "coast_from_rpm": run.coast_rpm,
-        "coast_s": run.coasts.loaded,
-        "coast_useful_s": run.coast_useful_seconds,
-        "coast_without_load_s": run.coasts.unloaded,
-        "coast_least_s": run.coasts.shortest,
-        "coast_most_s": run.coasts.longest,
-        "inertia_kg_m2": run.inertia,
-        "most_stored_J": run.most_stored,
-        "top_rpm": run.top_rpm,
-        "burst_rpm": run.burst_rpm if isfinite(run.burst_rpm) else None,
-        "ended_at_burst": run.burst,
-        "energies_J": {**asdict(run.energies), "imbalance": run.energies.imbalance},
-        "strokes": [
-            {_unit_key(name): value for name, value in asdict(stroke).items()} for stroke in run.strokes
-        ],
-        "findings": [text.replace("\u00a0", " ") for text in findings(run)],
-    }
-    return rounded(document)
-
-
-_UNITS = {"rpm": "", "volts": "_V", "amps": "_A", "watts": "_W", "force": "_N", "joules": "_J", "minute": ""}
-
-
-def _unit_key(name: str) -> str:
-    """A field's name with its unit: dc_volts_V as `dc_V`, hand_joules as `hand_J`, start as `start_s`."""
-    stem, _, last = name.rpartition("_")
-    match last or name:
-        case "volts" | "amps" | "watts" | "joules":
-            return stem + _UNITS[last]
-        case "seconds":
-            return f"{stem}_s" if stem else "seconds"
-        case "start" | "end":
-            return f"{name}_s"
-        case _:
-            return name + _UNITS.get(last or name, "")

@@ -1,12 +1,10 @@
-"""A fair comparison in words and as plain data."""
+"""A comparison of coil shapes like for like in words."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
-from optimizer.evaluation.figures import figures_document
-from optimizer.surveys.like_for_like import DIGITS, LikeForLike, ShapeEntry, Term
+from optimizer.surveys.like_for_like import LikeForLike, ShapeEntry, Term
 from optimizer.words.wording import (
     SPACE,
     difference,
@@ -125,37 +123,6 @@ def table_rows(term: Term) -> list[tuple[str, list[str]]]:
         for order in orders
     ]
     return [*rows[:8], *harmonics, *rows[8:]]
-
-
-def like_for_like_document(comparison: LikeForLike) -> dict[str, Any]:
-    """What is saved and printed as JSON."""
-    return {
-        "title": comparison.brief.title,
-        "base": _plain(base_words(comparison)),
-        "best": figures_document(comparison.best.figures),
-        "terms": [
-            {
-                "equal": term.equal,
-                "how": _plain(equal_words(comparison, term)),
-                "finding": _plain(finding_words(term)),
-                "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
-                "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
-                "spread": float(f"{term.spread:.3g}"),
-                "shapes": [{"shape": each.name, **each.row()} for each in term.shape_entries],
-                "missing": list(term.missing),
-            }
-            for term in comparison.terms
-        ],
-        "layouts_considered": comparison.considered,
-    }
-
-
-def _rounded(value: float | None, scale: float) -> float | None:
-    return None if value is None else float(f"{value * scale:.{DIGITS}g}")
-
-
-def _plain(text: str) -> str:
-    return text.replace(SPACE, " ")
 
 
 def effort_words(each: ShapeEntry) -> str:

@@ -63,6 +63,11 @@ def unbroken(text: str) -> str:
     return text.replace(" ", SPACE)
 
 
+def plain(text: str) -> str:
+    """A text for a terminal or for JSON: with common spaces alone."""
+    return text.replace(SPACE, " ")
+
+
 def percent(share: float) -> str:
     """A share as per cent: "8.2 %", whole from 10 % up; what would print as nothing is "below 0.01 %"."""
     size = abs(share) * 100

@@ -35,9 +35,10 @@ def main() -> None:
 
     from geometry.files.reading import FileFaults
     from optimizer.answers.forms import forms
+    from optimizer.documents.drive_document import run_document
     from optimizer.rigs.hand_drive import drive_against
     from optimizer.rigs.rig_file import RigTable, rig_from_text, rig_text
-    from optimizer.words.drive_words import run_document, run_lines
+    from optimizer.words.drive_words import run_lines
 
     def faults(text: str) -> str:
         try:

@@ -24,6 +24,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.documents.drive_document import run_document
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.hand_drive import CannotTurn, drive, drive_against
@@ -32,7 +33,7 @@ from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
 from optimizer.rigs.rotor import Rotor, rotor_of
 from optimizer.rigs.torque_law import DisplayedVoltage, NoTorque
-from optimizer.words.drive_words import drive_cautions, findings, headline, run_document
+from optimizer.words.drive_words import drive_cautions, findings, headline
 
 STUDY = Path(__file__).parents[1] / "common_practice"
 

@@ -10,10 +10,11 @@ from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
 from geometry.machine.layout_file import layout_text
 from optimizer.commands.drive import drive as command
-from optimizer.reports.drive_report import drive_files
+from optimizer.documents.drive_document import run_document
+from optimizer.reports.answer_files import drive_files
 from optimizer.rigs.hand_drive import drive_against
 from optimizer.rigs.rig import Charge
-from optimizer.words.drive_words import run_document, run_lines
+from optimizer.words.drive_words import run_lines
 from optimizer.words.wording import duration
 
 STUDY = Path(__file__).parents[1] / "common_practice"

@@ -25,7 +25,7 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
-from optimizer.reports.like_for_like_report import like_for_like_files
+from optimizer.reports.answer_files import like_for_like_files
 from optimizer.surveys.like_for_like import (
     COIL,
     CROSSING,

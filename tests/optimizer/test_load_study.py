@@ -27,7 +27,7 @@ from optimizer.loads.load_study import study_load
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import match_wire, standard_wires
 from optimizer.loads.meters import readings
-from optimizer.reports.load_pack import study_files
+from optimizer.reports.answer_files import study_files
 from optimizer.words.load_words import answer_words, best_words, matching_finding, wire_words
 
 ANGLE = np.linspace(0, 2 * pi, 721)

@@ -11,15 +11,17 @@ from tiers import shared
 
 from optimizer.brief.brief import Brief
 from optimizer.charts.sweep_charts import front_figures
+from optimizer.documents.sweep_document import front_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures import Figures
 from optimizer.jobs.chunks import Run
 from optimizer.plots.style import finding
-from optimizer.reports.sweep_report import front_document, front_files, front_lines
+from optimizer.reports.answer_files import front_files
 from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.result import Entry
 from optimizer.surveys.front import PRICES, Front, non_dominated, pareto_front
+from optimizer.terminal.printed_words import front_lines
 
 pytestmark = pytest.mark.search
 

@@ -17,11 +17,12 @@ from optimizer.circuit.loads.supercapacitor import Overcharge
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.documents.drive_document import run_document
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.hand_drive import drive
 from optimizer.terminal.printed_words import study_lines
-from optimizer.words.drive_words import run_document, run_lines
+from optimizer.words.drive_words import run_lines
 
 
 def capacitor(to_volts: float, drop: Drop = 0.3, ohms: float = 0.5, from_volts: float = 1.0) -> Supercapacitor:

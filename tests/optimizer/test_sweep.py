@@ -17,12 +17,14 @@ from geometry.files.reading import FileFaults
 from geometry.files.writing import with_value
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.charts.sweep_charts import axis_name, sweep_figures
+from optimizer.documents.sweep_document import sweep_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.plots.style import figure_png, finding
-from optimizer.reports.sweep_report import sweep_document, sweep_files, sweep_lines
+from optimizer.reports.answer_files import sweep_files
 from optimizer.scan.scan import scan
 from optimizer.search.result import Result
 from optimizer.surveys.sweeps import Axis, Sweep, SweepFault, key_path, read_axis, sweep
+from optimizer.terminal.printed_words import sweep_lines
 
 pytestmark = pytest.mark.search
 

@@ -1,21 +1,21 @@
-"""A comparison for people and programs: table, headline, JSON, page and all files."""
+"""Machines side by side, and coil shapes like for like, for JSON."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from optimizer.charts.compare_charts import compare_figures
 from optimizer.circuit.loads import Load
-from optimizer.evaluation.figures import plate_document
-from optimizer.jobs.documents import csv_bytes, json_bytes, rounded
+from optimizer.evaluation.figures import figures_document, plate_document
+from optimizer.jobs.documents import rounded
 from optimizer.loads.load_file import load_document
 from optimizer.motors.comparison import ComparisonEntry
-from optimizer.reports.pages import page_files
 from optimizer.rigs.rig import Rig
+from optimizer.surveys.like_for_like import DIGITS, LikeForLike
 from optimizer.words.caution_words import caution_document
-from optimizer.words.comparison_words import built_words, compare_cautions, named_cautions, verdicts
-from optimizer.words.wording import SPACE
+from optimizer.words.comparison_words import built_words, verdicts
+from optimizer.words.like_for_like_words import base_words, equal_words, finding_words
+from optimizer.words.wording import plain
 
 
 def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
@@ -45,7 +45,7 @@ def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
         "copper_mass_g": machine.copper_mass * 1e3,
         "wire_length_m": machine.wire_length,
         "failure": entry.failure or None,
-        "good_for": verdict.replace(SPACE, " "),
+        "good_for": plain(verdict),
     }
 
 
@@ -67,19 +67,28 @@ def compare_document(
     return rounded(document)
 
 
-def compare_files(
-    entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
-) -> dict[str, bytes]:
-    """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
-    document = compare_document(entries, load, rig, speed_rpm)
-    pages = page_files(
-        "compare.html",
-        compare_figures(entries),
-        entries=entries,
-        load=load,
-        rig=rig,
-        speed_rpm=speed_rpm,
-        bites=named_cautions(entries),
-        cautions=compare_cautions(entries),
-    )
-    return {"compare.json": json_bytes(document), "compare.csv": csv_bytes(document["machines"]), **pages}
+def like_for_like_document(comparison: LikeForLike) -> dict[str, Any]:
+    """What is saved and printed as JSON."""
+    return {
+        "title": comparison.brief.title,
+        "base": plain(base_words(comparison)),
+        "best": figures_document(comparison.best.figures),
+        "terms": [
+            {
+                "equal": term.equal,
+                "how": plain(equal_words(comparison, term)),
+                "finding": plain(finding_words(term)),
+                "copper_mm3": _rounded(term.measure, 1e9) if term.equal == "copper" else None,
+                "wire_m": _rounded(term.measure, 1) if term.equal == "wire" else None,
+                "spread": float(f"{term.spread:.3g}"),
+                "shapes": [{"shape": each.name, **each.row()} for each in term.shape_entries],
+                "missing": list(term.missing),
+            }
+            for term in comparison.terms
+        ],
+        "layouts_considered": comparison.considered,
+    }
+
+
+def _rounded(value: float | None, scale: float) -> float | None:
+    return None if value is None else float(f"{value * scale:.{DIGITS}g}")
