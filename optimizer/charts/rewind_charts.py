@@ -16,10 +16,10 @@ from optimizer.motors.rewinding import (
     Option,
     RewindBrief,
     best_old,
-    full_sweep,
     no_load_volts,
     old_coils,
     speed_constant,
+    sweep,
 )
 from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, SKY, VERMILION
 from optimizer.plots.style import (
@@ -42,8 +42,8 @@ HALF = 3.9  # inches, of a figure with two panels
 def rewind_figures(brief: RewindBrief, options: Sequence[Option], chosen: Option) -> dict[str, Figure]:
     """Figures `wires` and, for three coils, `waves`."""
     with house_style():
-        sweep, old = full_sweep(brief), best_old(old_coils(brief), chosen)
-        plots = partial(wires_plot, sweep, chosen), partial(watts_plot, old, options, chosen)
+        full, old = sweep(brief, full=True), best_old(old_coils(brief), chosen)
+        plots = partial(wires_plot, full, chosen), partial(watts_plot, old, options, chosen)
         figures = {"wires": panels(tight(3.8), *plots, across=True)}
         if brief.motor.coils == 3:
             figures["waves"] = panels(tight(3.8), lambda axes: waves_plot(brief, chosen, axes))
@@ -123,7 +123,7 @@ def waves_plot(brief: RewindBrief, chosen: Option, axes: Axes) -> Axes:
     axes.set(ylabel="no load, V")
     axes.margins(y=0.1)
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=3, fontsize=8.5)
-    volts = no_load_volts(chosen.armature, rpm).commutator
+    volts = no_load_volts(chosen.armature, rpm)["commutator"]
     set_finding(
         axes,
         f"{quantity(volts, 'V')} direct between the brushes at {number(rpm)} rpm; the coils alternate at "

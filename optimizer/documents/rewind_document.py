@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isfinite
 from typing import Any
 
@@ -12,11 +13,10 @@ from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Option,
     RewindBrief,
-    Volts,
-    full_sweep,
     gain,
     no_load_volts,
     old_coils,
+    sweep,
     taps,
 )
 from optimizer.words.caution_words import caution_document
@@ -53,7 +53,7 @@ def rewind_document(brief: RewindBrief, options: tuple[Option, ...], chosen: Opt
             for tap in taps(brief, chosen)
         ],
         "sweep": [option_document(option) for option in options],
-        "full_slot": [option_document(option) for option in full_sweep(brief)],
+        "full_slot": [option_document(option) for option in sweep(brief, full=True)],
         "headline": headline(brief, chosen).replace(SPACE, " "),
         "notes": [note.replace(SPACE, " ") for note in notes(brief, chosen)],
     }  # fmt: skip
@@ -75,9 +75,9 @@ def option_document(option: Option) -> dict[str, Any]:
     return rounded(row)
 
 
-def _volts_document(volts: Volts) -> dict[str, Any]:
+def _volts_document(volts: Mapping[str, float]) -> dict[str, Any]:
     return {
-        "commutator_V": volts.commutator, "phase_rms_V": volts.phase, "star_line_rms_V": volts.star_line or None,
-        "delta_line_rms_V": volts.phase if volts.star_line else None, "star_bridge_V": volts.star_bridge or None,
-        "delta_bridge_V": volts.delta_bridge or None,
+        "commutator_V": volts["commutator"], "phase_rms_V": volts.get("delta", volts.get("phase")),
+        "star_line_rms_V": volts.get("star"), "delta_line_rms_V": volts.get("delta"),
+        "star_bridge_V": volts.get("star-bridge"), "delta_bridge_V": volts.get("delta-bridge"),
     }  # fmt: skip

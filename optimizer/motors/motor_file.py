@@ -62,16 +62,16 @@ def _winding_faults(table: SpecTable) -> list[tuple[str, str]]:
     """Measurements that contradict one another."""
     motor = table.motor
     known = _known(motor)
-    found = _refuted(motor, known) if motor.turns is not None and motor.mean_turn is not None else []
-    found += _implied_faults(motor, known)
+    faults = _refuted(motor, known) if motor.turns is not None and motor.mean_turn is not None else []
+    faults += _implied_faults(motor, known)
     minimum = known.turns * _circle(motor)
     if motor.slot_area is not None and motor.slot_area * 1e-6 < minimum:
-        found.append((
+        faults.append((
             "motor.slot_area_mm2",
             f"must be at least {minimum * 1e6:.3g}, the insulated wire of the old winding, was "
             f"{motor.slot_area:g}",
         ))  # fmt: skip
-    return found
+    return faults
 
 
 def _implied_faults(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
@@ -125,20 +125,20 @@ def _refuted(motor: MotorTable, known: _Known) -> list[tuple[str, str]]:
 
 
 def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
-    found: list[tuple[str, str]] = []
+    faults: list[tuple[str, str]] = []
     if table.rewind.output != "commutator" and table.motor.coils != 3:
-        found.append((
+        faults.append((
             "rewind.output",
             f'must be "commutator" for an armature of {table.motor.coils} coils (star and delta take three), was '
             f'"{table.rewind.output}"',
         ))  # fmt: skip
     if _turning_of(table).relative_rpm == 0:
-        found.append((
+        faults.append((
             "turning",
             "shaft_rpm and body_rpm must differ, since only the speed of one against the other makes "
             f"volts; were {table.turning.shaft:g} and {table.turning.body:g}",
         ))  # fmt: skip
-    return found
+    return faults
 
 
 def _fit_faults(table: SpecTable, motor: Motor) -> list[tuple[str, str]]:
@@ -202,36 +202,36 @@ def _circle(motor: MotorTable) -> float:
 
 
 def _motor_of(table: SpecTable) -> Motor:
-    found, plan = table.motor, table.rewind
-    known = _known(found)
+    measured, plan = table.motor, table.rewind
+    known = _known(measured)
     room = (
-        known.turns * _circle(found) if found.slot_area is None else found.slot_area * 1e-6 * plan.fill_factor
+        known.turns * _circle(measured) if measured.slot_area is None else measured.slot_area * 1e-6 * plan.fill_factor
     )
-    constant = _constant(found)
+    constant = _constant(measured)
     return Motor(
         title=table.title,
-        coils=found.coils,
+        coils=measured.coils,
         turns=known.turns,
-        diameter=_diameter(found),
+        diameter=_diameter(measured),
         mean_turn=known.mean_turn,
         room=room * plan.room_ratio,
         constant=constant,
         brush_resistance=known.brushes,
-        magnet_arc=radians(found.magnet_arc),
-        inductance=found.inductance,
-        idle_torque=None if found.idle_current is None else constant * found.idle_current,
-        mass=found.mass,
+        magnet_arc=radians(measured.magnet_arc),
+        inductance=measured.inductance,
+        idle_torque=None if measured.idle_current is None else constant * measured.idle_current,
+        mass=measured.mass,
         reckoned=known.reckoned,
     )
 
 
-def _constant(found: MotorTable) -> float:
+def _constant(measured: MotorTable) -> float:
     """V·s/rad."""
-    if found.speed_constant is not None:
-        return rpm_of(1 / found.speed_constant)
-    assert found.volts is not None
-    assert found.rpm is not None
-    return found.volts / rad_s_of(found.rpm)
+    if measured.speed_constant is not None:
+        return rpm_of(1 / measured.speed_constant)
+    assert measured.volts is not None
+    assert measured.rpm is not None
+    return measured.volts / rad_s_of(measured.rpm)
 
 
 def _turning_of(table: SpecTable) -> TurningEnds:

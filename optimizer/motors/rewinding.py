@@ -139,17 +139,6 @@ class Armature:
         return self.wire_length * self.wire.copper_area * DENSITY
 
 
-class Volts(NamedTuple):
-    """No-load volts at one speed. Lines and phases are RMS, of three coils, else 0; direct values are
-    means, those of bridges behind two real diodes."""
-
-    commutator: float
-    phase: float
-    star_line: float
-    star_bridge: float
-    delta_bridge: float
-
-
 class Option(NamedTuple):
     """One row of the sweep: a winding, its no-load volts at the output, Ω, W into its best load and that load's Ω,
     volts and W of the stated load or None."""
@@ -199,16 +188,18 @@ def resistance(armature: Armature) -> float:
     return ohms + (armature.motor.brush_resistance if armature.output == "commutator" else 0.0)
 
 
-def no_load_volts(armature: Armature, rpm: float) -> Volts:
-    """What every way of tapping the armature gives at `rpm` of shaft against body."""
-    motor = armature.motor
-    commutator = speed_constant(armature) * rad_s_of(rpm)
+def no_load_volts(armature: Armature, rpm: float) -> dict[str, float]:
+    """V by output at `rpm` of shaft against body: means of direct ones, RMS of alternating ones; of other than three
+    coils only "commutator", and the RMS of one coil as "phase"."""
+    motor, commutator = armature.motor, speed_constant(armature) * rad_s_of(rpm)
     if motor.coils != 3:
         orders, shape = coil_wave(motor.coils, motor.magnet_arc)
-        return Volts(commutator, rms(shape * commutator / brush_mean(motor.coils, orders, shape)), 0.0, 0.0, 0.0)
-    lines, bridges = ("delta", "star"), ("star-bridge", "delta-bridge")
-    tapped = [output_volts(replace(armature, output=output), rpm) for output in (*lines, *bridges)]
-    return Volts(commutator, *tapped)
+        phase = rms(shape * commutator / brush_mean(motor.coils, orders, shape))
+        return {"commutator": commutator, "phase": phase}
+    return {
+        output: commutator if output == "commutator" else output_volts(replace(armature, output=output), rpm)
+        for output in OUTPUTS
+    }
 
 
 @lru_cache(maxsize=512)
@@ -252,28 +243,21 @@ def motor_thevenin(armature: Armature, temperature: float = 20.0) -> TheveninSou
     )
 
 
-def peak_volts(armature: Armature, rpm: float) -> float:
-    """Highest volts between two ends at no load; direct ones of a commutator."""
-    return motor_thevenin(armature).peak_constant * rad_s_of(rpm)
-
-
 @lru_cache(maxsize=512)
 def best_power(armature: Armature, rpm: float) -> BestLoad:
     """The resistance that gets the most of the output as it is, diodes and all, at `rpm`."""
     return best_load(motor_thevenin(armature), rpm, armature.diodes)
 
 
-def full_sweep(brief: RewindBrief) -> tuple[Option, ...]:
-    """Every wire at hand with as many turns as fit, whatever turns are wanted."""
-    return sweep(replace(brief, turns=None))
+def sweep(brief: RewindBrief, *, full: bool = False) -> tuple[Option, ...]:
+    """Every wire at hand that fits, thickest first: with the turns wanted, or else as many as fit.
 
-
-def sweep(brief: RewindBrief) -> tuple[Option, ...]:
-    """Every wire at hand that fits, thickest first: with the turns wanted, or else as many as fit."""
-    rpm, motor = brief.turning.relative_rpm, brief.motor
+    full: with as many as fit, whatever turns are wanted.
+    """
+    rpm, motor, turns = brief.turning.relative_rpm, brief.motor, None if full else brief.turns
     wires = sorted(brief.wires, key=lambda wire: -wire.diameter)
-    fitting = [wire for wire in wires if max_turns(motor, wire) >= (brief.turns or 1)]
-    wound = [rewind(motor, wire, brief.turns, brief.output, brief.diodes) for wire in fitting]
+    fitting = [wire for wire in wires if max_turns(motor, wire) >= (turns or 1)]
+    wound = [rewind(motor, wire, turns, brief.output, brief.diodes) for wire in fitting]
     return tuple(_option(armature, rpm, brief.load) for armature in wound)
 
 

@@ -2,7 +2,8 @@
 
 While the source gives a converter all that it draws, its input stands high and little current flows. Asked for more,
 the input sinks to the least that the converter takes: the current grows, the copper takes the power and, with a hand,
-its drag holds the rotor down. Which of both comes about below the cliff depends on the speed at which it is plugged in.
+its torque holds the rotor down. Which of both comes about below the cliff depends on the speed at which it is
+plugged in.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from optimizer.rigs.torque_law import TorqueLaw
 
 PERIODS, LEAST_SECONDS = 24, 10.0  # of a run that tells whether a draw is held
 SPEEDS = 9  # at which the most that the winding gives is worked out
-FINE = 1.05  # how near the cliff is found, a ratio
+FINE = 1.05  # how near the cliff is approached, a ratio
 SURE = 1.01  # times the speed at which a draw is only just given
 ALL = 0.99  # of a draw that must come about for it to be held
 
@@ -81,7 +82,7 @@ class _Trial:
         return rpm if rpm < self.speeds[-1] else None
 
     def brought(self, torque_law: TorqueLaw) -> tuple[float, float]:
-        """Mean W of the load and of the hand, in full swing from the beat on."""
+        """Mean W of the load and of the hand, in full swing from the cadence on."""
         drivetrain = paced(in_full_swing(drivetrain_of(torque_law, self.rig, self.rotor)))
         laws = laws_of(drivetrain)
         seconds = max(PERIODS * self.rig.operator.period, LEAST_SECONDS)
@@ -115,13 +116,13 @@ def _search(trial: _Trial) -> Draw | None:
     cliff, which is halved into."""
     beyond = trial.beyond()
     low, high = max(FINE * beyond, trial.maximum / 100), trial.maximum
-    found = trial.hold(low) if low < high else None
-    if found is None:
+    held = trial.hold(low) if low < high else None
+    if held is None:
         started = float(trial.speeds[0])
         bare = Draw(load=trial.load, watts=beyond, plug_rpm=started, cliff=None, beyond=beyond)
         return bare if beyond > 0 else None
     while high > FINE * low:
         middle = (low * high) ** 0.5
         tried = trial.hold(middle)
-        found, low, high = (found, low, middle) if tried is None else (tried, middle, high)
-    return replace(found, cliff=high, beyond=beyond, set_rpm=trial.held_from(trial.load.most_watts))
+        held, low, high = (held, low, middle) if tried is None else (tried, middle, high)
+    return replace(held, cliff=high, beyond=beyond, set_rpm=trial.held_from(trial.load.most_watts))

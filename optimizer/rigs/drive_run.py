@@ -209,7 +209,10 @@ def run_of(drivetrain: Drivetrain, laws: Laws, rig: Rig, path: Track, coasts: Co
     return DriveRun(
         rig=rig,
         seconds=seconds,
-        energies=_energies(drivetrain, sums, path),
+        energies=Energies(
+            **{name: float(values.sum()) for name, values in sums.powers.items()},
+            stored=drivetrain.inertia * path.steps[-1].speeds[1] ** 2 / 2,
+        ),
         settled=settled,
         strokes=_strokes(sums, path, seconds),
         series=_series(drivetrain, laws, path.steps, seconds),
@@ -238,12 +241,6 @@ def _burst_of(drivetrain: Drivetrain, rig: Rig) -> str:
         if wheel and wheel.burst_speed * drivetrain.outer[0] <= drivetrain.burst_speed
         else "carrier"
     )
-
-
-def _energies(drivetrain: Drivetrain, sums: Sums, path: Track) -> Energies:
-    end = path.steps[-1].speeds[1]
-    powers = {name: float(values.sum()) for name, values in sums.powers.items()}
-    return Energies(**powers, stored=drivetrain.inertia * end**2 / 2)
 
 
 def _settled(

@@ -123,14 +123,14 @@ def hand_ceiling(operator: Operator, pace: float) -> float:
 
 
 def top_speed(rig: Rig) -> float:
-    """Fastest that the rig's hand can turn the rotor, rad/s: how far a drag need reach."""
+    """Fastest that the rig's hand can turn the rotor, rad/s: how far a torque law need reach."""
     transmission = rig.mechanism.transmission
     ratio = gear_train(rig.gears)[0]
     return hand_ceiling(rig.operator, hand_cadence(rig, transmission)) * ratio / transmission.travel_per_radian
 
 
 def drivetrain_of(torque_law: TorqueLaw, rig: Rig, rotor: Rotor) -> Drivetrain:
-    """The train of a rig that turns `rotor` against `torque_law`, the hand easing off from its beat on."""
+    """The train of a rig that turns `rotor` against `torque_law`, the hand easing off from its cadence on."""
     transmission = rig.mechanism.transmission
     inner, outer = gear_train(rig.gears[: rig.split]), gear_train(rig.gears[rig.split :])
     wheel, shaft = _shafts(rig, rotor)

@@ -149,8 +149,8 @@ def track(drivetrain: Drivetrain, laws: Laws, seconds: float, speed: float = 0.0
 
 
 def stroke_seconds(drivetrain: Drivetrain, strokes: int) -> float:
-    """How long the last of some `strokes` takes the hand, s, the first begun at the beat; infinite for a hand so slow
-    that there are not two in their time."""
+    """How long the last of some `strokes` takes the hand, s, the first begun at the cadence asked for; infinite for a
+    hand so slow that there are not two in their time."""
     clock = Clock(
         drivetrain, laws_of(drivetrain), drivetrain.asked_speed, strokes * drivetrain.operator.period
     )
@@ -191,7 +191,7 @@ def _cranking(clock: Clock) -> Iterator[float]:
 
 
 def _strokes(clock: Clock) -> Iterator[float]:
-    """Push till the stroke is used up, return, and wait for the beat, or until mean power is down to what lasts."""
+    """Push till the stroke is used up, return, and wait for the next, or until mean power is down to what lasts."""
     drivetrain, operator, chain = clock.drivetrain, clock.drivetrain.operator, clock.drivetrain.transmission
     assert chain.stroke is not None
     cycle = operator.work + operator.rest
@@ -216,7 +216,7 @@ PACE_FINE = 1e-4  # of the cadence asked for; how near the pace is found
 
 
 def paced(drivetrain: Drivetrain) -> Drivetrain:
-    """The train, its hand easing off so that it keeps its beat if it can."""
+    """The train, its hand easing off so that it keeps its cadence if it can."""
     slack = _speeding if drivetrain.transmission.stroke is None else _earliness
     swing = in_full_swing(drivetrain)
     maximum = drivetrain.asked_hand_speed
@@ -234,7 +234,7 @@ def in_full_swing(drivetrain: Drivetrain) -> Drivetrain:
 
 
 def _speeding(drivetrain: Drivetrain, pace: float) -> float:
-    """How the rotor gains speed at the beat, rad/s²: of a hand that goes round."""
+    """How the rotor gains speed at the cadence asked for, rad/s²: of a hand that goes round."""
     at_cadence = flow(replace(drivetrain, pace=pace), np.array([drivetrain.asked_speed]), True)
     return float(at_cadence.acceleration[0])
 
@@ -284,10 +284,10 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
     ]
 
     def summed(values: Sequence[Real], *, power: bool = False) -> Real:
-        found = np.zeros(len(steps))
+        totals = np.zeros(len(steps))
         for (law, here, passage, _), each in zip(ways, values, strict=True):
-            found[here] = law.integral(law.channel(each, power=power), passage)
-        return found
+            totals[here] = law.integral(law.channel(each, power=power), passage)
+        return totals
 
     def both(name: str) -> list[Real]:
         return [getattr(flows, name) for *_, flows in ways]

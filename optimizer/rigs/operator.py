@@ -1,4 +1,4 @@
-"""The hand: how hard it pushes at what speed, at what beat, and what it can keep up.
+"""The hand: how hard it pushes at what speed and cadence, and what it can keep up.
 
 Defaults, for one arm. Top speed 3.6 m/s: force that falls in a straight line gives most power at half the top
 speed, and able-bodied people at a hand cycle gave theirs at a handle speed of 1.81 m/s (Kramer, Hilker and Böhm,

@@ -1,4 +1,4 @@
-"""The rig around a generator: mechanism, mover, gears, flywheel, bearings, and what is to be charged."""
+"""The rig around a generator: mechanism, operator, gears, flywheel, bearings, and what is to be charged."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The rig file: mechanism, mover, gears, flywheel, bearings, charge. Reading what was written gives the equal rig."""
+"""The rig file: mechanism, operator, gears, flywheel, bearings, charge. What was written reads as the equal rig."""
 
 from __future__ import annotations
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import isfinite
 
+from geometry.machine.speed import rad_s_of
 from optimizer.circuit.diodes import Diode, Drop
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
 from optimizer.motors.motor import OUTPUTS, brush_share
@@ -18,8 +19,8 @@ from optimizer.motors.rewinding import (
     best_power,
     gain,
     max_turns,
+    motor_thevenin,
     old_coils,
-    peak_volts,
     taps,
 )
 from optimizer.words.caution_words import CELLS, GUARD, RULES, Caution, voltage_caution
@@ -204,14 +205,14 @@ def _gained(before: Option, brings: float) -> str:
 def rewind_hazards(brief: RewindBrief, chosen: Option) -> tuple[Hazard, ...]:
     """What bites at the speed of shaft against body. Of how its copper cools nothing is known."""
     rpm = brief.turning.relative_rpm
-    peak = peak_volts(chosen.armature, rpm)
+    peak = motor_thevenin(chosen.armature).peak_constant * rad_s_of(rpm)
     return *voltage_hazards(peak, rpm), *load_hazards(brief.load, peak, rpm)
 
 
 def motor_cautions(brief: RewindBrief, chosen: Option) -> tuple[Caution, ...]:
     """What to mind with a rewound motor, whatever bites."""
     rpm = brief.turning.relative_rpm
-    peak = peak_volts(chosen.armature, rpm)
+    peak = motor_thevenin(chosen.armature).peak_constant * rad_s_of(rpm)
     watts = quantity(peak**2 / chosen.ohms, "W")
     hot = Caution("Windings get hot", f"Shorted, the winding turns up to {watts} into heat at this speed.")
     return voltage_caution(peak, rpm), hot, GUARD, CELLS, RULES

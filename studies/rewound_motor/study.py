@@ -37,7 +37,7 @@ def main() -> dict[str, float]:
         "gain": gain(old_coils(brief), chosen),
         "found_thick_W": pick(old_coils(thick)).worth,
         "thick_W": pick(sweep(thick)).worth,
-        "star_line_rms_V": volts.star_line,
+        "star_line_rms_V": volts["star"],
     }
 
 
