@@ -411,9 +411,6 @@ SAID_WHERE_IT_IS = {
     "optimizer/brief/brief.py",
     "optimizer/loads/load_file.py",
     "optimizer/rigs/rig_file.py",
-    # notes that go with the parts to print
-    "geometry/parts/bed.py",
-    "geometry/parts/carrier.py",
 }
 
 

@@ -11,6 +11,7 @@ from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
 from geometry.parts.meshes import Bore, Mesh, piece_of
+from geometry.parts.part_words import SEAM_NOTES
 from geometry.parts.solids import Part
 
 SEAM_CLEAR = 1e-3  # m, usual least from a seam to a pocket, core, leg or hole
@@ -110,11 +111,10 @@ def split_part(part: Part, count: int) -> tuple[Part, ...]:
     ):
         bores = [*pins[start], *pins[angles[number % count]]]
         mesh = piece_of(part.mesh, _sector(start, end, 2 * _radii(part)[1]), bores)
-        note = "Glue the flat faces" + (", with pins of 1.75 mm filament in their holes." if bores else ".")
         pieces.append(
             replace(
                 part, name=f"{part.name}_{number}_of_{count}", mesh=mesh, volume=mesh_volume(mesh),
-                notes=(*part.notes, note),
+                notes=(*part.notes, SEAM_NOTES[bool(bores)]),
             )
         )  # fmt: skip
     return tuple(pieces)

@@ -15,6 +15,7 @@ from geometry.drawing.primitives import Circle, Path, outline, outline_area
 from geometry.machine.layout import Layout
 from geometry.parts.lettering import Shape, first_fit, straight_text
 from geometry.parts.meshes import BEYOND, Slab, carved
+from geometry.parts.part_words import BACK_TEXT, SIDES, carrier_notes, cover_notes, face_text
 from geometry.parts.solids import (
     GLUE_LINE,
     LETTER_HEIGHTS,
@@ -29,9 +30,6 @@ from geometry.parts.solids import (
     region,
     ring_texts,
 )
-
-FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
-SIDES = ("SIDE 1", "SIDE 2")  # in their place when a coil stands on each side
 
 
 def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second: bool = False) -> Part:
@@ -51,7 +49,8 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
     top = floor + pocket_depth(layout)
     pockets = _pockets(layout, options)
     letters = _face_letters(layout, options, pockets, int(second))
-    words = _face_words(layout, face_text(layout, second=second), pockets, letters)
+    says = face_text(layout, second=second)
+    words = _face_words(layout, says, pockets, letters)
     above = _upper_marks(layout, options, letters, words, int(second))
     below = [Slab(shape, 0, options.letter_depth) for shape in _back_marks(layout, int(second))]
     hole = pocket_area(layout, options.pocket_clearance) * pocket_depth(layout)
@@ -66,7 +65,9 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
         volume=solid - layout.carrier.count * hole - sum(mark.volume for mark in (*above, *below)),
         deep=unary_union(pockets),
         thickness=top,
-        notes=_notes(layout, options, beside=bool(letters), words=bool(words), second=second),
+        notes=carrier_notes(
+            layout, options, beside=bool(letters), says=says if words else "", second=second, depth=pocket_depth(layout)
+        ),
     )
 
 
@@ -102,13 +103,6 @@ def pocket_depth(layout: Layout) -> float:
     """Of a pocket, m: the thickest magnet and the glue under it; on steel the carrier has a glue line, too."""
     glue = 0.0 if layout.carrier.plate else GLUE_LINE
     return layout.carrier.magnet.thickness + MAGNET_TOLERANCE + glue
-
-
-def face_text(layout: Layout, *, second: bool = False) -> str:
-    """What the face of carrier and cover says."""
-    if layout.sides > 1:
-        return SIDES[0]
-    return f"{FACE_TEXT} 2" if second else FACE_TEXT
 
 
 def check_back(layout: Layout, options: PrintOptions) -> float:
@@ -211,48 +205,6 @@ def _back_marks(layout: Layout, first: int) -> list[Shape]:
     return [*letters, words] if words else letters
 
 
-def _notes(
-    layout: Layout, options: PrintOptions, *, beside: bool, words: bool, second: bool
-) -> tuple[str, ...]:
-    where = "beside each pocket" if beside else "on the floor of each pocket"
-    clearance = f"{options.pocket_clearance * 1e3:g} mm"
-    recess = (
-        f"a magnet may be {MAGNET_TOLERANCE * 1e3:g} mm thicker or thinner than it is sold, so its face lies up to "
-        f"{2 * MAGNET_TOLERANCE * 1e3:g} mm below the face that looks at the coil, and never stands proud of it."
-    )
-    said = f" and says {face_text(layout, second=second)}" if words else ""
-    if layout.carrier.plate:
-        notes = [
-            f"Print on its back. Each pocket is {clearance} wider than its magnet and goes through: glue the carrier "
-            f"to its steel plate and the magnets to the steel, all with the same thin line of glue "
-            f"({GLUE_LINE * 1e3:g} mm); {recess}",
-            f"The letter {where} names the pole that looks at the coil."
-            if beside
-            else "There is no room for letters beside the pockets: mark the poles on the steel, as the template shows.",
-            f"The steel lies behind the magnets; the other face looks at the coil{said}.",
-        ]
-    else:
-        notes = [
-            f"Print on its back. Each pocket is {clearance} wider than its magnet and "
-            f"{(pocket_depth(layout) - layout.carrier.magnet.thickness) * 1e3:g} mm deeper, for a line of glue "
-            f"({GLUE_LINE * 1e3:g} mm) under it: {recess}",
-            f"The letter {where} names the pole that looks up, at the coil; the letter on the back names the "
-            "pole that looks out of the back, so it is the other one.",
-            f"The face with the open pockets looks at the coil{said}.",
-        ]
-    if layout.sides > 1:
-        notes[-1] = (
-            f"A coil stands on each side: {SIDES[0]} is the face with the open pockets, {SIDES[1]} the other. The "
-            f"floor ({options.floor * 1e3:g} mm) and the glue on it are part of the air gap of side 2."
-        )
-    if second:
-        notes.append(
-            "Where the first carrier shows N to the coil, this one shows S: turn it until each N faces an S; they pull "
-            "each other into that place, hard: lower it with screws or wedges, never by hand."
-        )
-    return tuple(notes)
-
-
 def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
     """The cover, glue side down.
 
@@ -273,15 +225,5 @@ def cover_part(layout: Layout, options: PrintOptions | None = None) -> Part:
         volume=annulus_area(inner, outer) * options.cover - sum(mark.volume for mark in words),
         deep=unary_union([mark.shape for mark in words]),
         thickness=options.cover,
-        notes=(
-            *_copies(layout),
-            f"Glue the plain side to the carrier, over magnets and webs; {words_on_it} looks at the coil.",
-            f"The cover ({options.cover * 1e3:g} mm), its line of glue ({GLUE_LINE * 1e3:g} mm) and the "
-            f"{MAGNET_TOLERANCE * 1e3:g} mm by which a magnet lies below the carrier's face are part of the air gap "
-            f"of {layout.air_gap * 1e3:g} mm: {left * 1e3:.3g} mm of air stay.",
-        ),
+        notes=cover_notes(layout, options, words_on_it, left),
     )
-
-
-def _copies(layout: Layout) -> tuple[str, ...]:
-    return ("Print two, one for each carrier.",) if layout.carrier.carriers > 1 else ()

@@ -11,9 +11,9 @@ from geometry.drawing.former_outlines import former_outlines, former_radius
 from geometry.drawing.primitives import Circle, Path, outline_area, point
 from geometry.machine.layout import Layout
 from geometry.parts.former_marks import back_marks, face_marks
-from geometry.parts.former_words import former_notes
 from geometry.parts.lettering import Shape
 from geometry.parts.meshes import BEYOND, Slab, carved
+from geometry.parts.part_words import former_notes
 from geometry.parts.skein import lifted_off, wound_height
 from geometry.parts.solids import (
     Part,
