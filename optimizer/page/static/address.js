@@ -92,10 +92,7 @@ export function begin(start, leap) {
   if (named) leap(named);
 }
 
-/**
- * @param {State} found
- * @param {{design: Flat, brief: Flat}} start
- */
+/** @param {State} found @param {{design: Flat, brief: Flat}} start */
 function take(found, start) {
   const { design, brief } = start;
   Object.assign(state, found);

@@ -51,10 +51,7 @@ function magnets() {
     html("button", { type: "button", id: "b-magnet-add", onclick: add }, "Add a magnet"));
 }
 
-/**
- * @param {number} entry
- * @param {boolean} removable
- */
+/** @param {number} entry @param {boolean} removable */
 function magnet(entry, removable) {
   const before = `magnets.${entry}.`;
   const sizes = forms.sizes[state.brief[`${before}shape`] ?? "disc"] ?? forms.sizes.disc;

@@ -53,11 +53,7 @@ function* copies(area) {
 
 const claimed = (/** @type {Area} */ area) => svg("g", { class: area.rotor ? "turning" : "" }, ...copies(area));
 
-/**
- * @param {Misfit} misfit
- * @param {number} number
- * @param {number} radius of the disc
- */
+/** @param {Misfit} misfit @param {number} number @param {number} radius of the disc */
 function spot(misfit, number, radius) {
   const size = radius / 16;
   return svg("g", { class: misfit.rotor ? "spot turning-spot" : "spot", "data-x": misfit.x, "data-y": misfit.y,

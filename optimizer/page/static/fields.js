@@ -60,10 +60,7 @@ export function set(form, key, value, usual = "") {
   else state[form][key] = value;
 }
 
-/**
- * @param {Form} form
- * @param {string} key
- */
+/** @param {Form} form @param {string} key */
 const idOf = (form, key) =>
   `${form === "design" ? "c" : form === "brief" ? "b" : `u-${form}`}-${key.replaceAll(".", "-")}`;
 
@@ -109,11 +106,7 @@ export function field(form, key, more = {}) {
   return element;
 }
 
-/**
- * @param {Known} known
- * @param {Record<string, string>} attributes
- * @param {Change} change
- */
+/** @param {Known} known @param {Record<string, string>} attributes @param {Change} change */
 function text(known, attributes, change) {
   const typed = () => (known.text ? input.value : input.value.trim().replace(",", ".").replace("−", "-"));
   const input = html("input", { type: "text", ...attributes, autocomplete: "off",

@@ -12,10 +12,7 @@ const NO_GRADE = "none";
 /** @type {Record<string, Record<string, Values>>} The sizes that a magnet had in each shape, by what its keys begin with. */
 const left = {};
 
-/**
- * @param {Values} values
- * @param {string} key
- */
+/** @param {Values} values @param {string} key */
 function size(values, key) {
   const found = Number(values[key]);
   return found > 0 ? found : USUAL;
@@ -35,10 +32,7 @@ function face(shape, values) {
   return [outer > inner ? outer - inner : USUAL, width];
 }
 
-/**
- * @param {[number, number]} face
- * @param {Where} place
- */
+/** @param {[number, number]} face @param {Where} place */
 function arc([length, width], { pitch, count, wall }) {
   const long = Math.min(length, 1.8 * pitch);
   const inner = pitch - long / 2;
@@ -106,11 +100,7 @@ export const gradeField = (form, values, before, changed) => ({
   },
 });
 
-/**
- * @param {Values} values
- * @param {string} before
- * @param {string} grade
- */
+/** @param {Values} values @param {string} before @param {string} grade */
 function regrade(values, before, grade) {
   const known = values[`${before}grade`];
   if (grade !== NO_GRADE) {

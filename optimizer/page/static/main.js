@@ -2,7 +2,7 @@
 
 import { begin, canRedo, canUndo, note, onReplaced, redo, replace, state, step, undo } from "./address.js";
 import { showBrief } from "./briefform.js";
-import { chart, figureRows } from "./chart.js";
+import { chart, figureRows, moveDot, showWaveform } from "./chart.js";
 import { buildDesign, showDesign } from "./designform.js";
 import { letTurn, placeWords, showDrawing, turn } from "./drawing.js";
 import { bitesList, byId, html } from "./elements.js";
@@ -12,7 +12,6 @@ import { buildSearch, recall } from "./search.js";
 import { ask, Faults, newestOnly } from "./server.js";
 import { buildTake, offerEvenSo, showTake } from "./take.js";
 import { buildUse, showUse } from "./use.js";
-import { moveDot, showWaveform } from "./waveform.js";
 
 let angle = 0;
 let timer = 0;

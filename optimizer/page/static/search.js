@@ -1,10 +1,10 @@
-// The search: followed as it goes, cancelled at any time, its finds as small pictures to pick up.
+// The search: followed as it goes, cancelled at any time, its finds as small pictures to pick up, and why the winner won.
 
 import { replace, state } from "./address.js";
+import { chart, table } from "./chart.js";
 import { byId, drawn, html, svg } from "./elements.js";
 import { showFaults } from "./fields.js";
 import { ask, Faults, lines } from "./server.js";
-import { showWhy } from "./why.js";
 
 /**
  * @typedef {{count: number, phases: number, topology: string, design: Record<string, string>, best: boolean,
@@ -114,10 +114,7 @@ function showFound(found) {
   showWhy(found);
 }
 
-/**
- * @param {Entry[]} entries
- * @param {(entry: Entry) => string} name
- */
+/** @param {Entry[]} entries @param {(entry: Entry) => string} name */
 function cards(entries, name) {
   return html("ul", { class: "cards" }, ...entries.map((entry) =>
     html("li", {}, html("button", {
@@ -136,3 +133,42 @@ function cards(entries, name) {
 }
 
 const worth = (/** @type {Entry} */ entry) => [entry.value, entry.load].filter(Boolean).join(", ");
+
+/**
+ * Show what a search found out, or that there was none.
+ * @param {any} found
+ */
+function showWhy(found) {
+  const place = byId("why");
+  if (!found) {
+    place.replaceChildren(
+      html("p", {},
+        "Search first: then this says why the winner won, which limit binds, and what one more millimetre, magnet or metre of wire would bring."),
+    );
+    return;
+  }
+  const heads = ["", "Magnets", "Coils × turns", "Wire", found.goal, "To the best",
+    ...(found.compared ? ["Load"] : [])];
+  place.replaceChildren(
+    html("p", {}, found.sentence, " ", found.moves),
+    html("h3", {}, "What holds the winner back"),
+    found.binding.length
+      ? html("ul", { class: "limits" },
+        ...found.binding.map((/** @type {{words: string, gain: string, value: string}} */ limit) =>
+          html("li", {}, `${limit.words} would bring `, html("b", {}, limit.gain), `, ${limit.value}.`)
+        ))
+      : html("p", {}, "No limit by itself: relaxing any one of them brings next to nothing."),
+    ...(found.slack.length ? [html("p", {}, `Next to nothing would come of: ${found.slack.join("; ")}.`)] : []),
+    ...(found.textbook ? [html("h3", {}, "Beside the textbook"), html("p", {}, found.textbook)] : []),
+    html("h3", {}, "Everything that was best of its kind"),
+    chart(found.counts.map((/** @type {Entry} */ entry) => [entry.count, entry.number]), {
+      title: `${found.goal} by number of magnets, each at its best`,
+      x: "magnets",
+      y: found.unit,
+      here: found.best.count,
+      fromZero: false,
+    }),
+    html("details", {}, html("summary", {}, "By number of magnets, all numbers"), table(heads, found.tables.count)),
+    html("details", {}, html("summary", {}, "By coil shape, all numbers"), table(heads, found.tables.shape)),
+  );
+}

@@ -9,11 +9,7 @@ export class Faults extends Error {
   }
 }
 
-/**
- * @param {string} path
- * @param {object} content
- * @param {AbortSignal} [signal]
- */
+/** @param {string} path @param {object} content @param {AbortSignal} [signal] */
 async function answered(path, content, signal) {
   let response;
   try {

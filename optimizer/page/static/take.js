@@ -16,12 +16,11 @@ const DESIGN = [
   ["winding_card.html", "Winding card", "for the bench"],
   ["parts.csv", "Parts list", "for a spreadsheet"],
   ["report.html", "Report", "figures and cautions of this machine"],
-  ["carrier.stl", "Carrier", "STL to print"],
-  ["cover.stl", "Cover", "STL to print"],
-  ["former.stl", "Former", "STL to print"],
-  ["carrier.3mf", "Carrier", "3MF to print"],
-  ["cover.3mf", "Cover", "3MF to print"],
-  ["former.3mf", "Former", "3MF to print"],
+  ...["stl", "3mf"].flatMap((kind) =>
+    ["Carrier", "Cover", "Former"].map((
+      part,
+    ) => /** @type {File} */ ([`${part.toLowerCase()}.${kind}`, part, `${kind.toUpperCase()} to print`]))
+  ),
 ];
 /** @type {File[]} */
 const SEARCH = [

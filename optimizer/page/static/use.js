@@ -48,10 +48,7 @@ export function showUse() {
   tell("");
 }
 
-/**
- * @param {string} words
- * @param {boolean} [wrong]
- */
+/** @param {string} words @param {boolean} [wrong] */
 function tell(words, wrong = false) {
   byId("u-words").className = wrong ? "fault lines" : "";
   byId("u-words").textContent = words;

@@ -34,11 +34,7 @@ export function showForms(again) {
   show("motor", "u-beside", motorFields);
 }
 
-/**
- * @param {"rig" | "motor"} form
- * @param {string} tick
- * @param {() => HTMLElement[]} fields
- */
+/** @param {"rig" | "motor"} form @param {string} tick @param {() => HTMLElement[]} fields */
 function show(form, tick, fields) {
   const chosen = Object.keys(state[form]).length > 0;
   byId(tick, HTMLInputElement).checked = chosen;
