@@ -10,6 +10,7 @@ from functools import partial
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.files.key_tables import label_of, unit_of
 from optimizer.brief.goal import GOALS
 from optimizer.plots.palette import BLACK, GREY, topology_look
 from optimizer.plots.style import (
@@ -30,7 +31,6 @@ from optimizer.words.wording import SPACE, number, percent, plural, quantity
 MOST_LABELS = 14
 HIDDEN = 0.01  # share of an axis within which a dot lies under a mark
 MOST_CELLS = 160  # of a map whose cells are written in
-UNITS = {"mm": "mm", "m": "m", "ohm": "Ω", "T": "T", "C": "°C", "deg": "°"}
 NAMES = {
     "speed.rpm": ("speed", "rpm"),
     "carrier.count": ("magnets", ""),
@@ -72,11 +72,9 @@ def axis_name(key: str) -> tuple[str, str]:
     if key in NAMES:
         return NAMES[key]
     *_, table, last = ("", *key.split("."))
-    stem, _, ending = last.rpartition("_")
-    unit = UNITS.get(ending, "") if stem else ""
-    name = (stem if unit else last).replace("_", " ")
     entry = table.replace("[", " ").replace("]", ": ") if table.endswith("]") else ""
-    return entry + name, unit
+    label = label_of(last)
+    return entry + label[:1].lower() + label[1:], unit_of(last)
 
 
 def short(value: Setting) -> str:

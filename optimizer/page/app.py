@@ -18,8 +18,7 @@ from starlette.routing import Route
 from optimizer.answers.downloads import FILES, SIMULATION_FILES
 from optimizer.answers.forms import forms
 from optimizer.answers.refused import Refused
-from optimizer.page.guards import Guards, refusal
-from optimizer.page.requests import flat_in, json_of, keys_of, text_in
+from optimizer.page.guards import Guards, flat_in, json_of, keys_of, refusal, text_in
 from optimizer.page.searches import Searches
 from optimizer.page.start import Start
 from optimizer.page.workers import Workshop

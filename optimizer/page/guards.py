@@ -1,10 +1,21 @@
-"""Who is let in: this computer's own browser, with the page's own requests, of a bounded size."""
+"""Who is let in: this computer's own browser, with the page's own requests, of a bounded size.
+
+What requests hold is read with suspicion: a bounded body, JSON, the keys that are meant and no others.
+"""
 
 from __future__ import annotations
 
+import asyncio
+import json
+from typing import Any
+
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from geometry.files.values import is_table
+from optimizer.answers.refused import Refused
 
 NAMES = ("127.0.0.1", "localhost", "[::1]")
 LONGEST_PATH, LONGEST_BODY = 200, 100_000  # characters, bytes
@@ -12,6 +23,7 @@ POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
+SLOWEST = 10.0  # s, for a body to arrive
 HEADERS = {
     "content-security-policy": POLICY,
     "x-content-type-options": "nosniff",
@@ -85,3 +97,60 @@ def _hosts(scope: Scope) -> set[str]:
     server = scope.get("server")
     port = server[1] if server else None
     return {f"{name}:{port}" for name in NAMES} | (set(NAMES) if port == 80 else set())
+
+
+async def json_of(request: Request) -> dict[str, Any]:
+    """The JSON object in a request's body. Raises `Refused`."""
+    try:
+        async with asyncio.timeout(SLOWEST):
+            body = await _body(request)
+    except TimeoutError:
+        raise Refused("the content came too slowly", 408) from None
+    except ClientDisconnect:
+        raise Refused("the content ended early", 400) from None
+    try:
+        content = json.loads(body.decode(), parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        raise Refused("the content must be JSON in UTF-8, was not", 400) from None
+    if not is_table(content):
+        raise Refused("the content must be a JSON object, was not", 422)
+    return content
+
+
+async def _body(request: Request) -> bytes:
+    body = bytearray()
+    async for piece in request.stream():
+        body += piece
+        if len(body) > LONGEST_BODY:
+            raise Refused(f"the content must be at most {LONGEST_BODY} bytes, was more", 413)
+    return bytes(body)
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(name)
+
+
+def keys_of(content: dict[str, Any], *names: str) -> None:
+    """Raise `Refused` unless the content holds nothing but `names`."""
+    if extra := sorted(set(content) - set(names)):
+        raise Refused([(extra[0][:60], f"must be one of {', '.join(names)}, was not")], 422)
+
+
+def flat_in(content: dict[str, Any], name: str) -> dict[str, str]:
+    """Flat values under `name`. Raises `Refused`."""
+    found = content.get(name)
+    if not is_table(found) or not all(isinstance(value, str) for value in found.values()):
+        raise Refused([(name, "must be an object of texts, was not")], 422)
+    return found
+
+
+def text_in(content: dict[str, Any], name: str) -> str:
+    """The text under `name`, in characters that can be written. Raises `Refused`."""
+    found = content.get(name)
+    if not isinstance(found, str):
+        raise Refused([(name, "must be a text, was not")], 422)
+    try:
+        found.encode()
+    except UnicodeEncodeError:
+        raise Refused([(name, "must be a text in UTF-8, was not")], 422) from None
+    return found

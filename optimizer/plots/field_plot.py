@@ -12,7 +12,7 @@ from geometry.machine.layout import Layout
 from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
-from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
+from optimizer.plots.machine_axes import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK
 from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
 from optimizer.words.wording import number, quantity, size_mm

@@ -20,14 +20,17 @@ from optimizer.plots.machine_axes import (
     PALE_SOUTH,
     RIGHT,
     TOP,
+    add_bundles,
+    add_circle,
+    add_magnet,
     axes_in_mm,
     leaders,
     phase_style,
     pole_letter,
+    pole_places,
     pole_style,
     rim_mm,
 )
-from optimizer.plots.outlines import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.plan_sizes import plan_sizes
 from optimizer.plots.section_plot import section_plot, section_span

@@ -42,8 +42,7 @@ def section_plot(layout: Layout, axes: Axes) -> Axes:
     axes.axvline(0, color=GREY, linewidth=0.8, linestyle="-.")
     leaders(axes, layout, list(_section_sizes(layout)))
     axes.set(xlabel="x, mm", ylabel="z, mm")
-    taller = (section_span(layout) / _plain_span(layout)) if _beyond_plain(layout) else 1.0
-    axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.3 / taller)
+    axes.xaxis.set_label_coords(LEFT / (LEFT + RIGHT), -0.3 * _plain_span(layout) / section_span(layout))
     axes.set_title("Cut along the x axis, same scale; dashed: the winding behind the cut", fontsize=9.5)
     return axes
 
@@ -60,12 +59,6 @@ def section_span(layout: Layout) -> float:
     """Height of the section, mm."""
     low, high = section_limits(layout)
     return high - low
-
-
-def _beyond_plain(layout: Layout) -> bool:
-    """Whether more than one carrier and one coil lie in the cut."""
-    carrier = layout.carrier
-    return carrier.arrangement != "single" or carrier.plate > 0 or layout.stack_height > layout.winding.height
 
 
 def _plain_span(layout: Layout) -> float:

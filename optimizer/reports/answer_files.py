@@ -8,9 +8,8 @@ from typing import Any
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.machine.layout_file import layout_text
 from geometry.writers.svg import svg_text
-from optimizer.charts.compare_charts import compare_figures
+from optimizer.charts.comparison_charts import compare_figures, like_for_like_figures
 from optimizer.charts.drive_charts import drive_figures
-from optimizer.charts.like_for_like_charts import like_for_like_figures
 from optimizer.charts.load_charts import load_figures
 from optimizer.charts.rewind_charts import rewind_figures
 from optimizer.charts.sweep_charts import front_figures, sweep_figures

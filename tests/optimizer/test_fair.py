@@ -18,7 +18,7 @@ from tiers import shared
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
 from optimizer.brief.brief import Brief, brief_text
-from optimizer.charts.like_for_like_charts import PANELS, bars_plot, harmonics_plot, like_for_like_figures
+from optimizer.charts.comparison_charts import PANELS, bars_plot, harmonics_plot, like_for_like_figures
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.evaluation.chain import evaluate

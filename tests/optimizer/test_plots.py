@@ -25,7 +25,7 @@ from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.gallery import layout_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
-from optimizer.plots.outlines import pole_places
+from optimizer.plots.machine_axes import pole_places
 from optimizer.plots.palette import topology_look
 from optimizer.plots.result_plots import count_loss_plot, count_plot, topology_plot
 from optimizer.plots.style import Figure, figure_png, figure_svg, finding
