@@ -83,7 +83,7 @@ class Motor:
 
 
 def brush_share(coils: int) -> float:
-    """Ratio of the resistance between the brushes to that of one coil: (n² − 1)/(4n), 2/3 for three coils.
+    """Ratio of the resistance (Ω) between the brushes to that of one coil: (n² − 1)/(4n), 2/3 for three coils.
 
     The two paths of (n − 1)/2 and (n + 1)/2 coils in parallel.
     """

@@ -132,11 +132,12 @@ def _use_faults(table: SpecTable) -> list[tuple[str, str]]:
             f'must be "commutator" for an armature of {table.motor.coils} coils (star and delta take three), was '
             f'"{table.rewind.output}"',
         ))  # fmt: skip
-    if _turning_of(table).relative_rpm == 0:
+    turning = _turning_of(table)
+    if turning.relative_rpm == 0:
         faults.append((
             "turning",
             "shaft_rpm and body_rpm must differ, since only the speed of one against the other makes "
-            f"volts; were {table.turning.shaft:g} and {table.turning.body:g}",
+            f"volts; were {turning.shaft_rpm:g} and {turning.body_rpm:g}",
         ))  # fmt: skip
     return faults
 
@@ -235,11 +236,7 @@ def _constant(measured: MotorTable) -> float:
 
 
 def _turning_of(table: SpecTable) -> TurningEnds:
-    return TurningEnds(
-        shaft_rpm=table.turning.shaft,
-        body_rpm=table.turning.body,
-        gears=gear_stages(table.gears),
-    )
+    return TurningEnds(**table.turning.model_dump(), gears=gear_stages(table.gears))
 
 
 def _wires(plan: RewindTable) -> tuple[Wire, ...]:

@@ -21,12 +21,14 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
+from geometry.files.keyed import table_of
 from geometry.files.values import decimal_of, shown
 from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
 from optimizer.brief.prices import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE
 from optimizer.motors.motor import OUTPUTS
+from optimizer.motors.rewinding import TurningEnds
 from optimizer.rigs.rig_file import GearTables
 
 STANDARD_WIRES = [decimal_of(size) for size in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63)]
@@ -49,7 +51,7 @@ HOW_TURN = (
 
 
 class MotorTable(Table):
-    """What was measured on the motor as found."""
+    """What was measured on the motor as found, in SI units but for rpm, degrees and mm² where the key says so."""
 
     coils: Annotated[int, whole(minimum=3, maximum=31)] = key(
         "coils", 3, meaning="poles of the armature, an odd number", label="Coils (poles of the armature)"
@@ -149,7 +151,7 @@ class MotorTable(Table):
 
 
 class RewindTable(Table):
-    """What to wind it with, and what for."""
+    """What to wind it with (m), and what for (Ω)."""
 
     wires: Annotated[list[WireSize], listed("wire diameters")] = key(
         "wires_mm", STANDARD_WIRES, "wires at hand, bare copper, any sizes", "Wires at hand, bare copper, mm",
@@ -178,14 +180,8 @@ class RewindTable(Table):
     )  # fmt: skip
 
 
-_Rpm = Annotated[float, quantity(minimum="-100000", maximum="100000")]
-
-
-class TurningTable(Table):
-    """Which ends turn; see `optimizer.motors.rewinding.Turning`."""
-
-    shaft: _Rpm = key("shaft_rpm", 0, meaning="of the shaft; the difference of both counts", label="Shaft")
-    body: _Rpm = key("body_rpm", 0, meaning="of the body", label="Body")
+class TurningTable(table_of(TurningEnds)):
+    """[turning]"""
 
 
 class SpecTable(Table):

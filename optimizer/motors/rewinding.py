@@ -15,6 +15,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from geometry.files.key_tables import quantity
+from geometry.files.keyed import keyed
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
 from optimizer.brief.prices import Prices
@@ -37,6 +39,7 @@ from optimizer.motors.motor import (
 from optimizer.rigs.rig import Geared
 
 ROUNDING = 1e-9  # of a turn: what arithmetic may add to a winding that just fits
+RPM = quantity(minimum="-100000", maximum="100000")
 LEAST_GAIN = 0.05  # over the old coils: less than that is not worth an afternoon
 
 
@@ -48,8 +51,8 @@ class TurningEnds(Geared):
     turns; what they sit on is given ahead of them.
     """
 
-    shaft_rpm: float = 0.0
-    body_rpm: float = 0.0
+    shaft_rpm: float = keyed("shaft_rpm", RPM, "of the shaft; the difference of both counts", "Shaft", default=0.0)
+    body_rpm: float = keyed("body_rpm", RPM, "of the body", "Body", default=0.0)
 
     @property
     def relative_rpm(self) -> float:

@@ -24,7 +24,7 @@ class Shaft:
     radius: float
 
     def braking(self, speed: Real) -> Real:
-        """N m at `speed` (rad/s)."""
+        """Torque in N m, (N,), at `speed` (N,) in rad/s."""
         return self.rubbing + (air_torque(self.radius, speed) if self.radius else np.zeros_like(speed))
 
 
@@ -192,7 +192,7 @@ def rubbed(drivetrain: Drivetrain, factor: float) -> Drivetrain:
 
 
 def flow(drivetrain: Drivetrain, speed: Real, pushing: bool) -> PowerFlow:
-    """Everything at each `speed` (rad/s of the rotor), with the hand pushing or off.
+    """Everything at `speed` (N,), rad/s of the rotor, with the hand pushing or off.
 
     The hand has no mass: while the rotor outruns it, the clutch slips and it moves on at its ceiling.
     """

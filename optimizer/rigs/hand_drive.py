@@ -82,7 +82,7 @@ def drive_layout(
 
 
 def drive_against(torque_law: TorqueLaw, rig: Rig, rotor: Rotor, seconds: float = SECONDS) -> DriveRun:
-    """The run of a rig against any torque law. Raises CannotTurn."""
+    """The run of a rig against any torque law for so many `seconds` (s). Raises CannotTurn."""
     drivetrain = drivetrain_of(torque_law, rig, rotor)
     _require_hope(drivetrain)
     laws = laws_of(drivetrain)

@@ -30,7 +30,7 @@ _Places = NDArray[np.intp]
 @dataclass(frozen=True, slots=True)
 class Piece:
     """Parts of motions within one stretch of the table each. place: of the stretch; entry: speed at which the part
-    begins, rad/s; rate: acceleration there, rad/s²; seconds: how long it takes. All of one shape."""
+    begins, rad/s; rate: acceleration there, rad/s²; seconds: how long it takes. All (M,), or scalar."""
 
     place: _Places
     entry: Real
@@ -41,7 +41,7 @@ class Piece:
 @dataclass(frozen=True, slots=True)
 class Passage:
     """Motions: the first part of each, the whole stretches from node `low` to node `high`, the last part, and the
-    speed at the end in rad/s. All of one shape."""
+    speed at the end in rad/s. All (M,), or scalar."""
 
     first: Piece
     low: _Places
@@ -117,7 +117,7 @@ class MotionLaw:
         return Channel(values, _summed(self._over(values, power, self._whole)), power)
 
     def integral(self, channel: Channel, passage: Passage) -> Real:
-        """Of a flow over the time of each motion."""
+        """Of a flow over the time of each motion, (M,), in the flow's unit times s."""
         whole = channel.crossed[passage.high] - channel.crossed[passage.low]
         ends = (self._over(channel.values, channel.power, part) for part in (passage.first, passage.last))
         return whole + sum(ends)

@@ -58,7 +58,7 @@ class Mechanism(ABC):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crank(Mechanism):
-    """A handle on an arm."""
+    """A handle on an arm; its length in m."""
 
     LABEL: ClassVar[str] = "a crank"
     BEATS: ClassVar[str] = "turns"
@@ -71,7 +71,7 @@ class Crank(Mechanism):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spin(Mechanism):
-    """The hand flicks a rim or a spindle and lets go."""
+    """The hand flicks a rim or a spindle and lets go; lengths in m."""
 
     LABEL: ClassVar[str] = "a flick of the fingers"
     radius: float = keyed(

@@ -56,7 +56,7 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Laws:
-    """All that flows on a grid of speeds (rad/s), with the hand pushing and off, and the motions that follow.
+    """All that flows on a grid of speeds (NODES,), rad/s, with the hand pushing and off, and the motions that follow.
 
     Between its nodes torques (powers over speed), forces and accelerations are straight, so that they balance
     there too. travel, work: of the hand that pushes, m and J.
@@ -273,7 +273,7 @@ class Sums:
 
 
 def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_volts: float = 0.0) -> Sums:
-    """The sums of all steps. least_volts: from which on they are of use."""
+    """The sums of all steps. least_volts: V from which on they are of use."""
     start = np.array([step.start for step in steps])
     seconds = np.array([step.length for step in steps])
     speeds = np.array([step.speeds for step in steps])
@@ -314,7 +314,7 @@ def sums_of(drivetrain: Drivetrain, laws: Laws, steps: Sequence[Step], least_vol
 
 
 def speeds_at(laws: Laws, steps: Sequence[Step], times: Real) -> tuple[Real, NDArray[np.object_]]:
-    """Speed of the rotor (rad/s) and what the hand does at each of `times` (s, ascending)."""
+    """Speed of the rotor (N,) in rad/s and what the hand does at `times` (N,), s, ascending."""
     start = np.array([step.start for step in steps])
     at = np.clip(np.searchsorted(start, times, side="right") - 1, 0, len(steps) - 1)
     first = np.array([step.speeds[0] for step in steps])[at]
@@ -325,5 +325,5 @@ def speeds_at(laws: Laws, steps: Sequence[Step], times: Real) -> tuple[Real, NDA
 
 
 def doing_of(steps: Sequence[Step]) -> NDArray[np.object_]:
-    """What the hand does in each step."""
+    """What the hand does in each of N steps, (N,)."""
     return np.array([step.doing for step in steps], dtype=object)

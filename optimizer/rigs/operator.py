@@ -72,12 +72,12 @@ class Operator:
 
     @property
     def working_share(self) -> float:
-        """Share of the time that is not rest."""
+        """Share of the time that is not rest, at most 1."""
         return self.work / (self.work + self.rest)
 
 
 def force_at(operator: Operator, speed: Real) -> Real:
-    """Force in N that the hand has left at `speed` (m/s).
+    """Force in N, (N,), that the hand has left at `speed` (N,) in m/s.
 
     linear: F0 (1 − v/v0). hill: F0 (1 − v/v0)/(1 + v/(0.25 v0)).
     """
@@ -87,7 +87,7 @@ def force_at(operator: Operator, speed: Real) -> Real:
 
 
 def eased(operator: Operator, speed: Real, pace: float) -> Real:
-    """The same for a hand that eases off from a `pace` (m/s) on, to nothing at a tenth above."""
+    """The same, (N,), for a hand that eases off from a `pace` (m/s) on, to nothing at a tenth above."""
     left = np.clip(((1 + EASING) * pace - speed) / (EASING * pace), 0.0, 1.0)
     return force_at(operator, speed) * left
 

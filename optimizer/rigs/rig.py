@@ -73,7 +73,7 @@ class GearStage:
 
     @property
     def ratio(self) -> float:
-        """Speed of the driven wheel over that of the driver."""
+        """Ratio of the speed of the driven wheel to that of the driver."""
         return self.driver_teeth / self.driven_teeth
 
 
@@ -177,7 +177,7 @@ def contact_seal_torque(bore: float) -> float:
 class Charge:
     """What the machine is for: an energy to be stored in Wh, or a charge in mAh, or neither.
 
-    efficiency: 0.85 is common practice, no source.
+    volts: V. efficiency: 0.85 is common practice, no source.
     """
 
     volts: float = keyed(
@@ -246,10 +246,10 @@ class Geared:
 
     @property
     def step_up(self) -> float:
-        """Turns behind all gears for one ahead of them."""
+        """Ratio of the turns behind all gears to those ahead of them."""
         return gear_train(self.gears)[0]
 
     @property
     def gear_efficiency(self) -> float:
-        """Of all pairs together."""
+        """Of all pairs together, a share."""
         return gear_train(self.gears)[1]

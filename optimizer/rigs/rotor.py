@@ -56,7 +56,7 @@ def bearing_torque(coefficient: float, load: float, bore: float) -> float:
 
 
 def air_torque(radius: float, speed: Real) -> Real:
-    """Torque in N m of the air on both faces of a plain disc of `radius` (m) in the open at `speed` (rad/s).
+    """Torque in N m of the air on both faces of a plain disc of `radius` (m) in the open at `speed` (rad/s, any shape).
 
     ½ C ρ ω² R⁵ with C = 3.87 Re^−1/2 while the flow is smooth and 0.146 Re^−1/5 when it is not, Re = ω R²/ν; the
     larger is taken, which errs high between 5.5e4 and 3e5. Source: Schlichting, Boundary-Layer Theory, the disc

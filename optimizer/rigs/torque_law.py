@@ -32,7 +32,7 @@ class DisplayedVoltage:
     torque_law: TorqueLaw
 
     def at(self, speed: Real) -> Means:
-        """See `TorqueLaw`."""
+        """The means at speeds (N,) in rad/s."""
         means = self.torque_law.at(speed)
         volts, amps = self.load.displayed(self.source, speed, means)
         return replace(means, volts=volts, amps=amps)
@@ -42,7 +42,7 @@ class NoTorque:
     """A generator that asks nothing of the shaft."""
 
     def at(self, speed: Real) -> Means:
-        """See `TorqueLaw`."""
+        """The means at speeds (N,) in rad/s."""
         zero = np.zeros_like(speed)
         return Means(torque=zero, watts=zero, copper=zero, diodes=zero, eddy=zero, volts=zero, amps=zero)
 
@@ -54,6 +54,6 @@ class Unloaded:
     torque_law: TorqueLaw
 
     def at(self, speed: Real) -> Means:
-        """See `TorqueLaw`."""
+        """The means at speeds (N,) in rad/s."""
         eddy = self.torque_law.at(speed).eddy
         return replace(NoTorque().at(speed), torque=eddy / np.maximum(speed, MIN_SPEED), eddy=eddy)
