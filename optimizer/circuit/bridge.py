@@ -39,7 +39,7 @@ class RailMeans(NamedTuple):
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Bridge(Feed):
-    """One circuit as it runs through its paths. States (n + 1,): signed currents of the terminals, A, and v."""
+    """One circuit as it runs through its paths. States (N + 1,): signed currents of the terminals, A, and v."""
 
     def with_threshold(self, threshold: float) -> Bridge:
         """The same circuit with another threshold, V; what does not depend on it is not computed again."""
@@ -59,7 +59,7 @@ class Bridge(Feed):
         return self._circuits[path.signs]
 
     def idle_volts(self, stretch: ConductionInterval, angle: float | Real) -> Real:
-        """Volts of the capacitor while nothing flows; zero without one."""
+        """V of the capacitor while nothing flows, an array of the angle's shape; zero without one."""
         rate = self.conductance / self.susceptance if self.susceptance else 0.0
         return stretch.volts * np.exp(-rate * (angle - stretch.start))
 
@@ -71,7 +71,7 @@ class Bridge(Feed):
         return np.append(stretch.path.currents(total, across), volts)
 
     def over_span(self, state: Real) -> list[ConductionInterval]:
-        """All stretches from x = 0 to the span's end."""
+        """All stretches from x = 0 to the span's end, beginning with a state (N + 1,)."""
         stretches: list[ConductionInterval] = []
         here, path = 0.0, PATHS.get(tuple(np.sign(state[:-1]).astype(int).tolist()))
         while here < self.span:
@@ -108,7 +108,7 @@ class Bridge(Feed):
         return replace(whole, end=at), PATHS[tuple(signs)]
 
     def after(self, state: Real) -> Real:
-        """The state after a span, turned over and with the terminals in their first places."""
+        """The state (N + 1,), A and V, after a span, turned over and with the terminals in their first places."""
         end = self._at_end(self.over_span(state)[-1])
         end[list(self.turn)] = -end[:-1]
         return end
@@ -174,7 +174,7 @@ class Bridge(Feed):
         return RailMeans(*(sums / self.span).tolist())
 
     def sampled(self, stretches: Sequence[ConductionInterval], angles: Real) -> tuple[Real, Real, Real]:
-        """Currents (M, n), J and v (M,) at angles (M,) of a whole period."""
+        """Currents (M, N), J and v (M,) at angles (M,) of a whole period."""
         turns = np.floor(angles / self.span + 1e-12).astype(int)
         within = np.clip(angles - turns * self.span, 0.0, self.span)
         currents, total, volts = np.zeros((angles.size, len(self.amplitudes))), *np.zeros((2, angles.size))

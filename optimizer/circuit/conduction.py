@@ -26,7 +26,7 @@ ALIKE = 1e-9  # relative; EMFs that differ by less are alike
 class Feed:
     """EMFs in star, of two terminals or three, and what they feed.
 
-    orders (K,), amplitudes (n, K): of the EMFs, e = Im Σ amplitude exp(i order x), V, the amplitudes complex.
+    orders (K,), amplitudes (N, K): of the EMFs, e = Im Σ amplitude exp(i order x), V, the amplitudes complex.
     resistance, reactance: of each arm of the star, Ω. ohms: in series with the rails. threshold: two diodes and what
     the sink holds, V. susceptance, conductance: of the capacitor (zero: none) and what lies across it, S.
     """
@@ -41,7 +41,7 @@ class Feed:
     conductance: float = 0.0
 
     def emf(self, angle: float | Real) -> Real:
-        """EMFs (…, n) in V at angles x in rad."""
+        """EMFs (…, N) in V at angles x in rad."""
         return (self.waves(angle) @ self.amplitudes.T).imag
 
     def waves(self, angle: float | Real) -> Complex:
@@ -65,7 +65,7 @@ class Feed:
 
     @cached_property
     def grid(self) -> Real:
-        """Angles over a span, fine enough for the harmonics and the circuit's own ringing."""
+        """Angles (M,) in rad over a span, fine enough for the harmonics and the circuit's own ringing."""
         copies = len(self.amplitudes) / (len(self.amplitudes) - 1)
         ringing = float(np.abs(np.linalg.eigvals(self.matrix(copies)).imag).max())
         points = min(max(GRID, 14 * self.orders.max(), 40 * ringing), FINEST)
@@ -82,7 +82,7 @@ class Feed:
         return np.ptp((self.waves_on_grid @ self.amplitudes.T).imag, axis=1)
 
     def matrix(self, copies: float) -> Real:
-        """Of the states J and, with a capacitor, v, in a loop that has R and X so many times."""
+        """Per rad, of the states J and, with a capacitor, v, (S, S), in a loop that has R and X so many times."""
         resistance = copies * self.resistance + self.ohms
         reactance = max(copies * self.reactance, MIN_TIME * resistance)
         if self.susceptance == 0:
@@ -105,7 +105,7 @@ class ConductionInterval:
 
 @dataclass(frozen=True, slots=True)
 class Modes:
-    """How the conducting circuit moves: rates (n,), vectors and inverse (n, n), steady part (n,), harmonics (K, n)."""
+    """How the conducting circuit moves: rates (N,), vectors and inverse (N, N), steady part (N,), harmonics (K, N)."""
 
     rates: Complex
     vectors: Complex
@@ -115,7 +115,7 @@ class Modes:
 
 
 def modes_of(matrix: Real, drive: Real, threshold: float, orders: Real, amplitudes: Complex) -> Modes:
-    """Modes of y' = matrix y + drive (e − threshold); matrix (n, n), drive (n,), e = Im Σ amplitude exp(i order x)."""
+    """Modes of y' = matrix y + drive (e − threshold); matrix (N, N), drive (N,), e = Im Σ amplitude exp(i order x)."""
     rates, vectors = np.linalg.eig(matrix)
     if rates.size == 2 and abs(rates[0] - rates[1]) < PARTED * abs(rates[0]):
         matrix = matrix * np.array([[1, 1], [1, 1 + 1e-4]])
@@ -181,11 +181,11 @@ class ConductingCircuit:
         return at
 
     def at(self, stretch: ConductionInterval, angle: Real) -> State:
-        """J, k and v, of the shape of `angle`, within a stretch."""
+        """J and k in A and v in V within a stretch at angles in rad, of any shape."""
         return self.motion(stretch)(angle, self.feed.waves(angle))
 
     def margins(self, state: State, waves: Complex) -> Real:
-        """How far (…, E) the state is from each of the events of `ways`; below zero it is past it."""
+        """How far (…, E), in A or V, the state is from each of the events of `ways`; below zero it is past it."""
         total, across, volts = state
         if self.path.sharers:
             return np.stack([total / 2 + across, total / 2 - across], axis=-1)
@@ -240,7 +240,7 @@ class ConductingCircuit:
         return (low if event and not self.path.sharers else high), event
 
     def panels(self, stretch: ConductionInterval) -> tuple[Real, Real]:
-        """Gauss nodes and weights over a stretch, in rad: short panels where exponentials fade quickly."""
+        """Gauss nodes and weights (Q,) over a stretch, in rad: short panels where exponentials fade quickly."""
         rates, span = self.loop.rates, stretch.end - stretch.start
         quick = max(float(np.abs(rates).max()), self.across_rate if self.path.sharers else 0.0)
         swing = max(float(self.feed.orders.max()), min(float(np.abs(rates.imag).max()), 2000.0))

@@ -24,7 +24,7 @@ from geometry.curves.curve import Real
 class DiodePath:
     """signs: +1 for a terminal that feeds the upper rail, −1 for one that the lower rail feeds, 0 for a free one.
 
-    loop: weights (n,) of the EMFs that drive J; copies: how many times R and X that loop has. across: weights (n,) that
+    loop: weights (N,) of the EMFs that drive J; copies: how many times R and X that loop has. across: weights (N,) that
     drive k, zero for a path of two terminals. sharers: the two terminals that share a rail, if two do.
     """
 
@@ -35,14 +35,14 @@ class DiodePath:
     sharers: tuple[int, ...]
 
     def currents(self, total: Real, across: Real) -> Real:
-        """Signed currents of the terminals (…, n) out of J and k, (…,) each, A."""
+        """Signed currents of the terminals (…, N) out of J and k, (…,) each, A."""
         currents = np.multiply.outer(total, np.array(self.signs, float))
         for terminal, share in zip(self.sharers, (total / 2 + across, total / 2 - across), strict=False):
             currents[..., terminal] = self.signs[terminal] * share
         return currents
 
     def state(self, currents: Real) -> tuple[float, float]:
-        """J and k, A, out of currents (n,) that this path carries."""
+        """J and k, A, out of currents (N,) that this path carries."""
         total = float(np.abs(currents).sum() / 2)
         if not self.sharers:
             return total, 0.0
@@ -55,7 +55,7 @@ class DiodePath:
 
     @property
     def free_potential(self) -> Real:
-        """Weights (n,) of the EMFs that give the free terminal's volts above the middle of the rails."""
+        """Weights (N,) of the EMFs that give the free terminal's volts above the middle of the rails."""
         return np.array([-0.5 if sign else 1.0 for sign in self.signs])
 
 

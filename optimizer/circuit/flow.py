@@ -43,5 +43,5 @@ class Smoothing:
 
 
 def period() -> Real:
-    """Electrical angles of one period, in rad, both ends included."""
+    """Electrical angles (M,) of one period, in rad, both ends included."""
     return np.linspace(0, 2 * pi, 2 * HALF + 1)

@@ -74,7 +74,7 @@ def _bridge(
 
 
 def _emf(source: TheveninSource, speed: float, angle: Real) -> Real:
-    """V of the arms at electrical angles (M,), (M, n)."""
+    """V of the arms at electrical angles (M,), (M, N)."""
     waves = np.exp(1j * np.multiply.outer(angle, source.orders)) @ source.star_constants.T
     return np.asarray(waves.imag * speed, np.float64)
 

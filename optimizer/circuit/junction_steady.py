@@ -23,7 +23,7 @@ ROUGH, NEAR, EXACT = 1e-3, 1e-5, 1e-8  # how near a coarse grid, one of many and
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Half:
-    """Half a period: angles (M,), EMFs (M, n), currents and volts there, and the unknowns (M, n + 1) that gave them."""
+    """Half a period: angles (M,), EMFs (M, N), currents and volts there, and the unknowns (M, N + 1) that gave them."""
 
     angle: Real
     emf: Real
@@ -39,7 +39,7 @@ class Half:
 def steady_half(
     bridge: Junctions, emf: Callable[[Real], Real], guess: Callable[[Real], Real], start: Half | None = None
 ) -> Half:
-    """The steady state. emf: (M, n) at angles (M,); guess: volts (M,) of the load for EMFs; start: one much alike."""
+    """The steady state. emf: (M, N) at angles (M,); guess: volts (M,) of the load for EMFs; start: one much alike."""
     if start is not None:
         unknown = _solved(bridge, start.angle, start.emf, start.unknown, NEAR)
         return _half(bridge, start.angle, start.emf, unknown)

@@ -30,7 +30,7 @@ SHARPEST = 600.0  # exponents are never taken for more
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Knee:
-    """Currents of terminals (M, n) and of the rails (M,), A, at ξ and v; their slopes by ξ and v; potential φ, V."""
+    """Currents of terminals (M, N) and of the rails (M,), A, at ξ and v; their slopes by ξ and v; potential φ, V."""
 
     current: Real
     by_state: Real
@@ -60,7 +60,7 @@ class Junctions:
         return replace(self, slope=slope, saturation=amps / expm1(min(drop / slope, SHARPEST)))
 
     def knee(self, state: Real, volts: Real) -> Knee:
-        """At ξ (M, n) and v (M,)."""
+        """At ξ (M, N) and v (M,)."""
         a, ohms, sign = self.slope, self.resistance, np.sign(state)
         z = np.abs(state) / a
         shift = log(ohms * self.saturation / a) - volts[:, None] / (2 * a)

@@ -70,7 +70,7 @@ class TheveninSource:
 
     @property
     def star_constants(self) -> Complex:
-        """Flux constants (n, K) of the star that does the same: of one phase both ends, with half of it each.
+        """Flux constants (N, K) of the star that does the same: of one phase both ends, with half of it each.
 
         A delta of windings R and X does the same as a star of R/3 and X/3 driven by a third of the difference of the
         two windings that meet at a terminal.

@@ -85,7 +85,7 @@ class Figures:
 
     @property
     def frequency_Hz(self) -> float:  # noqa: N802 - the contract's name
-        """Of the EMF."""
+        """Of the EMF, Hz."""
         return self.layout.carrier.pole_pairs * self.layout.speed_rpm / 60
 
     @property
@@ -126,7 +126,7 @@ class Figures:
 
     @property
     def wire_diameter_mm(self) -> float:
-        """Bare copper."""
+        """Bare copper, mm."""
         return self.layout.winding.wire.diameter_mm
 
     @property
@@ -136,27 +136,27 @@ class Figures:
 
     @property
     def inner_radius_mm(self) -> float:
-        """Least radius of the winding."""
+        """Least radius of the winding, mm."""
         return self.layout.winding.inner_radius * 1e3
 
     @property
     def outer_radius_mm(self) -> float:
-        """Greatest radius of the winding."""
+        """Greatest radius of the winding, mm."""
         return self.layout.winding.outer_radius * 1e3
 
     @property
     def width_mm(self) -> float:
-        """Of the bundle, across."""
+        """Of the bundle, across, mm."""
         return self.layout.winding.width * 1e3
 
     @property
     def height_mm(self) -> float:
-        """Of the bundle, along the shaft."""
+        """Of the bundle, along the shaft, mm."""
         return self.layout.winding.height * 1e3
 
     @property
     def air_gap_mm(self) -> float:
-        """Magnet face to the nearest insulation."""
+        """Magnet face to the nearest insulation, mm."""
         return self.layout.air_gap * 1e3
 
     @property
@@ -171,7 +171,7 @@ class Figures:
 
     @property
     def plate_mm(self) -> float:
-        """Thickness of the steel behind the magnets, 0 without."""
+        """Thickness of the steel behind the magnets, mm, 0 without."""
         return self.layout.carrier.plate * 1e3
 
     @property

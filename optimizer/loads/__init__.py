@@ -1,7 +1,6 @@
 """Loads: a load in its file and at any speed, cut-in speed and torque, what meters show, what bites."""
 
 __all__ = [
-    "best_load",
     "cut_in",
     "draw",
     "electromagnetic_torque",

@@ -66,7 +66,7 @@ class ElectromagneticTorque:
 
 
 def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: float) -> ElectromagneticTorque:
-    """The torque law up to `fastest_rpm` (above zero)."""
+    """The torque law up to `fastest_rpm` (above zero), in N·m and W."""
     if not 0 < fastest_rpm < float("inf"):
         raise ValueError(f"fastest_rpm must be above zero, was {fastest_rpm:g}")
     fastest = rad_s_of(fastest_rpm)

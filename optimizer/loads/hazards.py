@@ -39,7 +39,7 @@ class Burst:
 
     @property
     def margin(self) -> float:
-        """Strength over stress, which grows as speed squared."""
+        """Ratio of strength to stress, which grows as speed squared."""
         return (self.burst_rpm / self.rpm) ** 2
 
 
@@ -66,7 +66,7 @@ class HighVoltage:
 
     @property
     def touch_rpm(self) -> float:
-        """Below this speed the ends may be touched."""
+        """Below this speed, in rpm, the ends may be touched."""
         return self.rpm * TOUCH_LIMIT / self.peak
 
 
@@ -123,7 +123,7 @@ def layout_hazards(figures: Figures) -> tuple[Hazard, ...]:
 
 
 def turning_layout(layout: Layout, rpm: float, peak: float) -> Turning:
-    """The layout at a steady speed."""
+    """The layout at a steady speed in rpm; peak: V between two ends, nothing joined."""
     burst_rpm = retention(layout).burst_rpm
     return Turning(rpm=rpm, fastest=OVERSPEED * rpm, burst_rpm=burst_rpm, peak=peak)
 

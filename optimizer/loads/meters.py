@@ -18,7 +18,7 @@ from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.best_load import METER_OHMS, open_volts
+from optimizer.loads.load_curves import METER_OHMS, open_volts
 
 FORM_FACTOR = pi / (2 * sqrt(2))
 NOTHING = 1e-9  # of the mean of |v|: rounding
@@ -51,7 +51,7 @@ class MeterTable:
 
 
 def readings(volts: Real) -> Readings:
-    """Of a waveform over one whole period, (M,), evenly spaced, the last sample repeating the first."""
+    """Of a waveform over one whole period, (M,), V, evenly spaced, the last sample repeating the first."""
     mean = np.trapezoid(np.abs(volts)) / (volts.size - 1)
     direct = float(np.trapezoid(volts) / (volts.size - 1))
     return Readings(

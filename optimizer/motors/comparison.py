@@ -25,8 +25,8 @@ from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.copper import copper_mass, wire_length
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import OVERSPEED
-from optimizer.loads.best_load import best_load, open_volts, plain_load
 from optimizer.loads.hazards import Hazard, Turning, heat_hazards, load_hazards
+from optimizer.loads.load_curves import best_load, open_volts, plain_load
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import Option, RewindBrief, load_volts, motor_thevenin, pick, sweep
 from optimizer.rigs.hand_drive import CannotTurn, drive

@@ -24,7 +24,7 @@ from optimizer.circuit.diodes import SILICON, Drop
 from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import LoadPoint, steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.best_load import BestLoad, best_load, open_volts
+from optimizer.loads.load_curves import BestLoad, best_load, open_volts
 from optimizer.motors.motor import (
     OUTPUTS,
     POLE_PAIRS,
