@@ -78,5 +78,5 @@ def _flux_rates(layout: Layout) -> Real:
     profile = machine_field(layout, heights, reach)
     orders = odd_orders(carrier.count, winding.outer_radius, layout.air_gap)
     radii = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2)
-    field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0]
+    field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)
     return np.asarray(np.sum((orders[:, None, None] * carrier.pole_pairs * field) ** 2, axis=0))

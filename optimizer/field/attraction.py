@@ -32,5 +32,5 @@ def attraction(layout: Layout) -> float | None:
     reach = carrier.pitch_radius + float(radii[-1])
     field = machine_field(layout, np.array([middle]), reach)
     orders = odd_orders(carrier.count, float(radii[-1]), middle)
-    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]
+    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[:, 0]
     return float(pi / (2 * MU0) * np.trapezoid((harmonics**2).sum(axis=0) * radii, radii))

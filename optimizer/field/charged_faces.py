@@ -13,10 +13,10 @@ factor 2 sin(nα)/n on each Fourier coefficient. Checked in the tests against ma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from itertools import product
-from typing import Any, Self, TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from scipy.fft import dct
@@ -36,16 +36,11 @@ Faces: TypeAlias = tuple[tuple[float, float], ...]
 
 def charged_faces(stack: Stack, thickness: float) -> Faces:
     """The charged faces of equal magnets (m, charges in T); where two touch, their charges cancel."""
-    pairs = zip(stack.middles, stack.polarizations, strict=True)
-    return _together((middle + side * thickness / 2, side * charge) for middle, charge in pairs for side in (1, -1))
-
-
-def _together(faces: Iterable[tuple[float, float]]) -> Faces:
-    """Faces at one level as one, those without charge left out."""
     charge: dict[float, float] = {}
-    for level, amount in faces:
-        at = round(level, 12)
-        charge[at] = charge.get(at, 0.0) + amount
+    for middle, amount in zip(stack.middles, stack.polarizations, strict=True):
+        for side in (1, -1):
+            level = round(middle + side * thickness / 2, 12)
+            charge[level] = charge.get(level, 0.0) + side * amount
     return tuple((level, amount) for level, amount in sorted(charge.items()) if amount)
 
 
@@ -58,12 +53,6 @@ class _FacesField:
     def scale(self) -> float:
         """Lowest height, m: the field's finest detail."""
         return float(self.heights.min())
-
-    def toward(self, other: Self, share: float) -> Self:
-        """See `optimizer.field.pole_harmonics.MagnetField`."""
-        own = ((level, (1 - share) * charge) for level, charge in self.faces)
-        theirs = ((level, share * charge) for level, charge in other.faces)
-        return replace(self, faces=_together((*own, *theirs)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

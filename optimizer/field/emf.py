@@ -184,7 +184,7 @@ class _Seen:
         reach = carrier.pitch_radius + winding.outer_radius
         profile = magnet_field(carrier.magnet, heights, reach, stack)
         grid = even_grid(winding.inner_radius, winding.outer_radius, profile.scale / 2.5)
-        harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)[0]
+        harmonics = pole_harmonics(profile, count, carrier.pitch_radius, grid, orders)
         return cls(profile, grid, harmonics, _linked(layout, orders * (count // 2), grid, harmonics))
 
 

@@ -13,7 +13,7 @@ magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol, Self
+from typing import Protocol
 
 import numpy as np
 from magpylib.core import magnet_cylinder_axial_Bfield
@@ -46,10 +46,6 @@ class MagnetField(Protocol):
 
     def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
         """B_z in T at `steps` + 1 angles from 0 to π on each of `radii` (R,), the magnet at angle 0, (R, A, Z)."""
-        ...
-
-    def toward(self, other: Self, share: float) -> Self:
-        """The field that lies `share` of the way to another's of the same magnet at the same heights."""
         ...
 
 
@@ -113,14 +109,6 @@ class Profile:
         cosine, ring = np.cos(np.linspace(0, np.pi, steps + 1)), radii[:, None]
         return self(np.sqrt(np.maximum(pitch_radius**2 + ring**2 - 2 * pitch_radius * ring * cosine, 0)))
 
-    def toward(self, other: Profile, share: float) -> Profile:
-        """See `MagnetField`."""
-        parts = (
-            (edge, PPoly.construct_fast(own.c + share * (theirs.c - own.c), own.x))
-            for (edge, own), (_, theirs) in zip(self.parts, other.parts, strict=True)
-        )
-        return Profile(self.heights, tuple(parts))
-
 
 def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None) -> MagnetField:
     """The field of one magnet of any shape at `heights` (Z,), m, out to `reach` (m) from its middle.
@@ -151,46 +139,20 @@ def disc_profile(
     return Profile(heights, tuple(parts))
 
 
-def angles_needed(scale: float, radius: float, highest: int) -> int:
-    """Equal steps over half a turn for orders up to `highest` at `radius` (m), `scale` (m) above the magnets."""
-    return int(np.ceil((STRIP * radius / scale + highest) / 2))
+def pole_harmonics(profile: MagnetField, count: int, pitch_radius: float, radii: Real, orders: Real) -> Real:
+    """Amplitudes b_k in T, (K, Z, R), of the ring of `count` magnets.
 
-
-def pole_harmonics(
-    profile: MagnetField, count: int, pitch_radius: ArrayLike, radii: Real, orders: Real
-) -> Real:
-    """Amplitudes b_k in T of the ring of `count` magnets.
-
-    pitch_radius: (P,) m; radii: (R,) m; orders: (K,) odd multiples k. Returns shape (P, K, Z, R).
+    pitch_radius: m; radii: (R,) m; orders: (K,) odd multiples k.
     """
-    steps = angles_needed(profile.scale, float(radii.max()), int(orders.max()) * count // 2)
-    samples = magnet_samples(profile, pitch_radius, radii, steps)
-    return ring_harmonics(samples, count, orders)
-
-
-def magnet_samples(
-    profile: MagnetField, pitch_radius: ArrayLike, radii: Real, steps: int, weights: Real | None = None
-) -> Real:
-    """B_z of one magnet on a half circle of each radius, shape (P, R, Z, A): `steps` + 1 angles, 0 and π included.
-
-    weights: (H, Z) to average over the heights; the result then is (P, R, H, A).
-    """
-    found: list[Real] = []
-    for pitch in np.atleast_1d(np.asarray(pitch_radius, float)):
-        values = profile.half_circle(float(pitch), radii, steps)
-        found.append(np.moveaxis(values if weights is None else values @ weights.T, -1, 1))
-    return np.stack(found)
-
-
-def ring_harmonics(samples: Real, count: int, orders: Real) -> Real:
-    """Pole harmonics (P, K, Z, R) of a ring of `count` magnets from `magnet_samples`."""
-    steps = samples.shape[-1] - 1
-    angle = np.linspace(0, np.pi, steps + 1)
+    highest = int(orders.max()) * count // 2
+    steps = int(np.ceil((STRIP * float(radii.max()) / profile.scale + highest) / 2))
+    samples = np.moveaxis(profile.half_circle(pitch_radius, radii, steps), -1, 1)
     weight = np.full(steps + 1, 2 * count / steps)
     weight[[0, -1]] /= 2
+    angle = np.linspace(0, np.pi, steps + 1)
     projector = weight[:, None] * np.cos(np.outer(angle, orders * (count // 2)))
     flat = samples.reshape(-1, steps + 1) @ projector  # one product: many small ones wake BLAS's threads each time
-    return np.moveaxis(flat.reshape(*samples.shape[:-1], -1), (1, 2, 3), (3, 2, 1))
+    return flat.reshape(*samples.shape[:-1], -1).T
 
 
 def odd_orders(count: int, radius: float, height: float, depth: float = 8.0) -> Real:

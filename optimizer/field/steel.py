@@ -176,7 +176,7 @@ def _mean_field(carrier: Carrier, middles: list[float]) -> float:
     column = Stack(middles=tuple(middles), polarizations=(1.0,) * len(middles))
     field = magnet_field(magnet, np.array([height]), carrier.pitch_radius + far, column)
     orders = odd_orders(carrier.count, far, height)
-    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[0][:, 0]
+    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii, orders)[:, 0]
     waves = np.cos(np.outer(orders * carrier.pole_pairs, np.angle(points)))
     pairs: list[tuple[Real, Real]] = [*zip(harmonics, waves, strict=True)]
     values = sum(np.interp(np.abs(points), radii, row) * wave for row, wave in pairs)

@@ -33,7 +33,7 @@ def field_values(layout: Layout, x: Real, y: Real) -> Real:
     profile = machine_field(layout, np.array([height]), carrier.pitch_radius + space.outer_radius)
     radii = even_grid(space.bore_radius, space.outer_radius, height / 12)
     orders = odd_orders(carrier.count, space.outer_radius, height)
-    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[0, :, 0]
+    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[:, 0]
     inside = (r >= space.bore_radius) & (r <= space.outer_radius)
     field = np.full(r.shape, np.nan)
     turns = np.exp(1j * carrier.pole_pairs * angle[inside])

@@ -58,6 +58,6 @@ def model(layout: Layout, images: float | None = None) -> tuple[float, float]:
     field = machine_field(layout, np.array([height]), carrier.pitch_radius + float(radii.max()), images)
     orders = odd_orders(carrier.count, float(radii.max()), height)
     places = np.append(radii, carrier.pitch_radius)
-    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, places, orders)[0][:, 0]
+    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, places, orders)[:, 0]
     over_window = harmonics[:, :-1].T @ np.cos(np.outer(orders * carrier.pole_pairs, angles))
     return float(np.sum(areas * over_window)), float(harmonics[:, -1].sum())

@@ -117,7 +117,7 @@ def test_arcs_about_the_shaft_cut_nothing():
 def test_pole_harmonics_against_plain_fourier_sums(height: float):
     disc, count, pitch = DiscMagnet(diameter=0.015, thickness=0.004, remanence=1.3), 8, 0.04
     radii, orders = np.array([0.03, 0.0325, 0.04, 0.05]), odd_orders(count, 0.05, height)
-    found = pole_harmonics(disc_profile(disc, np.array([height]), 0.1), count, pitch, radii, orders)[0, :, 0]
+    found = pole_harmonics(disc_profile(disc, np.array([height]), 0.1), count, pitch, radii, orders)[:, 0]
     angle = np.arange(20000) * 2 * pi / 20000
     field = axial_field(disc, np.abs(radii[:, None] * np.exp(1j * angle) - pitch), height)
     plain = 2 * count * np.mean(field[None] * np.cos(np.outer(orders * count / 2, angle))[:, None], axis=2)

@@ -110,7 +110,7 @@ def sum_of_filaments(layout: Layout) -> Real:
     orders = odd_orders(carrier.count, winding.outer_radius, layout.air_gap)
     grid = even_grid(winding.inner_radius, winding.outer_radius, layout.air_gap / 4)
     profile = disc_profile(carrier.magnet, heights, carrier.pitch_radius + winding.outer_radius)
-    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0]
+    harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)
     rows = half_turn_functional(layout.topology, layout.envelope, offsets, grid, orders * carrier.pole_pairs)
     at = np.searchsorted(np.unique(levels), levels)
     scale = layout.speed_rpm * 2 * pi / 60 * layout.topology.half_turns(carrier.count)
@@ -136,7 +136,7 @@ def test_superposition_of_magnets(count: int):
     )
     radii, angles = np.linspace(0.025, 0.055, 9), np.linspace(0, 2 * pi, 30)
     orders = odd_orders(count, radii[-1], heights[0], depth=14)
-    harmonics = pole_harmonics(disc_profile(disc, heights, 0.1), count, pitch, radii, orders)[0]
+    harmonics = pole_harmonics(disc_profile(disc, heights, 0.1), count, pitch, radii, orders)
     ring = np.einsum("kzr,ka->zra", harmonics, np.cos(np.outer(orders * count / 2, angles)))
     points = radii[:, None] * np.exp(1j * angles)
     centers = pitch * np.exp(2j * pi * np.arange(count) / count)

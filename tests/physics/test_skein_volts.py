@@ -39,7 +39,7 @@ def emf_and_length(layout: Layout, inner: np.ndarray, outer: np.ndarray) -> tupl
         layout.stack(0.0),
     )
     grid = even_grid(layout.winding.inner_radius, layout.winding.outer_radius, layout.air_gap / 2.5)
-    field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[0][:, 0]
+    field = pole_harmonics(profile, carrier.count, carrier.pitch_radius, grid, orders)[:, 0]
     poles = orders * carrier.pole_pairs
     rows = functional(*flux_cutting(way, node_counts(way, grid)), grid, poles)
     amplitudes = np.einsum("kur,kr->k", rows, field)

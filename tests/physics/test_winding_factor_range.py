@@ -22,7 +22,7 @@ def quotient(layout: Layout) -> float:
     reach = carrier.pitch_radius + winding.outer_radius
     profile = magnet_field(carrier.magnet, heights, reach, layout.stack(0.0))
     radii = np.linspace(winding.inner_radius, winding.outer_radius, 801)
-    first = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, np.array([1.0]))[0][0]
+    first = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, np.array([1.0]))[0]
     legs = len(layout.order.members[0]) * layout.topology.halves(carrier.count)
     speed = layout.speed_rpm * 2 * np.pi / 60
     full = speed * legs * float(times @ np.trapezoid(first * radii, radii, axis=1))

@@ -47,7 +47,7 @@ def emf_of_one_turn(step: float) -> Waveform:
     orders = odd_orders(COUNT, PITCH + RADIUS, HEIGHT)
     grid = even_grid(PITCH - RADIUS, PITCH + RADIUS, step)
     profile = disc_profile(DISC, np.array([HEIGHT]), 0.1)
-    harmonics: Real = pole_harmonics(profile, COUNT, PITCH, grid, orders)[0, :, 0]
+    harmonics: Real = pole_harmonics(profile, COUNT, PITCH, grid, orders)[:, 0]
     rows = half_turn_functional(ROUND, turn, np.array([0.0]), grid, orders * COUNT / 2)[:, 0]
     return Waveform(orders, SPEED * 2 * np.sum(rows * harmonics, axis=1))
 

@@ -48,7 +48,7 @@ def harmonics(heights: Real) -> tuple[Real, Real]:
     """Odd orders (K,) and pole harmonics (K, Z, R) over `GRID`."""
     orders = odd_orders(2 * PAIRS, 0.046, 1e-3)
     field = magnet_field(MAGNET, heights, 0.1, STACK)
-    return orders, pole_harmonics(field, 2 * PAIRS, MAGNET.mid_radius, GRID, orders)[0]
+    return orders, pole_harmonics(field, 2 * PAIRS, MAGNET.mid_radius, GRID, orders)
 
 
 def per_leg(starts: Any, ends: Any) -> tuple[Real, Real]:
