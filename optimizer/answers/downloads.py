@@ -120,7 +120,7 @@ def _search_zip(wanted: Wanted) -> bytes:
     """What `optimize --pack` writes to its folder."""
     result, for_load = _result(wanted)
     shown = ShownResult.of(result)
-    pack = build_pack(shown.machine.layout, PackOptions(even_so=wanted["even_so"]), found=shown)
+    pack = build_pack(shown.machine.layout, PackOptions(even_so=wanted["even_so"]), shown=shown)
     files = result_files(shown) | {f"pack/{name}": content for name, content in pack.files.items()}
     if for_load is not None:
         files |= load_files(for_load, shown.machine)

@@ -31,16 +31,16 @@ def flat_of_text(text: str) -> dict[str, str]:
 
 
 def _flattened(table: Mapping[str, Any], before: str) -> list[tuple[str, str]]:
-    found: list[tuple[str, str]] = []
+    pairs: list[tuple[str, str]] = []
     for key, value in table.items():
         if is_table(value):
-            found += _flattened(value, f"{before}{key}.")
+            pairs += _flattened(value, f"{before}{key}.")
         elif tables := _tables_in(value):
             for index, entry in enumerate(tables, 1):
-                found += _flattened(entry, f"{before}{key}.{index}.")
+                pairs += _flattened(entry, f"{before}{key}.{index}.")
         else:
-            found.append((before + key, _written(value)))
-    return found
+            pairs.append((before + key, _written(value)))
+    return pairs
 
 
 def _written(value: Any) -> str:

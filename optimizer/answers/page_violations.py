@@ -84,9 +84,9 @@ _PLACES: dict[str, Callable[[Layout], complex]] = {
     "hole": lambda m: _wound(m, 2),
 }
 
-def areas(layout: Layout, found: Sequence[Violation]) -> list[Area]:
-    """Areas to hatch for the violations found; none when the layout fits."""
-    names = {_NAMES.get(violation.rule, "") for violation in found}
+def areas(layout: Layout, faults: Sequence[Violation]) -> list[Area]:
+    """Areas to hatch for the violations; none when the layout fits."""
+    names = {_NAMES.get(violation.rule, "") for violation in faults}
     shapes = [*_pocket_shapes(layout, names), *_winding_shapes(layout, names)]
     return [Area(path, repeat, rotor) for shape, repeat, rotor in shapes if (path := _path(shape))]
 

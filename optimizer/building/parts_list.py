@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -10,13 +10,14 @@ from geometry.drawing.layout_drawing import plate_words
 from geometry.machine.layout import Layout
 from geometry.machine.leads import SPARE
 from geometry.parts.solids import GLUE_LINE, Part, annulus_area
+from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY
 from optimizer.brief.brief import Brief
 from optimizer.brief.prices import Prices
 from optimizer.building.winding_card import WindingCard
 from optimizer.evaluation.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.jobs.documents import csv_table
-from optimizer.words.wording import size_mm
+from optimizer.words.wording import plain, size_mm
 
 GLUE_WASTE = 2.0  # times what stays in the joints; what is left in cup and syringe
 COLUMNS = ("item", "description", "quantity", "unit", "mass_g", "price_each", "price", "currency", "remark")
@@ -28,8 +29,8 @@ class PartRow:
 
     item: str
     description: str
-    quantity: float | None
-    unit: str
+    quantity: float | None = None
+    unit: str = ""
     mass: float | None = None
     price_each: float | None = None
     remark: str = ""
@@ -75,17 +76,17 @@ def parts_list(
     """What a layout needs; `parts` are those to print, whole or cut."""
     prices = brief.prices if brief else None
     at_hand = brief.length if brief else None
+    magnets = layout.carrier.count * layout.carrier.carriers
     return PartsList(
         rows=(
-            _magnet_row(layout, prices),
+            _magnet_row(layout.carrier.magnet, magnets, prices),
             _wire_row(layout, card, prices),
             *(_printed_row(part, prices, copies(layout, part)) for part in parts),
-            *_plate_rows(layout),
             *_other_rows(layout),
         ),
         currency=prices.currency if prices else "",
         copper_mass=card.turns_length * layout.winding.wire.copper_area * DENSITY,
-        magnet_mass=_magnets(layout) * layout.carrier.magnet.mass,
+        magnet_mass=magnets * layout.carrier.magnet.mass,
         plastic_mass=sum(part.volume * copies(layout, part) for part in parts) * PLASTIC_DENSITY,
         wire_short=0.0 if at_hand is None or card.spool_length <= at_hand * (1 + 1e-9) else card.spool_length - at_hand,
     )
@@ -93,7 +94,7 @@ def parts_list(
 
 def parts_csv(listed: PartsList) -> bytes:
     """The list as a table in CSV (UTF-8, comma, decimal point), the total last."""
-    rows = [[*_cells(row, listed.currency)] for row in listed.rows]
+    rows = [_cells(row, listed.currency) for row in listed.rows]
     if listed.total is not None:
         left_out = ", ".join(listed.unpriced)
         remark = f"without: {left_out}" if left_out else ""
@@ -101,16 +102,14 @@ def parts_csv(listed: PartsList) -> bytes:
     return csv_table(COLUMNS, rows)
 
 
-def _cells(row: PartRow, currency: str) -> Iterable[str]:
-    yield from (row.item, row.description, _plain(row.quantity, 3), row.unit)
-    yield _plain(None if row.mass is None else row.mass * 1e3, 2)
-    yield _plain(row.price_each, 6)
-    yield "" if row.price is None else f"{row.price:.2f}"
-    yield "" if row.price is None else currency
-    yield row.remark
+def _cells(row: PartRow, currency: str) -> list[str]:
+    grams = None if row.mass is None else row.mass * 1e3
+    price = ["", ""] if row.price is None else [f"{row.price:.2f}", currency]
+    amounts = [_decimal(row.quantity, 3), row.unit, _decimal(grams, 2), _decimal(row.price_each, 6)]
+    return [row.item, row.description, *amounts, *price, row.remark]
 
 
-def _plain(value: float | None, decimals: int) -> str:
+def _decimal(value: float | None, decimals: int) -> str:
     return "" if value is None else f"{value:.{decimals}f}".rstrip("0").rstrip(".")
 
 
@@ -119,28 +118,11 @@ def copies(layout: Layout, part: Part) -> int:
     return layout.carrier.carriers if part.name.startswith("cover") else 1
 
 
-def _magnets(layout: Layout) -> int:
-    return layout.carrier.count * layout.carrier.carriers
-
-
-def _plate_rows(layout: Layout) -> Iterable[PartRow]:
-    if layout.carrier.plate:
-        yield PartRow(
-            item="steel plate",
-            description=plate_words(layout),
-            quantity=layout.carrier.carriers,
-            unit="piece",
-            mass=layout.carrier.carriers * plate_mass(layout),
-            remark="plate.dxf or plate.svg; behind the magnets, as flat as can be had",
-        )
-
-
-def _magnet_row(layout: Layout, prices: Prices | None) -> PartRow:
-    magnet, count = layout.carrier.magnet, _magnets(layout)
+def _magnet_row(magnet: Magnet, count: int, prices: Prices | None) -> PartRow:
     grade = magnet.grade or f"remanence {magnet.remanence:g} T"
     return PartRow(
         item="magnets",
-        description=_text(f"{magnet.label}, {grade}, magnetized along its thickness"),
+        description=plain(f"{magnet.label}, {grade}, magnetized along its thickness"),
         quantity=count,
         unit="piece",
         mass=count * magnet.mass,
@@ -152,54 +134,56 @@ def _magnet_row(layout: Layout, prices: Prices | None) -> PartRow:
 def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartRow:
     wire = layout.winding.wire
     length = ceil(card.spool_length * 10 - 1e-6) / 10
-    per_metre = wire.mass_per_metre
+    taken = f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m"
     return PartRow(
         item="wire",
         description=f"enamelled copper, round, {wire.diameter_mm:g} mm bare, grade {wire.grade}",
         quantity=length,
         unit="m",
-        mass=length * per_metre,
+        mass=length * wire.mass_per_metre,
         price_each=prices.metre_of(wire) if prices else None,
-        remark=(
-            f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m + {SPARE * 100:g} % spare, "
-            "up to the next 0.1 m"
-        ),
+        remark=f"{taken} + {SPARE * 100:g} % spare, up to the next 0.1 m",
     )
 
 
 def _printed_row(part: Part, prices: Prices | None, count: int) -> PartRow:
     """Volume in cm³ and mass of solid plastic, of `count` pieces alike."""
-    mass = count * part.volume * PLASTIC_DENSITY
     price = prices.plastic_per_kg if prices else None
+    pieces = f", {count} pieces" if count > 1 else ""
     return PartRow(
         item=part.name,
-        description=f"printed plastic, PLA of {PLASTIC_DENSITY / 1e3:g} g/cm³, printed solid"
-        + (f", {count} pieces" if count > 1 else ""),
+        description=f"printed plastic, PLA of {PLASTIC_DENSITY / 1e3:g} g/cm³, printed solid{pieces}",
         quantity=count * part.volume * 1e6,
         unit="cm³",
-        mass=mass,
+        mass=count * part.volume * PLASTIC_DENSITY,
         price_each=None if price is None else price * PLASTIC_DENSITY * 1e-6,
         remark=f"{part.name}.stl or {part.name}.3mf; supports and brim not counted",
     )
 
 
-def _other_rows(layout: Layout) -> tuple[PartRow, ...]:
-    glue, steel = glue_volume(layout) * 1e6, " and on the steel" if layout.carrier.plate else ""
-    return (
-        PartRow(
-            item="adhesive",
-            description="two-part epoxy, slow setting, for magnets and cover",
-            quantity=max(ceil(glue), 1),
-            unit="ml",
-            remark=f"a line of {GLUE_LINE * 1e3:g} mm under magnets and cover{steel}, and as much for the cup",
-        ),
-        PartRow(
-            item="shaft, bearings, fasteners, frame",
-            description=f"left to the builder; the bore is {_text(size_mm(layout.space.bore_radius * 2e3))}",
-            quantity=None,
-            unit="",
-            remark="non-magnetic next to the magnets",
-        ),
+def _other_rows(layout: Layout) -> Iterator[PartRow]:
+    carriers, steel = layout.carrier.carriers, layout.carrier.plate > 0
+    if steel:
+        yield PartRow(
+            item="steel plate",
+            description=plate_words(layout),
+            quantity=carriers,
+            unit="piece",
+            mass=carriers * plate_mass(layout),
+            remark="plate.dxf or plate.svg; behind the magnets, as flat as can be had",
+        )
+    under = f"magnets and cover{' and on the steel' if steel else ''}"
+    yield PartRow(
+        item="adhesive",
+        description="two-part epoxy, slow setting, for magnets and cover",
+        quantity=max(ceil(glue_volume(layout) * 1e6), 1),
+        unit="ml",
+        remark=f"a line of {GLUE_LINE * 1e3:g} mm under {under}, and as much for the cup",
+    )
+    yield PartRow(
+        item="shaft, bearings, fasteners, frame",
+        description=plain(f"left to the builder; the bore is {size_mm(layout.space.bore_radius * 2e3)}"),
+        remark="non-magnetic next to the magnets",
     )
 
 
@@ -209,8 +193,3 @@ def glue_volume(layout: Layout) -> float:
     area = carrier.count * carrier.magnet.area
     area += annulus_area(space.bore_radius, space.outer_radius) * (2 if carrier.plate else 1)
     return carrier.carriers * area * GLUE_LINE * GLUE_WASTE
-
-
-def _text(words: str) -> str:
-    """For a plain table: no spaces that do not break."""
-    return words.replace("\u00a0", " ")

@@ -8,8 +8,7 @@ import click
 
 from optimizer.terminal.answer import answer, written
 from optimizer.terminal.command import Command
-from optimizer.terminal.numbers import Number
-from optimizer.terminal.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Number, file_option, json_option, out_option
 
 HOPELESS = 3
 

@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from optimizer.terminal.command import Command
-from optimizer.terminal.numbers import WholeNumber
-from optimizer.terminal.options import FILE
+from optimizer.terminal.options import FILE, WholeNumber
 
 
 @click.command(cls=Command, short_help="Open a local page to see, adjust and search machines.")

@@ -11,8 +11,7 @@ import click
 
 from optimizer.terminal.answer import answer, written
 from optimizer.terminal.command import Command, OneOf
-from optimizer.terminal.numbers import WholeNumber
-from optimizer.terminal.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, WholeNumber, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.jobs.chunks import Run

@@ -43,7 +43,7 @@ class PrintedBriefTable(BriefTable):
 def winner_pack(found: ShownResult, *, even_so: bool = False) -> dict[str, bytes]:
     """The pack's files, in the folder `pack`; what the builder must know goes to standard error."""
     try:
-        pack = build_pack(found.machine.layout, PackOptions(even_so=even_so), found=found)
+        pack = build_pack(found.machine.layout, PackOptions(even_so=even_so), shown=found)
     except WillBurst as fault:
         choice = "--even-so makes them all the same, without --pack the rest is written"
         raise click.ClickException(f"--pack: {fault}; {choice}") from fault

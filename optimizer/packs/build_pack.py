@@ -43,21 +43,21 @@ class Pack:
 
 
 def build_pack(
-    layout: Layout, options: PackOptions, brief: Brief | None = None, found: ShownResult | None = None
+    layout: Layout, options: PackOptions, brief: Brief | None = None, shown: ShownResult | None = None
 ) -> Pack:
     """All files of a pack. The same input gives the same bytes.
 
-    brief: gives bed and prices, and is handed on. found: by the search that found the layout; its report stands
+    brief: gives bed and prices, and is handed on. shown: by the search that found the layout; its report stands
     in for that of the machine alone. Raises PackFault that names the option, what it must be and what it was.
     """
-    brief = brief or (found.result.brief if found else None)
+    brief = brief or (shown.result.brief if shown else None)
     _require_holding(layout, options)
     parts = pack_parts(layout, options, brief.bed if brief else None)
-    evaluated = found.machine if found else evaluation(layout)
-    card = found.card if found else winding_card(evaluated)
-    drawings = found.drawings if found else template_drawings(layout)
+    evaluated = shown.machine if shown else evaluation(layout)
+    card = shown.card if shown else winding_card(evaluated)
+    drawings = shown.drawings if shown else template_drawings(layout)
     machine = MachineReport.of(evaluated, card, parts, brief)
-    made = found.files if found else _texts(layout, brief)
+    made = shown.files if shown else _texts(layout, brief)
     files = {name: made[name] for name in ("brief.toml", "layout.toml") if name in made}
     try:
         files |= _drawings(layout, drawings, options, made)
@@ -66,12 +66,12 @@ def build_pack(
     files |= _printed(parts)
     files["winding_card.html"] = card_html(layout.title, drawings, card).encode()
     files["parts.csv"] = parts_csv(machine.listed)
-    report = report_html(found.result, found.drawn, card, machine) if found else machine_report_html(machine)
+    report = report_html(shown.result, shown.drawn, card, machine) if shown else machine_report_html(machine)
     files["report.html"] = report.encode()
-    if found:
+    if shown:
         files["result.json"] = made["result.json"]
     files["versions.json"] = versions_json()
-    files["README.md"] = readme_text(machine, options, list(files), searched=found is not None).encode()
+    files["README.md"] = readme_text(machine, options, list(files), searched=shown is not None).encode()
     return Pack(files, machine.warnings, machine.hazards)
 
 

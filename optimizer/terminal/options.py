@@ -1,4 +1,4 @@
-"""Arguments and options that several commands take."""
+"""Arguments and options that several commands take, and the numbers that they bound."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import click
 
 from optimizer.jobs.output import check_folder
 
+_Limited = TypeVar("_Limited", int, float)
 _Command = TypeVar("_Command", bound=Callable[..., Any])
 
 
@@ -23,6 +24,41 @@ class _NamedPath(click.Path):
         if not os.fspath(value):
             self.fail("must be a path, was empty", param, ctx)
         return super().convert(value, param, ctx)
+
+
+class Number(click.FloatRange):
+    """A finite number from `min` to `max`."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """The number, or a fault in words."""
+        return _within(self, float, "number", value, param, ctx)
+
+
+class WholeNumber(click.IntRange):
+    """A whole number from `min` to `max`."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """The number, or a fault in words."""
+        return _within(self, int, "whole number", value, param, ctx)
+
+
+def _within(
+    bounds: click.FloatRange | click.IntRange,
+    read: Callable[[Any], _Limited],
+    noun: str,
+    value: Any,
+    param: click.Parameter | None,
+    ctx: click.Context | None,
+) -> _Limited:
+    assert bounds.min is not None
+    assert bounds.max is not None
+    try:
+        number = read(value)
+    except ValueError:
+        number = None
+    if number is None or not bounds.min <= number <= bounds.max:
+        bounds.fail(f"must be a {noun} from {bounds.min:g} to {bounds.max:g}, was {value}", param, ctx)
+    return number
 
 
 FILE = _NamedPath(path_type=Path)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of
@@ -151,26 +151,22 @@ def _verdict(entry: ComparisonEntry, working: Sequence[ComparisonEntry]) -> str:
         return f"does not run on this rig: {entry.failure}"
     if entry.watts <= 0:
         return "does not bring this load to work here; " + _nature(entry.machine)
-    praise: list[str] = []
-    if len(working) > 1:
-        praise.append(_praise(entry, working, lambda one: one.watts, "gives the load the most watts"))
-        if len({one.load_kind for one in working}) == 1:
-            praise.append(_praise(entry, working, lambda one: one.volts, "gives the load the most volts"))
-        praise.append(
-            _praise(entry, working, lambda one: one.efficiency, "asks least of the hand for each watt")
-        )
-        if all(one.machine.cost is not None for one in working):
-            praise.append(
-                _praise(entry, working, lambda one: -(one.machine.cost or 0.0), "costs least in magnets and wire")
-            )
+    praise = [_praise(entry, working, merit, words) for merit, words in _merits(working)] if len(working) > 1 else []
     return "; ".join([*filter(None, praise), _nature(entry.machine)])
 
 
+def _merits(working: Sequence[ComparisonEntry]) -> Iterator[tuple[Callable[[ComparisonEntry], float], str]]:
+    """What machines that work can be praised for, where it is known of all of them and means the same."""
+    yield lambda one: one.watts, "gives the load the most watts"
+    if len({one.load_kind for one in working}) == 1:
+        yield lambda one: one.volts, "gives the load the most volts"
+    yield lambda one: one.efficiency, "asks least of the hand for each watt"
+    if all(one.machine.cost is not None for one in working):
+        yield lambda one: -(one.machine.cost or 0.0), "costs least in magnets and wire"
+
+
 def _praise(
-    entry: ComparisonEntry,
-    working: Sequence[ComparisonEntry],
-    merit: Callable[[ComparisonEntry], float],
-    words: str,
+    entry: ComparisonEntry, working: Sequence[ComparisonEntry], merit: Callable[[ComparisonEntry], float], words: str
 ) -> str:
     """The words where the entry's merit is the highest, with those who share it; nothing where all are alike."""
     best = max(merit(one) for one in working)
@@ -183,14 +179,12 @@ def _praise(
 
 def _nature(machine: Machine) -> str:
     if machine.kind == "magnets and coil":
-        return (
-            "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
-        )
-    geared = ", but its gears whirr and wear" if machine.gears else ""
+        return "no brushes, no tugging of teeth: silent, lasting, made to measure; direct current takes diodes"
     if machine.diodes is not None:
-        return f"from the scrap box in an afternoon, without brushes; direct current by six diodes, teeth tug{geared}"
-    if machine.source.kind == "commutated":
-        return (
-            f"from the scrap box in an afternoon, direct current at once; brushes wear and teeth tug{geared}"
-        )
-    return f"from the scrap box in an afternoon, without brushes; alternating, and teeth tug{geared}"
+        kind = "without brushes; direct current by six diodes, teeth tug"
+    elif machine.source.kind == "commutated":
+        kind = "direct current at once; brushes wear and teeth tug"
+    else:
+        kind = "without brushes; alternating, and teeth tug"
+    geared = ", but its gears whirr and wear" if machine.gears else ""
+    return f"from the scrap box in an afternoon, {kind}{geared}"

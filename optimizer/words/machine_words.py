@@ -30,10 +30,10 @@ def joined_words(figures: Figures) -> str:
 
 def arrangement_words(figures: Figures) -> str:
     """Second carrier, second side, steel; empty for the plain machine."""
-    found = [ARRANGEMENTS[figures.arrangement]] if figures.arrangement in ARRANGEMENTS else []
+    words = [ARRANGEMENTS[figures.arrangement]] if figures.arrangement in ARRANGEMENTS else []
     if figures.plate_mm:
-        found.append(f"steel of {size_mm(figures.plate_mm)} behind the magnets")
-    return ", ".join(found)
+        words.append(f"steel of {size_mm(figures.plate_mm)} behind the magnets")
+    return ", ".join(words)
 
 
 def whose_words(phases: int, topology: str) -> str:

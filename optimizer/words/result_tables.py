@@ -63,10 +63,10 @@ def missing_topologies(result: Result) -> list[str]:
 
 def phase_verdict(result: Result) -> str:
     """What three phases bring or cost beside one; empty when not both were found."""
-    found = {entry.figures.phases: entry.figures for entry in result.by_phases}
-    if not {1, 3} <= found.keys():
+    best = {entry.figures.phases: entry.figures for entry in result.by_phases}
+    if not {1, 3} <= best.keys():
         return ""
-    one, three = found[1], found[3]
+    one, three = best[1], best[3]
     line = (
         f"joined in {three.connection} it has {quantity(three.emf_line_rms_V, 'V')} rms between terminals, against "
         f"{quantity(one.emf_rms_V, 'V')} rms of the single phase"

@@ -134,12 +134,12 @@ def headline(brief: RewindBrief, chosen: Option) -> str:
     return f"{words} {_with_brushes(old[-1], max(before, chosen, key=lambda row: row.worth))}".rstrip()
 
 
-def _with_brushes(found: Option, without: Option) -> str:
+def _with_brushes(brushed: Option, without: Option) -> str:
     """That the motor as found does better than without its brushes; nothing where it does not."""
-    if without.armature.output == "commutator" or found.worth <= (1 + LEAST_GAIN) * without.worth:
+    if without.armature.output == "commutator" or brushed.worth <= (1 + LEAST_GAIN) * without.worth:
         return ""
-    where = "into its best load" if found.load_watts is None else "to the stated load"
-    gives = f"{quantity(found.worth, 'W')} {where}"
+    where = "into its best load" if brushed.load_watts is None else "to the stated load"
+    gives = f"{quantity(brushed.worth, 'W')} {where}"
     return f"As found, through its commutator, the motor gives {gives}: more than without brushes."
 
 

@@ -8,16 +8,21 @@ from types import FrameType
 import pytest
 from family import facing_wedges, nine_wedges
 from layouts import lantern_layout
+from shown import load_page
 
 from geometry.coils.series_order import series_order
 from geometry.coils.star_of_slots import star_of_slots
 from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.building.pack_parts import PackOptions
+from optimizer.circuit.loads import Resistor
+from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
+from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult, result_files
 from optimizer.search.result import Result
+from optimizer.terminal.printed_words import study_lines
 
 MACHINES = {"lantern": lantern_layout("wedge"), "three phases": nine_wedges(), "facing": facing_wedges()}
 GAPS = 12  # of the plot over the air gap, each a machine of its own
@@ -77,7 +82,7 @@ def test_report_and_pack_of_one_answer_draw_each_plot_once(small_result: Result)
     def work() -> None:
         shown = ShownResult.of(small_result)
         files = result_files(shown)
-        build_pack(shown.machine.layout, PackOptions(even_so=True), found=shown)
+        build_pack(shown.machine.layout, PackOptions(even_so=True), shown=shown)
         assert sum(name.endswith(".png") for name in files) == len(shown.plots)
 
     seen = calls(work)
@@ -85,6 +90,22 @@ def test_report_and_pack_of_one_answer_draw_each_plot_once(small_result: Result)
     assert {each: seen[each] for each in once} == dict.fromkeys(once, 1)
     plots = 7
     assert (seen["figure_svg"], seen["figure_png"]) == (plots, plots)
+
+
+@pytest.mark.parametrize("name", MACHINES)
+@pytest.mark.slow
+def test_a_load_study_and_its_words_carry_the_machine_through_the_chain_once(name: str) -> None:
+    layout = MACHINES[name]
+
+    def work() -> None:
+        study = study_load(layout, Resistor(ohms=8.0))
+        study_document(study)
+        study_lines(study)
+        load_page(study)
+
+    seen = calls(work)
+    assert seen["figures_of"] == 1
+    assert seen["machine_emf"] == chains(layout)
 
 
 def test_a_figure_knows_its_machine_and_the_writer_rounds() -> None:

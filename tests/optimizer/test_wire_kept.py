@@ -66,7 +66,7 @@ def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
 
 @pytest.mark.slow
 def test_the_list_of_parts_asks_for_no_more_than_the_spool(small_result: Result) -> None:
-    pack = build_pack(small_result.best.layout, PackOptions(), found=ShownResult.of(small_result))
+    pack = build_pack(small_result.best.layout, PackOptions(), shown=ShownResult.of(small_result))
     rows = csv.DictReader(pack.files["parts.csv"].decode().splitlines())
     row = next(row for row in rows if row["item"] == "wire")
     assert float(row["quantity"]) <= (small_result.brief.length or 0)

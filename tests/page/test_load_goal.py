@@ -57,7 +57,7 @@ def text_of(html: bytes) -> str:
 
 def test_reports_say_the_load_s_answer_before_the_layout(answered: tuple[LoadResult, list[Entry]]):
     answer, _ = answered
-    pack = build_pack(answer.result.best.layout, PackOptions(), found=ShownResult.of(answer.result))
+    pack = build_pack(answer.result.best.layout, PackOptions(), shown=ShownResult.of(answer.result))
     for html in (result_files(ShownResult.of(answer.result))["report.html"], pack.files["report.html"]):
         words = text_of(html)
         first = words.index("The goal was the")
