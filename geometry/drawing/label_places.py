@@ -87,7 +87,7 @@ def beside_winding(layout: Layout, axis: complex, text: str) -> Text:
 
 def _label(layout: Layout, axis: complex, text: str, radius: float) -> Text:
     """A label whose near end stands at `radius`, m."""
-    clearance = 1.05 if layout.phases == 1 and not layout.topology.concentrated else 2.5
+    clearance = 1.05 if layout.coils == layout.sides else 2.5  # the legs of one serpentine are numbered
     height = min(text_height(layout), clearance * radius / layout.sectors)
     if abs(axis.real) > 0.5:
         anchor = Anchor.START if axis.real > 0 else Anchor.END

@@ -122,12 +122,15 @@ def _center_marks(layout: Layout, side: int) -> list[Primitive]:
     axes = [*_magnet_axes(layout, 0), *_magnet_axes(layout, 1)]
     marks = cross(0j, min(5e-3, 0.5 * layout.space.bore_radius))
     marks.extend(segment((carrier.pitch_radius - tick) * z, (carrier.pitch_radius + tick) * z) for z in axes)
-    cores = [core for core in former_outlines(layout, side) if isinstance(core, Circle) and core.center]
-    for core in cores:
+    for core in _round_cores(layout, side):
         if all(abs(core.center - carrier.pitch_radius * z) > tick for z in axes):
             slant = core.center / abs(core.center) * cmath.rect(1, pi / 4)
             marks.extend(cross(core.center, min(0.4 * core.radius, 1e-3), slant))
     return [*marks, *_holes(layout)]
+
+
+def _round_cores(layout: Layout, side: int) -> list[Circle]:
+    return [core for core in former_outlines(layout, side) if isinstance(core, Circle) and core.center]
 
 
 def _notes(layout: Layout, side: int) -> dict[str, list[Primitive]]:
@@ -171,23 +174,15 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     yield "Arrows: the way the voltages add. Line across the bundle: start"
     if layout.topology.concentrated:
         yield "Outer lines: finish to next start; a bow crosses without contact"
+        counted = "coils in series order"
     else:
         yield "A skein laid into the channel between the islands, START to FINISH; nothing crosses"
+        counted = "layers from the magnets up" if layout.stacked else "legs along the turn"
     yield from coil_sentences(layout, side)
-    numbers = "coils in series order" if layout.topology.concentrated else "legs along the turn"
-    told = f"Numbers: {numbers}" if layout.phases == 1 else "Letters: phases"
-    if layout.phases > 1:
-        counted = "coils in series order" if layout.topology.concentrated else "layers from the magnets up"
-        told += f", numbers: {counted}"
-    yield told + _core_size(layout)
+    cores = _round_cores(layout, side)
+    size = f". Cores: {_mm(2 * cores[0].radius)} mm diameter" if cores else ""
+    yield ("Letters: phases, numbers: " if layout.phases > 1 else "Numbers: ") + counted + size
     yield from CUTTING
-
-
-def _core_size(layout: Layout) -> str:
-    """Of round cores."""
-    cores = former_outlines(layout) if layout.topology.concentrated else []
-    sizes = [core.radius for core in cores if isinstance(core, Circle)]
-    return f". Cores: {_mm(2 * sizes[0])} mm diameter" if sizes else ""
 
 
 def arrangement_sentences(layout: Layout) -> Iterator[str]:

@@ -1,3 +1,3 @@
 """Fit: clearance rules in closed form, and shapely as the judge."""
 
-__all__ = ["judge", "rules"]
+__all__ = ["fit_words", "judge", "rules"]

@@ -18,6 +18,7 @@ from geometry.coils.topology import Topology
 from geometry.curves.curve import Real
 from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_text
+from geometry.fit.fit_words import CELL, FILL, RULES
 from geometry.machine.layout import Layout, Space
 from geometry.machine.layout_file import layout_from_text
 from geometry.stock.magnet import Magnet
@@ -48,50 +49,6 @@ class Violation:
 
     def __str__(self) -> str:
         return f"{self.key}: {self.message}"
-
-
-@dataclass(frozen=True, slots=True)
-class _Rule:
-    key: str
-    text: str
-    minimum: bool = True
-
-
-RULES = {
-    "pocket_neighbour": _Rule(
-        "carrier.count", "the wall between neighbouring magnet pockets must be at least"
-    ),
-    "pocket_rim": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to rim must be at least"),
-    "pocket_bore": _Rule("carrier.pitch_radius_mm", "the wall from magnet pocket to bore must be at least"),
-    "winding_bore": _Rule(
-        "winding.inner_radius_mm", "the winding's inner radius must be at least the bore's"
-    ),
-    "winding_rim": _Rule(
-        "winding.outer_radius_mm", "the winding's outer radius must be at most the disc's", False
-    ),
-    "inner_turn": _Rule(
-        "winding.inner_radius_mm",
-        "two legs meet at the inner corners: half the room between them must be at least",
-    ),
-    "between_bends": _Rule(
-        "winding.width_mm",
-        "neighbouring bends meet at the inner radius: half the room between them must be at least",
-    ),
-    "leg": _Rule(
-        "winding.outer_radius_mm",
-        "no straight leg is left between the corners: the room for it must be at least",
-    ),
-    "inner_core": _Rule(
-        "winding.width_mm",
-        "a coil's two legs meet at its inner corners: half the room between them must be at least",
-    ),
-    "neighbour": _Rule(
-        "winding.outer_radius_mm", "neighbouring coils meet: half the room between them must be at least"
-    ),
-    "hole": _Rule(
-        "winding.width_mm", "no peg fits in the coil's hole: its radius less the peg's must be at least"
-    ),
-}
 
 
 def carrier_clearances(space: Space, magnet: Magnet, count: ArrayLike, pitch_radius: ArrayLike) -> dict[str, Real]:
@@ -144,13 +101,11 @@ def _section_violations(layout: Layout) -> list[Violation]:
     found: list[Violation] = []
     fill = winding.turns * winding.wire.overall_area / (winding.width * winding.height)
     if fill > winding.fill_factor * (1 + 1e-6):
-        rule = "the share of the bundle's section that insulated wire takes must be at most"
-        found.append(Violation(key="winding.turns", rule=rule, limit=winding.fill_factor, value=fill, unit=""))
+        found.append(Violation(key="winding.turns", rule=FILL, limit=winding.fill_factor, value=fill, unit=""))
     clearance = cell_clearance(winding.turns, winding.width, winding.height, winding.wire, layout.pieces)
     if clearance < -SLACK:
         need = winding.wire.overall_diameter
-        rule = "the space of one turn in the bundle must be at least the insulated wire's diameter of"
-        found.append(Violation(key="winding.turns", rule=rule, limit=need * 1e3, value=(need + clearance) * 1e3))
+        found.append(Violation(key="winding.turns", rule=CELL, limit=need * 1e3, value=(need + clearance) * 1e3))
     return found
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shapely import LineString, Polygon, get_parts, unary_union
@@ -34,7 +35,8 @@ PUSHER = 3e-3  # m, most that a hole measures through which a finished bundle is
 class FormerPlan:
     """The former seen from above, which is as the template shows it; shapes in m.
 
-    exits: of the wire's ends. holes: in the plate, those to push a bundle out too. posts: cores or islands.
+    exits: of the wire's ends. holes: in the plate, those to push a bundle out too. posts: cores or islands. deep: cores
+    or legs of the channel, which no seam may cut.
     posts_area: m², exact but for what the wire's ends take of an island.
     """
 
@@ -44,6 +46,7 @@ class FormerPlan:
     holes: list[Shape]
     posts: list[Polygon]
     posts_area: float
+    deep: Sequence[Shape]
 
     @property
     def plate(self) -> Shape:
@@ -75,7 +78,7 @@ def former_part(layout: Layout, options: PrintOptions | None = None, side: int =
             below=below,
         ),
         volume=solid - sum(mark.volume for mark in (*above, *below)),
-        deep=unary_union([*(plan.posts if layout.topology.concentrated else _legs(layout)), *plan.holes]),
+        deep=unary_union([*plan.deep, *plan.holes]),
         thickness=plate,
         notes=former_notes(layout, options),
     )
@@ -98,7 +101,9 @@ def former_plan(layout: Layout, options: PrintOptions, side: int = 0) -> FormerP
     outlined = former_outlines(layout, side)
     if layout.topology.concentrated:
         posts, area = [_filled(shape) for shape in outlined], sum(map(outline_area, outlined))
+        deep = posts
     else:
+        deep = _legs(layout)
         posts, area = _islands(outlined, unary_union(island_gaps(layout, exits)))
     return FormerPlan(
         inner=layout.space.bore_radius,
@@ -107,6 +112,7 @@ def former_plan(layout: Layout, options: PrintOptions, side: int = 0) -> FormerP
         holes=[*plate_holes(layout, exits), *(_push_holes(layout) if lifted_off(layout) else ())],
         posts=posts,
         posts_area=area,
+        deep=deep,
     )
 
 

@@ -42,7 +42,7 @@ def wound_height(layout: Layout) -> float:
 
 def lifted_off(layout: Layout) -> bool:
     """Whether a serpentine's bundle cannot stay in the channel that gave it its shape."""
-    return layout.stacked or (layout.carrier.carriers > 1 and not layout.topology.concentrated)
+    return layout.stacked or (layout.carrier.carriers > 1 and skein(layout) is not None)
 
 
 def skein(layout: Layout) -> Skein | None:

@@ -12,8 +12,9 @@ from shapely import Point
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
+from geometry.fit.fit_words import RULES
 from geometry.fit.judge import bundle_polygon, magnet_polygons
-from geometry.fit.rules import RULES, Violation
+from geometry.fit.rules import Violation
 from geometry.machine.layout import Layout
 
 COARSE = 2e-5  # m, fineness of an area's outline

@@ -10,8 +10,9 @@ from layouts import lantern_layout
 from random_layouts import clearances, layout_of, near_a_limit
 
 from geometry.coils.topology import TOPOLOGIES
+from geometry.fit.fit_words import RULES
 from geometry.fit.judge import overlaps
-from geometry.fit.rules import RULES, violations
+from geometry.fit.rules import violations
 from geometry.stock.magnet import DiscMagnet
 
 LOT = 1250  # layouts; four lots make five thousand
