@@ -18,12 +18,20 @@ from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.loads.hazards import heat_hazards, load_hazards
 from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drive_run import LONGEST_COAST, Coasts, DriveRun, last_fastest, run_of
-from optimizer.rigs.drivetrain import Drivetrain, drivetrain_of, flow, rubbed, top_speed
+from optimizer.rigs.drivetrain import (
+    DisplayedVoltage,
+    Drivetrain,
+    TorqueLaw,
+    Unloaded,
+    drivetrain_of,
+    flow,
+    rubbed,
+    top_speed,
+)
 from optimizer.rigs.law_of_motion import MotionLaw
 from optimizer.rigs.motion import Laws, laws_of, paced, track
 from optimizer.rigs.rig import UNCERTAINTY, Rig
 from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
-from optimizer.rigs.torque_law import DisplayedVoltage, TorqueLaw, Unloaded
 
 SECONDS = 60.0
 

@@ -29,10 +29,9 @@ from optimizer.motors.comparison import (
 from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.motor_file import read_rewind
 from optimizer.motors.rewinding import pick, sweep
-from optimizer.rigs.drivetrain import drivetrain_of
+from optimizer.rigs.drivetrain import NoTorque, drivetrain_of
 from optimizer.rigs.rig import Bearings, Rig
 from optimizer.rigs.rig_file import read_rig
-from optimizer.rigs.torque_law import NoTorque
 from optimizer.words.comparison_words import headline, verdicts
 
 STUDIES = Path(__file__).parents[2] / "studies"

@@ -7,12 +7,11 @@ import pytest
 from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
 from geometry.machine.speed import rad_s_of, rpm_of
-from optimizer.rigs.drivetrain import drivetrain_of
+from optimizer.rigs.drivetrain import NoTorque, drivetrain_of
 from optimizer.rigs.hand_drive import drive_against
 from optimizer.rigs.motion import laws_of
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Charge, Flywheel
-from optimizer.rigs.torque_law import NoTorque
 
 
 def test_coasting_under_constant_drag():
