@@ -34,6 +34,7 @@ ROOMS = (
     "optimizer.loads",
     "optimizer.brief",
     "optimizer.scan",
+    "optimizer.bounds",
     "optimizer.search",
     "optimizer.surveys",
     "optimizer.rigs",
@@ -57,6 +58,7 @@ LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 400, 30, 8
 DOORS = {
     "magpylib": {"optimizer/field/pole_harmonics.py"},
     "scipy.optimize": {"optimizer/search/local_optimisation.py"},
+    "clarabel": {"optimizer/bounds/conic.py"},
     "ezdxf": {"geometry/writers/dxf.py"},
     "reportlab": {"geometry/writers/pdf.py"},
     "manifold3d": {"geometry/parts/meshes.py"},

@@ -18,7 +18,7 @@ from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
 from optimizer.words.load_words import compared_words, goal_sentence
 from optimizer.words.page_words import search_sentence
-from optimizer.words.result_reasons import binding_limits, move_verdict, slack_limits
+from optimizer.words.result_reasons import binding_limits, bound_words, move_verdict, slack_limits
 from optimizer.words.result_tables import EntryRow, count_rows, entry_words, textbook_rows, topology_rows
 from optimizer.words.wording import quantity, watts_text
 
@@ -78,6 +78,7 @@ def _shown(result: Result) -> dict[str, Any]:
         "moves": move_verdict(result),
         "binding": [row._asdict() for row in binding_limits(result)],
         "slack": list(slack_limits(result)),
+        "bound": result.bound and bound_words(result.bound),
         "textbook": book.verdict if book else None,
         "tables": {
             "count": [_cells(row) for row in count_rows(result)],

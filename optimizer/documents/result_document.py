@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import figures_document
 from optimizer.search.result import Entry, LimitGain, Move, Result
@@ -19,6 +20,7 @@ def contract(result: Result, elapsed_s: float) -> dict[str, Any]:
         "by_magnet_count": [_entry_values(entry) for entry in result.by_magnet_count],
         "by_topology": [_entry_values(entry) for entry in result.by_topology],
         **({"by_phases": by_phases} if by_phases else {}),
+        **({"bound": _bound(result.bound)} if result.bound else {}),
         "layouts_considered": result.layouts_considered,
         "elapsed_s": round(elapsed_s, 3),
     }
@@ -51,6 +53,10 @@ def _entry_values(entry: Entry) -> dict[str, Any]:
     """The figures, and `load_W` of a search for a load."""
     load = {} if entry.load_watts is None else {"load_W": _rounded(entry.load_watts)}
     return figures_document(entry.figures) | load
+
+
+def _bound(bound: WindingBound) -> dict[str, float]:
+    return {name: float(f"{value:.4g}") for name, value in bound.as_dict().items()}
 
 
 def _plain(row: LimitGain | Move) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from functools import partial
 
 from optimizer.field.emf import MachineEmf
 from optimizer.plots.air_gap_plot import air_gap_plot
+from optimizer.plots.any_winding_plot import any_winding_plot
 from optimizer.plots.field_plot import field_plot
 from optimizer.plots.layout_plot import layout_figure
 from optimizer.plots.result_plots import count_loss_plot, count_plot, textbook_plot, topology_plot
@@ -30,7 +31,8 @@ def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
 
 
 def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
-    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook`.
+    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook` and
+    `any_winding`.
 
     emf: of the winner. Each shows the goal's value: the EMF, or the power when that was asked for.
     """
@@ -42,4 +44,6 @@ def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
         figures["by_topology"] = panels(framed(3.6), partial(topology_plot, result))
         if (book := result.textbook) is not None:
             figures["textbook"] = panels(framed(3.6), partial(textbook_plot, book, result.best))
+        if (bound := result.bound) is not None:
+            figures["any_winding"] = panels(framed(4.6), partial(any_winding_plot, emf.layout, bound))
     return figures

@@ -20,7 +20,8 @@ from matplotlib.axes import Axes
 from matplotlib.colors import ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
-from matplotlib.patches import Circle, PathPatch, Rectangle
+from matplotlib.lines import Line2D
+from matplotlib.patches import Circle, Patch, PathPatch, Rectangle
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 from numpy.typing import ArrayLike
@@ -28,7 +29,7 @@ from numpy.typing import ArrayLike
 from geometry.curves.curve import Real
 from optimizer.plots.palette import BLACK, GREY, PALE, VERMILION
 
-__all__ = ["Axes", "Circle", "Figure", "Path", "PathPatch", "Rectangle", "withStroke"]
+__all__ = ["Axes", "Circle", "Figure", "Line2D", "Patch", "Path", "PathPatch", "Rectangle", "withStroke"]
 
 DPI = 140
 PAD = 0.1  # inches, around the axes

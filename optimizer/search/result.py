@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.machine.layout import Layout
 from geometry.writers.svg import svg_text
+from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.brief import Brief
 from optimizer.evaluation.figures import Figures
 from optimizer.loads.hazards import Hazard, layout_hazards, load_hazards
@@ -77,6 +78,7 @@ class Result:
 
     by_phases: the best machine of each number of phases, fewest first; empty when the brief tries only one number.
     load: what a load gets of the best machine, when the search was for one; the machines are compared by `brief.goal`.
+    bound: what no winding exceeds past the best machine's magnets.
     """
 
     brief: Brief
@@ -90,6 +92,7 @@ class Result:
     scan_best: float
     by_phases: tuple[Entry, ...] = ()
     load: LoadVerdict | None = None
+    bound: WindingBound | None = None
 
     @property
     def hazards(self) -> tuple[Hazard, ...]:

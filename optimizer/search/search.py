@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+from optimizer.bounds.any_winding import brief_bound
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import machine_emf
 from optimizer.jobs.chunks import HERE, Run, one_thread
 from optimizer.scan.choices import Candidate, Family, layout_of
 from optimizer.scan.scan import scan
@@ -74,6 +76,7 @@ def optimize(
         layouts_considered=scanned.considered,
         scan_best=scanned.starts[0].value,
         by_phases=tuple(by_phases[phases] for phases in sorted(by_phases)),
+        bound=brief_bound(brief, machine_emf(best.layout)),
     )
 
 

@@ -29,10 +29,11 @@ from optimizer.words.load_words import (
     wire_words,
 )
 from optimizer.words.machine_words import at_hand_words
-from optimizer.words.result_reasons import binding_limits
+from optimizer.words.result_reasons import binding_limits, bound_words
 from optimizer.words.result_tables import EntryRow, count_rows, phase_rows, phase_verdict, topology_rows
 from optimizer.words.wording import SPACE, RowOfWords, TableOfWords, number
 
+LINE_WIDTH = 100
 CELL_WIDTH = 30  # most of a column in a table
 NAME_WIDTH, VALUE_WIDTH = 21, 23  # columns of a machine's figures
 
@@ -66,6 +67,8 @@ def result_lines(result: Result, elapsed: float, folder: Path, names: list[str])
     lines += ["", "What holds it back", *(f"  {row.words}: {row.gain}, {row.value}" for row in binding)]
     if not binding:
         lines.append("  no limit by itself: relaxing any one of them brings next to nothing")
+    if result.bound is not None:
+        lines += ["", *wrap(bound_words(result.bound), LINE_WIDTH)]
     rate = f"{result.layouts_considered:,} layouts considered in {elapsed:.1f} s"
     return [line.replace(SPACE, " ") for line in (*lines, "", rate, wrote(folder, names))]
 

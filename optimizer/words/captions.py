@@ -15,6 +15,7 @@ CAPTIONS = {
     "by_topology": "The best machine of each coil shape.",
     "textbook": "What the sizing equation promises, what the layout it describes gives, and what the layout found "
     "gives.",
+    "any_winding": "Where the turns of the best winding of any shape would run, and where this machine has them.",
     # of a load
     "waveforms": "One electrical period: above the volts, below the current of the winding.",
     "losses": "Where the power of the shaft goes; bearings and air are not counted.",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import LimitGain, Move, Result
@@ -129,3 +130,17 @@ def _demagnetizing(figures: Figures) -> str:
     if not figures.layout.carrier.plate:
         return f"{number(magnet.demagnetizing_factor)} (of the {magnet.shape} by itself)"
     return f"{number(magnet.factor(2 * magnet.thickness))} (of the {magnet.shape} and its mirror image together)"
+
+
+def bound_finding(bound: WindingBound) -> str:
+    """How near the best machine's volts are to what any winding could give."""
+    share = f"{bound.share:.1%}".replace("%", f"{SPACE}%")
+    return f"{share} of what any winding of this wire could give past these magnets"
+
+
+def bound_words(bound: WindingBound) -> str:
+    """The same with the bound itself, and how sharp it is."""
+    return (
+        f"{bound_finding(bound)}: in the same height none gives more than {quantity(bound.emf_rms_V, 'V')} of EMF, "
+        f"and one gives that within {percent(bound.grid_error)}."
+    )

@@ -88,7 +88,7 @@ def test_report_and_pack_of_one_answer_draw_each_plot_once(small_result: Result)
     seen = calls(work)
     once = ("result_figures", "evaluation", "winding_card", "draw_layout")
     assert {each: seen[each] for each in once} == dict.fromkeys(once, 1)
-    plots = 7
+    plots = 8
     assert (seen["figure_svg"], seen["figure_png"]) == (plots, plots)
 
 

@@ -61,6 +61,7 @@ def texts(axes):
 def test_every_plot_is_there(figures):
     assert set(figures) == {
         "layout", "waveform", "field_map", "emf_by_air_gap", "emf_by_magnet_count", "by_topology", "textbook",
+        "any_winding",
     }  # fmt: skip
 
 

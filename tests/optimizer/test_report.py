@@ -87,7 +87,7 @@ def test_the_pictures_refer_to_nothing_outside(page):
 def test_every_picture_is_told_in_words(page, small_result):
     figures = plots_of(small_result)
     alts = [image["alt"] for image in page.all("img")]
-    assert len(alts) == len(figures) == 7
+    assert len(alts) == len(figures) == 8
     assert all(len(alt) > 20 for alt in alts)
     assert any("8\u00a0magnets give" in alt for alt in alts)
 

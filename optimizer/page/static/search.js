@@ -159,6 +159,7 @@ function showWhy(found) {
         ))
       : html("p", {}, "No limit by itself: relaxing any one of them brings next to nothing."),
     ...(found.slack.length ? [html("p", {}, `Next to nothing would come of: ${found.slack.join("; ")}.`)] : []),
+    ...(found.bound ? [html("h3", {}, "Beside any winding at all"), html("p", {}, found.bound)] : []),
     ...(found.textbook ? [html("h3", {}, "Beside the textbook"), html("p", {}, found.textbook)] : []),
     html("h3", {}, "Everything that was best of its kind"),
     chart(found.counts.map((/** @type {Entry} */ entry) => [entry.count, entry.number]), {

@@ -1,0 +1,278 @@
+"""What any winding at all could give past the magnets of one machine, in the same height, of the same wire.
+
+Its turns may run as they like in the annulus between bore and rim, in one coil or many, as long as no place holds more
+wire than the fill factor lets in and all of it is no longer than what is at hand. Turned by pole pitches, mirrored and
+averaged, such a winding keeps its fundamental EMF and both limits, so half a pole pitch stands for all of them. A
+fundamental of B_z = b(r) cos(p φ) has the flux q₀ = −r b(r) sin(p φ)/p along φ.
+
+Harmonics: the RMS is the greatest Σ w_k E_k over directions w of length 1, and that is linear in ψ as well. The third
+harmonic, whose best windings are others than the fundamental's, is bounded jointly with it, over all directions of the
+two; every higher one by its own program.
+"""
+
+# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
+# scipy.sparse has no types
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cache, cached_property
+from math import atan, cos, inf, pi, sin, sqrt
+
+import numpy as np
+from scipy import sparse
+from scipy.interpolate import CubicSpline
+from scipy.sparse.linalg import spsolve
+
+from geometry.curves.curve import Real
+from geometry.machine.layout import Layout
+from geometry.machine.leads import PHASE_END, without_spare
+from geometry.stock.wire import Wire
+from optimizer.bounds.patch import MIRRORED, Flux, Patch, samples
+from optimizer.bounds.stream_program import SUMMED, Certificate, best_stream, bound_of, certify
+from optimizer.brief.brief import Brief
+from optimizer.field.emf import MachineEmf, height_nodes, machine_field
+from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
+from optimizer.numerics.quadrature import chebyshev_basis, even_grid, gauss
+
+CELLS = (16, 12)  # of the fundamental's program, along the radius and over half a pole pitch
+PLAIN_POINTS = 40  # along each side of half a wave
+COARSE = (8, 6)  # of the higher harmonics'
+SLIGHT = 0.03  # of the fundamental: what need not be known better, as squares are summed
+DIRECTIONS = 12  # of fundamental and third harmonic, by size and by phase
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WindingBound:
+    """What no winding of a machine's wire and height exceeds past its magnets.
+
+    emf_rms_V: of a phase, or of the phases' mean. share: the machine's own part of it. grid_error: share by which the
+    bound of the fundamental may lie above the best that there is. radii (R,), m, angles (A,), rad from a magnet's axis,
+    and turns (R, A): a winding that comes as near as that, as the number of turns inside each place.
+    """
+
+    emf_rms_V: float
+    share: float
+    grid_error: float
+    radii: Real = field(compare=False)
+    angles: Real = field(compare=False)
+    turns: Real = field(compare=False)
+
+    def as_dict(self) -> dict[str, float]:
+        """For JSON: `emf_rms_V`, `share`, `grid_error`."""
+        return {"emf_rms_V": self.emf_rms_V, "share": self.share, "grid_error": self.grid_error}
+
+
+def winding_bound(emf: MachineEmf, length: float) -> WindingBound:
+    """The bound past a machine's magnets. length: of wire for the turns of a phase, m, above 0."""
+    layout = emf.layout
+    around = Surroundings(layout, length)
+    bound, own = around.emf_rms(), float(np.mean([wave.rms for wave in emf.phases]))
+    best = best_stream(around.patch(1, CELLS), around.known(1), around.length_of(1))
+    return WindingBound(
+        emf_rms_V=bound,
+        share=own / bound,
+        grid_error=1 - max(best.linked / around.fundamental.value, own / bound),
+        radii=best.u * around.rim,
+        angles=best.v,
+        turns=best.values * around.density * around.rim,
+    )
+
+
+def brief_bound(brief: Brief, emf: MachineEmf) -> WindingBound:
+    """The bound past the magnets of a machine that was found for a brief, by all the wire that the brief allows."""
+    layout = emf.layout
+    return winding_bound(emf, wire_for_turns(brief, layout.winding.wire, layout.phases, layout.sides))
+
+
+def wire_for_turns(brief: Brief, wire: Wire, phases: int, sides: int) -> float:
+    """The most that the turns of a phase of any winding may take, m.
+
+    Any winding takes two ends beyond its turns, on each side that has coils; joints it might do without.
+    """
+    by_length = by_resistance = inf
+    if brief.length is not None:
+        by_length = without_spare(brief.length) / phases - 2 * PHASE_END * sides
+    if brief.resistance is not None:
+        by_resistance = brief.resistance / wire.resistance_per_metre
+    return min(by_length, by_resistance)
+
+
+def even_field(layout: Layout) -> Real:
+    """Pole harmonics of the field evenly over the height of the winding, T, (K, R).
+
+    Orders: `odd_orders` at the rim. Radii: `radii_of` the layout.
+    """
+    rim, heights = layout.space.outer_radius, height_nodes(layout.air_gap, layout.stack_height)
+    field = machine_field(layout, heights, layout.carrier.pitch_radius + rim)
+    nodes, shares = gauss(heights.size)
+    evenly = shares @ chebyshev_basis(heights.size, 2 * nodes - 1)
+    carrier, orders = layout.carrier, odd_orders(layout.carrier.count, rim, layout.air_gap)
+    harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii_of(layout), orders)
+    return np.einsum("z,kzr->kr", evenly, harmonics[0])
+
+
+def radii_of(layout: Layout) -> Real:
+    """From bore to rim, m, (R,), as close as the field asks for."""
+    return even_grid(layout.space.bore_radius, layout.space.outer_radius, layout.air_gap / 2.5)
+
+
+class Surroundings:
+    """The field, the room and the wire that a machine's coils have, without the coils.
+
+    The programs' units: lengths by the rim's radius, turns so that their density is at most 1, the field by the
+    fundamental's peak.
+    """
+
+    def __init__(
+        self, layout: Layout, length: float, cells: tuple[int, int] = CELLS, field: Real | None = None
+    ) -> None:
+        """length: of wire for the turns of a phase, m; field: in place of the magnets', as `even_field`."""
+        self.layout, self.rim, self._cells = layout, layout.space.outer_radius, cells
+        winding = layout.winding
+        self.density = winding.fill_factor * layout.stack_height / winding.wire.overall_area
+        self._length = length / layout.sides / (self.density * self.rim**2)
+        self.orders = odd_orders(layout.carrier.count, self.rim, layout.air_gap)
+        even = even_field(layout) if field is None else field
+        self._peak = float(np.abs(even[0]).max())
+        self._field = CubicSpline(radii_of(layout) / self.rim, even / self._peak, axis=1)
+
+    @property
+    def volts(self) -> float:
+        """RMS EMF in V per unit of what half a pole pitch links of the fundamental."""
+        layout, pairs = self.layout, self.layout.carrier.pole_pairs
+        linked = 4 * pairs * layout.sides * self._peak * self.density * self.rim**3
+        return layout.angular_speed * pairs * linked / sqrt(2)
+
+    def patch(self, order: int, cells: tuple[int, int]) -> Patch:
+        """Half a wave of a harmonic: from a magnet's axis, a mirror, to where the winding's sense turns round.
+
+        The fundamental's phases share their room; a harmonic's program leaves each all of it, which only gives more.
+        """
+        layout = self.layout
+        return Patch(
+            low=layout.space.bore_radius / self.rim,
+            high=1.0,
+            width=pi / (2 * order * layout.carrier.pole_pairs),
+            polar=True,
+            cells=cells,
+            free=frozenset({"start"}),
+            phases=layout.phases if order == 1 else 1,
+        )
+
+    def known(self, order: int, *, sine: bool = False) -> Flux:
+        """A flux whose sources are a harmonic of the field; sine: of one that is turned by a quarter of its wave."""
+        pairs, row = order * self.layout.carrier.pole_pairs, int(np.searchsorted(self.orders, order))
+
+        def flux(u: Real, v: Real) -> tuple[Real, Real]:
+            radii, each = np.unique(u, return_inverse=True)
+            wave = -np.cos(pairs * v) if sine else np.sin(pairs * v)
+            return np.zeros_like(u), (-radii * self._field(radii)[row])[each] * wave / pairs
+
+        return flux
+
+    def length_of(self, order: int) -> float:
+        """Of the wire, what falls to half a wave of a harmonic."""
+        return self._length / (4 * order * self.layout.carrier.pole_pairs)
+
+    @cached_property
+    def fundamental(self) -> Certificate:
+        """The bound of the fundamental's part."""
+        return certify(self.patch(1, self._cells), self.known(1), self.length_of(1))
+
+    def plain_rms(self, room: float = 1.0) -> float:
+        """A quick and larger bound of the RMS EMF, V: each order's, with no program solved. room: see `emf_rms`."""
+        return self.volts * float(np.linalg.norm(self._plain(room)))
+
+    def _plain(self, room: float) -> Real:
+        """Of each order, (K,), in units of the fundamental's linked flux: what q₀ itself gives at its best price.
+
+        That is where the places with more flux than it take just the wire there is. Orders differ by the field alone:
+        their half waves are cut alike, and what each links less of, all around, it passes the more often.
+        """
+        pairs, low = self.layout.carrier.pole_pairs, self.layout.space.bore_radius / self.rim
+        (nodes, shares), (along, parts) = gauss(PLAIN_POINTS), gauss(PLAIN_POINTS)
+        u, wave = low + (1 - low) * nodes, np.sin(pi / 2 * along)
+        area = np.outer(u * shares * (1 - low), parts * pi / 2).ravel()
+        size = (np.abs(self._field(u) * u)[:, :, None] * wave).reshape(self.orders.size, -1)
+        most = np.argsort(-size, axis=1)
+        size, area = np.take_along_axis(size, most, 1), area[most]
+        used = (np.cumsum(area, axis=1) < self._length / 4 / room).sum(axis=1)
+        price = np.append(size, np.zeros((self.orders.size, 1)), 1)[np.arange(self.orders.size), used]
+        excess = (np.maximum(size - price[:, None], 0) * area).sum(axis=1)
+        return (price * self._length / 4 + room * excess) / pairs**2
+
+    def alone(self, order: int, room: float = 1.0) -> float:
+        """A higher harmonic's own bound, in units of the fundamental's linked flux."""
+        bound = float(self._plain(room)[np.searchsorted(self.orders, order)])
+        if bound < SLIGHT * self.fundamental.value:
+            return bound
+        return order * order * self._certificate(order).within(room)
+
+    @cache  # noqa: B019 — as long as its machine
+    def _certificate(self, order: int) -> Certificate:
+        return certify(self.patch(order, COARSE), self.known(order), self.length_of(order))
+
+    def emf_rms(self, room: float = 1.0) -> float:
+        """The bound of a phase's RMS EMF, V. room: the winding's height in place of its own, as a multiple."""
+        rest = sum(self.alone(int(order), room) ** 2 for order in self.orders[2:])
+        return self.volts * sqrt(self._low_orders(room) ** 2 + rest)
+
+    def rough_rms(self, room: float = 1.0) -> float:
+        """A larger bound of the RMS EMF, V, sooner found: the fundamental's, and beside it what `plain_rms` has."""
+        return self.volts * float(np.linalg.norm([self.fundamental.within(room), *self._plain(room)[1:]]))
+
+    def _low_orders(self, room: float) -> float:
+        """Bound of fundamental and third harmonic together: over a fan of directions of the two.
+
+        Where even their own two bounds give less than the fundamental's alone, no direction is worth a look. Between
+        neighbours of the fan the true bound is convex, so it exceeds them by 1/cos of half their angle at most.
+        """
+        first, third = self.fundamental.within(room), self.alone(3, room)
+        widest = 2 * atan(third / first)
+        sizes, phases = np.linspace(0, widest, DIRECTIONS + 1), np.linspace(0, pi, DIRECTIONS + 1)
+        cosine, sine = self._third
+        best = max(
+            min(
+                self._towards(cos(a) * self._first, sin(a) * cos(b) * cosine, sin(a) * sin(b) * sine, room),
+                first * cos(a) + third * sin(a),
+            )
+            for a in sizes.tolist()
+            for b in phases.tolist()
+        )
+        return best / cos(sizes[1] / 2) / cos(phases[1] / 2 * sin(widest))
+
+    @cached_property
+    def _first(self) -> Real:
+        """The fundamental's flux at the samples, (2, J)."""
+        return self.fundamental.flux(self.patch(1, self._cells), self.known(1))
+
+    @cached_property
+    def _third(self) -> tuple[Real, Real]:
+        """Small fluxes whose sources are the third harmonic's two parts in the fundamental's patch, (2, J) each."""
+        patch = self.patch(1, self._cells)
+        at = samples(patch, SUMMED, 2)
+        root = np.sqrt(at.area)
+        found: list[Real] = []
+        for sine, mirror in ((False, "start"), (True, "end")):
+            flux = 3 * np.stack(self.known(3, sine=sine)(at.u, at.v))
+            kept = patch.inside(2, frozenset({mirror}))
+            rows = sparse.vstack([at.along_v[:, kept], -at.along_u[:, kept]]).tocsc()
+            weighted = sparse.diags(np.tile(root, 2)) @ rows
+            curl = spsolve(weighted.T @ weighted, -weighted.T @ (flux * root).ravel())
+            found.append(flux + (rows @ curl).reshape(2, -1))
+        return found[0], found[1]
+
+    def _towards(self, first: Real, cosine: Real, sine: Real, room: float) -> float:
+        """The bound towards one direction, over both halves of a pole pitch: the sine's part differs in sign."""
+        patch, length, price = self.patch(1, self._cells), self.length_of(1), self.fundamental.price
+        halves = [np.hypot(*(first + cosine + side * self._signs * sine)) for side in (1, -1)]
+        return float(np.mean([bound_of(patch, size, length, price, room) for size in halves]))
+
+    @cached_property
+    def _signs(self) -> Real:
+        """Of each sample: −1 where a place that phases share sees it in a mirror."""
+        members = self.patch(1, self._cells).sharing(SUMMED)
+        signs = np.ones(members.size)
+        signs[members] = MIRRORED[: members.shape[0]]
+        return signs

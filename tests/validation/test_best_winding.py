@@ -1,0 +1,170 @@
+"""The bound of all windings beside outside values, and beside many windings.
+
+Known maxima of ∫ ψ B over ψ that is 0 on a figure's edge, B = 1: with ∫ |∇ψ| ≤ 1 it is 1/h, h the least quotient of
+perimeter and area of a figure within it (square 2 + √π and rectangle by Kawohl, Lachand-Robert, Pacific J. Math. 225
+(2006) 103, annulus by Krejčiřík, Pratelli (2011), both cited from memory); with |∇ψ| ≤ 1 it is the mean distance from
+the edge times the area; with ∫ |∇ψ|² ≤ 1 it is √T, T the torsion integral (Saint-Venant; Timoshenko, Goodier). With
+B = 1 − r² on the unit disc and the first limit the best figure is the circle r = √(2/3).
+"""
+
+from math import pi, sqrt
+
+import numpy as np
+import pytest
+from briefs import SMALL_BRIEF
+from layouts import lantern_layout
+from searches import searched
+
+from geometry.stock.wire import Wire
+from optimizer.bounds.any_winding import Surroundings, winding_bound
+from optimizer.bounds.patch import Patch, samples
+from optimizer.bounds.stream_program import SUMMED, best_stream, certify
+from optimizer.brief.brief import brief_from_text
+from optimizer.documents.result_document import contract
+from optimizer.evaluation.copper import wire_length
+from optimizer.field.emf import machine_emf
+from optimizer.words.result_reasons import bound_words
+
+CELLS = (16, 12)
+CORNER = frozenset({"low", "start"})  # a quarter of what mirrors itself about both axes
+AROUND = frozenset({"start", "end"})  # a quarter of a disc or an annulus
+SQUARE = Patch(low=0, high=0.5, width=0.5, polar=False, cells=CELLS, free=CORNER)
+RECTANGLE = Patch(low=0, high=1, width=0.5, polar=False, cells=CELLS, free=CORNER)
+DISC = Patch(low=1e-3, high=1, width=pi / 2, polar=True, cells=CELLS, free=AROUND | {"low"})
+ANNULUS = Patch(low=0.5, high=1, width=pi / 2, polar=True, cells=CELLS, free=AROUND)
+
+
+def straight(u, v):
+    return -u / 2, -v / 2
+
+
+def outward(through=0.0):
+    """Radial, with a part that has no source."""
+    return lambda u, v: (through / u - u / 2, 0 * v)
+
+
+def falling(u, v):
+    return u**3 / 4 - u / 2, 0 * v
+
+
+LENGTHS = [  # figure, flux, 1/h
+    (SQUARE, straight, 1 / (2 + sqrt(pi))),
+    (RECTANGLE, straight, 1 / 2.8493689),
+    (DISC, outward(), 1 / 2),
+    (ANNULUS, outward(0.25), (1 - 0.5) / 2),
+    (DISC, falling, 0.2721655),
+]
+DENSITIES = [
+    (SQUARE, straight, 1 / 6),
+    (RECTANGLE, straight, (3 * 2 - 1) / 12),
+    (DISC, outward(), pi / 3),
+    (ANNULUS, outward(0.75**2 / 2), 0.2945243),
+]
+TORSIONS = [
+    (SQUARE, straight, 0.0351443),
+    (RECTANGLE, straight, 0.1143408),
+    (DISC, outward(), pi / 8),
+    (ANNULUS, outward(-(0.75 / np.log(0.5)) / 4), 0.0494738),
+]
+
+
+@pytest.mark.parametrize(("patch", "flux", "known"), DENSITIES)
+def test_only_the_density_is_limited(patch, flux, known):
+    plenty = 100.0
+    assert 4 * certify(patch, flux, plenty).value == pytest.approx(known, rel=5e-4)
+    assert 4 * certify(patch, flux, plenty).value >= known * (1 - 1e-5)
+    assert known * 0.99 < 4 * best_stream(patch, flux, plenty).linked <= known * (1 + 1e-5)
+
+
+@pytest.mark.parametrize(("patch", "flux", "known"), LENGTHS)
+def test_hardly_any_wire(patch, flux, known):
+    """With little wire its density limits nothing any more, and ∫ ψ B goes to length/h from below."""
+    little = 0.02
+    bound, stream = certify(patch, flux, little / 4).value, best_stream(patch, flux, little / 4).linked
+    assert 4 * bound / little == pytest.approx(known, rel=0.015)
+    assert 4 * stream / little <= known * (1 + 1e-5)
+    assert 0.93 * bound < stream <= bound * (1 + 1e-5)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("patch", "flux", "known"), TORSIONS)
+def test_the_fluxes_reach_the_least_energy(patch, flux, known):
+    """The same fluxes q₀ + curl w, under the third limit: there the least ∫ |q|² is T."""
+    at, kept = samples(patch, SUMMED, 2), patch.inside(2, patch.free)
+    root = np.sqrt(at.area)
+    start = (np.stack(flux(at.u, at.v)) * root).ravel()
+    turned = np.concatenate([(at.along_v[:, kept]).toarray(), (-at.along_u[:, kept]).toarray()])
+    rest = np.linalg.lstsq(turned * np.tile(root, 2)[:, None], -start)[1]
+    assert 4 * float(rest[0]) == pytest.approx(known, rel=2e-3)
+
+
+@pytest.mark.parametrize("phases", [1, 3])
+def test_a_winding_comes_near_the_bound(phases):
+    layout = lantern_layout("wedge", phases=phases, coils=None if phases == 1 else 6)
+    around = Surroundings(layout, 40.0)
+    bound = around.fundamental.value
+    patch = around.patch(1, CELLS)
+    assert 0.95 * bound < best_stream(patch, around.known(1), around.length_of(1)).linked < bound
+
+
+def random_layouts(count):
+    """Machines of every arrangement and shape with random magnets' places, windings and wires, fit or not to wind."""
+    rng = np.random.default_rng(7)
+    for _ in range(count):
+        outer = rng.uniform(0.035, 0.0545)
+        width = rng.uniform(0.001, 0.006)
+        topology = rng.choice(["serpentine", "wedge", "round", "racetrack"])
+        phases = int(rng.choice([1, 1, 3]))
+        wire = Wire(diameter=float(rng.choice([0.2e-3, 0.25e-3, 0.4e-3])))
+        height, fill = rng.uniform(0.001, 0.005), rng.uniform(0.3, 0.7)
+        turns = int(fill * width * height / wire.overall_area)
+        changes = {
+            "count": int(rng.choice([4, 8, 12])),
+            "pitch_radius": rng.uniform(0.03, 0.045),
+            "arrangement": str(rng.choice(["single", "facing", "two-sided"])),
+            "inner_radius": rng.uniform(0.015, outer - 0.012),
+            "outer_radius": outer,
+            "width": width,
+            "height": height,
+            "turns": turns,
+            "wire": wire,
+            "peg_radius": 1e-4,
+            "fill_factor": turns * wire.overall_area / (width * height) if turns else 0.1,
+            "phases": phases,
+            "air_gap": rng.uniform(0.0008, 0.004),
+        }
+        if topology != "serpentine" and phases == 3:
+            changes["coils"] = {4: 6, 8: 6, 12: 9}[changes["count"]]
+        if turns >= 4:
+            yield str(topology), changes
+
+
+def exceeding(count):
+    """Share of its bound that every one of so many random windings reaches."""
+    for topology, changes in random_layouts(count):
+        try:
+            layout = lantern_layout(topology, **changes)
+            emf, length = machine_emf(layout), wire_length(layout)
+        except ValueError:
+            continue  # a combination that is none
+        if np.isfinite(length) and length > 0:
+            yield winding_bound(emf, length).share
+
+
+@pytest.mark.slow
+def test_no_winding_exceeds_its_bound():
+    shares = list(exceeding(60))
+    assert len(shares) > 30
+    assert max(shares) < 1.0
+    assert max(shares) > 0.85  # or it would say little
+
+
+@pytest.mark.search
+def test_a_search_says_how_near_it_came():
+    result = searched(brief_from_text(SMALL_BRIEF, "small"))
+    document = contract(result, 0.0)["bound"]
+    assert set(document) == {"emf_rms_V", "share", "grid_error"}
+    assert document["share"] == pytest.approx(result.best.figures.emf_rms_V / document["emf_rms_V"], rel=1e-3)
+    assert 0.5 < document["share"] < 1
+    assert 0 <= document["grid_error"] < 0.05
+    assert f"{document['emf_rms_V']:.3g}" in bound_words(result.bound).replace("\u00a0", " ")
