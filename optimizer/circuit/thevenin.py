@@ -13,9 +13,8 @@ from numpy.typing import ArrayLike
 from geometry.curves.curve import Complex, Real
 from geometry.machine.layout import Layout
 from geometry.stock.wire import resistance_at
-from optimizer.evaluation.copper import resistance, wire_length
+from optimizer.evaluation.copper import eddy_coefficient, resistance, wire_length
 from optimizer.evaluation.inductance import mutual_inductance, neumann_inductance
-from optimizer.evaluation.wire_losses import eddy_coefficient
 from optimizer.field.emf import MachineEmf, machine_emf
 
 

@@ -15,10 +15,10 @@ from optimizer.circuit.loads import Load
 from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
+from optimizer.evaluation.copper import WireLosses, wire_losses
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.inductance import Formula, Inductances, coil_formula, inductances
 from optimizer.evaluation.thermal import Warming, bearable_current, phase_current, warming
-from optimizer.evaluation.wire_losses import WireLosses, wire_losses
 from optimizer.jobs.documents import rounded
 from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.draw import Draw, steady_draw

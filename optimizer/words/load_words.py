@@ -5,7 +5,7 @@ from __future__ import annotations
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
-from optimizer.evaluation.wire_losses import SMALL
+from optimizer.evaluation.copper import SMALL
 from optimizer.loads.load_study import LoadStudy
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import ALIKE, Matching

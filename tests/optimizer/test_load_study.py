@@ -19,8 +19,8 @@ from optimizer.circuit.loads import (
 )
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.study_document import study_document
+from optimizer.evaluation.copper import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
 from optimizer.evaluation.thermal import cooling_surface, warming
-from optimizer.evaluation.wire_losses import eddy_watts_per_metre, resistance_rise, skin_depth, wire_losses
 from optimizer.field.emf import waveform
 from optimizer.loads.load_curves import load_curve
 from optimizer.loads.load_study import study_load
