@@ -315,6 +315,12 @@ def test_there_is_one_conversion_of_speed():
     ] == ["speed.py"]
 
 
+def test_a_winding_answers_for_itself():
+    """Levels, coils, shares and names are asked of the layout; hardly anything asks which kind of winding it is."""
+    asked = {path.name: path.read_text("utf-8").count(".concentrated") for path in sources()}
+    assert sum(asked.values()) <= 20, {name: count for name, count in asked.items() if count}
+
+
 def test_files_are_short():
     lines = {
         path.relative_to(ROOT).as_posix(): len(path.read_text("utf-8").splitlines()) for path in sources()

@@ -43,8 +43,6 @@ def _tracks(layout: Layout, edge: float) -> Tracks:
 
 
 def _label_radius(layout: Layout, edge: float) -> float:
-    if layout.phases == 1:
-        return edge + LEADS * text_height(layout)
     return _tracks(layout, edge).ends(layout.phases)
 
 
