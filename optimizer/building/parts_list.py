@@ -70,17 +70,14 @@ class PartsList:
         return tuple(row.item for row in self.rows if row.price is None)
 
 
-def parts_list(
-    layout: Layout, card: WindingCard, parts: Sequence[Part], brief: Brief | None = None
-) -> PartsList:
-    """What a layout needs; `parts` are those to print, whole or cut."""
-    prices = brief.prices if brief else None
-    at_hand = brief.length if brief else None
+def parts_list(card: WindingCard, parts: Sequence[Part], brief: Brief | None = None) -> PartsList:
+    """What a machine needs; `parts` are those to print, whole or cut."""
+    layout, prices, at_hand = card.layout, brief.prices if brief else None, brief.length if brief else None
     magnets = layout.carrier.count * layout.carrier.carriers
     return PartsList(
         rows=(
             _magnet_row(layout.carrier.magnet, magnets, prices),
-            _wire_row(layout, card, prices),
+            _wire_row(card, prices),
             *(_printed_row(part, prices, copies(layout, part)) for part in parts),
             *_other_rows(layout),
         ),
@@ -131,8 +128,8 @@ def _magnet_row(magnet: Magnet, count: int, prices: Prices | None) -> PartRow:
     )
 
 
-def _wire_row(layout: Layout, card: WindingCard, prices: Prices | None) -> PartRow:
-    wire = layout.winding.wire
+def _wire_row(card: WindingCard, prices: Prices | None) -> PartRow:
+    wire = card.layout.winding.wire
     length = ceil(card.spool_length * 10 - 1e-6) / 10
     taken = f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m"
     return PartRow(

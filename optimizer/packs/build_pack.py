@@ -53,10 +53,9 @@ def build_pack(
     brief = brief or (shown.result.brief if shown else None)
     _require_holding(layout, options)
     parts = pack_parts(layout, options, brief.bed if brief else None)
-    evaluated = shown.machine if shown else evaluation(layout)
-    card = shown.card if shown else winding_card(evaluated)
+    card = shown.card if shown else winding_card(evaluation(layout))
     drawings = shown.drawings if shown else template_drawings(layout)
-    machine = MachineReport.of(evaluated, card, parts, brief)
+    machine = MachineReport.of(card, parts, brief)
     made = shown.files if shown else _texts(layout, brief)
     files = {name: made[name] for name in ("brief.toml", "layout.toml") if name in made}
     try:

@@ -19,7 +19,6 @@ from optimizer.brief.goal import GOALS
 from optimizer.building.pack_parts import PackParts
 from optimizer.building.parts_list import PartsList, parts_list
 from optimizer.building.winding_card import WindingCard
-from optimizer.evaluation.chain import Evaluation
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
@@ -36,35 +35,26 @@ from optimizer.words.wording import quantity
 class MachineReport:
     """All numbers of one machine that a builder asks for."""
 
-    machine: Evaluation
     parts: PackParts
     card: WindingCard
     held: Retention
     listed: PartsList
 
     @classmethod
-    def of(
-        cls, machine: Evaluation, card: WindingCard, parts: PackParts, brief: Brief | None = None
-    ) -> Self:
-        """Everything computed from the machine, its card, its parts to print and, for prices, the brief."""
-        layout = machine.layout
-        return cls(
-            machine=machine,
-            parts=parts,
-            card=card,
-            held=retention(layout, parts.printing),
-            listed=parts_list(layout, card, parts.pieces, brief),
-        )
+    def of(cls, card: WindingCard, parts: PackParts, brief: Brief | None = None) -> Self:
+        """Everything computed from the machine's card, its parts to print and, for prices, the brief."""
+        held, listed = retention(card.layout, parts.printing), parts_list(card, parts.pieces, brief)
+        return cls(parts=parts, card=card, held=held, listed=listed)
 
     @property
     def layout(self) -> Layout:
         """The machine as it is built."""
-        return self.machine.layout
+        return self.card.layout
 
     @property
     def figures(self) -> Figures:
         """What it does."""
-        return self.machine.figures
+        return self.card.figures
 
     @property
     def hazards(self) -> tuple[Hazard, ...]:
@@ -101,7 +91,7 @@ def machine_report_html(report: MachineReport) -> str:
         report=report,
         figures=report.figures,
         card=report.card,
-        pictures=pictures(layout_figures(report.machine.emf)),
+        pictures=pictures(layout_figures(report.card.machine.emf)),
         hazards=report.hazards,
         cautions=cautions(report.figures),
     )

@@ -29,7 +29,7 @@ def listing(
     layout: Layout, options: PackOptions | None = None, brief: Brief | None = None
 ) -> tuple[PartsList, PackParts]:
     parts = pack_parts(layout, options or PackOptions())
-    return parts_list(layout, card_of(layout), parts.pieces, brief), parts
+    return parts_list(card_of(layout), parts.pieces, brief), parts
 
 
 def rows_of(listed: PartsList) -> list[dict[str, str]]:
