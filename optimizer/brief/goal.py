@@ -17,7 +17,9 @@ from geometry.curves.curve import Real
 from geometry.files.key_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
+from geometry.machine.layout import Layout
 from geometry.stock.wire import CONDUCTIVITY, Wire
+from optimizer.evaluation.chain import emf_and_power
 from optimizer.evaluation.figures import Figures, significant
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.loads.load_target import TARGETS, LoadTarget
@@ -25,12 +27,13 @@ from optimizer.loads.load_target import TARGETS, LoadTarget
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Goal:
-    """One goal. value² or value is e² times `merit`; `root` tells which."""
+    """One goal. value² or value is e² times `merit`; `root` tells which. steepness: see `search.objective.Aim`."""
 
     name: str
     label: str
     unit: str
     root: bool
+    steepness: float = 1.0
 
     def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire, phases: int = 1) -> Real:
         """What e² (V², any shape) is multiplied by: turns², or phases times turns over four times the Ω of one turn.
@@ -45,6 +48,14 @@ class Goal:
     def value(self, figures: Figures) -> float:
         """The goal's value in `unit` as it is printed: the last bits of a sum decide between no two machines."""
         return significant(figures.emf_rms_V if self.root else figures.matched_power_W)
+
+    def worth(self, layout: Layout) -> float:
+        """The goal's value of a layout in `unit`, with its own turns."""
+        return emf_and_power(layout)[0 if self.root else 1]
+
+    def weights(self, orders: Real) -> Real:
+        """Of the squares of the EMF's orders (K,): all weigh alike."""
+        return np.ones(orders.size)
 
     def from_square(self, merit_times_square: ArrayLike) -> Real:
         """The goal's value in `unit` from e² · merit, of the same shape."""

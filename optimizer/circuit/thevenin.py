@@ -156,15 +156,22 @@ def _peak_constant(source: TheveninSource) -> float:
     return float(np.ptp(star, axis=1).max())
 
 
-def thevenin_of(layout: Layout, temperature: float = 20.0, emf: MachineEmf | None = None) -> TheveninSource:
+def thevenin_of(
+    layout: Layout,
+    temperature: float = 20.0,
+    emf: MachineEmf | None = None,
+    coupling: tuple[float, float] | None = None,
+) -> TheveninSource:
     """The winding of a layout as a source; its copper at `temperature` in °C, its magnets as the layout has them.
 
     temperature: above −234 °C, where copper's resistance would come to nothing. emf: where it is known already.
+    coupling: H of a phase and between two phases, where they are known.
     """
     speed = layout.angular_speed
     waves = (emf or machine_emf(layout)).phases
     cold = resistance(layout, wire_length(layout))
     three = layout.phases == 3
+    own, mutual = coupling or (neumann_inductance(layout), mutual_inductance(layout) if three else 0.0)
     constants = np.array([wave.amplitudes * np.exp(1j * wave.angles) for wave in waves]) / speed
     return TheveninSource(
         name=layout.title,
@@ -172,9 +179,9 @@ def thevenin_of(layout: Layout, temperature: float = 20.0, emf: MachineEmf | Non
         orders=waves[0].orders,
         flux_constants=constants if three else waves[0].amplitudes / speed,
         resistance=resistance_at(cold, temperature),
-        inductance=neumann_inductance(layout),
+        inductance=own,
         connection=_connection(layout) if three else "",
-        mutual=mutual_inductance(layout) if three else 0.0,
+        mutual=mutual,
         eddy=eddy_coefficient(layout),
     )
 

@@ -47,7 +47,7 @@ class LoadVerdict:
     """What the target gets of the layout that a search for it found.
 
     value: W for "load_power", rpm for "lowest_speed" (None when the load never works). watts: what the load gets at the
-    layout's speed. limit: resistance in Ω within which that layout has the greatest EMF, or power; None for no limit.
+    layout's speed. limit: resistance in Ω within which the layouts beside it have the greatest EMF; None for no limit.
     peak: of the EMF between its terminals at its speed, V. cut_in_rpm: the speed at which its output begins. tried:
     how many layouts were judged; alike: how many of them, it included, have as good a value.
     """

@@ -1,14 +1,15 @@
 """The search for a load: the layout that gives it the most, or that makes it work at the lowest speed.
 
 With more EMF, or with less resistance, a load never gets less (the inductance apart, which is small at these speeds).
-So the best layout lies on the front of the greatest EMF for each resistance: the search for EMF is run with one
+So the best layout lies near the front of the greatest EMF for each resistance: the search for EMF is run with one
 resistance limit after another, and once for matched power; each answer, refined to what can be built, is judged with
-the actual load, inductance and waveform included. The best of them is then searched to the end, with its reasons.
+the actual load, inductance and waveform included. The search within the best limit gives the best machine of each kind;
+those that give the load most are then optimised once more, for the load itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,21 +19,29 @@ from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import kind_of
 from optimizer.circuit.steady import steady_state
-from optimizer.circuit.thevenin import TheveninSource, thevenin_of
+from optimizer.circuit.thevenin import thevenin_of
+from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.documents import rounded
-from optimizer.loads.cut_in import cut_in_speed, working_rpm
+from optimizer.loads.cut_in import cut_in_speed
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import SAME
+from optimizer.scan.choices import candidate_of
 from optimizer.scan.scan import scan_each
 from optimizer.search.feasibility import NothingFits, explain
-from optimizer.search.refine import best_of
+from optimizer.search.load_aim import UNLIMITED, LoadAim, LoadWorth, value_of
+from optimizer.search.neighbours import best_single
+from optimizer.search.objective import Objective
+from optimizer.search.polish import polished, standing
+from optimizer.search.refine import Finals, best_of
 from optimizer.search.result import Entry, Result
-from optimizer.search.search import Better, Progress, optimize
+from optimizer.search.search import Bests, Better, Progress, bests_of, explained
 
 COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
 ROUNDS = 2  # of refinement, two limits each
 MERIT_DIGITS = 4  # machines that differ by less for the load are equals: one more than is shown
-UNLIMITED = 1e6  # rpm; stands for a speed that is never reached
+FOLLOWED = 3  # machines of the last search that are optimised for the load itself
+AGAIN = 6  # times that one may be, the law of its worth found anew
+SETTLED = 1e-6  # relative gain that is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,16 +113,53 @@ def optimize_for_load(
     if not fronts:
         raise NothingFits(explain(brief))
     front = min(fronts, key=lambda each: loss(each.best, target))
-    limited = front.limited(front.best.goal, front.best.limit)
-    result = optimize(limited, progress, judge=lambda entry: _merit(entry, target))
-    return _judged(result, brief, front)
+    bests = bests_of(front.limited(front.best.goal, front.best.limit), progress)
+    ranked = sorted({*bests.entries}, key=lambda entry: _rank(entry, target), reverse=True)
+    followed = [_followed(front.brief, entry, target) for entry in ranked[:FOLLOWED]]
+    winner, worth = max(followed, key=lambda pair: _rank(pair[0], target))
+    wanted = replace(brief, goal=front.best.goal)
+    aim = LoadAim.near(winner.layout, worth)
+    return _judged(explained(wanted, _with(bests, winner), winner, aim, progress, worth), front)
 
 
-def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
-    """The answer, of the search at the front's best limit."""
+def _followed(brief: Brief, entry: Entry, target: LoadTarget) -> tuple[Entry, LoadWorth]:
+    """A machine optimised for the load itself, within the brief, until no single move makes it better."""
+    worth = LoadWorth.near(entry.layout, target)
+    layout = entry.layout
+    for _ in range(AGAIN):
+        aim = LoadAim.near(layout, worth)
+        found = Finals(brief, aim=aim).best_of([[candidate_of(layout)]])
+        if found is None or not worth(found.layout) > aim.here * (1 + SETTLED):
+            break
+        layout = found.layout
+    sooner = worth.sooner(layout)
+    while True:
+        start, aim = candidate_of(layout), replace(LoadAim.near(layout, sooner), exact=sooner)
+        built = standing(Objective(brief, start.family, start.wire, aim), start.row)
+        layout = layout if built is None else polished(built).layout
+        moved = best_single(brief, layout, sooner)
+        if not sooner(moved) > sooner(layout) * (1 + SETTLED):
+            break
+        layout = moved
+    return entry if layout is entry.layout else Entry(evaluate(layout)), worth
+
+
+def _with(bests: Bests, best: Entry) -> Bests:
+    """Those of each kind, with the best in its places."""
+    layout = best.layout
+    return replace(
+        bests,
+        by_count=bests.by_count | {layout.carrier.count: best},
+        by_shape=bests.by_shape | {layout.topology.name: best},
+        by_phases=bests.by_phases and bests.by_phases | {layout.phases: best},
+    )
+
+
+def _judged(result: Result, front: _Front) -> LoadResult:
+    """The answer, of the search at the front's best limit; the front and the answer are what was tried."""
     layout, target = result.best.layout, front.target
-    source = thevenin_of(layout)
-    value = _value(source, layout.speed_rpm, target)
+    source, tried = thevenin_of(layout), [*front.tried, _tried(result.best, target)]
+    value = value_of(source, layout.speed_rpm, target)
     point = steady_state(source, target.load, layout.speed_rpm)
     verdict = LoadVerdict(
         target=target,
@@ -122,14 +168,14 @@ def _judged(result: Result, asked: Brief, front: _Front) -> LoadResult:
         limit=front.best.limit,
         peak=source.peak_constant * rad_s_of(layout.speed_rpm),
         cut_in_rpm=rpm_of(cut_in_speed(source, target.load)),
-        alike=max(len({t.ohms for t in front.tried if abs(t.value - value) <= SAME * value}), 1),
-        tried=len({t.ohms for t in front.tried}),
+        alike=max(len({t.ohms for t in tried if abs(t.value - value) <= SAME * value}), 1),
+        tried=len({t.ohms for t in tried}),
     )
     return LoadResult(
-        result=replace(_fed(result, target), brief=replace(asked, goal=result.brief.goal), load=verdict),
+        result=replace(_fed(result, target), load=verdict),
         verdict=verdict,
         point=point,
-        tried=tuple(sorted(front.tried, key=lambda tried: tried.ohms)),
+        tried=tuple(sorted(tried, key=lambda one: one.ohms)),
     )
 
 
@@ -151,7 +197,7 @@ def _fed(result: Result, target: LoadTarget) -> Result:
     )
 
 
-def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, float], None]) -> _Front | None:
+def _front(brief: Brief, phases: int, best: _Best, progress: Progress) -> _Front | None:
     """The front of layouts of so many phases; None when none fits."""
     target = best.target
     front = _Front(replace(brief, phases=(phases,)), best, progress)
@@ -163,28 +209,25 @@ def _front(brief: Brief, phases: int, best: _Best, progress: Callable[[str, floa
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
     """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
-    return _value(thevenin_of(layout), layout.speed_rpm, target)
+    return value_of(thevenin_of(layout), layout.speed_rpm, target)
 
 
-def _value(source: TheveninSource, speed_rpm: float, target: LoadTarget) -> float:
-    if target.kind == "load_power":
-        return steady_state(source, target.load, speed_rpm).load_watts
-    if target.needed_watts == 0:
-        return rpm_of(cut_in_speed(source, target.load))
-    return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
-
-
-def _merit(entry: Entry, target: LoadTarget) -> tuple[float, ...]:
-    """What the best machine has the most of: the target's value, then an early start, as finely as they matter."""
-    source = thevenin_of(entry.layout)
-    value, starts = _value(source, entry.layout.speed_rpm, target), rpm_of(cut_in_speed(source, target.load))
-    lost = value if target.kind == "lowest_speed" else -value
-    return tuple(-float(f"{each:.{MERIT_DIGITS}g}") for each in (lost, starts))
+def _rank(entry: Entry, target: LoadTarget) -> tuple[float, ...]:
+    """What the best machine has the most of: the target's worth, then an early start, as finely as they matter; EMF."""
+    tried = _tried(entry, target)
+    lost = tuple(-float(f"{each:.{MERIT_DIGITS}g}") for each in loss(tried, target))
+    return *lost, entry.figures.emf_rms_V
 
 
 def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
     """What is least for the best; of equals, such as many that give nothing, the one whose output begins first."""
     return tried.value if target.kind == "lowest_speed" else -tried.value, tried.cut_in_rpm
+
+
+def _tried(entry: Entry, target: LoadTarget, goal: str = "", limit: float | None = None) -> Tried:
+    source = thevenin_of(entry.layout)
+    value, starts = value_of(source, entry.layout.speed_rpm, target), rpm_of(cut_in_speed(source, target.load))
+    return Tried(goal, limit, entry.figures.resistance_ohm, value, starts)
 
 
 class _Best:
@@ -204,7 +247,7 @@ class _Best:
 class _Front:
     """The greatest EMF for one resistance limit after another, judged by the target."""
 
-    def __init__(self, brief: Brief, best: _Best, progress: Callable[[str, float], None]) -> None:
+    def __init__(self, brief: Brief, best: _Best, progress: Progress) -> None:
         self.brief, self.target, self.tried = brief, best.target, list[Tried]()
         self._of_all, self._progress = best, progress
 
@@ -225,10 +268,7 @@ class _Front:
         for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
             entry = best_of(brief, scanned.starts)
             if entry is not None:
-                source = thevenin_of(entry.layout)
-                value = _value(source, entry.layout.speed_rpm, self.target)
-                starts = rpm_of(cut_in_speed(source, self.target.load))
-                found.append(Tried(goal, limit, entry.figures.resistance_ohm, value, starts))
+                found.append(_tried(entry, self.target, goal, limit))
                 self._of_all.hear(entry, loss(found[-1], self.target))
         self.tried += found
         return found

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
+from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.leads import phase_ends, without_spare
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.copper import resistance, wire_length
+from optimizer.evaluation.figures import significant
 from optimizer.search.result import Move
 
 STEPS_MM = (-1.0, -0.3, -0.1, 0.1, 0.3, 1.0)
@@ -19,17 +20,27 @@ LENGTHS = ("pitch_radius", "inner_radius", "outer_radius", "width", "height")
 TURN_STEPS = (-5, -1, 1, 5)
 
 
-def single_moves(brief: Brief, best: Layout) -> tuple[Move, ...]:
-    """Every move of one variable away from `best`, with what it does to the goal and whether it still fits."""
-    goal = GOALS[brief.goal]
-    value = goal.value(evaluate(best))
+Worth = Callable[[Layout], float]
+"""What a layout is worth, with its own turns."""
+
+
+def single_moves(brief: Brief, best: Layout, worth: Worth | None = None) -> tuple[Move, ...]:
+    """Every move of one variable away from `best`, what it does to the goal, or to `worth`, and whether it fits."""
+    worth = worth or GOALS[brief.goal].worth
+    value = significant(worth(best))
     return tuple(
         Move(
             variable=variable, was=was, moved=moved,
-            change=goal.value(evaluate(layout)) / value - 1, fits=fits_brief(brief, layout),
+            change=significant(worth(layout)) / value - 1, fits=fits_brief(brief, layout),
         )
         for variable, was, moved, layout in _moved(brief, best)
     )  # fmt: skip
+
+
+def best_single(brief: Brief, best: Layout, worth: Worth) -> Layout:
+    """The fitting layout that one move of a single variable makes of `best`, or `best` when none is worth more."""
+    fitting = [layout for *_, layout in _moved(brief, best) if fits_brief(brief, layout) and not overlaps(layout)]
+    return max([best, *fitting], key=worth)
 
 
 def fits_brief(brief: Brief, layout: Layout) -> bool:

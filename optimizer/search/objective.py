@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 import numpy as np
+from numpy.typing import ArrayLike
 
 from geometry.coils.bundle import cell_clearance
 from geometry.coils.envelope import Envelope
 from geometry.curves.curve import Real, curve_length
 from geometry.fit.rules import carrier_clearances, winding_clearances
+from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
@@ -23,16 +27,42 @@ TOLERANCE = 1e-7  # of the constraints, in mm or relative
 OFFSETS = 3  # Gauss nodes across the bundle, the middle among them
 
 
+class Aim(Protocol):
+    """What a search maximises: a goal of the brief, or what a load makes of a machine."""
+
+    @property
+    def steepness(self) -> float:
+        """How many times the doubt about the EMF is that about the value."""
+        ...
+
+    def weights(self, orders: Real) -> Real:
+        """Of the squares of the EMF's orders (K,) in the square of one turn's EMF."""
+        ...
+
+    def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire, phases: int = 1) -> Real:
+        """What the square of one turn's EMF, V², is multiplied by; length: of one turn of every coil of a phase, m."""
+        ...
+
+    def from_square(self, merit_times_square: ArrayLike) -> Real:
+        """The value, of the same shape."""
+        ...
+
+    def worth(self, layout: Layout) -> float:
+        """The value of a layout with its own turns, above zero."""
+        ...
+
+
 class Objective:
     """What the local optimisation maximises, and within which limits: one family wound with one wire within one brief.
 
     Points come as rows (E, 6): pitch radius, inner and outer radius, width and height in m, then the turns.
     """
 
-    def __init__(self, brief: Brief, family: Family, wire: Wire) -> None:
-        self.brief, self.family, self.wire = brief, family, wire
+    def __init__(self, brief: Brief, family: Family, wire: Wire, aim: Aim | None = None) -> None:
+        self.brief, self.family, self.wire, self.aim = brief, family, wire, aim or GOALS[brief.goal]
         self._table = tables_of(brief).of(family.magnet, family.count, family.stacked)
         self._shares = family.distribution(self._table.orders)
+        self._weights = self.aim.weights(self._table.orders)
         self._scale = (rad_s_of(brief.speed_rpm) * family.half_turns) ** 2 / 2
 
     def values(self, rows: Real) -> Real:
@@ -48,9 +78,12 @@ class Objective:
         """A row (6,) whose value is known."""
         return Candidate(self.family, Dimensions(*row[:5].tolist()), self.wire, float(row[5]), value)
 
+    def of_wire(self, wire: Wire) -> Objective:
+        """The same with another wire."""
+        return Objective(self.brief, self.family, wire, self.aim)
+
     def _values(self, rows: Real, squares: Real, turn: Real) -> Real:
-        goal = GOALS[self.brief.goal]
-        return goal.from_square(squares * goal.merit(rows[:, 5], turn, self.wire, self.family.phases))
+        return self.aim.from_square(squares * self.aim.merit(rows[:, 5], turn, self.wire, self.family.phases))
 
     def _envelope(self, inner: Real, outer: Real, width: Real) -> Envelope:
         return Envelope(
@@ -103,7 +136,7 @@ class Objective:
         functionals, lengths = self._functionals(windings)
         means = self._table.means(fields[:, 0], fields[:, 1] * self.family.stacked)
         linked = functionals @ (means.transpose(1, 2, 0) * self._shares[:, None, None])
-        return self._scale * np.sum(linked[:, which, whose] ** 2, axis=0), lengths[which]
+        return self._scale * (self._weights @ linked[:, which, whose] ** 2), lengths[which]
 
     def _functionals(self, windings: Real) -> tuple[Real, Real]:
         """Rows of weights (K, E, R), mean over the bundle, of inner and outer radii and widths (E, 3), m; lengths."""

@@ -18,8 +18,6 @@ from geometry.coils.bundle import layer_count
 from geometry.curves.curve import Real
 from geometry.fit.judge import overlaps
 from geometry.machine.layout import Layout
-from optimizer.brief.goal import GOALS
-from optimizer.evaluation.chain import emf_and_power
 from optimizer.scan.choices import layout_of
 from optimizer.search.neighbours import STEPS_MM, TURN_STEPS, fits_brief
 from optimizer.search.objective import TOLERANCE, Objective
@@ -53,7 +51,7 @@ def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | 
         layout = layout_of(objective.brief, objective.candidate(row, above))
     except ValueError:  # no such winding
         return None
-    value = emf_and_power(layout)[0 if GOALS[objective.brief.goal].root else 1]
+    value = objective.aim.worth(layout)
     if value <= above or not fits_brief(objective.brief, layout) or overlaps(layout):
         return None
     return Standing(objective, layout, row, value)
@@ -74,8 +72,25 @@ def _better(best: Standing, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
     objective, (singles, together, nearest) = best.objective, _steps(held)
     kept = _sound(best.row + singles)
-    better = _best_of(best, kept, _filled(objective, best.row + together))
-    return better or _best_of(best, kept[:0], _filled(objective, best.row + nearest))
+    return (
+        _best_of(best, kept, _filled(objective, best.row + together))
+        or _best_of(best, kept[:0], _filled(objective, best.row + nearest))
+        or _with_another_wire(best)
+    )
+
+
+def _with_another_wire(best: Standing) -> Standing | None:
+    objective = best.objective
+    value = float(objective.values(best.row[None])[0])
+    for wire in objective.brief.wires:
+        other = objective.of_wire(wire)
+        if wire != objective.wire and (other.clearances(best.row[None]) >= -TOLERANCE).all():
+            change = float(other.values(best.row[None])[0]) / value - 1
+            if change > -_doubt(objective, best.row, best.row):
+                found = standing(other, best.row, best.value)
+                if found is not None:
+                    return found
+    return None
 
 
 def _best_of(best: Standing, single: Real, filled: Real) -> Standing | None:
@@ -99,8 +114,8 @@ def _best_of(best: Standing, single: Real, filled: Real) -> Standing | None:
 def _doubt(objective: Objective, one: Real, other: Real) -> float:
     """How much the turns' own places may add to the change that an evenly filled section gives, as a share."""
     if one[5] == other[5] and _layers(objective, one) == _layers(objective, other):
-        return ALIKE
-    return max(EVEN, COARSE / one[5])
+        return ALIKE * objective.aim.steepness
+    return max(EVEN, COARSE / one[5]) * objective.aim.steepness
 
 
 def _layers(objective: Objective, row: Real) -> int:

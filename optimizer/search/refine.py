@@ -16,10 +16,11 @@ from geometry.curves.curve import Real
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
+from optimizer.evaluation.figures import significant
 from optimizer.jobs.chunks import one_thread
 from optimizer.scan.choices import Candidate, Family
 from optimizer.search.local_optimisation import best_fitting, local_optimum, rounded_nearby
-from optimizer.search.objective import Objective
+from optimizer.search.objective import Aim, Objective
 from optimizer.search.polish import Standing, polished, standing
 from optimizer.search.result import Entry
 
@@ -54,14 +55,16 @@ class Finals:
     """Optima, what can be built near them, and polished layouts, kept so that no family is followed twice.
 
     held: pitch radius in m that all keep, or None. better: told of each layout that is better than all before it.
+    aim: what is searched for, in place of the brief's goal.
     """
 
     brief: Brief
     held: float | None = None
+    aim: Aim | None = None
     better: Callable[[Entry], None] = lambda entry: None
     optima: dict[Family, Candidate] = field(default_factory=dict[Family, Candidate])
     ends: dict[Family, list[Standing]] = field(default_factory=dict[Family, list[Standing]])
-    tops: dict[Standing, Entry] = field(default_factory=dict[Standing, Entry])
+    tops: dict[Standing, tuple[float, Entry]] = field(default_factory=dict[Standing, tuple[float, Entry]])
     heard: list[float] = field(default_factory=lambda: [0.0])
 
     def best_of(self, families: Sequence[Sequence[Candidate]]) -> Entry | None:
@@ -72,13 +75,27 @@ class Finals:
         highest = max((starts[0].value for starts in families), default=0.0)
         contenders = [starts for starts in families if starts[0].value >= CONTENDER * highest]
         optima = {starts[0].family: self._optimum(starts) for starts in contenders}
-        worthy = {optimum.family for optimum in _near_the_best([*optima.values()])}
+        worthy = {optimum.family for optimum in self._near_the_best([*optima.values()])}
         finals = [final for starts in contenders if starts[0].family in worthy for final in self._built(starts)]
         others = (self._built(starts) for starts in families if starts[0].family not in worthy)
         finals = finals or next((some for some in others if some), list[Standing]())
         best = max((final.value for final in finals), default=0.0)
-        near = [final for final in finals if final.value >= (1 - max(POLISHED, lost(final.row[5]) / 8)) * best]
-        return best_entry(self.brief, [self._polished(final) for final in near])
+        near = [
+            final
+            for final in finals
+            if final.value >= (1 - self._steepness * max(POLISHED, lost(final.row[5]) / 8)) * best
+        ]
+        tops = [self._polished(final) for final in near]
+        return max(tops, key=lambda top: top[0])[1] if tops else None
+
+    @property
+    def _steepness(self) -> float:
+        return (self.aim or GOALS[self.brief.goal]).steepness
+
+    def _near_the_best(self, optima: Sequence[Candidate]) -> list[Candidate]:
+        """Those that may be the best once their turns are whole."""
+        maximum = max((optimum.value for optimum in optima), default=0.0)
+        return [near for near in optima if near.value >= (1 - self._steepness * lost(near.turns)) * maximum]
 
     def _optimum(self, starts: Sequence[Candidate]) -> Candidate:
         family = starts[0].family
@@ -92,7 +109,7 @@ class Finals:
         return found if found is not None and found.value > start.value else start
 
     def _objective(self, candidate: Candidate) -> Objective:
-        return Objective(self.brief, candidate.family, candidate.wire)
+        return Objective(self.brief, candidate.family, candidate.wire, self.aim)
 
     def _built(self, starts: Sequence[Candidate]) -> list[Standing]:
         """What can be built near a family's best optimum, with its wire or the next thinner or thicker one.
@@ -105,7 +122,7 @@ class Finals:
             best = max(self._optimum(starts), *again, key=lambda end: end.value) if again else self._optimum(starts)
             ends = [
                 end
-                for near in _near_the_best([best, *self._with_other_wires(best)])
+                for near in self._near_the_best([best, *self._with_other_wires(best)])
                 for end in rounded_nearby(self._objective(near), near, held=self.held is not None)
             ]
             some = ([self._standing(end) for end in each] for each in (dict.fromkeys(ends), starts[:1]))
@@ -122,20 +139,21 @@ class Finals:
         ordered = sorted(self.brief.wires, key=lambda each: each.diameter)
         at = ordered.index(optimum.wire)
         for wire in ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]:
-            objective = Objective(self.brief, optimum.family, wire)
+            objective = self._objective(optimum).of_wire(wire)
             start = best_fitting(objective, _reshaped(self.brief, optimum))
             if start is not None and start.value >= PROMISE * optimum.value:
                 yield self._optimised(start)
 
-    def _polished(self, final: Standing) -> Entry:
+    def _polished(self, final: Standing) -> tuple[float, Entry]:
+        """The value as it is printed (the last bits of a sum decide between no two machines), and the machine."""
         if final not in self.tops:
-            self.tops[final] = Entry(evaluate(polished(final, held=self.held is not None).layout))
-            self.hear(self.tops[final])
+            top = polished(final, held=self.held is not None)
+            self.tops[final] = significant(top.value), Entry(evaluate(top.layout))
+            self.hear(*self.tops[final])
         return self.tops[final]
 
-    def hear(self, entry: Entry) -> None:
+    def hear(self, value: float, entry: Entry) -> None:
         """Pass on a layout that is better than all heard of before."""
-        value = GOALS[self.brief.goal].value(entry.figures)
         if value > self.heard[-1]:
             self.heard.append(value)
             self.better(entry)
@@ -150,12 +168,6 @@ def best_entry(brief: Brief, entries: Iterable[Entry]) -> Entry | None:
 def lost(turns: float) -> float:
     """Share of the goal that whole turns and whole hundredths of a millimetre may cost."""
     return min(ROUNDED + 1 / turns, 1 - FINALIST)
-
-
-def _near_the_best(optima: Sequence[Candidate]) -> list[Candidate]:
-    """Those that may be the best once their turns are whole."""
-    maximum = max((optimum.value for optimum in optima), default=0.0)
-    return [optimum for optimum in optima if optimum.value >= (1 - lost(optimum.turns)) * maximum]
 
 
 def _reshaped(brief: Brief, optimum: Candidate) -> Real:

@@ -10,11 +10,12 @@ from dataclasses import dataclass, replace
 
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
 from optimizer.scan.choices import Candidate, candidate_of, magnet_counts
 from optimizer.scan.scan import scan_count
 from optimizer.search.limits import LIMITS, with_stock
 from optimizer.search.local_optimisation import local_optimum
-from optimizer.search.objective import Objective
+from optimizer.search.objective import Aim, Objective
 from optimizer.search.result import LimitGain
 
 WORTH = 2e-3  # relative gain that makes a limit worth speaking of
@@ -43,20 +44,21 @@ def relaxations(brief: Brief) -> list[Relaxation]:
 
 
 def limit_gains(
-    brief: Brief, best: Layout, progress: Callable[[float], None] = lambda _: None
+    brief: Brief, best: Layout, aim: Aim | None = None, progress: Callable[[float], None] = lambda _: None
 ) -> tuple[LimitGain, ...]:
-    """What widening each limit would bring, the largest gain first.
+    """What widening each limit would bring of the goal, or of `aim`, the largest gain first.
 
     With the winner's magnets, coil shape and wire, or with any coil shape and wire and the more magnets let in.
     """
-    base = _reached(brief, candidate_of(best))
+    aim = aim or GOALS[brief.goal]
+    base = _reached(brief, candidate_of(best), aim)
     wider = relaxations(brief)
     steps = [*wider, *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
     for done, step in enumerate(steps, 1):
         # a larger stock alone moves nothing
-        same = _reached(step.brief, candidate_of(best)) if done <= len(wider) else base
-        rows.append(_gain(step, base, same, _with_more(brief, step.brief)))
+        same = _reached(step.brief, candidate_of(best), aim) if done <= len(wider) else base
+        rows.append(_gain(step, base, same, _with_more(brief, step.brief, aim)))
         progress(done / len(steps))
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
 
@@ -71,9 +73,9 @@ def _gain(step: Relaxation, base: float, same: float, more: tuple[float, int | N
     )
 
 
-def _reached(brief: Brief, start: Candidate) -> float:
-    """The goal's value that a local optimisation reaches, turns as a real number; the start's own where it fits."""
-    objective = Objective(brief, start.family, start.wire)
+def _reached(brief: Brief, start: Candidate, aim: Aim) -> float:
+    """The value that a local optimisation reaches, turns as a real number; the start's own where it fits."""
+    objective = Objective(brief, start.family, start.wire, aim)
     optimum = local_optimum(objective, start)
     own = float(objective.values(start.row[None])[0]) if objective.fits(start.row) else 0.0
     return max(own, optimum.value if optimum else 0.0)
@@ -94,11 +96,11 @@ def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
     ]
 
 
-def _with_more(brief: Brief, wider: Brief) -> tuple[float, int | None]:
-    """The goal's value with a number of magnets that only the wider brief allows, and that number; 0 without any."""
+def _with_more(brief: Brief, wider: Brief, aim: Aim) -> tuple[float, int | None]:
+    """The value with a number of magnets that only the wider brief allows, and that number; 0 without any."""
     reached: tuple[float, int | None] = (0.0, None)
     for at, (before, stock) in enumerate(zip(brief.magnets, wider.magnets, strict=True)):
         for count in sorted({*magnet_counts(wider, stock)} - {*magnet_counts(brief, before)}):
             for start in scan_count([wider], at, count)[0].starts[:1]:
-                reached = max(reached, (_reached(wider, start), count), key=lambda each: each[0])
+                reached = max(reached, (_reached(wider, start, aim), count), key=lambda each: each[0])
     return reached

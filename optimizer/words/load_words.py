@@ -68,10 +68,18 @@ def target_words(target: LoadTarget) -> str:
 def compared_words(verdict: LoadVerdict, label: str) -> str:
     """What the layouts beside the winner of a search for a load are compared by. label: of the goal's name."""
     within = "" if verdict.limit is None else f" with at most {quantity(verdict.limit, 'Ω')} in the winding"
-    suits = "" if verdict.limit is None else ", the limit that suits the load best"
     name = label if label.isupper() else label[:1].lower() + label[1:]
-    by = f"Layouts are compared by their {name}{within}{suits}"
-    return f"{by}, not by what the load gets of each, which stands beside."
+    return (
+        f"Layouts are compared by their {name}, not by what the load gets of each, which stands beside. Those beside"
+        f" the best have the most of it{within}; the best one was then optimised for the load itself."
+    )
+
+
+def gained_words(verdict: LoadVerdict, gain: float) -> str:
+    """What the load comes to with `gain` (0.02 for 2 %): watts, or a lower speed at which it works or output begins."""
+    if verdict.target.kind == "load_power" and verdict.watts:
+        return watts_text(verdict.watts * (1 + gain))
+    return f"{(verdict.value or verdict.cut_in_rpm) / (1 + gain):.3g}\u00a0rpm"
 
 
 def source_rows(study: LoadStudy) -> list[RowOfWords]:

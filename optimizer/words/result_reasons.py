@@ -8,6 +8,7 @@ from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
 from optimizer.search.result import LimitGain, Move, Result
+from optimizer.words.load_words import gained_words
 from optimizer.words.machine_words import band_words, machine_notes
 from optimizer.words.wording import SPACE, number, percent, quantity, signed_percent
 
@@ -54,8 +55,12 @@ def binding_limits(result: Result) -> tuple[Gain, ...]:
     """The limits that hold the best machine back, each relaxed alone, and what that would bring."""
     goal = GOALS[result.brief.goal]
     value = goal.value(result.best.figures)
+
+    def reached(gain: float) -> str:
+        return gained_words(result.load, gain) if result.load else quantity(value * (1 + gain), goal.unit)
+
     return tuple(
-        Gain(limit_words(limit), signed_percent(limit.gain), quantity(value * (1 + limit.gain), goal.unit))
+        Gain(limit_words(limit), signed_percent(limit.gain), reached(limit.gain))
         for limit in result.limits
         if limit.binds
     )

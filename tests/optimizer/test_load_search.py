@@ -15,6 +15,7 @@ from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.scan.scan import scan
 from optimizer.search.load_search import Tried, loss, optimize_for_load, target_value
 from optimizer.search.refine import best_of
+from optimizer.search.search import NOTHING
 from optimizer.words.load_words import answer_words
 
 WIRES = SMALL_BRIEF.replace("[0.25, 0.315]", "[0.2, 0.315, 0.5]").replace('["wedge", "round"]', '["wedge"]')
@@ -49,24 +50,31 @@ def test_no_other_goal_and_no_single_wire_gives_the_load_more(load, others):
     answer = optimize_for_load(BRIEF, target)
     assert answer.value == pytest.approx(answer.point.load_watts)
     values = [target_value(layout, target) for layout in others]
-    assert answer.value >= 0.99 * max(values)
-    # machines of nearly the same EMF differ by some percent for a load that begins near it: 1.19 and 1.23 were seen
-    assert answer.value > 1.15 * values[0]
+    assert answer.value >= max(values) * (1 - 1e-6)
+    assert answer.value > 1.2 * values[0]
+    if isinstance(load, BridgeCapacitor):  # near its threshold it wants a wire that neither EMF nor power asks for
+        assert answer.value > 1.5 * max(values)
+    assert all(move.change <= NOTHING for move in answer.result.moves if move.fits)
 
 
 @pytest.mark.search
 def test_the_lowest_speed_is_below_that_of_the_other_goals(others):
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35), watts=0.1)
     answer = optimize_for_load(BRIEF, target)
-    assert answer.value <= 1.01 * min(target_value(layout, target) for layout in others)
+    assert answer.value <= min(target_value(layout, target) for layout in others) * (1 + 1e-6)
 
 
 @pytest.mark.search
 def test_any_output_at_the_lowest_speed_is_a_matter_of_volts():
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35))
     answer = optimize_for_load(BRIEF, target)
-    assert len(answer.tried) == 1
-    assert answer.result.best.figures.emf_rms_V == best_of(BRIEF, scan(BRIEF).starts).figures.emf_rms_V
+    assert len(answer.tried) == 2  # the greatest EMF, and that machine optimised for the load
+    best = best_of(BRIEF, scan(BRIEF).starts)
+    assert best is not None
+    # output begins with the peak, not with the RMS value: a more pointed wave of fewer volts starts a tenth sooner
+    assert answer.result.best.figures.emf_rms_V <= best.figures.emf_rms_V * (1 + 1e-4)
+    assert answer.value is not None
+    assert answer.value < 0.92 * target_value(best.layout, target)
 
 
 LOAD = '[load]\nkind = "usb"\nleast_input_V = 3\nefficiency = 0.8\nmost_W = 2\n'
