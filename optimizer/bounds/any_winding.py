@@ -109,7 +109,7 @@ def even_field(layout: Layout) -> Real:
     evenly = shares @ chebyshev_basis(heights.size, 2 * nodes - 1)
     carrier, orders = layout.carrier, odd_orders(layout.carrier.count, rim, layout.air_gap)
     harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii_of(layout), orders)
-    return np.einsum("z,kzr->kr", evenly, harmonics[0])
+    return np.einsum("z,kzr->kr", evenly, harmonics)
 
 
 def radii_of(layout: Layout) -> Real:
