@@ -19,6 +19,7 @@ from geometry.drawing.label_places import beside_winding, outside, scaled, touch
 from geometry.drawing.primitives import (
     LineStyle,
     Primitive,
+    Style,
     Text,
     arrowed,
     arrowhead,
@@ -27,9 +28,6 @@ from geometry.drawing.primitives import (
     segment,
 )
 from geometry.machine.layout import Layout
-
-Style = tuple[str, tuple[int, int, int], LineStyle, float]
-"""Description, colour, line style, line width in m."""
 
 GREEN, OCHRE, SLATE, DARK_GREEN = (0, 100, 70), (140, 80, 0), (70, 80, 120), (0, 70, 50)
 ONE_PHASE: dict[str, Style] = {

@@ -15,7 +15,6 @@ from geometry.coils.topology import sector_axes
 from geometry.curves.curve import rotated_curve
 from geometry.drawing.coil_drawing import (
     DARK_GREEN,
-    Style,
     coil_content,
     coil_sentences,
     coil_styles,
@@ -26,16 +25,19 @@ from geometry.drawing.pole_marks import mark_places, pole_marks
 from geometry.drawing.primitives import (
     Circle,
     Drawing,
-    Layer,
     LineStyle,
     Primitive,
+    Style,
     Text,
     check_line,
     cross,
     outlines,
+    printable,
     segment,
+    styled_layer,
 )
 from geometry.machine.layout import Layout
+from geometry.stock.magnet import mm_text
 
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
 SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
@@ -86,8 +88,8 @@ def draw_layout(layout: Layout, side: int = 0) -> Drawing:
     places = mark_places(layout, content)
     content["POLES_NORTH"] = pole_marks(layout, places, side, 0)
     content["POLES_SOUTH"] = pole_marks(layout, places, 1 - side, 1)
-    layers = tuple(_layer(name, style, content[name]) for name, style in _styles(layout).items())
-    return Drawing(title=_printable(layout.title), layers=layers)
+    layers = tuple(styled_layer(name, style, content[name]) for name, style in _styles(layout).items())
+    return Drawing(title=printable(layout.title), layers=layers)
 
 
 def _styles(layout: Layout) -> dict[str, Style]:
@@ -151,7 +153,7 @@ def _captions(layout: Layout, height: float, side: int) -> Iterator[tuple[str, f
     """The lines of title and notes with their heights."""
     width = max(NARROWEST_CAPTION, 2 * layout.space.outer_radius)
     notes = [(text, 0.8 * height) for text in _sentences(layout, side)]
-    for text, size in [(_printable(layout.title), 1.3 * height), *notes]:
+    for text, size in [(printable(layout.title), 1.3 * height), *notes]:
         for line in wrap(text, int(width / (LETTER_ADVANCE * size))):
             yield line, size
 
@@ -167,7 +169,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     )
     yield (
         f"{carrier.count} magnets, {magnet.shape}s {magnet.size_label.removeprefix('⌀ ')}, "
-        f"on a pitch circle of {_mm(2 * carrier.pitch_radius)} mm diameter"
+        f"on a pitch circle of {mm_text(2 * carrier.pitch_radius)} mm diameter"
     )
     yield "Magnets seen from the coil side; N/S is the face toward the coil"
     yield from arrangement_sentences(layout)
@@ -180,7 +182,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
         counted = "layers from the magnets up" if layout.stacked else "legs along the turn"
     yield from coil_sentences(layout, side)
     cores = _round_cores(layout, side)
-    size = f". Cores: {_mm(2 * cores[0].radius)} mm diameter" if cores else ""
+    size = f". Cores: {mm_text(2 * cores[0].radius)} mm diameter" if cores else ""
     yield ("Letters: phases, numbers: " if layout.phases > 1 else "Numbers: ") + counted + size
     yield from CUTTING
 
@@ -191,16 +193,8 @@ def arrangement_sentences(layout: Layout) -> Iterator[str]:
         yield "Two carriers, the coil between: where this one shows N, the other shows S to the coil"
     if layout.carrier.plate:
         each = " of each carrier" if layout.carrier.carriers > 1 else ""
-        yield f"Steel plate, {_mm(layout.carrier.plate)} mm thick, as wide as the carrier, behind the magnets{each}"
+        yield f"Steel plate, {mm_text(layout.carrier.plate)} mm thick, as wide as the carrier, behind the magnets{each}"
 
-
-def _mm(length: float) -> str:
-    return f"{length * 1e3:.6g}"
-
-
-def _printable(text: str) -> str:
-    """One line, without characters that cannot be drawn."""
-    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
 
 
 PLATE_CAPTION = "Deburr; the magnets stand on it with their backs, the carrier is glued to it"
@@ -211,8 +205,8 @@ def plate_words(layout: Layout) -> str:
     """Number, size and thickness of the plates."""
     space, count = layout.space, layout.carrier.carriers
     pieces = "2 pieces" if count > 1 else "1 piece"
-    sizes = f"{space.outer_diameter * 1e3:.6g} mm outer diameter, {space.bore_diameter * 1e3:.6g} mm bore"
-    return f"Mild steel, {layout.carrier.plate * 1e3:.6g} mm thick, {pieces}, {sizes}"
+    sizes = f"{mm_text(space.outer_diameter)} mm outer diameter, {mm_text(space.bore_diameter)} mm bore"
+    return f"Mild steel, {mm_text(layout.carrier.plate)} mm thick, {pieces}, {sizes}"
 
 
 def draw_plate(layout: Layout) -> Drawing | None:
@@ -229,16 +223,9 @@ def draw_plate(layout: Layout) -> Drawing | None:
         for row, text in enumerate((plate_words(layout), PLATE_CAPTION))
     ]
     layers = [
-        _layer("CENTER_MARKS", BELOW["CENTER_MARKS"], cross(0j, min(5e-3, 0.5 * space.bore_radius))),
-        _layer("PLATE_OUTLINE", OUTLINE, [Circle(0j, space.outer_radius), Circle(0j, space.bore_radius)]),
-        _layer("CHECK_LINE", ABOVE["CHECK_LINE"], check),
-        _layer("CAPTION", ABOVE["CAPTION"], captions),
+        styled_layer("CENTER_MARKS", BELOW["CENTER_MARKS"], cross(0j, min(5e-3, 0.5 * space.bore_radius))),
+        styled_layer("PLATE_OUTLINE", OUTLINE, [Circle(0j, space.outer_radius), Circle(0j, space.bore_radius)]),
+        styled_layer("CHECK_LINE", ABOVE["CHECK_LINE"], check),
+        styled_layer("CAPTION", ABOVE["CAPTION"], captions),
     ]
     return Drawing(title=f"Steel plate: {' '.join(layout.title.split())}", layers=tuple(layers))
-
-
-def _layer(name: str, style: Style, primitives: Sequence[Primitive]) -> Layer:
-    text, color, line, width = style
-    return Layer(
-        name=name, description=text, color=color, line=line, width=width, primitives=tuple(primitives)
-    )

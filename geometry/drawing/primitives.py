@@ -186,6 +186,21 @@ def _joined(first: Stretch, second: Stretch) -> Arc | None:
     return Arc(center, radius, start, sweep + next_sweep) if goes_on else None
 
 
+Style: TypeAlias = tuple[str, tuple[int, int, int], LineStyle, float]
+"""Of a layer: description, colour, line style, line width in m."""
+
+
+def styled_layer(name: str, style: Style, primitives: Iterable[Primitive]) -> Layer:
+    """A layer in its style."""
+    text, color, line, width = style
+    return Layer(name=name, description=text, color=color, line=line, width=width, primitives=tuple(primitives))
+
+
+def printable(text: str) -> str:
+    """One line, without characters that cannot be drawn."""
+    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+
+
 def drawing_bounds(drawing: Drawing) -> tuple[complex, complex]:
     """Lower left and upper right corner of everything drawn, m; the width of texts is estimated."""
     corners = [z for layer in drawing.layers for primitive in layer.primitives for z in _extremes(primitive)]

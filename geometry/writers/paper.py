@@ -18,8 +18,10 @@ from geometry.drawing.primitives import (
     Layer,
     LineStyle,
     Primitive,
+    Style,
     Text,
     drawing_bounds,
+    styled_layer,
 )
 
 MARGIN = 8e-3  # m, border that printers leave blank
@@ -131,7 +133,8 @@ def _cuts(low: float, count: int, window: float) -> list[float]:
     return [low + OVERLAP / 2 + index * (window - OVERLAP) for index in range(1, count)]
 
 
-INK, PALE = (0, 0, 0), (90, 90, 90)
+MARKS: Style = ("marks and text of the page", (0, 0, 0), LineStyle.SOLID, 0.18e-3)
+CUTS: Style = ("where the sheets are cut and joined", (90, 90, 90), LineStyle.DASHED, 0.13e-3)
 
 PRINT_NOTE = "Print at 100 % (“actual size”), never “fit to page”. Both bars must measure 100 mm."
 
@@ -158,31 +161,12 @@ class Page:
 
 def marks(primitives: Sequence[Primitive]) -> Layer:
     """Black lines and text."""
-    return Layer(
-        name="PAGE_MARKS",
-        description="marks and text of the page",
-        color=INK,
-        line=LineStyle.SOLID,
-        width=0.18e-3,
-        primitives=tuple(primitives),
-    )
+    return styled_layer("PAGE_MARKS", MARKS, primitives)
 
 
 def dashed(primitives: Sequence[Primitive]) -> Layer:
     """Thin grey lines where sheets are cut and joined."""
-    return Layer(
-        name="PAGE_CUTS",
-        description="where the sheets are cut and joined",
-        color=PALE,
-        line=LineStyle.DASHED,
-        width=0.13e-3,
-        primitives=tuple(primitives),
-    )
-
-
-def printable(text: str) -> str:
-    """One line, without characters that cannot be drawn."""
-    return "".join(letter for letter in " ".join(text.split()) if letter.isprintable())
+    return styled_layer("PAGE_CUTS", CUTS, primitives)
 
 
 def trimmed(text: str, height: float, width: float) -> str:

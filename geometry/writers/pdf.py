@@ -31,8 +31,9 @@ from geometry.drawing.primitives import (
     arc_numbers,
     drawing_bounds,
     point,
+    printable,
 )
-from geometry.writers.paper import Page, Paper, View, paper_named, printable
+from geometry.writers.paper import Page, Paper, View, paper_named
 from geometry.writers.sheets import template_pages
 
 POINT = 72 / 0.0254  # PDF units in a metre

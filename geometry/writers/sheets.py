@@ -13,6 +13,7 @@ from geometry.drawing.primitives import (
     Text,
     cross,
     drawing_bounds,
+    printable,
     segment,
 )
 from geometry.writers.overview import NOTE_LAYERS, overview_page
@@ -28,7 +29,6 @@ from geometry.writers.paper import (
     View,
     dashed,
     marks,
-    printable,
     text_boxes,
     tiled,
     trimmed,
