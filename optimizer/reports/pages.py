@@ -23,7 +23,7 @@ MODULES: dict[str, Any] = {
     **{each.name: import_module(f"{words.__name__}.{each.name}") for each in iter_modules(words.__path__)},
 }
 """All words that a template may show, by the name of their module."""
-FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent, wording.plural)
+FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent)
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 
 

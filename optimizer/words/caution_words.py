@@ -30,6 +30,7 @@ from optimizer.words.wording import SPACE, number, quantity
 HEAT_CAPACITY = 385.0  # J/(kg K), copper (from memory)
 GRAVITY = 9.81  # m/s²
 TOUCH = f"{number(TOUCH_LIMIT)}{SPACE}V peak, a common limit for bare parts that may be touched"
+INSULATE = "Insulate the ends, never hold them while it turns, and choose rectifier and capacitors for that voltage."
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +69,7 @@ def said(hazard: Hazard) -> Caution:
             return Caution(
                 "Dangerous voltage",
                 f"{quantity(hazard.peak, 'V')} peak between the ends with nothing joined at {number(hazard.rpm)}{SPACE}"
-                f"rpm; {TOUCH}, is passed at {number(hazard.touch_rpm)}{SPACE}rpm. Insulate the ends, never hold them "
-                "while it turns, and choose rectifier and capacitors for that voltage.",
+                f"rpm; {TOUCH}, is passed at {number(hazard.touch_rpm)}{SPACE}rpm. {INSULATE}",
             )
         case HotCopper():
             return _hot_copper(hazard)
@@ -106,11 +106,7 @@ def _overspeed(hazard: Overspeed) -> Caution:
 
 def _hot_copper(hazard: HotCopper) -> Caution:
     when = "At its matched-load power it would carry" if hazard.best else "It carries"
-    burns = (
-        " Its enamel would burn long before the copper came to rest."
-        if hazard.amps > 2 * hazard.bears
-        else ""
-    )
+    burns = " Its enamel would burn long before the copper came to rest." if hazard.amps > 2 * hazard.bears else ""
     return Caution(
         "Copper too hot",
         f"{when} {quantity(hazard.amps, 'A')} rms, and all the time the enamel bears {quantity(hazard.bears, 'A')}: "
@@ -225,8 +221,7 @@ def voltage_caution(peak: float, rpm: float) -> Caution:
     return Caution(
         "Many turns make high voltages",
         f"{now}, and {quantity(FAST * peak, 'V')} peak at {FAST} times its speed, which an unloaded disc or a drill "
-        "may reach. Insulate the ends, never hold them while it turns, and choose rectifier and capacitors for that "
-        "voltage.",
+        f"may reach. {INSULATE}",
     )
 
 
