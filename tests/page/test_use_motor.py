@@ -141,14 +141,14 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
     wrong = {
         "motor.turns": "0",
         "motor.volts": "-1",
-        "gears.1.driver_teeth": "3",
+        "gears.1.driver_teeth": "0",
         "gears.1.driven_teeth": "9",
     }
     content = asked(START.motor | wrong, START.rig | {"mover.cadence_per_minute": "often"})
     found = faults(client.post("/simulate", json=content))
     assert found["motor.motor.turns"] == "must be a whole number of at least 1, was 0"
     assert found["motor.motor.volts"] == "must be above 0, was -1"
-    assert found["motor.gears.1.driver_teeth"] == "must be a whole number of at least 4, was 3"
+    assert found["motor.gears.1.driver_teeth"] == "must be a whole number of at least 1, was 0"
     assert found["rig.mover.cadence_per_minute"].startswith('must be a number, was "often"')
 
 
