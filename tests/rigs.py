@@ -7,10 +7,10 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.circuit.loads.load import Means
+from optimizer.rigs.drivetrain import Rotor
 from optimizer.rigs.mechanisms import Crank, Mechanism, Pump
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Flywheel, Rig
-from optimizer.rigs.rotor import Rotor
 
 SLICK = Bearings(kind="none")
 BARE = Rotor(inertia=0.0)  # adds nothing to the flywheel

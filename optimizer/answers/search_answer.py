@@ -18,8 +18,17 @@ from optimizer.search.result import Entry, Result
 from optimizer.search.search import optimize
 from optimizer.words.load_words import compared_words, goal_sentence
 from optimizer.words.page_words import search_sentence
-from optimizer.words.result_reasons import binding_limits, bound_words, move_verdict, slack_limits
-from optimizer.words.result_tables import EntryRow, count_rows, entry_words, textbook_rows, topology_rows
+from optimizer.words.result_tables import (
+    EntryRow,
+    binding_limits,
+    bound_words,
+    count_rows,
+    entry_words,
+    move_verdict,
+    slack_limits,
+    textbook_rows,
+    topology_rows,
+)
 from optimizer.words.wording import quantity, watts_text
 
 

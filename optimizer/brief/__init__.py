@@ -1,3 +1,3 @@
 """Brief: what someone has and needs, and the goal."""
 
-__all__ = ["brief", "goal", "prices"]
+__all__ = ["brief", "goal"]

@@ -46,8 +46,16 @@ from geometry.machine.machine_tables import (
 )
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
-from optimizer.brief.goal import GOALS, GoalTable, check_load, goal_rows, target_of
-from optimizer.brief.prices import Prices, PricesTable, prices_of
+from optimizer.brief.goal import (
+    GOALS,
+    GoalTable,
+    Prices,
+    PricesTable,
+    check_load,
+    goal_rows,
+    prices_of,
+    target_of,
+)
 from optimizer.loads.load_file import LoadTable
 from optimizer.loads.load_target import LoadTarget
 

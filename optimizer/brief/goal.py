@@ -1,4 +1,4 @@
-"""What the search maximises, how turns and wire enter it, and how a brief's file says so.
+"""What the search maximises and what things cost: how turns and wire enter a goal, how a brief's file says both.
 
 EMF is linear in turns and the field does not know the wire, so for a geometry whose single turn (of every coil
 together) has RMS EMF e and length ℓ, each goal is e^a · n^b · (s/ℓ)^c with n turns and copper section s.
@@ -14,7 +14,18 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Real
-from geometry.files.key_tables import Earlier, Table, choice, key, presence, quantity, refuse, refuse_table
+from geometry.files.key_tables import (
+    Earlier,
+    Table,
+    choice,
+    key,
+    presence,
+    quantity,
+    refuse,
+    refuse_table,
+    text,
+)
+from geometry.files.keyed import keyed, require_keyed, table_of
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 from geometry.machine.layout import Layout
@@ -23,6 +34,44 @@ from optimizer.evaluation.chain import emf_and_power
 from optimizer.evaluation.figures import Figures, significant
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.loads.load_target import TARGETS, LoadTarget
+
+PRICE = quantity(minimum="0", maximum="1000000")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """What things cost, in `currency`; None where it is not known. A kilogram is of enamelled wire.
+
+    Raises ValueError for a price below zero, or two for wire.
+    """
+
+    currency: str = keyed("currency", text(), "of all prices here")
+    magnet: float | None = keyed("magnet", PRICE, "of one", "One magnet", default=None)
+    wire_per_m: float | None = keyed(
+        "wire_per_m", PRICE, "or `wire_per_kg`", "Wire, a metre", default=None, comment="or wire_per_kg"
+    )
+    wire_per_kg: float | None = keyed(
+        "wire_per_kg", PRICE, "enamelled, without its spool", "Wire, a kilogram", default=None, unless="wire_per_m"
+    )
+    plastic_per_kg: float | None = keyed(
+        "plastic_per_kg", PRICE, "of what parts are printed with", "Plastic, a kilogram", default=None
+    )
+
+    def __post_init__(self) -> None:
+        require_keyed(self)
+
+    def metre_of(self, wire: Wire) -> float | None:
+        """What a metre of the wire costs; None where that is not known."""
+        return self.wire_per_m if self.wire_per_kg is None else self.wire_per_kg * wire.mass_per_metre
+
+
+class PricesTable(table_of(Prices)):
+    """[prices]"""
+
+
+def prices_of(table: PricesTable) -> Prices:
+    """The prices of a valid table."""
+    return Prices(**table.model_dump())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,7 @@ from geometry.parts.solids import GLUE_LINE, Part, annulus_area
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY
 from optimizer.brief.brief import Brief
-from optimizer.brief.prices import Prices
+from optimizer.brief.goal import Prices
 from optimizer.building.winding_card import WindingCard
 from optimizer.evaluation.retention import PLASTIC_DENSITY, plate_mass
 from optimizer.jobs.documents import csv_table

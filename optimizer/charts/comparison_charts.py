@@ -12,12 +12,18 @@ from textwrap import fill
 import numpy as np
 
 from optimizer.motors.comparison import ComparisonEntry
-from optimizer.plots.palette import BLACK, GREEN, ORANGE, PURPLE, SKY, Look, machine_look
 from optimizer.plots.style import (
+    BLACK,
+    GREEN,
+    ORANGE,
+    PURPLE,
+    SKY,
     Axes,
     Figure,
+    Look,
     bars_across,
     house_style,
+    machine_look,
     panels,
     set_finding,
     settle,

@@ -8,8 +8,14 @@ from __future__ import annotations
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, SKY
 from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREEN,
+    GREY,
+    ORANGE,
+    PALE,
+    SKY,
     Axes,
     Figure,
     bars_across,

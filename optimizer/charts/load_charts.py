@@ -13,8 +13,16 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.loads.load_study import LoadStudy
-from optimizer.plots.palette import BLACK, BLUE, GREEN, GREY, ORANGE, PALE, PURPLE, SKY, VERMILION
 from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREEN,
+    GREY,
+    ORANGE,
+    PALE,
+    PURPLE,
+    SKY,
+    VERMILION,
     Axes,
     Figure,
     bars_across,

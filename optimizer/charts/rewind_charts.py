@@ -21,8 +21,13 @@ from optimizer.motors.rewinding import (
     speed_constant,
     sweep,
 )
-from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, SKY, VERMILION
 from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREEN,
+    ORANGE,
+    SKY,
+    VERMILION,
     Axes,
     Figure,
     halo,

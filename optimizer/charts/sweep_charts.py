@@ -12,8 +12,9 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.files.key_tables import label_of, unit_of
 from optimizer.brief.goal import GOALS
-from optimizer.plots.palette import BLACK, GREY, topology_look
 from optimizer.plots.style import (
+    BLACK,
+    GREY,
     Axes,
     Figure,
     house_style,
@@ -21,6 +22,7 @@ from optimizer.plots.style import (
     set_finding,
     steady,
     tight,
+    topology_look,
     value_label,
 )
 from optimizer.search.result import Entry

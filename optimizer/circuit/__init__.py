@@ -6,7 +6,6 @@ __all__ = [
     "load",
     "load_point",
     "loads",
-    "steady",
     "supercapacitor",
     "thevenin",
     "usb_converter",

@@ -2,7 +2,7 @@
 
 Between the instants at which a diode begins or ceases to conduct, the current J of the rails (with the volts v of a
 capacitor, where there is one) is that of a linear circuit, solved in closed form: harmonics of the EMFs plus
-exponentials; what two terminals of one rail pass to each other fades by itself: `diode_paths`. The EMFs have odd orders
+exponentials; what two terminals of one rail pass to each other fades by itself: `conduction`. The EMFs have odd orders
 only, so all repeats, turned over, after half a period; where three are alike and a third of a period apart, after a
 sixth, the terminals changing places. Diodes, resistors, inductors and capacitors are passive: two solutions never move
 apart in stored energy, so the map over a span has one steady state (but for pathologies).
@@ -18,8 +18,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.curves.curve import Real
-from optimizer.circuit.conduction import ConductingCircuit, ConductionInterval, Feed
-from optimizer.circuit.diode_paths import PATHS, DiodePath
+from optimizer.circuit.conduction import PATHS, ConductingCircuit, ConductionInterval, DiodePath, Feed
 from optimizer.numerics.roots import root_between
 
 EXACT = 1e-9  # of the steady state, relative

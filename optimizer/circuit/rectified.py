@@ -1,7 +1,7 @@
 """What flows at a steady speed behind a bridge or through resistances, whatever feeds them.
 
 Alternating sources of one phase or three are solved in their periodic steady state with every harmonic and the
-inductance (`bridge`). Diodes drop a constant voltage while they conduct, or follow Shockley's law (`junction_flow`).
+inductance (`bridge`). Diodes drop a constant voltage while they conduct, or follow Shockley's law (`junctions`).
 """
 
 from __future__ import annotations
@@ -14,9 +14,8 @@ from geometry.curves.curve import Real
 from optimizer.circuit.bridge import Bridge
 from optimizer.circuit.conduction import MIN_TIME, ConductionInterval
 from optimizer.circuit.diodes import Diode, Drop, constant_volts
-from optimizer.circuit.flow import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, period
-from optimizer.circuit.junction_flow import junction_charger, junction_flow
-from optimizer.circuit.load_point import Waves
+from optimizer.circuit.junctions import junction_charger, junction_flow
+from optimizer.circuit.load_point import LARGEST_CAPACITOR, ORDERS_KEPT, Flow, Smoothing, Waves, period
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
 

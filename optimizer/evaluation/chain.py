@@ -11,8 +11,7 @@ from geometry.machine.layout import Layout
 from geometry.machine.leads import phase_ends, spare
 from optimizer.evaluation.copper import copper_mass, matched_power, resistance, wire_length
 from optimizer.evaluation.figures import Figures
-from optimizer.field.attraction import attraction
-from optimizer.field.emf import MachineEmf, Waveform, machine_emf
+from optimizer.field.emf import MachineEmf, Waveform, attraction, machine_emf
 from optimizer.field.steel import field_error, plate_band, plate_needed
 
 

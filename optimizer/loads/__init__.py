@@ -1,8 +1,6 @@
 """Loads: a load in its file and at any speed, cut-in speed and torque, what meters show, what bites."""
 
 __all__ = [
-    "cut_in",
-    "draw",
     "electromagnetic_torque",
     "hazards",
     "load_curves",

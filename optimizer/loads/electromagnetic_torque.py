@@ -1,4 +1,4 @@
-"""What a load takes from the shaft at any speed, fast enough for a simulation of the motion.
+"""At what speed a load begins to work, and what it takes from the shaft at any speed, fast enough for a simulation.
 
 The load points at a few speeds are interpolated as watts over speed squared (monotone cubics); torque times speed
 is the sum of the powers at every speed by construction.
@@ -16,14 +16,38 @@ from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
-from optimizer.circuit.loads.load import Means
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import Means, steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.cut_in import cut_in_speed
+from optimizer.numerics.roots import root_between
 
+FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
+FINE = 1e-6  # of a speed, relative
 POINTS = 64  # speeds at which load points are computed
 FEW = 10  # the same of a converter that gives all it can, whose curves are smooth
 STEP = 1e-4  # relative width of the step at which a converter gives all it can
+
+
+def cut_in_speed(source: TheveninSource, load: Load) -> float:
+    """Speed of the shaft in rad/s at which output begins."""
+    return load.threshold / source.peak_constant
+
+
+def working_rpm(source: TheveninSource, load: Load, watts: float) -> float | None:
+    """Lowest speed at which the load gets `watts`; None when there is none below 60 000 rpm.
+
+    A converter cannot get more than its own most. With a large reactance the watts level off, so some are never got.
+    """
+    low = rpm_of(cut_in_speed(source, load))
+    if watts <= 0:
+        return low
+    high = max(1.5 * low, 1.0)
+    while steady_state(source, load, high).load_watts < watts:
+        low, high = high, 1.5 * high
+        if high > FASTEST:
+            return None
+    return root_between(
+        lambda rpm: steady_state(source, load, rpm).load_watts - watts, low, high, FINE * high
+    )
 
 
 @dataclass(frozen=True, slots=True, eq=False)

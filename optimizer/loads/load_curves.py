@@ -1,4 +1,4 @@
-"""What a winding gives against the load and against the speed, and the load that gets the most.
+"""What a winding gives against the load and against the speed, and the load that gets the most, or draws the most.
 
 All by the same steady state that every load is computed with, so that no load can get more than the best.
 """
@@ -17,9 +17,9 @@ from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import BridgeResistor, Load, Resistor
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import LimitedLoad, steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.cut_in import cut_in_speed
+from optimizer.loads.electromagnetic_torque import cut_in_speed, working_rpm
 
 POINTS = 33
 WIDE = 40.0  # times the source's resistance, both ways
@@ -29,6 +29,7 @@ STRIDE = 0.5  # of the logarithm of the ohms, between the first points tried
 REFINEMENTS = 2  # parabolas through the best three: the top is flat, so they come within 1e-4 of its watts
 MAX_STRIDES = 30
 FINE = 1e-3  # relative; how near the best load is found
+STEP = 0.999  # of a draw that is as good as all of it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -155,3 +156,41 @@ def _vertex(points: dict[float, float]) -> float:
     before, after = here - left, right - here
     curved = rise * after + fall * before
     return here + (rise * after**2 - fall * before**2) / (2 * curved) if curved > 0 else here
+
+
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """The draw at a converter's output that charges fastest, W. plug_rpm: speed of the rotor above which it is held.
+
+    cliff: W from which on it is not held; None where more draw never brings less. beyond: W that come of a draw above
+    the cliff. hand: W of the hand that holds it; zero at a steady speed. set_rpm: speed above which the draw that
+    `load` is set to is held, None at none that comes about.
+    """
+
+    load: LimitedLoad
+
+    watts: float
+    plug_rpm: float
+    cliff: float | None
+    beyond: float
+    hand: float = 0.0
+    set_rpm: float | None = None
+
+
+def steady_draw(source: TheveninSource, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
+    """At a steady speed; `curve`: of the volts held there. None of another load, or without output.
+
+    plug_rpm is then that speed: at any lower one the draw is not held.
+    """
+    limited = load.limited
+    if limited is None or curve is None:
+        return None
+    eager = steady_state(source, limited.unlimited, rpm)
+    if not eager.starts:
+        return None
+    maximum = limited.efficiency * curve.best_point.load_watts if curve.best > limited.least_input else 0.0
+    best, cliff = max(maximum, eager.load_watts), maximum if maximum > eager.load_watts else None
+    held = working_rpm(source, load, STEP * limited.most_watts) if limited.most_watts <= best else None
+    return Draw(load=limited, watts=best, plug_rpm=rpm, cliff=cliff, beyond=eager.load_watts, set_rpm=held)

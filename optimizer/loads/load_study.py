@@ -1,18 +1,25 @@
-"""A layout with a load, in one value: the source, the load point, the curves, the meters, the wire that suits."""
+"""A layout with a load, in one value: the source, the load point, the curves, the meters, the wire that suits.
+
+An average-responding meter takes the mean of the rectified voltage and prints it times the form factor of a sine,
+π/(2√2) = 1.1107: right on a sine, wrong on anything else.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import pi
+from math import pi, sqrt
 from typing import Any
 
+import numpy as np
+
+from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
-from optimizer.circuit.diodes import SILICON
+from optimizer.circuit.diodes import SILICON, Drop
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads import Load
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads import BridgeCapacitor, Load
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.copper import WireLosses, wire_losses
@@ -20,14 +27,73 @@ from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.inductance import Formula, Inductances, coil_formula, inductances
 from optimizer.evaluation.thermal import Warming, bearable_current, phase_current, warming
 from optimizer.jobs.documents import rounded
-from optimizer.loads.cut_in import cut_in_speed
-from optimizer.loads.draw import Draw, steady_draw
+from optimizer.loads.electromagnetic_torque import cut_in_speed
 from optimizer.loads.hazards import Hazard, heat_hazards, load_hazards, turning_layout
-from optimizer.loads.load_curves import LoadCurve, load_curve, speed_curve
+from optimizer.loads.load_curves import (
+    METER_OHMS,
+    Draw,
+    LoadCurve,
+    load_curve,
+    open_volts,
+    speed_curve,
+    steady_draw,
+)
 from optimizer.loads.matching import Matching, match_wire, standard_wires
-from optimizer.loads.meters import MeterTable, meter_table
 
+FORM_FACTOR = pi / (2 * sqrt(2))
+NOTHING = 1e-9  # of the mean of |v|: rounding
 FASTER = 2.0  # the speed curve goes to so many times the speed
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Readings:
+    """V. On one voltage: what an average-responding, a true-RMS and a DC meter show, and the peak on a scope."""
+
+    average_responding: float
+    true_rms: float
+    direct: float
+    peak: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeterTable:
+    """What meters show at one speed.
+
+    open_circuit: on the free winding. behind_bridge: a DC meter behind a bridge, nothing else connected, V.
+    behind_capacitor: the same with a smoothing capacitor, V. winding, load: with the load on, at the winding and at
+    the load.
+    """
+
+    open_circuit: Readings
+    behind_bridge: float
+    behind_capacitor: float
+    winding: Readings
+    load: Readings
+
+
+def readings(volts: Real) -> Readings:
+    """Of a waveform over one whole period, (M,), V, evenly spaced, the last sample repeating the first."""
+    mean = np.trapezoid(np.abs(volts)) / (volts.size - 1)
+    direct = float(np.trapezoid(volts) / (volts.size - 1))
+    return Readings(
+        average_responding=float(FORM_FACTOR * mean),
+        true_rms=float(np.sqrt(np.trapezoid(volts**2) / (volts.size - 1))),
+        direct=direct if abs(direct) > NOTHING * mean else 0.0,
+        peak=float(np.abs(volts).max()),
+    )
+
+
+def meter_table(source: TheveninSource, point: LoadPoint, drop: Drop) -> MeterTable:
+    """What meters show at the point's speed; `drop` of each diode of the bridge."""
+    free = source.emf(point.waves.angle / source.pole_pairs, rad_s_of(point.speed_rpm))
+    smoothed = steady_state(source, BridgeCapacitor(ohms=METER_OHMS, farads=1e-3, drop=drop), point.speed_rpm)
+    return MeterTable(
+        open_circuit=readings(free),
+        behind_bridge=open_volts(source, point.speed_rpm, drop),
+        behind_capacitor=smoothed.dc_volts,
+        winding=readings(point.waves.terminal_volts),
+        load=readings(point.waves.load_volts),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

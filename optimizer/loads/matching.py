@@ -17,7 +17,7 @@ from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import USUAL_MM, Wire, resistance_at
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.copper import resistance, wire_length
 

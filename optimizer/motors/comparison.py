@@ -16,10 +16,10 @@ from geometry.fit.rules import fitting_layout_from_text
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import Wire
-from optimizer.brief.prices import Prices, PricesTable, prices_of
+from optimizer.brief.goal import Prices, PricesTable, prices_of
 from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import Load
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.copper import copper_mass, wire_length
@@ -29,9 +29,9 @@ from optimizer.loads.hazards import Hazard, Turning, heat_hazards, load_hazards
 from optimizer.loads.load_curves import best_load, open_volts, plain_load
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.motors.rewinding import Option, RewindBrief, load_volts, motor_thevenin, pick, sweep
+from optimizer.rigs.drivetrain import SMALL_ARMATURE, Rotor, rotor_of
 from optimizer.rigs.hand_drive import CannotTurn, drive
 from optimizer.rigs.rig import Geared, Rig
-from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 from geometry.machine.machine_tables import millimetres
 from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import CONDUCTIVITY, Wire
-from optimizer.brief.prices import prices_of
+from optimizer.brief.goal import prices_of
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import Resistor
 from optimizer.motors.motor import Motor, brush_share

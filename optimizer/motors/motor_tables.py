@@ -24,7 +24,7 @@ from geometry.files.key_tables import (
 from geometry.files.keyed import table_of
 from geometry.files.values import decimal_of, shown
 from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
-from optimizer.brief.prices import PricesTable
+from optimizer.brief.goal import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE
 from optimizer.motors.motor import OUTPUTS

@@ -19,10 +19,10 @@ from geometry.files.key_tables import quantity
 from geometry.files.keyed import keyed
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
-from optimizer.brief.prices import Prices
+from optimizer.brief.goal import Prices
 from optimizer.circuit.diodes import SILICON, Drop
 from optimizer.circuit.loads import Load
-from optimizer.circuit.steady import LoadPoint, steady_state
+from optimizer.circuit.loads.load import LoadPoint, steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.load_curves import BestLoad, best_load, open_volts
 from optimizer.motors.motor import (

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from io import BytesIO
 from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
 
-from geometry.drawing.layout_drawing import draw_plate
+from geometry.drawing.layout_drawing import CUTTING, draw_plate
 from geometry.drawing.offset import with_kerf
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
+from geometry.parts.carrier import check_back
 from geometry.parts.part_files import stl_bytes, threemf_bytes
+from geometry.parts.solids import MAGNET_TOLERANCE, check_air_gap
 from geometry.writers.dxf import dxf_bytes
 from geometry.writers.pdf import pdf_bytes
 from geometry.writers.svg import svg_text
@@ -22,15 +24,97 @@ from optimizer.building.parts_list import parts_csv
 from optimizer.building.winding_card import winding_card
 from optimizer.evaluation.chain import evaluation
 from optimizer.evaluation.retention import retention
-from optimizer.jobs.versions import versions_json
+from optimizer.jobs.versions import SEED, versions, versions_json
 from optimizer.loads.hazards import Hazard
-from optimizer.packs.pack_readme import readme_text
 from optimizer.packs.result_files import ShownResult, template_drawings
+from optimizer.reports.pages import page
 from optimizer.reports.report import MachineReport, card_html, machine_report_html, report_html
 from optimizer.words.caution_words import burst_fault
 
+WHAT = {
+    "README.md": "this text",
+    "brief.toml": "what was at hand and asked for",
+    "layout.toml": "the machine: every number, and all that the other files follow from",
+    "template.pdf": "the paper template, true size, on as many sheets as it takes; the first page is an overview",
+    "template.dxf": "the same for a laser cutter or a drawing program, millimetres",
+    "template.svg": "the same for a browser or a vector program, true size",
+    "template_side_2.pdf": "the template of the winding on the carrier's other side",
+    "template_side_2.dxf": "the same, millimetres",
+    "template_side_2.svg": "the same, true size",
+    "plate.dxf": "the steel plate, to cut; its thickness stands in the drawing",
+    "plate.svg": "the same, true size",
+    "winding_card.html": "the winder's card; open it and print it",
+    "parts.csv": "bill of materials, for a spreadsheet",
+    "report.html": "figures, pictures, checks and cautions; open it in a browser",
+    "result.json": "the whole search for programs: the best of every kind, and why this one won",
+    "versions.json": "the programs that made this",
+}
+PRINTED = {
+    "carrier": "holds the magnets",
+    "carrier_second": "holds the magnets that face those of the first",
+    "cover": "closes the pockets; it and its glue are part of the air gap",
+    "former": "to wind on; its notes above say whether it may stay",
+    "former_side_2": "to wind the other side's coils on",
+}
 ZIP_NAME = "build_pack.zip"
 _DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip archive can hold
+
+
+def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str], *, searched: bool) -> str:
+    """The text in Markdown; `names` are the other files of the pack. searched: whether a search found the layout."""
+    layout, printing = report.layout, report.parts.printing
+    return page(
+        "pack_readme.md",
+        title=layout.title,
+        figures=report.figures,
+        card=report.card,
+        held=report.held,
+        warnings=report.warnings,
+        notes=[(part.name, part.notes) for part in report.parts.whole],
+        files=[(name, _what(name)) for name in ("README.md", *names)],
+        command=template_command(options, "brief.toml" in names),
+        searched=searched,
+        seed=SEED,
+        versions=versions(),
+        hazards=report.hazards,
+        recess_mm=MAGNET_TOLERANCE * 1e3,
+        clear_mm=check_air_gap(layout, printing) * 1e3,
+        clear_back_mm=check_back(layout, printing) * 1e3 if layout.sides > 1 else None,
+        kerf_mm=options.kerf * 1e3,
+        cutting=". ".join(CUTTING),
+    )
+
+
+def template_command(options: PackOptions, brief: bool = False) -> str:
+    """The command that makes the pack again from its own `layout.toml` (and `brief.toml`)."""
+    usual = PackOptions()
+    paper = "" if options.paper == usual.paper else options.paper
+    clearance = "" if options.pocket_clearance == usual.pocket_clearance else _mm(options.pocket_clearance)
+    given = {
+        "--brief": "brief.toml" if brief else "",
+        "--paper": paper,
+        "--pocket-clearance": clearance,
+        "--kerf": _mm(options.kerf) if options.kerf else "",
+        "--cover": "" if options.cover is None else _mm(options.cover),
+        "--bed": "" if options.bed is None else "x".join(map(_mm, options.bed)),
+    }
+    flags = [f" {flag} {value}" for flag, value in given.items() if value]
+    return f"polepitch template layout.toml --out pack{''.join(flags)}{' --even-so' if options.even_so else ''}"
+
+
+def _mm(metres: float) -> str:
+    return f"{metres * 1e3:.6g}"
+
+
+def _what(name: str) -> str:
+    if name in WHAT:
+        return WHAT[name]
+    stem, _, kind = name.partition(".")
+    part = max((name for name in PRINTED if stem.startswith(name)), key=len)
+    piece = stem.removeprefix(part).strip("_")
+    cut = f", piece {piece.replace('_', ' ')}" if piece else ""
+    unit = "STL in millimetres" if kind == "stl" else "3MF, which carries its unit"
+    return f"to print{cut}: {PRINTED[part]} ({unit})"
 
 
 @dataclass(frozen=True, slots=True)

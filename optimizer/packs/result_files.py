@@ -18,7 +18,7 @@ from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.jobs.documents import json_bytes
 from optimizer.plots.gallery import result_figures
 from optimizer.plots.style import Figure
-from optimizer.reports.pictures import Picture, pictures, plot_files
+from optimizer.reports.pages import Picture, pictures, plot_files
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
 

@@ -12,8 +12,7 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
 from optimizer.field.emf import waveform
-from optimizer.plots.palette import BLACK, BLUE
-from optimizer.plots.style import Axes, mark, set_finding, steady, value_label
+from optimizer.plots.style import BLACK, BLUE, Axes, mark, set_finding, steady, value_label
 from optimizer.words.wording import difference, number, quantity, size_mm
 
 LOW, HIGH, MORE = 0.5e-3, 6e-3, 1e-3  # m

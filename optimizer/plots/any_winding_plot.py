@@ -19,9 +19,8 @@ from optimizer.plots.machine_axes import (
     pole_places,
     pole_style,
 )
-from optimizer.plots.palette import BLACK, GREEN, GREY
-from optimizer.plots.style import Axes, Line2D, Patch, set_finding
-from optimizer.words.result_reasons import bound_finding
+from optimizer.plots.style import BLACK, GREEN, GREY, Axes, Line2D, Patch, set_finding
+from optimizer.words.result_tables import bound_finding
 from optimizer.words.wording import plural
 
 PALE_GREEN = f"{GREEN}66"

@@ -13,8 +13,7 @@ from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid
 from optimizer.plots.machine_axes import add_bundles, add_circle, add_magnet, pole_places
-from optimizer.plots.palette import BLACK
-from optimizer.plots.style import Axes, halo, set_finding, steady, two_sided_map
+from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady, two_sided_map
 from optimizer.words.wording import number, quantity, size_mm
 
 PIXELS = 301  # across the disc

@@ -31,10 +31,20 @@ from optimizer.plots.machine_axes import (
     pole_style,
     rim_mm,
 )
-from optimizer.plots.palette import BLACK, GREY
 from optimizer.plots.plan_sizes import plan_sizes
 from optimizer.plots.section_plot import section_plot, section_span
-from optimizer.plots.style import WIDTH, Axes, Figure, Path, PathPatch, halo, new_figure, set_finding
+from optimizer.plots.style import (
+    BLACK,
+    GREY,
+    WIDTH,
+    Axes,
+    Figure,
+    Path,
+    PathPatch,
+    halo,
+    new_figure,
+    set_finding,
+)
 from optimizer.words.wording import plural
 
 __all__ = ["PALE_NORTH", "PALE_SOUTH", "layout_figure", "layout_plot", "section_plot"]

@@ -14,8 +14,19 @@ import numpy as np
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Curve, polyline, reversed_curve, rotated_curve
 from geometry.machine.layout import Layout
-from optimizer.plots.palette import BLACK, BLUE, GREEN, ORANGE, PURPLE, VERMILION
-from optimizer.plots.style import Axes, Circle, Path, PathPatch, halo
+from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    GREEN,
+    ORANGE,
+    PURPLE,
+    VERMILION,
+    Axes,
+    Circle,
+    Path,
+    PathPatch,
+    halo,
+)
 
 DARK_GREEN, PALE_NORTH, PALE_SOUTH = "#00503a", "#f6c9a8", "#b9d9ee"
 DARK_ORANGE, DARK_PURPLE = "#7a5200", "#6e3a57"

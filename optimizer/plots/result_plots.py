@@ -11,8 +11,17 @@ import numpy as np
 
 from optimizer.brief.goal import GOALS, Goal
 from optimizer.evaluation.figures import significant
-from optimizer.plots.palette import BLACK, GREY, ORANGE, SKY, VERMILION, topology_look
-from optimizer.plots.style import Axes, set_finding, value_label
+from optimizer.plots.style import (
+    BLACK,
+    GREY,
+    ORANGE,
+    SKY,
+    VERMILION,
+    Axes,
+    set_finding,
+    topology_look,
+    value_label,
+)
 from optimizer.search.result import Entry, Result, Textbook
 from optimizer.words.result_tables import kind_mark, kind_words
 from optimizer.words.wording import compared, difference, number, percent, plural, quantity

@@ -22,8 +22,7 @@ from optimizer.plots.machine_axes import (
     pole_style,
     rim_mm,
 )
-from optimizer.plots.palette import BLACK, GREY
-from optimizer.plots.style import Axes, Rectangle, halo
+from optimizer.plots.style import BLACK, GREY, Axes, Rectangle, halo
 from optimizer.words.wording import size_mm
 
 STEEL = "#8c8c8c"

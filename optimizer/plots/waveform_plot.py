@@ -9,8 +9,19 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from optimizer.field.emf import SAMPLES, MachineEmf, Waveform
-from optimizer.plots.palette import BLACK, BLUE, ORANGE, PURPLE
-from optimizer.plots.style import Axes, halo, mark, over_a_period, set_finding, steady, value_label
+from optimizer.plots.style import (
+    BLACK,
+    BLUE,
+    ORANGE,
+    PURPLE,
+    Axes,
+    halo,
+    mark,
+    over_a_period,
+    set_finding,
+    steady,
+    value_label,
+)
 from optimizer.words.machine_words import whose_words
 from optimizer.words.wording import number, percent, quantity
 

@@ -28,8 +28,7 @@ from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.motors.comparison import ComparisonEntry
 from optimizer.motors.rewinding import Option, RewindBrief, old_coils
 from optimizer.plots.style import Figure
-from optimizer.reports.pages import page_files
-from optimizer.reports.pictures import pictures, plot_files, svg_uri
+from optimizer.reports.pages import page_files, pictures, plot_files, svg_uri
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_text

@@ -1,20 +1,20 @@
-"""Pages and texts from templates: the only file that knows jinja2."""
+"""Pages and texts from templates, figures and drawings as they take them: the only file that knows jinja2."""
 
 from __future__ import annotations
 
 import re
+from base64 import b64encode
 from collections.abc import Mapping
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import Any
+from typing import Any, NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from optimizer import words
 from optimizer.building import card_words
-from optimizer.plots.style import Figure
-from optimizer.reports.pictures import pictures, plot_files
+from optimizer.plots.style import Figure, figure_png, figure_svg, finding
 from optimizer.words import wording
 from optimizer.words.caution_words import said
 
@@ -25,6 +25,37 @@ MODULES: dict[str, Any] = {
 """All words that a template may show, by the name of their module."""
 FILTERS = (wording.number, wording.quantity, wording.size_mm, wording.percent, wording.signed_percent)
 GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
+
+
+class Picture(NamedTuple):
+    """A figure drawn once, for a page and for a file: its SVG, and what it shows, in words."""
+
+    svg: bytes
+    alt: str
+
+    @property
+    def uri(self) -> str:
+        """The source of a picture in a page that needs nothing but itself."""
+        return svg_uri(self.svg)
+
+
+def pictures(figures: Mapping[str, Figure]) -> dict[str, Picture]:
+    """Each figure drawn."""
+    return {name: Picture(figure_svg(figure), finding(figure)) for name, figure in figures.items()}
+
+
+def plot_files(figures: Mapping[str, Figure], drawn: Mapping[str, Picture]) -> dict[str, bytes]:
+    """Each figure as PNG and SVG; drawn: the pictures of all of them."""
+    return {
+        f"{name}.{kind}": content
+        for name, figure in figures.items()
+        for kind, content in (("png", figure_png(figure)), ("svg", drawn[name].svg))
+    }
+
+
+def svg_uri(svg: bytes) -> str:
+    """An SVG as the source of a picture."""
+    return "data:image/svg+xml;base64," + b64encode(svg).decode("ascii")
 
 
 def page(template: str, **values: Any) -> str:

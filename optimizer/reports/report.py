@@ -23,8 +23,7 @@ from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
 from optimizer.plots.gallery import layout_figures
-from optimizer.reports.pages import margin, page
-from optimizer.reports.pictures import Picture, pictures, svg_uri
+from optimizer.reports.pages import Picture, margin, page, pictures, svg_uri
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions
 from optimizer.words.machine_words import steel_sentence

@@ -17,14 +17,11 @@ from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import Load
 from optimizer.circuit.loads.load import LimitedLoad
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.cut_in import cut_in_speed
-from optimizer.loads.draw import Draw, steady_draw
-from optimizer.loads.electromagnetic_torque import electromagnetic_torque, full_draw_torque
-from optimizer.loads.load_curves import load_curve
-from optimizer.rigs.drivetrain import TorqueLaw, drivetrain_of, top_speed
+from optimizer.loads.electromagnetic_torque import cut_in_speed, electromagnetic_torque, full_draw_torque
+from optimizer.loads.load_curves import Draw, load_curve, steady_draw
+from optimizer.rigs.drivetrain import Rotor, TorqueLaw, drivetrain_of, top_speed
 from optimizer.rigs.motion import in_full_swing, laws_of, paced, split, sums_of, track
 from optimizer.rigs.rig import Rig
-from optimizer.rigs.rotor import Rotor
 
 PERIODS, LEAST_SECONDS = 24, 10.0  # of a run that tells whether a draw is held
 SPEEDS = 9  # at which the most that the winding gives is worked out

@@ -16,8 +16,8 @@ from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention
-from optimizer.loads.draw import Draw
 from optimizer.loads.hazards import Hazard, Turning
+from optimizer.loads.load_curves import Draw
 from optimizer.rigs.drivetrain import Drivetrain
 from optimizer.rigs.motion import Doing, Laws, Step, Sums, Track, speeds_at, split, sums_of
 from optimizer.rigs.rig import Rig

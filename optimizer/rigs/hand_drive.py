@@ -9,29 +9,30 @@ import numpy as np
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.loads import Load
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.evaluation.retention import retention
-from optimizer.loads.cut_in import cut_in_speed
-from optimizer.loads.electromagnetic_torque import electromagnetic_torque
+from optimizer.loads.electromagnetic_torque import cut_in_speed, electromagnetic_torque
 from optimizer.loads.hazards import heat_hazards, load_hazards
 from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drive_run import LONGEST_COAST, Coasts, DriveRun, last_fastest, run_of
 from optimizer.rigs.drivetrain import (
+    SMALL_ARMATURE,
     DisplayedVoltage,
     Drivetrain,
+    Rotor,
     TorqueLaw,
     Unloaded,
     drivetrain_of,
     flow,
+    rotor_of,
     rubbed,
     top_speed,
 )
 from optimizer.rigs.law_of_motion import MotionLaw
 from optimizer.rigs.motion import Laws, laws_of, paced, track
 from optimizer.rigs.rig import UNCERTAINTY, Rig
-from optimizer.rigs.rotor import SMALL_ARMATURE, Rotor, rotor_of
 
 SECONDS = 60.0
 

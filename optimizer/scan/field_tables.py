@@ -19,8 +19,7 @@ from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.field.charged_faces import Faces, charged_faces
-from optimizer.field.face_rows import face_rows
-from optimizer.field.ring_potential import RingPotential
+from optimizer.field.ring_potential import RingPotential, face_rows
 from optimizer.numerics.quadrature import POINTS, chebyshev, chebyshev_basis, even_grid, lagrange_stencil
 from optimizer.scan.choices import pitch_limits
 from optimizer.scan.plate_shares import PlateShares

@@ -12,11 +12,11 @@ from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rpm_of
 from geometry.stock.wire import Wire
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.field.emf import machine_emf
-from optimizer.loads.cut_in import cut_in_speed, working_rpm
+from optimizer.loads.electromagnetic_torque import cut_in_speed, working_rpm
 from optimizer.loads.load_target import LoadTarget
 
 UNLIMITED = 1e6  # rpm; stands for a speed that is never reached

@@ -18,11 +18,11 @@ from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import kind_of
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.documents import rounded
-from optimizer.loads.cut_in import cut_in_speed
+from optimizer.loads.electromagnetic_torque import cut_in_speed
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.loads.matching import SAME
 from optimizer.scan.choices import candidate_of

@@ -29,8 +29,15 @@ from optimizer.words.load_words import (
     wire_words,
 )
 from optimizer.words.machine_words import at_hand_words
-from optimizer.words.result_reasons import binding_limits, bound_words
-from optimizer.words.result_tables import EntryRow, count_rows, phase_rows, phase_verdict, topology_rows
+from optimizer.words.result_tables import (
+    EntryRow,
+    binding_limits,
+    bound_words,
+    count_rows,
+    phase_rows,
+    phase_verdict,
+    topology_rows,
+)
 from optimizer.words.wording import SPACE, RowOfWords, TableOfWords, number
 
 LINE_WIDTH = 100

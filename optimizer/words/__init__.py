@@ -11,7 +11,6 @@ __all__ = [
     "loads",
     "machine_words",
     "page_words",
-    "result_reasons",
     "result_tables",
     "rewind_words",
     "wording",

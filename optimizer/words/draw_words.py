@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from optimizer.loads.draw import Draw
+from optimizer.loads.load_curves import Draw
 from optimizer.words.wording import number, quantity
 
 CLOSE = 0.95  # of the best draw; what is less is told that it could be more

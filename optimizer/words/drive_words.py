@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from math import isfinite
 
 from optimizer.rigs.drive_run import DriveRun
+from optimizer.rigs.drivetrain import GRAVITY
 from optimizer.rigs.hand_drive import LONGEST_COAST
 from optimizer.rigs.operator import bearable_power
-from optimizer.rigs.rotor import GRAVITY
 from optimizer.words.caution_words import (
     CELLS,
     GUARD,

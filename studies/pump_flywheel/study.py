@@ -14,11 +14,11 @@ from geometry.machine.layout import Layout
 from geometry.machine.layout_file import read_layout
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.rigs.drive_run import DriveRun
+from optimizer.rigs.drivetrain import rotor_of
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.mechanisms import Pump
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import read_rig
-from optimizer.rigs.rotor import rotor_of
 
 HERE = Path(__file__).parent
 

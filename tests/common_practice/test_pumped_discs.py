@@ -17,11 +17,11 @@ from geometry.machine.layout_file import read_layout
 from geometry.stock.magnet import Magnet
 from geometry.stock.magnet_shapes import DiscMagnet
 from optimizer.circuit.thevenin import thevenin_of
+from optimizer.rigs.drivetrain import rotor_of
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.mechanisms import Pump
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import read_rig
-from optimizer.rigs.rotor import rotor_of
 
 HERE = Path(__file__).parent
 # what a builder might as well have: grade, turns, air gap in m, strokes a minute, lead of the bar in m

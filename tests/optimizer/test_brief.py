@@ -15,7 +15,7 @@ from geometry.machine.layout import Space
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, brief_from_text, read_brief
-from optimizer.brief.prices import Prices
+from optimizer.brief.goal import Prices
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 TEXT = LANTERN.read_text(encoding="utf-8")

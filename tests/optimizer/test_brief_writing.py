@@ -16,8 +16,7 @@ from geometry.stock.grades import GRADES
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, brief_from_text, brief_text, read_brief
-from optimizer.brief.goal import GOALS
-from optimizer.brief.prices import Prices
+from optimizer.brief.goal import GOALS, Prices
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 

@@ -22,8 +22,7 @@ from layouts import lantern_layout
 from geometry.machine.layout_file import layout_from_text
 from optimizer.brief.brief import brief_from_text, read_brief
 from optimizer.building.pack_parts import PackFault, PackOptions, fitting_cover, pack_parts
-from optimizer.packs.build_pack import build_pack, zip_bytes
-from optimizer.packs.pack_readme import template_command
+from optimizer.packs.build_pack import build_pack, template_command, zip_bytes
 
 ROOT = Path(__file__).parents[2]
 LANTERN = ROOT / "studies" / "lantern" / "brief.toml"

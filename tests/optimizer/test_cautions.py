@@ -20,8 +20,8 @@ from optimizer.answers.page_values import flat_layout
 from optimizer.answers.preview import preview
 from optimizer.building.pack_parts import PackOptions, WillBurst
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor, UsbConverter
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.loads.usb_converter import ConverterInput
-from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.commands.polepitch import polepitch
 from optimizer.documents.result_document import contract, result_document
@@ -31,9 +31,9 @@ from optimizer.evaluation.thermal import bearable_current, warming
 from optimizer.loads.hazards import layout_hazards, load_hazards
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
+from optimizer.rigs.drivetrain import rotor_of
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.rig import GearStage
-from optimizer.rigs.rotor import rotor_of
 from optimizer.search.result import Entry, Result
 from optimizer.words.caution_words import caution_document, caution_lines
 from optimizer.words.wording import number

@@ -12,7 +12,7 @@ from layouts import lantern_layout
 
 from geometry.files.reading import FileFaults
 from geometry.machine.layout_file import layout_text
-from optimizer.brief.prices import Prices
+from optimizer.brief.goal import Prices
 from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.commands.polepitch import polepitch
 from optimizer.motors.comparison import (

@@ -9,9 +9,9 @@ from layouts import lantern_layout
 
 from optimizer.circuit.diodes import DIODES, SCHOTTKY, SILICON, Diode, knee_volts
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, UsbConverter
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.cut_in import cut_in_speed
+from optimizer.loads.electromagnetic_torque import cut_in_speed
 from optimizer.loads.load_study import study_load
 from optimizer.words.load_words import point_rows
 

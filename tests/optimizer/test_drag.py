@@ -6,10 +6,9 @@ import numpy as np
 import pytest
 
 from optimizer.circuit.loads import BridgeCapacitor, BridgeResistor, OpenCircuit, Resistor, UsbConverter
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.cut_in import cut_in_speed, working_rpm
-from optimizer.loads.electromagnetic_torque import electromagnetic_torque
+from optimizer.loads.electromagnetic_torque import cut_in_speed, electromagnetic_torque, working_rpm
 
 SOURCE = TheveninSource(
     name="x", pole_pairs=6, orders=np.array([1.0, 3.0]), flux_constants=np.array([0.08, 0.01]), resistance=3.0,

@@ -7,15 +7,15 @@ from layouts import lantern_layout
 from rigs import crank_rig, pump_rig
 
 from optimizer.circuit.loads import BridgeResistor, UsbConverter
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.drive_document import run_document
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.best_draw import best_draw
+from optimizer.rigs.drivetrain import rotor_of
 from optimizer.rigs.hand_drive import drive, drive_layout
 from optimizer.rigs.rig import Flywheel, GearStage, Rig
-from optimizer.rigs.rotor import rotor_of
 from optimizer.words.draw_words import draw_values
 from optimizer.words.drive_words import findings
 from optimizer.words.load_words import best_words

@@ -27,12 +27,11 @@ from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.drive_document import run_document
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.rigs.drivetrain import DisplayedVoltage, NoTorque
+from optimizer.rigs.drivetrain import DisplayedVoltage, NoTorque, Rotor, rotor_of
 from optimizer.rigs.hand_drive import CannotTurn, drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Crank, Spin
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import MATERIALS, Bearings, Charge, Flywheel, GearStage, Rig
-from optimizer.rigs.rotor import Rotor, rotor_of
 from optimizer.words.drive_words import drive_cautions, findings, headline
 
 STUDY = Path(__file__).parents[1] / "common_practice"

@@ -14,7 +14,7 @@ from optimizer.scan.scan import scan
 from optimizer.search.refine import best_of
 from optimizer.search.result import Entry
 from optimizer.search.sensitivity import limit_gains, relaxations
-from optimizer.words.result_reasons import limit_words
+from optimizer.words.result_tables import limit_words
 
 LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
 DISC = DiscMagnet.of_grade(diameter=20e-3, thickness=5e-3, grade="N42")

@@ -9,8 +9,7 @@ from geometry.files.keyed import file_keys
 from geometry.machine.speed import rad_s_of
 from optimizer.answers.forms import forms
 from optimizer.circuit.loads import KINDS, Led, kind_of
-from optimizer.circuit.loads.load import BridgeLoad, Stress
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import BridgeLoad, Stress, steady_state
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_file import keys_of, load_from_text, load_text
 from optimizer.loads.load_study import LoadStudy, study_load

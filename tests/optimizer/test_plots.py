@@ -26,9 +26,8 @@ from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.gallery import layout_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.machine_axes import pole_places
-from optimizer.plots.palette import topology_look
 from optimizer.plots.result_plots import count_loss_plot, count_plot, topology_plot
-from optimizer.plots.style import Figure, figure_png, figure_svg, finding
+from optimizer.plots.style import Figure, figure_png, figure_svg, finding, topology_look
 
 SHAPES = list(TOPOLOGIES)
 UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the best, %")

@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import pytest
 from shown import plots_of, report_of
 
-from optimizer.words.result_reasons import limit_words
+from optimizer.words.result_tables import limit_words
 from optimizer.words.wording import many, number, quantity, signed_percent
 
 VOID = {"meta", "img", "br"}

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from geometry.stock.wire import Wire
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor, Load, Resistor, UsbConverter
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.motors.motor import (
     OUTPUTS,
     Motor,

@@ -27,7 +27,7 @@ from optimizer.field.steel import (
     saturation_table,
 )
 from optimizer.terminal.printed_words import figure_lines
-from optimizer.words.result_reasons import method_sentences
+from optimizer.words.result_tables import method_sentences
 
 BIG = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32)
 MACHINES = {

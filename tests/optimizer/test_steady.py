@@ -13,7 +13,7 @@ from optimizer.circuit.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 
 RPM = 750.0  # 50 Hz with four pole pairs

@@ -12,10 +12,9 @@ from rigs import crank_rig
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import SCHOTTKY, Drop
 from optimizer.circuit.loads import Supercapacitor
-from optimizer.circuit.loads.load import Stress
+from optimizer.circuit.loads.load import Stress, steady_state
 from optimizer.circuit.loads.supercapacitor import Overcharge
 from optimizer.circuit.rectified import rectified_flow
-from optimizer.circuit.steady import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.drive_document import run_document
 from optimizer.documents.study_document import study_document

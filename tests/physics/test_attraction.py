@@ -13,7 +13,7 @@ from layouts import lantern_layout
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet, RingMagnet
 from geometry.stock.magnet_shapes import BlockMagnet
-from optimizer.field.attraction import attraction
+from optimizer.field.emf import attraction
 
 MU0 = 4e-7 * pi
 KIND = {"thickness": 0.004, "remanence": 1.3}

@@ -15,13 +15,12 @@ from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResist
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
-from optimizer.rigs.drivetrain import POWERS, NoTorque, drivetrain_of, flow
+from optimizer.rigs.drivetrain import POWERS, NoTorque, Rotor, drivetrain_of, flow, rotor_of
 from optimizer.rigs.hand_drive import drive, drive_against
 from optimizer.rigs.mechanisms import Cord, Spin, lead_angle, turning_efficiency
 from optimizer.rigs.motion import paced
 from optimizer.rigs.operator import Operator
 from optimizer.rigs.rig import Bearings, Flywheel, GearStage, Rig
-from optimizer.rigs.rotor import Rotor, rotor_of
 from optimizer.words.drive_words import findings
 
 STEP_UP = (

@@ -17,7 +17,7 @@ from optimizer.circuit.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 

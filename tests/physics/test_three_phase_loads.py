@@ -20,10 +20,10 @@ from optimizer.circuit.loads import (
     Resistor,
     UsbConverter,
 )
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import evaluate
-from optimizer.loads.cut_in import cut_in_speed
+from optimizer.loads.electromagnetic_torque import cut_in_speed
 
 RPM = 750.0  # 50 Hz with four pole pairs
 SPEED = rad_s_of(RPM)

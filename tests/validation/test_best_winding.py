@@ -23,7 +23,7 @@ from optimizer.brief.brief import brief_from_text
 from optimizer.documents.result_document import contract
 from optimizer.evaluation.copper import wire_length
 from optimizer.field.emf import machine_emf
-from optimizer.words.result_reasons import bound_words
+from optimizer.words.result_tables import bound_words
 
 CELLS = (16, 12)
 CORNER = frozenset({"low", "start"})  # a quarter of what mirrors itself about both axes

@@ -4,7 +4,7 @@ over the root of Reynolds' number while the flow is laminar, 0.146 Re^−1/5 whe
 import numpy as np
 import pytest
 
-from optimizer.rigs.rotor import AIR_DENSITY, AIR_VISCOSITY, air_torque
+from optimizer.rigs.drivetrain import AIR_DENSITY, AIR_VISCOSITY, air_torque
 
 
 def _coefficient(radius: float, reynolds: float) -> float:

@@ -11,7 +11,7 @@ import pytest
 from validation.spice import INSTALLED, Case, measured, speed_of
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Led
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 
 PAIRS = 4

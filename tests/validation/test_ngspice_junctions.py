@@ -14,7 +14,7 @@ from validation.test_ngspice_three import thevenin_of as three_thevenin_of
 
 from optimizer.circuit.diodes import SCHOTTKY, SILICON
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor, Load
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 
 PAIRS = 4
 DIODES = {"schottky": SCHOTTKY, "silicon": SILICON}

@@ -10,7 +10,7 @@ import pytest
 from validation.spice import INSTALLED, ThreeCase, balanced, measured, speed_of
 
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, BridgeResistor
-from optimizer.circuit.steady import steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource
 
 PAIRS = 4

@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor
-from optimizer.circuit.steady import LoadPoint, steady_state
+from optimizer.circuit.loads.load import LoadPoint, steady_state
 from optimizer.circuit.thevenin import TheveninSource
 
 

@@ -6,8 +6,8 @@ bearings up to 25 mm outside (from memory): 6.4 to 8.2 N mm of a 608, whose lips
 
 import pytest
 
+from optimizer.rigs.drivetrain import bearing_torque
 from optimizer.rigs.rig import BEARINGS, Bearings, contact_seal_torque
-from optimizer.rigs.rotor import bearing_torque
 
 
 def test_coefficients():

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 
 from geometry.files.key_tables import quantity
 from optimizer.circuit.diodes import Drop
-from optimizer.circuit.flow import Smoothing
-from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.load_point import LoadPoint, Smoothing
 from optimizer.circuit.loads.load import BridgeLoad, load_key, load_point, resistance_key
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource

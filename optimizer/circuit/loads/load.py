@@ -14,10 +14,9 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.files.key_tables import quantity
 from geometry.files.keyed import keyed, require_keyed
-from geometry.machine.speed import rpm_of
+from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
-from optimizer.circuit.flow import Flow
-from optimizer.circuit.load_point import LoadPoint
+from optimizer.circuit.load_point import Flow, LoadPoint
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
 
@@ -214,3 +213,10 @@ def load_point(
         waves=flow.waves,
         full=watts > 0,
     )
+
+
+def steady_state(source: TheveninSource, load: Load, speed_rpm: float) -> LoadPoint:
+    """The load point at `speed_rpm` (at least zero). Raises ValueError for a speed below zero or not finite."""
+    if not 0 <= speed_rpm < float("inf"):
+        raise ValueError(f"speed_rpm must be at least zero, was {speed_rpm:g}")
+    return load.steady(source, rad_s_of(speed_rpm))
