@@ -21,6 +21,7 @@ from optimizer.search.objective import TOLERANCE, Objective
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
 NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
+FURTHER = 32  # roundings a hundredth further off that are looked at
 FEWER = 4  # turns that rounding may cost for which the dimensions are optimised again
 MANY_TURNS = 150  # above which one turn more or less hardly shows
 # limits of single dimensions, which are bounds here: a limit that is told twice makes the method stop short
@@ -129,13 +130,38 @@ def rounded_nearby(objective: Objective, near: Candidate, *, held: bool = False)
             end = local_optimum(objective, near, turns, held=held)
             ends += [end] if end is not None else []
             continue
-        exact = ends.pop().row[:5] * 1e3 / ROUNDED_MM
-        sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-        rounded = best_fitting(objective, np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8))
+        rounded = best_fitting(objective, _rounded_both_ways(objective, ends.pop()))
         if rounded is not None:
             found.append(rounded)
             left += {int(rounded.turns)} - tried - {*left} if below - rounded.turns < FEWER else set()
     return found
+
+
+def _rounded_both_ways(objective: Objective, end: Candidate) -> Real:
+    """Dimensions in hundredths of a millimetre about an end, (E, 5), m.
+
+    Every one up and down; and where that loses a turn, those a hundredth further off, the nearest ones, that keep it.
+    """
+    exact = end.row[:5] * 1e3 / ROUNDED_MM
+    sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
+    beside, turns = _hundredths(sides), floor(end.turns + 1e-6)
+    if (_keeping(objective, beside) >= turns).any():
+        return beside
+    further = _hundredths([[side[0] - 1, *side, side[-1] + 1] for side in sides])
+    further = further[_keeping(objective, further) >= turns]
+    off = np.abs(further * 1e3 / ROUNDED_MM - exact).sum(axis=1)
+    return np.vstack((beside, further[np.argsort(off, kind="stable")[:FURTHER]]))
+
+
+def _hundredths(sides: list[list[float]]) -> Real:
+    return np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8)
+
+
+def _keeping(objective: Objective, dimensions: Real) -> Real:
+    """Most whole turns of dimensions (E, 5), m; none where a limit is broken."""
+    rows = np.column_stack((dimensions, np.ones(len(dimensions))))
+    rows[:, 5] = np.maximum(objective.turns_allowed(rows), 1)
+    return np.where((objective.clearances(rows) >= -TOLERANCE).all(axis=1), rows[:, 5], 0)
 
 
 def best_fitting(objective: Objective, dimensions: Real) -> Candidate | None:

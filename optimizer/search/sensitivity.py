@@ -16,9 +16,11 @@ from optimizer.scan.scan import scan_count
 from optimizer.search.limits import LIMITS, with_stock
 from optimizer.search.local_optimisation import local_optimum
 from optimizer.search.objective import Aim, Objective
+from optimizer.search.refine import Finals
 from optimizer.search.result import LimitGain
 
 WORTH = 2e-3  # relative gain that makes a limit worth speaking of
+FEW_TURNS = 60  # of which a whole one more or less may be half a percent of a gain
 NOISE = 1e-6  # a gain below this is the local optimisation's own
 
 
@@ -50,23 +52,25 @@ def limit_gains(
 
     With the winner's magnets, coil shape and wire, or with any coil shape and wire and the more magnets let in.
     """
-    aim = aim or GOALS[brief.goal]
-    base = _reached(brief, candidate_of(best), aim)
+    aim, start = aim or GOALS[brief.goal], candidate_of(best)
+    base, whole = _reached(brief, start, aim), aim.worth(best) if start.turns < FEW_TURNS else None
     wider = relaxations(brief)
     steps = [*wider, *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
     for done, step in enumerate(steps, 1):
         # a larger stock alone moves nothing
-        same = _reached(step.brief, candidate_of(best), aim) if done <= len(wider) else base
-        rows.append(_gain(step, base, same, _with_more(brief, step.brief, aim)))
+        gain = _reached(step.brief, start, aim) / base - 1 if done <= len(wider) else 0.0
+        if whole is not None and gain > NOISE:
+            gain = _built(step.brief, start, aim) / whole - 1
+        count, more = _with_more(brief, step.brief, aim, built=whole is not None)
+        more = more / (whole or base) - 1
+        rows.append(_row(step, more, count) if more > gain else _row(step, gain))
         progress(done / len(steps))
     return tuple(sorted(rows, key=lambda row: (-row.gain, row.key)))
 
 
-def _gain(step: Relaxation, base: float, same: float, more: tuple[float, int | None]) -> LimitGain:
+def _row(step: Relaxation, gain: float, count: int | None = None) -> LimitGain:
     was, relaxed = (float(f"{value:.9g}") for value in (step.was, step.relaxed))
-    reached, count = max((same, None), more, key=lambda each: each[0])
-    gain = reached / base - 1
     gain = gain if gain > NOISE else 0.0
     return LimitGain(
         key=step.key, unit=step.unit, was=was, relaxed=relaxed, gain=gain, binds=gain > WORTH, magnets=count
@@ -79,6 +83,12 @@ def _reached(brief: Brief, start: Candidate, aim: Aim) -> float:
     optimum = local_optimum(objective, start)
     own = float(objective.values(start.row[None])[0]) if objective.fits(start.row) else 0.0
     return max(own, optimum.value if optimum else 0.0)
+
+
+def _built(brief: Brief, start: Candidate, aim: Aim) -> float:
+    """The value of the best layout near a start that can be built: of few turns each one counts."""
+    found = Finals(brief, aim=aim).best_of([[start]])
+    return aim.worth(found.layout) if found else 0.0
 
 
 def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
@@ -96,11 +106,12 @@ def _more_magnets(brief: Brief, best: Layout) -> list[Relaxation]:
     ]
 
 
-def _with_more(brief: Brief, wider: Brief, aim: Aim) -> tuple[float, int | None]:
-    """The value with a number of magnets that only the wider brief allows, and that number; 0 without any."""
-    reached: tuple[float, int | None] = (0.0, None)
+def _with_more(brief: Brief, wider: Brief, aim: Aim, *, built: bool) -> tuple[int | None, float]:
+    """The best number of magnets that only the wider brief allows, and the value with it; 0 without any."""
+    best: tuple[int | None, float] = (None, 0.0)
     for at, (before, stock) in enumerate(zip(brief.magnets, wider.magnets, strict=True)):
         for count in sorted({*magnet_counts(wider, stock)} - {*magnet_counts(brief, before)}):
             for start in scan_count([wider], at, count)[0].starts[:1]:
-                reached = max(reached, (_reached(wider, start, aim), count), key=lambda each: each[0])
-    return reached
+                reached = (_built if built else _reached)(wider, start, aim)
+                best = max(best, (count, reached), key=lambda each: each[1])
+    return best
