@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from geometry.machine.layout_file import layout_text, read_layout
     from optimizer.brief.brief import brief_from_text, read_brief
     from optimizer.evaluation.chain import evaluate
-    from optimizer.jobs.versions import __version__
+    from optimizer.jobs.documents import __version__
     from optimizer.search.search import optimize
 
 __all__ = [
@@ -21,7 +21,7 @@ __all__ = [
 ]  # fmt: skip
 
 _HOME = {
-    "__version__": "optimizer.jobs.versions",
+    "__version__": "optimizer.jobs.documents",
     "brief_from_text": "optimizer.brief.brief",
     "evaluate": "optimizer.evaluation.chain",
     "layout_text": "geometry.machine.layout_file",

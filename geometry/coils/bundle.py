@@ -1,15 +1,43 @@
-"""Where the turns lie in the section of a bundle, and how many a section can take."""
+"""The envelope of a winding, and where the turns lie in the section of its bundle."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil, floor
+from math import ceil, floor, pi
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Real
 from geometry.stock.wire import Wire
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """What a coil shape is laid out in; lengths in m, each may be an array (they broadcast).
+
+    inner_radius, outer_radius: extreme radii of the winding, insulation included.
+    width: of the bundle, seen along the shaft.
+    sectors: how many equal sectors share the circle: one per coil, or one per leg of a serpentine.
+    peg_radius: least radius of the former's corners.
+    """
+
+    inner_radius: ArrayLike
+    outer_radius: ArrayLike
+    width: ArrayLike
+    sectors: int
+    peg_radius: float
+
+    @property
+    def half_sector(self) -> float:
+        """Half the angle of a sector, rad."""
+        return pi / self.sectors
+
+    @property
+    def span(self) -> Real:
+        """Outer minus inner radius, m; any shape."""
+        return np.asarray(self.outer_radius, float) - np.asarray(self.inner_radius, float)
 
 
 def layer_count(turns: int, width: float, height: float) -> int:

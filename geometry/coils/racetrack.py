@@ -12,7 +12,7 @@ from math import pi, sin
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.curves.curve import Arc, Curve, Line, Real
 
 

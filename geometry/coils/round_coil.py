@@ -10,7 +10,7 @@ from math import pi
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.curves.curve import Arc, Curve, Real
 
 

@@ -12,7 +12,7 @@ from math import pi
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.curves.corner import Corner
 from geometry.curves.curve import Curve, Real, mirrored_curve, reversed_curve, rotated_curve
 

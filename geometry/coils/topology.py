@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils import racetrack, round_coil, serpentine, wedge
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.star_of_slots import PhaseCoils, combinations, star_of_slots
 from geometry.curves.corner import Corner
 from geometry.curves.curve import Curve, Line, Real, curve_length, mirrored_curve, reversed_curve

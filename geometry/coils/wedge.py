@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.curves.corner import Corner
 from geometry.curves.curve import Real
 

@@ -1,3 +1,3 @@
 """Drawing: one drawing of lines, arcs and words, for every writer."""
 
-__all__ = ["coil_drawing", "connections", "former_outlines", "layout_drawing", "offset", "primitives"]
+__all__ = ["coil_drawing", "connections", "layout_drawing", "offset", "primitives"]

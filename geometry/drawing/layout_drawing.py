@@ -18,9 +18,10 @@ from geometry.drawing.coil_drawing import (
     coil_content,
     coil_sentences,
     coil_styles,
+    drawn_radius,
+    former_outlines,
+    text_height,
 )
-from geometry.drawing.former_outlines import former_outlines
-from geometry.drawing.label_places import drawn_radius, text_height
 from geometry.drawing.pole_marks import mark_places, pole_marks
 from geometry.drawing.primitives import (
     Circle,

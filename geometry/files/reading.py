@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from typing import Any, NoReturn, TypeVar
 
-from geometry.files.faults import faults_in_words, key_text, top_keys
+from geometry.files.faults import faults_in_words, key_lines, key_text, nearest_line, top_keys
 from geometry.files.key_tables import Table, ValidationError
-from geometry.files.lines import key_lines, nearest_line
 
 LARGEST = 1_000_000  # bytes
 T = TypeVar("T", bound=Table)

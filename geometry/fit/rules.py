@@ -12,11 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.bundle import cell_clearance
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope, cell_clearance
 from geometry.coils.topology import Topology
 from geometry.curves.curve import Real
-from geometry.files.lines import line_of
+from geometry.files.faults import line_of
 from geometry.files.reading import Fault, FileFaults, read_text
 from geometry.fit.fit_words import CELL, FILL, RULES
 from geometry.machine.layout import Layout, Space

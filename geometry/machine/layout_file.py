@@ -6,9 +6,9 @@ import os
 from typing import Annotated
 
 from geometry.coils.topology import TOPOLOGIES
+from geometry.files.faults import line_of
 from geometry.files.key_tables import Earlier, Table, key, presence, refuse, rule, text
 from geometry.files.keyed import keyed_rows, keyed_values, table_of
-from geometry.files.lines import line_of
 from geometry.files.reading import Fault, FileFaults, read_back, read_text, table_from_text
 from geometry.files.values import shown
 from geometry.files.writing import Row, length_row, toml_text

@@ -33,8 +33,7 @@ from geometry.machine.layout import (
     Carrier,
     Space,
 )
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import Magnet
+from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import MOST_MM
 

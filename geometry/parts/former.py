@@ -8,10 +8,18 @@ from dataclasses import dataclass
 from shapely import LineString, Polygon, get_parts, unary_union
 
 from geometry.curves.curve import Line
-from geometry.drawing.former_outlines import former_outlines, former_radius
+from geometry.drawing.coil_drawing import former_outlines, former_radius
 from geometry.drawing.primitives import Circle, Path, outline_area, point
 from geometry.machine.layout import Layout
-from geometry.parts.former_marks import back_marks, face_marks
+from geometry.parts.former_marks import (
+    APART,
+    WireExit,
+    back_marks,
+    face_marks,
+    island_gaps,
+    plate_holes,
+    wire_exits,
+)
 from geometry.parts.lettering import Shape
 from geometry.parts.meshes import BEYOND, Slab, carved
 from geometry.parts.part_words import former_notes
@@ -25,7 +33,6 @@ from geometry.parts.solids import (
     disc,
     region,
 )
-from geometry.parts.wire_exits import APART, WireExit, island_gaps, plate_holes, wire_exits
 
 NARROWEST = 0.4e-3  # m; no nozzle prints what is thinner, so it is left out of an island
 PUSHER = 3e-3  # m, most that a hole measures through which a finished bundle is pushed out

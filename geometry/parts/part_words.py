@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from geometry.drawing.former_outlines import former_radius
+from geometry.drawing.coil_drawing import former_radius
 from geometry.machine.layout import Layout
 from geometry.parts.skein import lifted_off, wound_height
 from geometry.parts.solids import GLUE_LINE, MAGNET_TOLERANCE, PrintOptions

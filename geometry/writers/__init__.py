@@ -1,3 +1,3 @@
 """Writers: the drawing as DXF, SVG and PDF."""
 
-__all__ = ["dxf", "overview", "pdf", "svg"]
+__all__ = ["dxf", "pdf", "sheets", "svg"]

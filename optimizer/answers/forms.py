@@ -7,21 +7,25 @@ Beside them goes what forms count with: combinations of coils, sizes and grades 
 from __future__ import annotations
 
 from functools import cache
+from math import pi
 from typing import Any
 
+from geometry.coils.bundle import Envelope
 from geometry.coils.star_of_slots import combinations, handbook_winding_factor
-from geometry.coils.topology import TOPOLOGIES
+from geometry.coils.topology import TOPOLOGIES, Topology
+from geometry.curves.curve import Curve, polyline, rotated_curve
+from geometry.drawing.primitives import Path
 from geometry.files.key_tables import Table
 from geometry.files.keyed import file_keys
 from geometry.files.schema import KeyEntry, key_entries
 from geometry.files.values import is_list
 from geometry.machine.layout_file import LayoutTable
 from geometry.machine.machine_tables import SIZES
-from geometry.stock.grades import GRADES
+from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
+from geometry.writers.svg import path_data
 from optimizer.answers.bounds import MOST_MAGNETS
-from optimizer.answers.icons import coil_icon, magnet_icon
 from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
@@ -215,3 +219,34 @@ def _written(value: object) -> str:
     if is_list(value):
         return ", ".join(map(str, value))
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+COIL = Envelope(inner_radius=8e-3, outer_radius=21e-3, width=2e-3, sectors=8, peg_radius=1e-3)
+ICON_SIZES = {"bore": 5e-3, "inner_radius": 18e-3, "outer_radius": 30e-3, "angle_deg": 36.0}  # m, °
+USUAL, PITCH = 14e-3, 24e-3  # m; of any other size, and from the shaft
+EDGE = 0.06  # of the picture's size, left free around it
+
+
+def coil_icon(shape: Topology) -> list[str]:
+    """The middle turn of one coil of that shape, or of a wave winding around the shaft."""
+    return _icon(shape.turn(COIL, 0.0))
+
+
+def magnet_icon(kind: type[Magnet]) -> list[str]:
+    """The face of a magnet of that shape, with its hole."""
+    sizes: dict[str, Any] = {name: ICON_SIZES.get(name, USUAL) for name in file_keys(kind)}
+    magnet = kind(**sizes, thickness=USUAL, remanence=1.0)
+    return _icon(magnet.outline(PITCH), magnet.hole(PITCH))
+
+
+def _icon(edge: Curve, hole: Curve | None = None) -> list[str]:
+    """SVG's view box (x, y, width, height) and path data, mm, of closed curves whose axis points up the page."""
+    curves = [rotated_curve(curve, pi / 2) for curve in (edge, hole) if curve]
+    points = polyline(curves[0], step=1e-3, sagitta=1e-5) * 1e3
+    middle = complex(points.real.min() + points.real.max(), points.imag.min() + points.imag.max()) / 2
+    size = (1 + 2 * EDGE) * float(max(points.real.max() - points.real.min(), points.imag.max() - points.imag.min()))
+    box = (middle.real - size / 2, -middle.imag - size / 2, size, size)
+    return [
+        " ".join(f"{number:.2f}" for number in box),
+        " ".join(path_data(Path(curve, closed=True)) for curve in curves),
+    ]

@@ -11,13 +11,11 @@ import numpy as np
 from geometry.drawing.layout_drawing import arrangement_sentences, draw_layout
 from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
-from geometry.writers.overview import NOTE_LAYERS
+from geometry.writers.sheets import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.answers.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
-from optimizer.answers.flat import Flat
-from optimizer.answers.page_values import layout_of
+from optimizer.answers.page_values import Flat, Refused, layout_of
 from optimizer.answers.page_violations import areas, of_rotor, place
-from optimizer.answers.refused import Refused
 from optimizer.evaluation.chain import figures_of
 from optimizer.evaluation.figures import Figures
 from optimizer.field.emf import Waveform, machine_emf, waveform

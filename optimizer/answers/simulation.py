@@ -12,9 +12,7 @@ from geometry.files.reading import FileFaults
 from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from optimizer.answers.bounds import no_voltage, too_much_to_draw
-from optimizer.answers.flat import Flat, text_of_flat
-from optimizer.answers.page_values import layout_of
-from optimizer.answers.refused import Refused, refused_file
+from optimizer.answers.page_values import Flat, Refused, layout_of, refused_file, text_of_flat
 from optimizer.circuit.loads import Load
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.loads.load_file import load_from_text

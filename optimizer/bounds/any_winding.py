@@ -25,8 +25,8 @@ from scipy.interpolate import CubicSpline
 from scipy.sparse.linalg import spsolve
 
 from geometry.curves.curve import Real
+from geometry.machine.filaments import PHASE_END, without_spare
 from geometry.machine.layout import Layout
-from geometry.machine.leads import PHASE_END, without_spare
 from geometry.stock.wire import Wire
 from optimizer.bounds.patch import MIRRORED, Flux, Patch, samples
 from optimizer.bounds.stream_program import SUMMED, Certificate, best_stream, bound_of, certify

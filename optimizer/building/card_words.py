@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from geometry.machine.leads import PHASE_END
+from geometry.machine.filaments import PHASE_END
 from optimizer.building.winding_card import PhaseCard, WindingCard
 from optimizer.words.machine_words import LIKE as ALIKE
 from optimizer.words.machine_words import each_words

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from math import ceil
 
 from geometry.drawing.layout_drawing import plate_words
+from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
-from geometry.machine.leads import SPARE
 from geometry.parts.solids import GLUE_LINE, Part, annulus_area
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY

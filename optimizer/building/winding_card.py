@@ -11,9 +11,8 @@ from geometry.coils.bundle import layer_count, turns_per_layer
 from geometry.coils.series_order import SeriesCoil
 from geometry.curves.curve import Complex
 from geometry.drawing.coil_drawing import joint_words, joints_beyond_words, stacking_words
-from geometry.machine.filaments import phase_turns
+from geometry.machine.filaments import leads, phase_ends, phase_turns, spare
 from geometry.machine.layout import Layout
-from geometry.machine.leads import leads, phase_ends, spare
 from geometry.parts.skein import Skein, skein, wound_height
 from geometry.stock.wire import resistance_at
 from optimizer.building.wrong_magnet import WrongMagnet, wrong_magnet

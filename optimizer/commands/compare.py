@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from optimizer.terminal.answer import answer, written
-from optimizer.terminal.command import Command, OneOf
-from optimizer.terminal.options import FILE, Number, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, Number, OneOf, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.circuit.loads import Load
@@ -116,7 +115,7 @@ def _compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as
     from optimizer.brief.brief import read_brief
     from optimizer.documents.compare_document import like_for_like_document
     from optimizer.surveys.like_for_like import compare_like_for_like
-    from optimizer.terminal.progress import shown_progress
+    from optimizer.terminal.answer import shown_progress
 
     wanted = read_brief(brief)
     with shown_progress() as progress:

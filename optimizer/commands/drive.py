@@ -7,8 +7,7 @@ from pathlib import Path
 import click
 
 from optimizer.terminal.answer import answer, written
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, Number, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, Number, file_option, json_option, out_option
 
 HOPELESS = 3
 
@@ -26,7 +25,7 @@ def drive(
     """Turn the machine in LAYOUT with the mechanism and the hand in RIG (TOML files) and see what comes out."""
     from geometry.fit.rules import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
-    from optimizer.documents.drive_document import run_document
+    from optimizer.documents.study_document import run_document
     from optimizer.loads.load_file import read_load
     from optimizer.rigs.hand_drive import CannotTurn, drive_layout
     from optimizer.rigs.rig_file import read_rig

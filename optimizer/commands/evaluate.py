@@ -8,8 +8,7 @@ from pathlib import Path
 import click
 
 from optimizer.terminal.answer import answer
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, file_option, json_option
+from optimizer.terminal.options import FILE, Command, file_option, json_option
 
 
 @click.command(cls=Command, short_help="Print the figures of one machine.")

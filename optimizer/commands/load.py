@@ -8,8 +8,7 @@ import click
 
 from optimizer.documents.study_document import study_document
 from optimizer.terminal.answer import answer, written
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, Number, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, Number, file_option, json_option, out_option
 
 
 @click.command(cls=Command, short_help="Carry a machine through coil, rectifier and load.")

@@ -9,8 +9,7 @@ import click
 
 from optimizer.documents.result_document import contract
 from optimizer.terminal.answer import answer, write_own
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, even_so_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, even_so_option, json_option, out_option
 
 
 @click.command(cls=Command, short_help="Find the best layout for a brief.")
@@ -32,8 +31,8 @@ def optimize(brief: Path, folder: Path, packed: bool, even_so: bool, as_json: bo
     from optimizer.reports.answer_files import load_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
+    from optimizer.terminal.answer import shown_progress
     from optimizer.terminal.printed_words import answer_lines, result_lines
-    from optimizer.terminal.progress import shown_progress
     from optimizer.terminal.subjects import require_own
 
     started = perf_counter()

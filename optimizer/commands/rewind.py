@@ -8,8 +8,7 @@ from pathlib import Path
 import click
 
 from optimizer.terminal.answer import answer, written
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, file_option, json_option, out_option
 
 
 @click.command(cls=Command, short_help="Rewind a salvaged motor as a generator.")
@@ -22,7 +21,7 @@ def rewind(spec: Path, load_path: Path | None, folder: Path | None, as_json: boo
 
     Tries every wire at hand that fits the old winding's room and picks one for the stated load.
     """
-    from optimizer.documents.rewind_document import rewind_document
+    from optimizer.documents.compare_document import rewind_document
     from optimizer.loads.load_file import read_load
     from optimizer.motors.motor_file import read_rewind
     from optimizer.motors.rewinding import pick, sweep

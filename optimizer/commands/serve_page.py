@@ -6,8 +6,7 @@ from pathlib import Path
 
 import click
 
-from optimizer.terminal.command import Command
-from optimizer.terminal.options import FILE, WholeNumber
+from optimizer.terminal.options import FILE, Command, WholeNumber
 
 
 @click.command(cls=Command, short_help="Open a local page to see, adjust and search machines.")
@@ -25,7 +24,6 @@ def page(file: Path | None, port: int, no_browser: bool) -> None:
     FILE is a layout or a brief (TOML); without one the page opens with the bundled lantern. Only this computer can
     reach the page. End it with Ctrl-C.
     """
-    from optimizer.page.serving import serve
-    from optimizer.page.start import start_of
+    from optimizer.page.app import serve, start_of
 
     serve(start_of(file), port, click.echo, open_browser=not no_browser)

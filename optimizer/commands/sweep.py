@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 import click
 
 from optimizer.terminal.answer import answer, written
-from optimizer.terminal.command import Command, OneOf
-from optimizer.terminal.options import FILE, WholeNumber, file_option, json_option, out_option
+from optimizer.terminal.options import FILE, Command, OneOf, WholeNumber, file_option, json_option, out_option
 
 if TYPE_CHECKING:
     from optimizer.jobs.chunks import Run
@@ -57,7 +56,7 @@ def sweep(  # noqa: PLR0913, PLR0917 - one for each option
     carrier.count for the number of magnets; with --fixed also any key of a layout's file.
     """
     from optimizer.jobs.chunks import Run, worker_pool
-    from optimizer.terminal.progress import shown_progress
+    from optimizer.terminal.answer import shown_progress
 
     if front and (over or fixed):
         raise click.UsageError("--front: must be given without --over and --fixed, was given with them")
@@ -83,7 +82,7 @@ def sweep(  # noqa: PLR0913, PLR0917 - one for each option
 
 def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
     from optimizer.brief.brief import read_brief
-    from optimizer.documents.sweep_document import front_document
+    from optimizer.documents.result_document import front_document
     from optimizer.reports.answer_files import front_files
     from optimizer.surveys.front import pareto_front
     from optimizer.terminal.printed_words import front_lines
@@ -94,7 +93,7 @@ def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
 
 def _swept(brief: Path, over: tuple[str, ...], fixed: bool, run: Run) -> _Made:
     from geometry.files.reading import read_text
-    from optimizer.documents.sweep_document import sweep_document
+    from optimizer.documents.result_document import sweep_document
     from optimizer.reports.answer_files import sweep_files
     from optimizer.surveys.sweeps import SweepFault, read_axis
     from optimizer.surveys.sweeps import sweep as swept

@@ -10,8 +10,15 @@ from pathlib import Path
 import click
 
 from optimizer.terminal.answer import answer, write_own
-from optimizer.terminal.command import Command, OneOf
-from optimizer.terminal.options import FILE, even_so_option, file_option, json_option, out_option
+from optimizer.terminal.options import (
+    FILE,
+    Command,
+    OneOf,
+    even_so_option,
+    file_option,
+    json_option,
+    out_option,
+)
 
 OPTION = re.compile(r"^(pocket_clearance|cover|kerf|bed)\b")  # that a fault begins with
 BED = re.compile(r"(\d+(?:\.\d+)?)\s*[x×*]\s*(\d+(?:\.\d+)?)", re.IGNORECASE)

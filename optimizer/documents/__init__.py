@@ -1,10 +1,3 @@
 """Documents: results as JSON."""
 
-__all__ = [
-    "compare_document",
-    "drive_document",
-    "result_document",
-    "rewind_document",
-    "study_document",
-    "sweep_document",
-]
+__all__ = ["compare_document", "result_document", "study_document"]

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from geometry.coils.star_of_slots import handbook_winding_factor
+from geometry.machine.filaments import phase_ends, spare
 from geometry.machine.layout import Layout
-from geometry.machine.leads import phase_ends, spare
 from optimizer.evaluation.copper import copper_mass, matched_power, resistance, wire_length
 from optimizer.evaluation.figures import Figures
 from optimizer.field.emf import MachineEmf, Waveform, attraction, machine_emf

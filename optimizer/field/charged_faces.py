@@ -22,7 +22,7 @@ import numpy as np
 from scipy.fft import dct
 
 from geometry.curves.curve import Real, polyline
-from geometry.machine.arrangement import Stack
+from geometry.machine.layout import Stack
 from geometry.stock.magnet import Magnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 

@@ -14,9 +14,8 @@ from math import log, pi, sqrt
 import numpy as np
 
 from geometry.curves.curve import Complex, Real
-from geometry.machine.arrangement import Stack
 from geometry.machine.filaments import phase_turns
-from geometry.machine.layout import Layout
+from geometry.machine.layout import Layout, Stack
 from optimizer.field.linkage import half_turn_functional
 from optimizer.field.pole_harmonics import MagnetField, magnet_field, odd_orders, pole_harmonics
 from optimizer.field.steel import images_share

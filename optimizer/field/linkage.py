@@ -15,7 +15,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import Topology
 from geometry.curves.curve import Arc, Real, Stretch
 from optimizer.numerics.quadrature import POINTS, gauss, lagrange_stencil

@@ -21,7 +21,7 @@ from numpy.typing import ArrayLike
 from scipy.interpolate import CubicSpline, PPoly
 
 from geometry.curves.curve import Real
-from geometry.machine.arrangement import Stack, magnet_stack
+from geometry.machine.layout import Stack, magnet_stack
 from geometry.stock.magnet import Magnet
 from optimizer.field.charged_faces import CLOSED_FORMS, OutlineField, charged_faces
 

@@ -27,8 +27,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Complex, Real, polyline
-from geometry.machine.arrangement import Stack, magnet_stack
-from geometry.machine.layout import Carrier, Layout, Space
+from geometry.machine.layout import Carrier, Layout, Space, Stack, magnet_stack
 from optimizer.field.pole_harmonics import magnet_field, odd_orders, pole_harmonics
 from optimizer.numerics.quadrature import even_grid, gauss
 

@@ -1,11 +1,13 @@
-"""Figures as bytes for programs: documents in JSON, tables in CSV."""
+"""Figures as bytes for programs: documents in JSON, tables in CSV, and the versions that made them."""
 
 from __future__ import annotations
 
 import csv
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from importlib.metadata import PackageNotFoundError, version
 from io import StringIO
+from platform import python_version
 from typing import Any, TypeAlias
 
 FORMULA = tuple("=+-@\uff1d\uff0b\uff0d\uff20\t\r\n")  # what a spreadsheet takes for a formula's first character
@@ -59,3 +61,32 @@ def _harmless(cell: Any) -> Any:
     except ValueError:
         return f"'{cell}"
     return cell
+
+
+LIBRARIES = (
+    "numpy", "scipy", "shapely", "magpylib", "matplotlib", "ezdxf", "reportlab", "manifold3d", "jinja2",
+    "pydantic", "tomlkit",
+)  # fmt: skip
+SEED = "No random number is drawn: there is no seed, and the same input gives the same result"
+
+
+def versions() -> dict[str, str]:
+    """Name to version, polepitch first; "sources" for a package that runs from its sources alone."""
+    return {"polepitch": _version("polepitch"), "python": python_version()} | {
+        name: _version(name) for name in LIBRARIES
+    }
+
+
+def versions_json() -> bytes:
+    """The versions, and how the search was seeded, as a JSON file."""
+    return json_bytes({"versions": versions(), "seed": SEED}, indent=1)
+
+
+def _version(name: str) -> str:
+    try:
+        return version(name)
+    except PackageNotFoundError:
+        return "sources"
+
+
+__version__ = _version("polepitch")

@@ -13,8 +13,7 @@ from math import ceil, pi
 from typing import ClassVar, TypeAlias
 
 from geometry.machine.layout import Layout
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import Magnet
+from geometry.stock.magnet import GRADES, Magnet
 from optimizer.circuit.loads import Load
 from optimizer.circuit.loads.load import LoadHazard, Stress
 from optimizer.evaluation.figures import Figures

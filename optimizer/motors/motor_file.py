@@ -6,7 +6,7 @@ import os
 from math import pi, radians, sqrt
 from typing import NamedTuple
 
-from geometry.files.lines import line_of
+from geometry.files.faults import line_of
 from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 from geometry.machine.machine_tables import millimetres
 from geometry.machine.speed import rad_s_of, rpm_of

@@ -24,7 +24,7 @@ from optimizer.building.parts_list import parts_csv
 from optimizer.building.winding_card import winding_card
 from optimizer.evaluation.chain import evaluation
 from optimizer.evaluation.retention import retention
-from optimizer.jobs.versions import SEED, versions, versions_json
+from optimizer.jobs.documents import SEED, versions, versions_json
 from optimizer.loads.hazards import Hazard
 from optimizer.packs.result_files import ShownResult, template_drawings
 from optimizer.reports.pages import page

@@ -1,27 +1,66 @@
-"""The page's server: static files from memory, and a few questions with one answer each."""
+"""The page's server on the loopback address: static files from memory, and a few questions with one answer each."""
 
 from __future__ import annotations
 
 import json
+import os
+import socket
+import webbrowser
 from collections.abc import AsyncGenerator, Awaitable, Callable, Container
-from contextlib import asynccontextmanager
-from dataclasses import asdict
+from contextlib import asynccontextmanager, suppress
+from dataclasses import asdict, dataclass
 from importlib.resources import files
 from typing import Any, TypeAlias
 
+import uvicorn
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from geometry.files.reading import read_text
+from geometry.machine.layout_file import layout_from_text
 from optimizer.answers.downloads import FILES, SIMULATION_FILES
 from optimizer.answers.forms import forms
-from optimizer.answers.refused import Refused
+from optimizer.answers.page_values import Refused, flat_brief, flat_layout, flat_of_text, is_layout
+from optimizer.brief.brief import brief_from_text
+from optimizer.jobs.output import OutputFault
 from optimizer.page.guards import Guards, flat_in, json_of, keys_of, refusal, text_in
 from optimizer.page.searches import Searches
-from optimizer.page.start import Start
 from optimizer.page.workers import Workshop
+
+BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
+RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """A layout, a brief, a rig and a motor as flat values."""
+
+    design: dict[str, str]
+    brief: dict[str, str]
+    rig: dict[str, str]
+    motor: dict[str, str]
+
+
+def bundled_text(name: str) -> str:
+    """The text of a file that comes with the page."""
+    return files("optimizer.page").joinpath(name).read_text(encoding="utf-8")
+
+
+def start_of(path: str | os.PathLike[str] | None) -> Start:
+    """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
+    design = flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT))
+    brief = flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF))
+    rig, motor = flat_of_text(bundled_text(RIG)), flat_of_text(bundled_text(MOTOR))
+    if path is None:
+        return Start(design, brief, rig, motor)
+    text, name = read_text(path), os.fspath(path)
+    if is_layout(text):
+        return Start(flat_layout(layout_from_text(text, name)), brief, rig, motor)
+    return Start(design, flat_brief(brief_from_text(text, name)), rig, motor)
+
 
 KINDS = {
     "html": "text/html; charset=utf-8",
@@ -173,3 +212,39 @@ def _attached(name: str, content: bytes) -> Response:
     """A file for the browser to save."""
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type="application/octet-stream", headers=headers)
+
+
+LOOPBACK = "127.0.0.1"
+LONGEST_HEADERS = 16_384  # bytes
+
+
+def serve(start: Start, port: int, announce: Callable[[str], None], *, open_browser: bool) -> None:
+    """Serve a page that opens with `start` on `port` (0: any free one); `announce` is told its address.
+
+    Raises OutputFault when the port is taken.
+    """
+    listening = _listening(port)
+    address = f"http://{LOOPBACK}:{listening.getsockname()[1]}/"
+    config = uvicorn.Config(
+        page_app(start), http="h11", ws="none", lifespan="on", log_level="error", access_log=False,
+        server_header=False, date_header=False, proxy_headers=False, timeout_keep_alive=15,
+        timeout_graceful_shutdown=1, h11_max_incomplete_event_size=LONGEST_HEADERS, backlog=512,
+    )  # fmt: skip
+    announce(f"{address}  (this computer only; end with Ctrl-C)")
+    if open_browser:
+        webbrowser.open(address)
+    with listening, suppress(KeyboardInterrupt):  # the way to end it
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+def _listening(port: int) -> socket.socket:
+    # the protocol is named, or answers would wait for acknowledgements: asyncio sets TCP_NODELAY on named ones alone
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
+    try:
+        found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        found.bind((LOOPBACK, port))
+        found.listen(512)
+    except OSError as error:
+        found.close()
+        raise OutputFault(f"--port: cannot listen on {port}: {error.strerror or error}") from error
+    return found

@@ -10,8 +10,7 @@ from collections import OrderedDict
 from collections.abc import AsyncIterator
 from typing import Any, TypeAlias
 
-from optimizer.answers.flat import Flat
-from optimizer.answers.refused import Refused
+from optimizer.answers.page_values import Flat, Refused
 from optimizer.page.workers import Workshop
 
 KEPT = 6  # results

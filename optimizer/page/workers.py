@@ -19,7 +19,7 @@ from typing import Any
 
 from starlette.requests import Request
 
-from optimizer.answers.refused import Refused
+from optimizer.answers.page_values import Refused
 
 STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
@@ -48,9 +48,8 @@ class _Done:
 def _serve(pipe: Connection) -> None:
     """What a worker's process does until its page goes away."""
     _limit_memory()
-    from optimizer.answers.tasks import (
-        TASKS,  # loads the library: here, before the first task, not in the server
-    )
+    # loads the library: here, before the first task, not in the server
+    from optimizer.answers.tasks import TASKS
 
     try:
         pipe.send(_Done())  # ready

@@ -14,11 +14,14 @@ from optimizer.charts.load_charts import load_figures
 from optimizer.charts.rewind_charts import rewind_figures
 from optimizer.charts.sweep_charts import front_figures, sweep_figures
 from optimizer.circuit.loads import Load
-from optimizer.documents.compare_document import compare_document, like_for_like_document
-from optimizer.documents.drive_document import run_document
-from optimizer.documents.rewind_document import option_document, rewind_document
-from optimizer.documents.study_document import study_document
-from optimizer.documents.sweep_document import front_document, sweep_document
+from optimizer.documents.compare_document import (
+    compare_document,
+    like_for_like_document,
+    option_document,
+    rewind_document,
+)
+from optimizer.documents.result_document import front_document, sweep_document
+from optimizer.documents.study_document import run_document, study_document
 from optimizer.evaluation.chain import Evaluation
 from optimizer.evaluation.retention import retention
 from optimizer.jobs.documents import csv_bytes, json_bytes

@@ -12,7 +12,7 @@ from typing import Self
 
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
-from geometry.writers.overview import NOTE_LAYERS
+from geometry.writers.sheets import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS

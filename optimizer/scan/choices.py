@@ -9,13 +9,13 @@ from math import ceil, log
 
 import numpy as np
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.series_order import series_order
 from geometry.coils.star_of_slots import PhaseCoils, distribution_factor
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.curves.curve import Real
+from geometry.machine.filaments import Leads, leads_among
 from geometry.machine.layout import Carrier, Layout, Winding
-from geometry.machine.leads import Leads, leads_among
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet

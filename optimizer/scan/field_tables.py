@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Real, Whole
-from geometry.machine.arrangement import magnet_stack
+from geometry.machine.layout import magnet_stack
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief

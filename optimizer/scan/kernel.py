@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import CornerRule, Ring, Topology
 from geometry.curves.curve import Line, Real, Truth
 from geometry.fit.rules import SLACK, winding_clearances

@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.bundle import max_turns
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope, max_turns
 from geometry.curves.curve import Real, Whole
-from geometry.machine.leads import without_spare
+from geometry.machine.filaments import without_spare
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS

@@ -11,7 +11,7 @@ from math import floor, pi, sqrt
 
 import numpy as np
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.curves.curve import Real
 from geometry.fit.rules import SLACK, violations, winding_clearances
 from geometry.machine.layout import Layout

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
+from geometry.machine.filaments import phase_ends, without_spare
 from geometry.machine.layout import Layout
-from geometry.machine.leads import phase_ends, without_spare
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.copper import resistance, wire_length

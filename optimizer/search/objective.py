@@ -7,8 +7,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geometry.coils.bundle import cell_clearance
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope, cell_clearance
 from geometry.curves.curve import Real, curve_length
 from geometry.fit.rules import carrier_clearances, winding_clearances
 from geometry.machine.layout import Layout

@@ -1,3 +1,3 @@
 """Terminal: what the commands share: options, numbers, progress, words."""
 
-__all__ = ["answer", "command", "options", "printed_words", "progress", "subjects"]
+__all__ = ["answer", "options", "printed_words", "subjects"]

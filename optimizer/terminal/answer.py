@@ -1,9 +1,11 @@
-"""How a command answers: files into a folder, then one JSON object or lines for people."""
+"""How a command answers: files into a folder, then one JSON object or lines for people; progress on the way."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping, Sequence
+import sys
+from collections.abc import Callable, Collection, Generator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -33,3 +35,18 @@ def write_own(folder: Path, files: Mapping[str, bytes]) -> None:
 def wrote(folder: Path, names: Collection[str]) -> str:
     """What was written, in words."""
     return f"wrote {len(names)} files to {folder}: {', '.join(names)}"
+
+
+@contextmanager
+def shown_progress() -> Generator[Callable[[str, float], None]]:
+    """A function that takes what is being done and the share done, and shows it on standard error."""
+    if not sys.stderr.isatty():
+        yield lambda stage, share: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
+    columns = (TextColumn("{task.description:<32}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("Reading the brief", total=1.0)
+        yield lambda stage, share: bar.update(task, description=stage, completed=share)

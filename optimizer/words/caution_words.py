@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from math import pi
 
 from geometry.machine.layout import Layout
-from geometry.stock.grades import GRADES
+from geometry.stock.magnet import GRADES
 from optimizer.circuit.loads.load import LoadHazard
 from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import Retention

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.coils.topology import TOPOLOGIES
-from geometry.machine.leads import SPARE
+from geometry.machine.filaments import SPARE
 from optimizer.evaluation.figures import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 

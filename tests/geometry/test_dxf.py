@@ -15,7 +15,7 @@ from shapely import Polygon
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
-from geometry.drawing.former_outlines import former_outlines
+from geometry.drawing.coil_drawing import former_outlines
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.primitives import Circle, drawing_bounds
 from geometry.writers.dxf import dxf_bytes

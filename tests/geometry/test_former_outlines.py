@@ -9,7 +9,7 @@ from layouts import lantern_layout
 from shapely import Point, Polygon, unary_union
 
 from geometry.curves.curve import circle, polyline
-from geometry.drawing.former_outlines import FLANGE, former_outlines, former_radius
+from geometry.drawing.coil_drawing import FLANGE, former_outlines, former_radius
 from geometry.drawing.primitives import Circle, Path
 from geometry.fit.judge import bundle_polygon, coil_polygons
 

@@ -15,8 +15,7 @@ from geometry.coils.topology import TOPOLOGIES
 from geometry.files.reading import FileFaults
 from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.machine.layout_file import layout_from_text, layout_text, read_layout
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
+from geometry.stock.magnet import GRADES, DiscMagnet, Magnet, RingMagnet
 from geometry.stock.magnet_shapes import BlockMagnet
 from geometry.stock.wire import Wire
 

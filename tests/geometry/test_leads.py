@@ -10,7 +10,7 @@ from family import FAMILY, nine_wedges
 from layouts import lantern_layout
 from shown import card_of
 
-from geometry.machine.leads import leads, phase_ends, spare, without_spare
+from geometry.machine.filaments import leads, phase_ends, spare, without_spare
 from optimizer.scan.choices import family_of, leads_of
 
 MACHINES = FAMILY | {shape: lantern_layout(shape) for shape in ("serpentine", "wedge", "round")}

@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry.stock.demagnetizing import disc_demagnetizing_factor
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import DiscMagnet
+from geometry.stock.magnet import GRADES, DiscMagnet
 
 LENGTH = st.floats(1e-3, 0.1)
 

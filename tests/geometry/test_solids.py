@@ -16,7 +16,7 @@ from shapely import LineString, Point, Polygon, box
 from shapely.affinity import rotate, scale
 
 from geometry.coils.topology import sector_axes
-from geometry.drawing.former_outlines import former_radius
+from geometry.drawing.coil_drawing import former_radius
 from geometry.drawing.primitives import enclosed_area
 from geometry.fit.judge import bundle_polygon
 from geometry.parts.carrier import carrier_part, cover_part

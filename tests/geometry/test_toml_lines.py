@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geometry.files.lines import key_lines, line_of
+from geometry.files.faults import key_lines, line_of
 
 SAMPLE = """\
 # a comment with = and [brackets]

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import RACETRACK, ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology, sector_axes
 from geometry.curves.curve import Arc, Curve, Line, curve_length, polyline
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.fit.rules import SLACK, carrier_clearances, winding_clearances
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief

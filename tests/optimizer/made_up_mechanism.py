@@ -35,7 +35,7 @@ def main() -> None:
 
     from geometry.files.reading import FileFaults
     from optimizer.answers.forms import forms
-    from optimizer.documents.drive_document import run_document
+    from optimizer.documents.study_document import run_document
     from optimizer.rigs.hand_drive import drive_against
     from optimizer.rigs.rig_file import RigTable, rig_from_text, rig_text
     from optimizer.words.drive_words import run_lines

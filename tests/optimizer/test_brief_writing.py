@@ -12,8 +12,7 @@ from tiers import examples
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.layout import Space
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import DiscMagnet
+from geometry.stock.magnet import GRADES, DiscMagnet
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, brief_from_text, brief_text, read_brief
 from optimizer.brief.goal import GOALS, Prices

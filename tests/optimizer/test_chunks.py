@@ -12,8 +12,7 @@ import pytest
 
 from optimizer.brief.brief import Brief
 from optimizer.jobs.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
-from optimizer.jobs.journal import JournalFault, fingerprint
-from optimizer.jobs.kept_values import kinds_within, plain, restored
+from optimizer.jobs.journal import JournalFault, fingerprint, kinds_within, plain, restored
 from optimizer.scan.choices import Candidate
 from optimizer.scan.scan import Scan, scan, scan_unit, scan_units
 

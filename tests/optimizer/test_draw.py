@@ -9,8 +9,7 @@ from rigs import crank_rig, pump_rig
 from optimizer.circuit.loads import BridgeResistor, UsbConverter
 from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
-from optimizer.documents.drive_document import run_document
-from optimizer.documents.study_document import study_document
+from optimizer.documents.study_document import run_document, study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drivetrain import rotor_of

@@ -24,7 +24,7 @@ from optimizer.circuit.loads import (
     UsbConverter,
 )
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
-from optimizer.documents.drive_document import run_document
+from optimizer.documents.study_document import run_document
 from optimizer.loads.electromagnetic_torque import electromagnetic_torque
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.drivetrain import DisplayedVoltage, NoTorque, Rotor, rotor_of

@@ -10,7 +10,7 @@ from rigs import BARE, OhmicTorque, crank_rig, pump_rig
 
 from geometry.machine.layout_file import layout_text
 from optimizer.commands.drive import drive as command
-from optimizer.documents.drive_document import run_document
+from optimizer.documents.study_document import run_document
 from optimizer.reports.answer_files import drive_files
 from optimizer.rigs.hand_drive import drive_against
 from optimizer.rigs.rig import Charge

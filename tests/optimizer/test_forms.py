@@ -13,8 +13,7 @@ from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.files.schema import key_entries
 from geometry.machine.layout_file import LayoutTable
 from geometry.stock.magnet_shapes import SHAPES
-from optimizer.answers.forms import forms
-from optimizer.answers.icons import coil_icon, magnet_icon
+from optimizer.answers.forms import coil_icon, forms, magnet_icon
 
 DESIGN = forms()["fields"]["design"]
 LIMITS = {entry.name: entry.says for entry in key_entries(LayoutTable)}

@@ -11,7 +11,7 @@ import pytest
 from briefs import SMALL_BRIEF
 from layouts import lantern_layout
 
-from geometry.machine.arrangement import magnet_stack
+from geometry.machine.layout import magnet_stack
 from geometry.machine.layout_file import layout_text
 from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet

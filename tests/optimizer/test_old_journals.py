@@ -12,7 +12,7 @@ import pytest
 from optimizer.brief.brief import brief_from_text
 from optimizer.jobs import journal as journals
 from optimizer.jobs.chunks import Run, Stopped
-from optimizer.jobs.kept_values import kinds_within, plain
+from optimizer.jobs.journal import kinds_within, plain
 from optimizer.scan.scan import scan_unit
 from optimizer.surveys import front, sweeps
 from optimizer.surveys.front import pareto_front

@@ -11,7 +11,7 @@ from tiers import shared
 
 from optimizer.brief.brief import Brief
 from optimizer.charts.sweep_charts import front_figures
-from optimizer.documents.sweep_document import front_document
+from optimizer.documents.result_document import front_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.figures import Figures
 from optimizer.jobs.chunks import Run

@@ -16,8 +16,7 @@ from optimizer.circuit.loads.load import Stress, steady_state
 from optimizer.circuit.loads.supercapacitor import Overcharge
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
-from optimizer.documents.drive_document import run_document
-from optimizer.documents.study_document import study_document
+from optimizer.documents.study_document import run_document, study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.hand_drive import drive
 from optimizer.terminal.printed_words import study_lines

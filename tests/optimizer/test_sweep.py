@@ -17,7 +17,7 @@ from geometry.files.reading import FileFaults
 from geometry.files.writing import with_value
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.charts.sweep_charts import axis_name, sweep_figures
-from optimizer.documents.sweep_document import sweep_document
+from optimizer.documents.result_document import sweep_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.plots.style import figure_png, finding
 from optimizer.reports.answer_files import sweep_files

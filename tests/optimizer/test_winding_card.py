@@ -13,8 +13,7 @@ from shown import card_of, card_page
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.curves.curve import polyline
-from geometry.machine.filaments import phase_filaments
-from geometry.machine.leads import JOINT_ROOM, PHASE_END
+from geometry.machine.filaments import JOINT_ROOM, PHASE_END, phase_filaments
 from geometry.stock.wire import Wire
 from optimizer.building.card_words import GRAVITY, METER_FREQUENCY, phase_volts, polarity_test, together
 from optimizer.evaluation.chain import evaluate

@@ -19,7 +19,7 @@ from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.page_values import flat_layout, layout_of
 from optimizer.answers.preview import preview
 from optimizer.evaluation.chain import evaluate
-from optimizer.page.start import LAYOUT, bundled_text
+from optimizer.page.app import LAYOUT, bundled_text
 from optimizer.words.caution_words import carrier_cautions
 
 SHAPES = {

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tiers import examples
 
-from optimizer.page.start import start_of
+from optimizer.page.app import start_of
 
 POSTS = ("look", "curves", "read", "search", "found", "take", "use", "take_used")
 JSON = {"content-type": "application/json"}

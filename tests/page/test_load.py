@@ -11,7 +11,7 @@ import httpx
 import pytest
 from visiting import Visit
 
-from optimizer.page.start import start_of
+from optimizer.page.app import start_of
 
 START = start_of(None)
 CLIENTS, STEPS = 50, 3

@@ -18,7 +18,7 @@ from optimizer.documents.result_document import result_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult, result_files
-from optimizer.page.start import BRIEF, bundled_text, start_of
+from optimizer.page.app import BRIEF, bundled_text, start_of
 from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 from optimizer.search.result import Entry
 from optimizer.words.load_words import answer_words

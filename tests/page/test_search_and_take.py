@@ -14,11 +14,10 @@ from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.downloads import FILES, download
-from optimizer.answers.flat import flat_of_text
-from optimizer.answers.page_values import layout_of
+from optimizer.answers.page_values import flat_of_text, layout_of
 from optimizer.answers.search_answer import search
 from optimizer.brief.brief import brief_from_text
-from optimizer.page.start import start_of
+from optimizer.page.app import start_of
 
 START = start_of(None)
 SEEK, WORDS, CARDS = "#seek", "#search-words", "#found .card"

@@ -14,7 +14,7 @@ from optimizer.answers.forms import forms
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.loads.load_study import study_load
-from optimizer.page.start import LAYOUT, bundled_text, start_of
+from optimizer.page.app import LAYOUT, bundled_text, start_of
 from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rigs.rig_file import read_rig
 from optimizer.words.wording import number

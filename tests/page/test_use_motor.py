@@ -17,13 +17,13 @@ from tiers import examples
 
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.downloads import SIMULATION_FILES
-from optimizer.answers.flat import text_of_flat
+from optimizer.answers.page_values import text_of_flat
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
 from optimizer.loads.load_file import load_text
 from optimizer.motors.motor_file import read_rewind, rewind_from_text
-from optimizer.page.start import LAYOUT, MOTOR, bundled_text, start_of
+from optimizer.page.app import LAYOUT, MOTOR, bundled_text, start_of
 from optimizer.words.wording import number
 
 pytestmark = pytest.mark.slow

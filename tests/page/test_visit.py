@@ -15,7 +15,7 @@ from optimizer.brief.brief import brief_from_text, read_brief
 from optimizer.evaluation.chain import evaluate
 from optimizer.loads.load_file import read_load
 from optimizer.motors.motor_file import read_rewind
-from optimizer.page.start import BRIEF, LAYOUT, bundled_text
+from optimizer.page.app import BRIEF, LAYOUT, bundled_text
 
 SLIDERS = "#controls input[type=range]:visible"
 TURNS, PITCH = "#c-winding-turns", "#c-carrier-pitch_radius_mm"

@@ -11,9 +11,8 @@ import pytest
 from layouts import lantern_layout
 
 from geometry.coils.topology import TOPOLOGIES
-from geometry.machine.arrangement import magnet_stack
 from geometry.machine.filaments import filaments_document
-from geometry.machine.layout import Layout
+from geometry.machine.layout import Layout, magnet_stack
 from geometry.stock.magnet import DiscMagnet
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import waveform

@@ -7,7 +7,7 @@ import pytest
 from layouts import lantern_layout
 
 import optimizer.field.emf
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import ROUND, SERPENTINE, TOPOLOGIES, WEDGE, Topology
 from geometry.curves.curve import Arc, Line
 from geometry.stock.magnet import DiscMagnet

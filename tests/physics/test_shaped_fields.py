@@ -14,9 +14,8 @@ from layouts import lantern_layout
 
 from geometry.fit.judge import overlaps
 from geometry.fit.rules import violations
-from geometry.machine.arrangement import Stack
 from geometry.machine.filaments import filaments_document
-from geometry.machine.layout import Layout
+from geometry.machine.layout import Layout, Stack
 from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 from optimizer.field.emf import waveform

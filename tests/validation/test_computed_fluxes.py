@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from test_coaxial_loops import flux
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import ROUND
 from geometry.curves.curve import Real
 from geometry.stock.magnet import DiscMagnet

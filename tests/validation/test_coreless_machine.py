@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from geometry.coils.star_of_slots import star_of_slots
 from geometry.curves.curve import Line
-from geometry.machine.arrangement import magnet_stack
+from geometry.machine.layout import magnet_stack
 from geometry.stock.magnet_shapes import ArcMagnet
 from optimizer.field.linkage import flux_cutting, functional
 from optimizer.field.pole_harmonics import magnet_field, odd_orders, pole_harmonics

@@ -6,8 +6,7 @@ that ours is the cautious end of them.
 
 import pytest
 
-from geometry.stock.grades import GRADES
-from geometry.stock.magnet import DiscMagnet
+from geometry.stock.magnet import GRADES, DiscMagnet
 
 # least and largest remanence in T that any of the three prints; least of the minimum values
 ENVELOPE = {

@@ -7,7 +7,7 @@ typical, mT): Y30 380/385, Y35 400/410.
 
 import pytest
 
-from geometry.stock.grades import GRADES
+from geometry.stock.magnet import GRADES
 
 
 @pytest.mark.parametrize(("grade", "remanence_mT"), [("C5", 380), ("C8", 385)])

@@ -10,7 +10,7 @@ from math import pi, sqrt
 import numpy as np
 import pytest
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.topology import SERPENTINE, WEDGE
 from optimizer.field.linkage import half_turn_functional
 from optimizer.numerics.quadrature import even_grid

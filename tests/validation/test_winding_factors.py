@@ -12,7 +12,7 @@ from math import pi, sin
 import numpy as np
 import pytest
 
-from geometry.coils.envelope import Envelope
+from geometry.coils.bundle import Envelope
 from geometry.coils.star_of_slots import (
     distribution_factor,
     handbook_winding_factor,
