@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils.bundle import Envelope
-from geometry.curves.curve import Corner, Real
+from geometry.curves.corner import Corner
+from geometry.curves.curve import Real
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:

@@ -2,4 +2,4 @@
 
 __all__: list[str] = []
 
-__all__ = ["any_winding"]
+__all__ = ["any_winding", "proof"]

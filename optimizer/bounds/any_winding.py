@@ -16,7 +16,7 @@ two; every higher one by its own program.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cache, cached_property
+from functools import cached_property
 from math import atan, cos, inf, pi, sin, sqrt
 
 import numpy as np
@@ -39,7 +39,7 @@ CELLS = (16, 12)  # of the fundamental's program, along the radius and over half
 PLAIN_POINTS = 40  # along each side of half a wave
 COARSE = (8, 6)  # of the higher harmonics'
 SLIGHT = 0.03  # of the fundamental: what need not be known better, as squares are summed
-DIRECTIONS = 12  # of fundamental and third harmonic, by size and by phase
+DIRECTIONS = (6, 12)  # of fundamental and third harmonic, by size and by phase
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +135,7 @@ class Surroundings:
         self.orders = odd_orders(layout.carrier.count, self.rim, layout.air_gap)
         even = even_field(layout) if field is None else field
         self._peak = float(np.abs(even[0]).max())
+        self._plains, self._certificates = dict[float, Real](), dict[int, Certificate]()
         self._field = CubicSpline(radii_of(layout) / self.rim, even / self._peak, axis=1)
 
     @property
@@ -185,6 +186,12 @@ class Surroundings:
         return self.volts * float(np.linalg.norm(self._plain(room)))
 
     def _plain(self, room: float) -> Real:
+        """What `_plain_bounds` gives, found once."""
+        if room not in self._plains:
+            self._plains[room] = self._plain_bounds(room)
+        return self._plains[room]
+
+    def _plain_bounds(self, room: float) -> Real:
         """Of each order, (K,), in units of the fundamental's linked flux: what q₀ itself gives at its best price.
 
         That is where the places with more flux than it take just the wire there is. Orders differ by the field alone:
@@ -209,9 +216,11 @@ class Surroundings:
             return bound
         return order * order * self._certificate(order).within(room)
 
-    @cache  # noqa: B019 — as long as its machine
     def _certificate(self, order: int) -> Certificate:
-        return certify(self.patch(order, COARSE), self.known(order), self.length_of(order))
+        if order not in self._certificates:
+            patch, known = self.patch(order, COARSE), self.known(order)
+            self._certificates[order] = certify(patch, known, self.length_of(order))
+        return self._certificates[order]
 
     def emf_rms(self, room: float = 1.0) -> float:
         """The bound of a phase's RMS EMF, V. room: the winding's height in place of its own, as a multiple."""
@@ -230,7 +239,9 @@ class Surroundings:
         """
         first, third = self.fundamental.within(room), self.alone(3, room)
         widest = 2 * atan(third / first)
-        sizes, phases = np.linspace(0, widest, DIRECTIONS + 1), np.linspace(0, pi, DIRECTIONS + 1)
+        sizes, phases = (
+            np.linspace(0, end, count + 1) for end, count in zip((widest, pi), DIRECTIONS, strict=True)
+        )
         cosine, sine = self._third
         best = max(
             min(

@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from geometry.machine.layout import Layout
 from optimizer.bounds.any_winding import WindingBound
+from optimizer.bounds.proof import Proof
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
@@ -313,3 +314,16 @@ _COMPARED: tuple[tuple[str, Callable[[Figures], str]], ...] = (
     ("Wire", _wire),
 )
 """Rows of the textbook layout beside the winner."""
+
+
+def proof_words(proof: Proof, best: Figures) -> str:
+    """The certificate of a brief beside the machine that was found for it."""
+    nearest = (
+        f"{proof.count} magnets on a pitch radius of {number(proof.pitch_radius * 1e3)}{SPACE}mm, "
+        f"a winding {number(proof.height * 1e3)}{SPACE}mm tall of {proof.wire.diameter_mm:g}{SPACE}mm wire"
+    )
+    return (
+        f"Proven: no layout that keeps these limits, whatever the shape of its winding, gives a phase more than "
+        f"{quantity(proof.emf_rms_V, 'V')} rms. This one gives {percent(best.emf_rms_V / proof.emf_rms_V)} of that. "
+        f"The bound is highest for {nearest}."
+    )
