@@ -17,7 +17,7 @@ from geometry.curves.curve import Arc, Curve, Line, Real
 
 
 def end_radius(envelope: Envelope) -> Real:
-    """Radius in m of the coil's edge at both ends: half its breadth.
+    """Radius of the coil's edge at both ends, half its breadth: m, any shape.
 
     At most the span, which is twice what leaves straight sides; the fit rules report that case.
     """
@@ -27,7 +27,7 @@ def end_radius(envelope: Envelope) -> Real:
 
 
 def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
-    """From the turn's innermost point along its side at positive angles to its outermost; the axis is the x axis."""
+    """From the turn's innermost point along its side at positive angles to its outermost, m; offsets broadcast."""
     edge = end_radius(envelope)
     bend = edge - np.asarray(envelope.width) / 2 + np.asarray(offset)
     inner, outer = np.asarray(envelope.inner_radius) + edge, np.asarray(envelope.outer_radius) - edge
@@ -39,7 +39,7 @@ def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
 
 
 def clearance(envelope: Envelope) -> dict[str, Real]:
-    """What is left, in m, before the straight sides would vanish or the hole would be too small; below zero they do."""
+    """What is left, m, any shape, before the straight sides vanish or the hole is too small; below zero they do."""
     edge = end_radius(envelope)
     return {
         "leg": envelope.span - 2 * edge,

@@ -20,7 +20,7 @@ def center_radius(envelope: Envelope) -> Real:
 
 
 def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
-    """From the turn's innermost point counter-clockwise to its outermost, on the side of positive angles.
+    """From the turn's innermost point counter-clockwise to its outermost, at positive angles, m; offsets broadcast.
 
     Seen from the shaft this leads outwards; the coil's axis is the x axis.
     """
@@ -29,7 +29,7 @@ def half_turn(envelope: Envelope, offset: ArrayLike) -> Curve:
 
 
 def ring(center: ArrayLike, radius: ArrayLike) -> Curve:
-    """A half turn about a centre so far from the shaft, of a radius, both m."""
+    """A half turn about a centre so far from the shaft, of a radius, both m; they broadcast."""
     return (Arc(np.asarray(center, float) + 0j, radius, pi, -pi),)
 
 

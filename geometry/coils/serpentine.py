@@ -18,7 +18,7 @@ from geometry.curves.curve import Curve, Real, mirrored_curve, reversed_curve, r
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
-    """From the leg into the inner arc, which leads to the next loop."""
+    """From the leg into the inner arc, which leads to the next loop; offsets in m, any shape."""
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,
@@ -32,7 +32,7 @@ def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
 
 
 def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
-    """From the leg into the outer arc, which closes the loop."""
+    """From the leg into the outer arc, which closes the loop; offsets in m, any shape."""
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,

@@ -89,7 +89,7 @@ def distribution_factor(members: PhaseCoils, coils: int, poles: int, order: int 
 
 
 def pitch_factor(coils: int, poles: int, order: int = 1) -> float:
-    """Of a coil one sector wide with all its conductors at the sector's edges: |sin(k p π/Q)|."""
+    """Pitch factor of a coil one sector wide with all its conductors at the sector's edges: |sin(k p π/Q)|."""
     return abs(sin(order * (poles // 2) * pi / coils))
 
 

@@ -33,7 +33,7 @@ class Topology:
     Offsets are those of turns in the bundle.
     half_turn: from the loop's inner axis along the leg at positive angles to its outer axis.
     closed_turn: a whole turn, clockwise, from its half.
-    clearance: what is left before the shape stops fitting, per rule, in m.
+    clearance: what is left before the shape stops fitting, per rule, in m; any shape.
     corners: inner and outer corner rule of a shape whose two ends know nothing of each other, else None.
     ring: of a circular coil, the half turn about a centre (m from the shaft) of a radius (m), else None.
     concentrated: whether each sector holds a coil of its own.

@@ -14,12 +14,12 @@ from geometry.curves.curve import Real
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
-    """From the leg into the coil's inner arc."""
+    """From the leg into the coil's inner arc; offsets in m, any shape."""
     return _corner(envelope, offset, outer=False)
 
 
 def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
-    """From the leg into the coil's outer arc."""
+    """From the leg into the coil's outer arc; offsets in m, any shape."""
     return _corner(envelope, offset, outer=True)
 
 

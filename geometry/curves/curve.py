@@ -22,7 +22,7 @@ Truth: TypeAlias = NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """Straight stretch from `start` to `end` (complex, m)."""
+    """Straight stretch from `start` to `end` (complex, m; they broadcast)."""
 
     start: ArrayLike
     end: ArrayLike
@@ -37,7 +37,7 @@ class Line:
         return np.asarray(self.end, complex) - np.asarray(self.start, complex) + 0 * np.asarray(t)
 
     def walk(self, t: Real) -> tuple[Complex, Complex]:
-        """Points and tangents at parameters `t` (T,) of fields of any shape, along a new last axis."""
+        """Points and tangents, m, at parameters `t` (T,) of fields of any shape, along a new last axis."""
         start, end = np.asarray(self.start, complex)[..., None], np.asarray(self.end, complex)[..., None]
         tangent = end - start
         return np.asarray(start + tangent * t, complex), tangent
@@ -63,7 +63,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """Circular stretch about `center` (complex, m), from the angle `start` over `sweep` (rad, + is CCW)."""
+    """Circular stretch about `center` (complex, m), from angle `start` over `sweep` (rad, + is CCW); they broadcast."""
 
     center: ArrayLike
     radius: ArrayLike
@@ -81,7 +81,7 @@ class Arc:
         return 1j * np.asarray(self.sweep) * np.asarray(self.radius) * np.exp(1j * angle)
 
     def walk(self, t: Real) -> tuple[Complex, Complex]:
-        """Points and tangents at parameters `t` (T,) of fields of any shape, along a new last axis."""
+        """Points and tangents, m, at parameters `t` (T,) of fields of any shape, along a new last axis."""
         center, radius, start, sweep = (
             np.asarray(each)[..., None] for each in (self.center, self.radius, self.start, self.sweep)
         )
@@ -121,7 +121,7 @@ Curve: TypeAlias = tuple[Stretch, ...]
 
 
 def circle(center: complex, radius: float) -> Curve:
-    """A full circle, counter-clockwise from its rightmost point."""
+    """A full circle, counter-clockwise from its rightmost point; centre and radius in m."""
     return (Arc(center, radius, 0.0, 2 * pi),)
 
 

@@ -150,7 +150,7 @@ def _spots(layout: Layout) -> Complex:
 
 @dataclass(frozen=True, slots=True)
 class Lines:
-    """Straight lines and arcs as arrays, m and rad: starts and ends; centres, radii, middle angles and half sweeps."""
+    """Straight lines, m: starts and ends (S,); arcs, m and rad: centres, radii, middle angles and half sweeps (A,)."""
 
     starts: Complex
     ends: Complex

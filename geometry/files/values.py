@@ -11,7 +11,7 @@ _SHORT = Context(prec=LONGEST, Emin=MIN_EMIN, Emax=MAX_EMAX, traps=[])
 
 
 def decimal_of(value: float, *, milli: bool = False, micro: bool = False) -> Decimal:
-    """The shortest decimal that reads back as `value`; with `milli` or `micro`, in thousandths or millionths."""
+    """The shortest decimal that reads back as `value`; `milli`, `micro`: in thousandths or millionths of its unit."""
     return Decimal(repr(float(value))).scaleb(_places(milli, micro), _EXACT)
 
 

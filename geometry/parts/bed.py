@@ -71,7 +71,7 @@ def _laid_out(part: Part, bed_mm: tuple[float, float]) -> Part:
 
 
 def parts_for_bed(part: Part, bed_mm: tuple[float, float]) -> tuple[tuple[Part, ...], str | None]:
-    """The part, or the two or four pieces that fit the bed, turned so as to, and a warning that says what was done.
+    """The part, or the two or four pieces turned to fit the bed (sides in mm), and a warning that says what was done.
 
     When even four pieces do not fit, or no seam avoids pockets and cores, the whole part comes back with the
     warning.

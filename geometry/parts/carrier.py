@@ -83,7 +83,7 @@ def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
 
 
 def pocket_edge(layout: Layout, pocket_clearance: float) -> Path | Circle:
-    """The edge of the pocket on the x axis: half the clearance outside the magnet's, all around."""
+    """The edge, m, of the pocket on the x axis: half the clearance outside the magnet's, all around."""
     edge = outline(layout.carrier.magnet.outline(layout.carrier.pitch_radius))
     assert edge is not None
     return offset_outline(edge, pocket_clearance / 2) if pocket_clearance else edge

@@ -47,7 +47,7 @@ class Mesh:
 
     @property
     def bounds_mm(self) -> tuple[Corners, Corners]:
-        """Least and greatest x, y, z."""
+        """Least and greatest x, y, z in mm, (3,) each."""
         return self.corners_mm.min(axis=0), self.corners_mm.max(axis=0)
 
 

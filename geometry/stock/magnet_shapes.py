@@ -120,7 +120,7 @@ class ArcMagnet(Magnet):
         return f"{radii} × {mm_text(self.thickness)} mm"
 
     def factor(self, thickness: float) -> float:
-        """That of a block of the same length and mean width: an approximation, within 0.01 in the tests."""
+        """The factor of a block of the same length and mean width: an approximation, within 0.01 in the tests."""
         length, width = self.outer_radius - self.inner_radius, 2 * self.half_angle * self.mid_radius
         return block_demagnetizing_factor(length, width, thickness)
 
