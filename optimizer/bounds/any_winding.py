@@ -173,7 +173,7 @@ class Surroundings:
         return flux
 
     def length_of(self, order: int) -> float:
-        """Of the wire, what falls to half a wave of a harmonic."""
+        """Of the wire, in the patch's unit squared, what falls to half a wave of a harmonic."""
         return self._length / (4 * order * self.layout.carrier.pole_pairs)
 
     @cached_property

@@ -43,12 +43,12 @@ class Patch:
     phases: int = 1
 
     def edges(self, axis: int) -> Real:
-        """Of the cells along u (axis 0) or v (axis 1), (cells + 1,)."""
+        """Edges of the cells along u (axis 0) or v (axis 1), in its unit, (cells + 1,)."""
         low, high = ((self.low, self.high), (0.0, self.width))[axis]
         return np.linspace(low, high, self.cells[axis] + 1)
 
     def inside(self, more: int, zero: frozenset[str]) -> Whole:
-        """Which of an array (cells_u + more, cells_v + more), flattened, are not on the edges `zero`."""
+        """Indices (I,), in an array (cells_u + more, cells_v + more) flattened, of what is not on the edges `zero`."""
         stays = np.ones(tuple(count + more for count in self.cells), bool)
         for edge in zero:
             stays[_EDGES[edge]] = False
@@ -88,7 +88,7 @@ class Samples:
     along_v: Any
 
     def gradient(self, coefficients: Real) -> Real:
-        """Of a spline, (2, J)."""
+        """Gradient of a spline with these coefficients (products,), per unit of length, (2, J)."""
         return np.stack([self.along_u @ coefficients, self.along_v @ coefficients])
 
 
@@ -105,7 +105,7 @@ def samples(patch: Patch, points: int, degree: int) -> Samples:
 
 
 def gradients(patch: Patch, places: tuple[Real, Real], degree: int) -> tuple[Any, Any]:
-    """Derivatives along u and v, per unit of length, of all products of splines at each pair of `places`, sparse."""
+    """Derivatives along u and v, per unit of length, of products of splines at each pair of `places`, (U,) (V,)."""
     splines: list[tuple[Any, Any]] = []
     for axis in (0, 1):
         knots = np.pad(patch.edges(axis), degree, mode="edge")

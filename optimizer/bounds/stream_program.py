@@ -36,7 +36,8 @@ CORNER = 1e-9  # of a cell, how far inside its corners gradients are taken
 
 @dataclass(frozen=True, slots=True)
 class Certificate:
-    """A bound of ∫ ψ B dA, the price μ of wire, what it takes of the bound, and the coefficients of w behind it."""
+    """A bound of ∫ ψ B dA, the price μ of wire, what it takes of the bound, and the coefficients (products,) of w that
+    give it; all in the units of the patch and the flux."""
 
     value: float
     price: float
@@ -48,12 +49,14 @@ class Certificate:
         return self.paid + room * (self.value - self.paid)
 
     def flux(self, patch: Patch, known: Flux) -> Real:
-        """q at the patch's `SUMMED` Gauss points, (2, J); `known`: q₀."""
+        """q, in the unit of `known`, q₀, at the patch's `SUMMED` Gauss points, (2, J)."""
         return _flux(patch, known, self.curl)
 
 
 def certify(patch: Patch, known: Flux, length: float) -> Certificate:
-    """The least bound on the patch's grid. known: q₀; length: above 0. Raises ArithmeticError when the solver fails.
+    """The least bound on the patch's grid. known: q₀; length: above 0, in the patch's unit squared.
+
+    Raises ArithmeticError when the solver fails.
 
     Variables of the program: w's coefficients, the excess of |q| over the price at each place, the price.
     """
@@ -96,7 +99,8 @@ def bound_of(patch: Patch, size: Real, length: float, price: float, room: float 
 
 @dataclass(frozen=True, slots=True)
 class StreamFunction:
-    """A winding that keeps both limits: u (U,), v (V,), ψ at their pairs (U, V), and what it links, ∫ ψ B dA."""
+    """A winding that keeps both limits: u (U,), v (V,), ψ at their pairs (U, V), and what it links, ∫ ψ B dA; in the
+    units of the patch and the flux."""
 
     u: Real
     v: Real
@@ -105,7 +109,7 @@ class StreamFunction:
 
 
 def best_stream(patch: Patch, known: Flux, length: float) -> StreamFunction:
-    """The best bilinear ψ on a finer grid. known: q₀; length: above 0.
+    """The best bilinear ψ on a finer grid. known: q₀; length: above 0, in the patch's unit squared.
 
     On a cell both parts of ∇ψ are straight along one side and even along the other, so that |∇ψ| is greatest at a
     corner and its mean at most the corners' mean. Variables of the program: ψ at the grid's nodes, |∇ψ| at the corners.

@@ -103,7 +103,7 @@ class Goal:
         return emf_and_power(layout)[0 if self.root else 1]
 
     def weights(self, orders: Real) -> Real:
-        """Of the squares of the EMF's orders (K,): all weigh alike."""
+        """Factors (K,) of the squares of the EMF's orders (K,): all weigh alike."""
         return np.ones(orders.size)
 
     def from_square(self, merit_times_square: ArrayLike) -> Real:

@@ -80,7 +80,7 @@ def fitting_cover(air_gap: float) -> float:
 def pack_parts(
     layout: Layout, options: PackOptions, brief_bed: tuple[float, float] | None = None
 ) -> PackParts:
-    """All parts of a pack. Raises PackFault when one cannot be made, or not even cut to fit the bed asked for.
+    """All parts of a pack. Raises PackFault when one cannot be made, or not even cut to fit the bed (mm) asked for.
 
     A bed that only the brief gives, and that no cut fits, is a warning: the whole part is handed over.
     """

@@ -60,7 +60,7 @@ class PartsList:
 
     @property
     def total(self) -> float | None:
-        """Sum of the prices of all lines that have one, in their currency; None when no line has one."""
+        """Sum of the prices of all lines that have one, in the unit of currency; None when no line has one."""
         known = [row.price for row in self.rows if row.price is not None]
         return sum(known) if known else None
 

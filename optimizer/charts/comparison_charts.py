@@ -69,7 +69,7 @@ def _term_figure(term: Term) -> Figure:
 
 
 def bars_plot(term: Term, label: str, value: Callable[[ShapeEntry], float], axes: Axes) -> Axes:
-    """One bar for each coil shape, the first on top."""
+    """One bar for each coil shape, the first on top; `label` names the unit."""
     values = [value(each) for each in term.shape_entries]
     looks = [(_look(each).color, _look(each).hatch) for each in term.shape_entries]
     bars_across(axes, [each.name for each in term.shape_entries], values, looks, [number(size) for size in values])
@@ -115,7 +115,7 @@ def compare_figures(entries: Sequence[ComparisonEntry]) -> dict[str, Figure]:
 def machine_bars(
     entries: Sequence[ComparisonEntry], title: str, value: Callable[[ComparisonEntry], float], axes: Axes
 ) -> Axes:
-    """One bar for each machine, the first on top."""
+    """One bar for each machine, the first on top; `title` names the unit."""
     values = [value(entry) for entry in entries]
     looks = [LOOKS[place % len(LOOKS)] for place in range(len(entries))]
     told = [number(size) if size else "none" for size in values]

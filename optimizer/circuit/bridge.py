@@ -58,7 +58,7 @@ class Bridge(Feed):
         return self._circuits[path.signs]
 
     def idle_volts(self, stretch: ConductionInterval, angle: float | Real) -> Real:
-        """V of the capacitor while nothing flows, an array of the angle's shape; zero without one."""
+        """V of the capacitor while nothing flows, in the shape of `angle` (rad); zero without one."""
         rate = self.conductance / self.susceptance if self.susceptance else 0.0
         return stretch.volts * np.exp(-rate * (angle - stretch.start))
 
@@ -70,7 +70,7 @@ class Bridge(Feed):
         return np.append(stretch.path.currents(total, across), volts)
 
     def over_span(self, state: Real) -> list[ConductionInterval]:
-        """All stretches from x = 0 to the span's end, beginning with a state (N + 1,)."""
+        """All stretches from x = 0 to the span's end, beginning with a state (N + 1,), A and V."""
         stretches: list[ConductionInterval] = []
         here, path = 0.0, PATHS.get(tuple(np.sign(state[:-1]).astype(int).tolist()))
         while here < self.span:
@@ -113,7 +113,7 @@ class Bridge(Feed):
         return end
 
     def steady(self, guess: float = 0.0) -> list[ConductionInterval]:
-        """The stretches over a span of the steady state; `guess`: the capacitor's volts, near enough."""
+        """The stretches over a span of the steady state; `guess`: the capacitor's voltage in V, near enough."""
         state = np.append(np.zeros(len(self.amplitudes)), guess if self.susceptance else 0.0)
         for _ in range(NEWTON):
             after = self.after(state)
@@ -173,7 +173,7 @@ class Bridge(Feed):
         return RailMeans(*(sums / self.span).tolist())
 
     def sampled(self, stretches: Sequence[ConductionInterval], angles: Real) -> tuple[Real, Real, Real]:
-        """Currents (M, N), J and v (M,) at angles (M,) of a whole period."""
+        """Currents (M, N), J (M,), A, and v (M,), V, at angles (M,), rad, of a whole period."""
         turns = np.floor(angles / self.span + 1e-12).astype(int)
         within = np.clip(angles - turns * self.span, 0.0, self.span)
         currents, total, volts = np.zeros((angles.size, len(self.amplitudes))), *np.zeros((2, angles.size))

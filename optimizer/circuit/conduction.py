@@ -116,7 +116,7 @@ class Feed:
         return (self.waves(angle) @ self.amplitudes.T).imag
 
     def waves(self, angle: float | Real) -> Complex:
-        """exp(i order x), (…, K)."""
+        """exp(i order x), without unit, (…, K), at angles x in rad."""
         return np.exp(np.asarray(angle)[..., None] * (1j * self.orders))
 
     @cached_property
@@ -144,7 +144,7 @@ class Feed:
 
     @cached_property
     def waves_on_grid(self) -> Complex:
-        """(M, K)."""
+        """The `waves` at the `grid`, without unit, (M, K)."""
         return self.waves(self.grid)
 
     @cached_property
@@ -176,7 +176,7 @@ class ConductionInterval:
 
 @dataclass(frozen=True, slots=True)
 class Modes:
-    """How the conducting circuit moves: rates (N,), vectors and inverse (N, N), steady part (N,), harmonics (K, N)."""
+    """How the conducting circuit moves: rates (N,), 1/rad, vectors, inverse (N, N), steady (N,), phasors (K, N)."""
 
     rates: Complex
     vectors: Complex
@@ -186,7 +186,10 @@ class Modes:
 
 
 def modes_of(matrix: Real, drive: Real, threshold: float, orders: Real, amplitudes: Complex) -> Modes:
-    """Modes of y' = matrix y + drive (e − threshold); matrix (N, N), drive (N,), e = Im Σ amplitude exp(i order x)."""
+    """Modes of y' = matrix y + drive (e − threshold) over x in rad; e = Im Σ amplitude exp(i order x), V.
+
+    matrix: (N, N). drive: (N,). orders, amplitudes: (K,).
+    """
     rates, vectors = np.linalg.eig(matrix)
     if rates.size == 2 and abs(rates[0] - rates[1]) < PARTED * abs(rates[0]):
         matrix = matrix * np.array([[1, 1], [1, 1 + 1e-4]])
@@ -227,7 +230,7 @@ class ConductingCircuit:
 
     @cached_property
     def across_phasors(self) -> Complex:
-        """Of k under the harmonics, (K,)."""
+        """Phasors of k under the harmonics, A, (K,)."""
         impedance = self.feed.resistance * (1 + 1j * self.feed.orders / self.across_rate)
         return np.asarray(self.path.across @ self.feed.amplitudes / impedance, np.complex128)
 

@@ -73,7 +73,7 @@ class Junctions:
         return replace(self, slope=slope, saturation=amps / expm1(min(drop / slope, SHARPEST)))
 
     def knee(self, state: Real, volts: Real) -> Knee:
-        """At ξ (M, N) and v (M,)."""
+        """At ξ (M, N) and v (M,), both in V."""
         a, ohms, sign = self.slope, self.resistance, np.sign(state)
         z = np.abs(state) / a
         shift = log(ohms * self.saturation / a) - volts[:, None] / (2 * a)

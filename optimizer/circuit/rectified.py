@@ -40,7 +40,7 @@ def charging_current(
 
 
 def idle_flow(source: TheveninSource, speed: float, held: float = 0.0) -> Flow:
-    """No current; `held` volts at the load."""
+    """No current; `held` V at the load, `speed` in rad/s."""
     angle = period()
     emf, zero = source.emf(angle / source.pole_pairs, speed), np.zeros_like(angle)
     waves = Waves(angle=angle, emf=emf, current=zero, terminal_volts=emf, load_volts=zero + held)

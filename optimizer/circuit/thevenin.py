@@ -69,7 +69,7 @@ class TheveninSource:
 
     @property
     def star_constants(self) -> Complex:
-        """Flux constants (N, K) of the star that does the same: of one phase both ends, with half of it each.
+        """Flux constants (N, K), V·s/rad, of the star that does the same: of one phase both ends, with half of it each.
 
         A delta of windings R and X does the same as a star of R/3 and X/3 driven by a third of the difference of the
         two windings that meet at a terminal.
@@ -83,7 +83,7 @@ class TheveninSource:
 
     @property
     def line_constants(self) -> Complex:
-        """Flux constants (K,) between the first two terminals."""
+        """Flux constants (K,) between the first two terminals, V·s/rad."""
         first, second = self.star_constants[:2]
         return first - second
 
@@ -115,10 +115,7 @@ class TheveninSource:
         return 0.0 if self.kind == "commutated" else self.pole_pairs * speed / (2 * pi)
 
     def torque_constant(self, angle: ArrayLike) -> Real:
-        """Torque in N·m at shaft angles in rad for an ampere out of the first terminal and into the second.
-
-        Shape of `angle`.
-        """
+        """Torque, N·m, at shaft angles in rad (any shape) for an ampere out of the first terminal into the second."""
         angle = np.asarray(angle, float)
         if self.kind == "commutated":
             return np.full(angle.shape, self.flux_constants[0])

@@ -66,7 +66,7 @@ def entry_document(entry: ComparisonEntry, verdict: str) -> dict[str, Any]:
 def compare_document(
     entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
 ) -> dict[str, Any]:
-    """The whole comparison for JSON."""
+    """The whole comparison, at `speed_rpm` without a rig, for JSON."""
     rows = [entry_document(entry, verdict) for entry, verdict in zip(entries, verdicts(entries), strict=True)]
     document = {
         "cautions": [row for entry in entries for row in caution_document(entry.hazards, entry.machine.name)],

@@ -14,7 +14,7 @@ from optimizer.words.caution_words import caution_document
 
 
 def contract(result: Result, elapsed_s: float) -> dict[str, Any]:
-    """What `polepitch optimize --json` prints."""
+    """What `polepitch optimize --json` prints; `elapsed_s`: time it took, s."""
     by_phases = [_entry_values(entry) for entry in result.by_phases]
     return {
         "cautions": caution_document(result.hazards),

@@ -70,7 +70,7 @@ class Figures:
 
     @property
     def wire_needed_m(self) -> float:
-        """What the spool must hold: turns, ends, joints and spare of all phases."""
+        """What the spool must hold, m: turns, ends, joints and spare of all phases."""
         return self.wire_length_m + self.wire_ends_m + self.wire_spare_m
 
     @property
@@ -90,7 +90,7 @@ class Figures:
 
     @property
     def fill_factor(self) -> float:
-        """Insulated wire over the bundle's section."""
+        """Ratio of the insulated wire's section to the bundle's."""
         winding = self.layout.winding
         return winding.turns * winding.wire.overall_area / (winding.width * winding.height)
 
@@ -131,7 +131,7 @@ class Figures:
 
     @property
     def pitch_radius_mm(self) -> float:
-        """Shaft to a magnet's middle."""
+        """Shaft to a magnet's middle, mm."""
         return self.layout.carrier.pitch_radius * 1e3
 
     @property
@@ -161,7 +161,7 @@ class Figures:
 
     @property
     def speed_rpm(self) -> float:
-        """The layout's own."""
+        """The layout's own, rpm."""
         return self.layout.speed_rpm
 
     @property

@@ -37,7 +37,7 @@ def cooling_surface(layout: Layout) -> float:
 
 
 def warming(layout: Layout, watts: float) -> Warming:
-    """The final rise with `watts` lost in the copper all the time."""
+    """The final rise, K, with `watts` (W) lost in the copper all the time."""
     surface = cooling_surface(layout)
     minimum, maximum = (watts / (h * surface) for h in reversed(COEFFICIENTS))
     return Warming(rise=watts / (COEFFICIENT * surface), minimum=minimum, maximum=maximum, surface=surface)
@@ -50,5 +50,5 @@ def phase_current(layout: Layout, watts: float, temperature: float) -> float:
 
 
 def bearable_current(layout: Layout) -> float:
-    """A rms in each phase, all the time, at which the copper comes to what its enamel bears."""
+    """RMS current in each phase, A, all the time, at which the copper comes to what its enamel bears."""
     return phase_current(layout, COEFFICIENT * cooling_surface(layout) * (ENAMEL_LIMIT - ROOM), ENAMEL_LIMIT)

@@ -55,7 +55,7 @@ class Waveform:
 
     @property
     def distortion(self) -> float:
-        """Harmonics' RMS over the fundamental's."""
+        """Ratio of the harmonics' RMS to the fundamental's."""
         return float(np.linalg.norm(self.amplitudes[1:]) / abs(self.amplitudes[0]))
 
 

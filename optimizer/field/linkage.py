@@ -24,7 +24,7 @@ AT_A_TIME = 4e5  # numbers in memory while points are spread over the radial gri
 
 
 def flux_cutting(stretches: Sequence[Stretch], nodes: Sequence[int]) -> tuple[Real, Real, Real]:
-    """Quadrature of ∫ r … dr along stretches whose fields have shape S: radius, polar angle and weight, S + (Q,).
+    """Quadrature of ∫ r … dr along stretches whose fields have shape S: radius (m), angle (rad), weight (m²), S + (Q,).
 
     nodes: Gauss points for each stretch. Stretches about the shaft cut nothing and are left out.
     """
@@ -49,9 +49,9 @@ def _joined(parts: Sequence[Real], shape: tuple[int, ...]) -> Real:
 
 
 def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real) -> Real:
-    """Rows of weights on the radial `grid` (R,) that turn b_k into ∫ r b_k sin(k p ψ) dr.
+    """Rows of weights on the radial `grid` (R,), m, that turn b_k into ∫ r b_k sin(k p ψ) dr.
 
-    radius, angle, weight: (E, Q), one row per envelope; poles: (K,) the products k·p. Returns (K, E, R).
+    radius (m), angle (rad), weight: (E, Q), one row per envelope; poles: (K,) the products k·p. Returns (K, E, R).
     """
     result = np.empty((poles.size, radius.shape[0], grid.size))
     step = max(int(AT_A_TIME / (radius.shape[1] * grid.size)), 1)
@@ -86,7 +86,7 @@ def _sines(angle: Real, weight: Real, poles: Real) -> Real:
 def half_turn_functional(
     topology: Topology, envelope: Envelope, offsets: Real, grid: Real, poles: Real
 ) -> Real:
-    """`functional` of the turns at `offsets` (U,) of one scalar envelope, shape (K, U, R)."""
+    """`functional` of the turns at `offsets` (U,), m, of one scalar envelope, shape (K, U, R)."""
     stretches = topology.half_turn(envelope, offsets)
     return functional(*flux_cutting(stretches, node_counts(stretches, grid)), grid, poles)
 

@@ -124,7 +124,7 @@ def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | Non
 def disc_profile(
     magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None
 ) -> Profile:
-    """The profile, an array, of a disc or ring out to `reach` (m), fine near its edges and coarse far away.
+    """The profile, at `heights` (Z,), m, of a disc or ring out to `reach`, m, fine near its edges and coarse far away.
 
     stack: see `axial_field`.
     """

@@ -73,7 +73,7 @@ class RingPotential:
 
     @classmethod
     def of(cls, radii: Real, distances: Real) -> Self:
-        """Of radii and distances above zero, m."""
+        """Of radii (R,) and distances (Z,) above zero, m."""
         pairs = np.triu_indices(radii.size)
         one, other = radii[pairs[0]], radii[pairs[1]]
         excess = ((one - other)[:, None] ** 2 + distances**2) / (2 * one * other)[:, None]

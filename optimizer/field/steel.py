@@ -104,7 +104,7 @@ class FiniteElementRun:
 
 
 def images_share(layout: Layout) -> float:
-    """k of a layout's plates; 0 without any."""
+    """The share k of a layout's plates; 0 without any."""
     return float(LAW.share(layout_proportions(layout))) if layout.carrier.plate else 0.0
 
 

@@ -102,7 +102,7 @@ def electromagnetic_torque(source: TheveninSource, load: Load, fastest_rpm: floa
 
 
 def full_draw_torque(source: TheveninSource, load: Load, from_rpm: float, fastest_rpm: float) -> ElectromagneticTorque:
-    """The torque law of a converter that gives all it can, from a speed at which it does; below as if unplugged."""
+    """Of a converter that gives all it can from a speed, rpm, at which it does; below as if unplugged."""
     starts, fastest = rad_s_of(from_rpm), rad_s_of(fastest_rpm)
     speeds = np.linspace(starts, fastest, FEW).tolist()
     return _through(source, {speed: steady_state(source, load, rpm_of(speed)) for speed in speeds}, starts, fastest)

@@ -44,14 +44,14 @@ class Burst:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Overspeed(Burst):
-    """What turns holds at its speed, but with less than the asked margin at `fastest`, which it may reach."""
+    """What turns holds at its speed, but with less than the asked margin at `fastest` (rpm), which it may reach."""
 
     kind: ClassVar[str] = "overspeed"
     fastest: float
 
     @property
     def safe_rpm(self) -> float:
-        """The fastest of the machine's speeds whose overspeed leaves the asked margin."""
+        """The fastest of the machine's speeds, rpm, whose overspeed leaves the asked margin."""
         return self.burst_rpm / ENOUGH**0.5 * self.rpm / self.fastest
 
 

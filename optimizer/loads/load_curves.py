@@ -43,7 +43,7 @@ class LoadCurve:
 
 
 def load_curve(source: TheveninSource, load: Load, speed_rpm: float) -> LoadCurve | None:
-    """Against the resistance of the load, or the volts that a battery or a converter holds; None without output.
+    """Against the load's resistance, Ω, or the voltage, V, that a battery or a converter holds; None without output.
 
     A converter's curve is what the winding gives behind its bridge while the input is held at any volts.
     """
@@ -112,12 +112,12 @@ def best_load(source: TheveninSource, rpm: float, drop: Drop | None = None) -> B
 
 
 def plain_load(ohms: float, drop: Drop | None) -> Load:
-    """A resistance straight across, or behind a bridge of diodes of that drop."""
+    """A resistance, Ω, straight across, or behind a bridge of diodes of that drop."""
     return Resistor(ohms=ohms).behind(drop)
 
 
 def open_volts(source: TheveninSource, rpm: float, drop: Drop | None = None) -> float:
-    """RMS volts between two terminals with nothing joined, or direct of a commutated source.
+    """RMS voltage, V, between two terminals with nothing joined, or direct of a commutated source.
 
     With `drop` the mean direct volts that a meter shows behind the bridge.
     """

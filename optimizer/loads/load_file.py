@@ -132,7 +132,7 @@ def _drop_row(drop: Drop) -> Row:
 
 
 def load_document(load: Load) -> dict[str, float | str]:
-    """The `[load]` table of a load for JSON."""
+    """The `[load]` table of a load for JSON; its keys name the units."""
     values = {key: value for key, value, _ in load_rows(load) if value is not None}
     return {key: float(value) if isinstance(value, Decimal | int) else str(value) for key, value in values.items()}
 

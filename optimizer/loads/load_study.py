@@ -142,7 +142,7 @@ class LoadStudy:
 
     @property
     def bearable_amps(self) -> float:
-        """A rms in each phase that the enamel bears all the time."""
+        """RMS current in each phase, A, that the enamel bears all the time."""
         return bearable_current(self.layout)
 
     @property

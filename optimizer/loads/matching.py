@@ -45,7 +45,7 @@ class WireChoice:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Matching:
-    """All wires of a list, thinnest first, and the place of the one that serves the load best."""
+    """All wires of a list, thinnest first, the place of the one that serves the load best, and the copper's °C."""
 
     choices: tuple[WireChoice, ...]
     best: int
@@ -77,7 +77,10 @@ def match_wire(
     temperature: float,
     wires: tuple[Wire, ...],
 ) -> Matching:
-    """The layout's bundle filled with each of `wires`; raises ValueError when none of them fits even once."""
+    """The layout's bundle filled with each of `wires`, at `speed_rpm` and the copper's `temperature`, °C.
+
+    Raises ValueError when none of them fits even once.
+    """
     choices: list[WireChoice] = []
     for wire in sorted(wires, key=lambda w: w.diameter):
         wound = _filled(layout, wire)

@@ -224,7 +224,7 @@ def compare(
 
 
 def at_speed(machine: Machine, load: Load | None, speed_rpm: float) -> ComparisonEntry:
-    """A machine at a steady speed ahead of its own gears."""
+    """A machine at a steady `speed_rpm` ahead of its own gears."""
     rpm = speed_rpm * machine.step_up
     own_load, turning = _load(machine, load, rpm), _turning(machine, rpm)
     point = steady_state(machine.source, own_load, rpm)

@@ -56,7 +56,7 @@ class TurningEnds(Geared):
 
     @property
     def relative_rpm(self) -> float:
-        """Shaft against body: all that the volts know of."""
+        """Shaft against body, rpm: all that the volts know of."""
         if self.shaft_rpm == 0:
             return abs(self.body_rpm) * self.step_up
         return abs(self.shaft_rpm * self.step_up - self.body_rpm)

@@ -20,12 +20,12 @@ def gauss(count: int) -> tuple[Real, Real]:
 
 @cache
 def chebyshev(count: int) -> Real:
-    """Chebyshev nodes on [−1, 1], the roots of T_count, an ascending array, (count,)."""
+    """Chebyshev nodes on [−1, 1], without unit: the roots of T_count, ascending, (count,)."""
     return -np.cos(np.pi * (np.arange(count) + 0.5) / count)
 
 
 def chebyshev_basis(count: int, x: Real) -> Real:
-    """Values at `x` (any shape, within [−1, 1]) of the Lagrange basis on the Chebyshev nodes: x.shape + (count,)."""
+    """Lagrange basis, without unit, on the Chebyshev nodes at `x` (any shape, within [−1, 1]): x.shape + (count,)."""
     degree = np.arange(count)
     return np.cos(degree * np.arccos(np.clip(x, -1, 1))[..., None]) @ _cosine_weights(count)
 
@@ -38,12 +38,12 @@ def _cosine_weights(count: int) -> Real:
 
 
 def even_grid(low: float, high: float, step: float) -> Real:
-    """Evenly spaced points (M,) from `low` to `high` no further apart than `step`, enough of them to interpolate."""
+    """Evenly spaced points (M,) in any unit, `low` to `high`, no further apart than `step`, enough to interpolate."""
     return np.linspace(low, high, max(int(np.ceil((high - low) / step)) + 1, POINTS))
 
 
 def lagrange_stencil(grid: Real, x: Real) -> tuple[Whole, Real]:
-    """First grid index (as an integer array) and the `POINTS` weights (POINTS, …) that interpolate at `x` (…)."""
+    """First grid index, in the shape of `x`, and the `POINTS` weights (POINTS, …) that interpolate at `x`."""
     position = (x - grid[0]) / (grid[1] - grid[0])
     first = np.clip(np.floor(position).astype(np.intp) - (POINTS // 2 - 1), 0, grid.size - POINTS)
     t = position - first - (POINTS - 1) / 2

@@ -39,7 +39,7 @@ class Worth:
     goal: Goal | None
 
     def value(self, entry: Entry) -> float:
-        """Of one machine."""
+        """Of one machine, in `unit`."""
         return self.goal.value(entry.figures) if self.goal else significant(entry.load_watts or 0.0)
 
 

@@ -121,7 +121,7 @@ def framed(height: float) -> Figure:
 
 
 def tight(height: float) -> Figure:
-    """As `framed`, with less room around the axes."""
+    """As `framed`, `height` inches high, with less room around the axes."""
     return new_figure(height, layout="constrained")
 
 
@@ -159,13 +159,13 @@ def finding(figure: Figure) -> str:
 
 
 def value_label(axes: Axes, x: float, y: float, text: str, **options: Any) -> None:
-    """A value written just above its point or bar."""
+    """A value written just above its point or bar, x and y in the axes' units."""
     style: dict[str, Any] = {"xytext": (0, 4), "ha": "center", "va": "bottom", "fontsize": 8.5, **options}
     axes.annotate(text, (x, y), textcoords="offset points", **style)
 
 
 def mark(axes: Axes, x: float, y: float, marker: str = "o", **options: Any) -> None:
-    """The point that a plot is about."""
+    """The point that a plot is about, x and y in the axes' units."""
     axes.plot([x], [y], marker, color=VERMILION, markeredgecolor=BLACK, **options)
 
 
@@ -179,7 +179,7 @@ def over_a_period(axes: Axes, words: str = "electrical angle, degrees") -> None:
 def bars_across(
     axes: Axes, names: Sequence[str], values: Sequence[float], looks: Sequence[tuple[str, str]], told: Sequence[str]
 ) -> None:
-    """Horizontal bars, the first on top, with words beside each. looks: colour and hatching."""
+    """Horizontal bars, in the axis's unit, the first on top, with words beside each. looks: colour and hatching."""
     for place, (value, (color, hatch), words) in enumerate(zip(values, looks, told, strict=True)):
         axes.barh(place, value, height=0.64, color=color, edgecolor=BLACK, hatch=hatch)
         value_label(axes, value, place, words, xytext=(4, 0), ha="left", va="center")
@@ -199,7 +199,7 @@ def steady(values: ArrayLike) -> Real:
 
 
 def halo(width: float = 2.5) -> list[withStroke]:
-    """A white rim that keeps letters and lines readable on anything."""
+    """A white rim, of `width` in pt, that keeps letters and lines readable on anything."""
     return [withStroke(linewidth=width, foreground="white")]
 
 

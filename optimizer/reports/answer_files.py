@@ -110,7 +110,7 @@ def rewind_files(brief: RewindBrief, options: tuple[Option, ...], chosen: Option
 def compare_files(
     entries: Sequence[ComparisonEntry], load: Load | None, rig: Rig | None, speed_rpm: float
 ) -> dict[str, bytes]:
-    """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots as PNG and SVG."""
+    """Name to bytes: `compare.json`, `compare.csv`, `compare.html`, plots (PNG, SVG); without a rig at `speed_rpm`."""
     document = compare_document(entries, load, rig, speed_rpm)
     pages = page_files(
         "compare.html",

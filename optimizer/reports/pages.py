@@ -74,7 +74,7 @@ def page_files(name: str, figures: Mapping[str, Figure], **values: Any) -> dict[
 
 
 def margin(value: float) -> str:
-    """A margin of strength, two digits at most: "3.4", "28", "over 100"."""
+    """A margin of strength, a ratio, in two digits at most: "3.4", "28", "over 100"."""
     return f"over {GREATEST_MARGIN}" if value > GREATEST_MARGIN else wording.number(value, 2)
 
 

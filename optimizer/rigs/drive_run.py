@@ -184,7 +184,7 @@ class DriveRun:
         return *self.turning.hazards, *self.load_hazards
 
     def rows(self) -> list[dict[str, float]]:
-        """A tidy table: the run in even time steps, one flat dictionary a step."""
+        """A tidy table: the run in even time steps, one flat dictionary a step, its keys with units."""
         columns = [getattr(self.series, name).tolist() for name in COLUMNS.values()]
         steps = ([float(f"{value:.6g}") for value in step] for step in zip(*columns, strict=True))
         return [dict(zip(COLUMNS, step, strict=True)) for step in steps]

@@ -44,7 +44,7 @@ class CannotTurn(Exception):  # noqa: N818 - told to the person, not a failure o
 def drive(
     source: TheveninSource, load: Load, rig: Rig, rotor: Rotor = SMALL_ARMATURE, seconds: float = SECONDS
 ) -> DriveRun:
-    """The run of a rig that turns `rotor`, whose winding is `source`, into `load`. Raises CannotTurn."""
+    """The run of a rig that turns `rotor`, whose winding is `source`, into `load`, for `seconds`. Raises CannotTurn."""
     torque_law = electromagnetic_torque(source, load, 1.05 * rpm_of(top_speed(rig)))
     displayed = DisplayedVoltage(source=source, load=load, torque_law=torque_law)
     run = drive_against(displayed, rig, rotor, seconds)

@@ -52,7 +52,7 @@ class Passage:
 
 @dataclass(frozen=True, slots=True)
 class Channel:
-    """What flows at each node, (N,), straight between them. crossed: its sum over time, from the lowest node on.
+    """What flows at each node, (N,), any unit, straight between them. crossed: its sum over time from the lowest on.
 
     power: whether the flow is this times the speed, as power is torque times speed.
     """
@@ -91,7 +91,7 @@ class MotionLaw:
         self._clock = _summed(seconds)
 
     def after(self, speed: ArrayLike, seconds: ArrayLike) -> Passage:
-        """The motions from `speed` (rad/s) for `seconds` (of one shape)."""
+        """The motions from `speed` (rad/s) for `seconds` (of the same shape, or they broadcast)."""
         speed, seconds = np.maximum(speed, self.speeds[0]), np.asarray(seconds, float)
         place, rate, leaving = self._entered(speed)
         up, stays = rate > 0, seconds <= leaving
@@ -113,7 +113,7 @@ class MotionLaw:
         return Passage(first, np.minimum(node, start), np.maximum(node, start), last, end)
 
     def channel(self, values: Real, *, power: bool = False) -> Channel:
-        """A flow at the law's speeds, (N,), ready to be summed."""
+        """A flow at the law's speeds, (N,), in any unit, ready to be summed."""
         return Channel(values, _summed(self._over(values, power, self._whole)), power)
 
     def integral(self, channel: Channel, passage: Passage) -> Real:

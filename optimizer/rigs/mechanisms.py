@@ -95,7 +95,7 @@ _free_travel = partial(
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cord(Mechanism):
-    """A cord pulled off a drum; a spring winds it back and a one-way clutch lets the shaft run on."""
+    """A cord pulled off a drum; a spring (N) winds it back, a one-way clutch lets the shaft run on. Lengths in m."""
 
     LABEL: ClassVar[str] = "a pulled cord on a drum"
     drum_diameter: float = keyed(
@@ -118,7 +118,7 @@ class Cord(Mechanism):
 class Pump(Mechanism):
     """A twisted bar turned by a slotted follower that the hand pushes along it; only the driving stroke turns it.
 
-    Exactly one of friction_coefficient and friction_angle_deg is given.
+    Exactly one of friction_coefficient and friction_angle_deg is given. Lengths in m.
     """
 
     LABEL: ClassVar[str] = "a handle pushed down a twisted bar"

@@ -58,7 +58,7 @@ UNCERTAINTY = 2.0  # of the friction of bearings and seals, a factor both ways
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GearStage:
-    """A pair of wheels. efficiency: of one mesh, 0.97 to 0.98 for spur gears (common practice, no source)."""
+    """A pair of wheels. efficiency: share, of one mesh, 0.97 to 0.98 for spur gears (common practice, no source)."""
 
     driver_teeth: int = keyed(
         "driver_teeth", TEETH, "of the wheel on the hand's side", "Teeth of the driver", example="60"

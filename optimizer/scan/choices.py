@@ -100,7 +100,7 @@ class Dimensions:
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """A winding of a family with its wire and turns (whole, or a real number on the way), and the goal's value."""
+    """A winding of a family, its wire, its turns (whole, or real on the way), and the goal's value in its unit."""
 
     family: Family
     dimensions: Dimensions

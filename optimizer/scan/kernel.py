@@ -59,7 +59,7 @@ class Windings:
 
 
 def grid_windings(brief: Brief, topology: Topology, count: int, grid: Grid, radii: Real) -> Windings:
-    """Every winding of a coil shape on the grid, for `count` sectors; radii (R,) is the field's grid."""
+    """Every winding of a coil shape on the grid, for `count` sectors; radii (R,), m, is the field's grid."""
     if topology.ring is not None:
         return _circular_windings(brief, topology, topology.ring, count, radii)
     return _radial_windings(brief, topology, count, grid, radii)

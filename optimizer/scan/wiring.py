@@ -19,7 +19,7 @@ from optimizer.scan.kernel import Windings
 
 @dataclass(frozen=True, slots=True)
 class Wiring:
-    """The best wire of the list for each geometry: the goal's merit (0 where none fits), turns, index of the wire."""
+    """The best wire for each geometry: the goal's merit (0 where none fits), turns, index in the list; any shape."""
 
     merit: Real
     turns: Real
@@ -43,7 +43,7 @@ class Bundle:
 
 
 def bundle_of(family: Family, envelope: Envelope, height: ArrayLike, turn: Real | None = None) -> Bundle:
-    """The bundle that a family has in an envelope; height in m; turn: length of a phase's turn, m, if known."""
+    """The bundle that a family has in an envelope. height, and the phase's turn if known: m; they broadcast."""
     return Bundle(
         width=np.asarray(envelope.width, float),
         height=np.asarray(height, float),
@@ -55,7 +55,7 @@ def bundle_of(family: Family, envelope: Envelope, height: ArrayLike, turn: Real 
 
 
 def wire_for_turns(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
-    """Most metres of `wire` that the turns of a phase may take: ends, joints and spare are left of what is at hand."""
+    """Most m of `wire`, any shape, that a phase's turns may take: what is at hand less ends, joints and spare."""
     by_length = np.inf if brief.length is None else without_spare(brief.length) / bundle.phases - bundle.ends
     by_resistance = np.inf if brief.resistance is None else brief.resistance / wire.resistance_per_metre
     return np.maximum(np.minimum(by_length, by_resistance), 0.0)

@@ -37,7 +37,7 @@ FEWEST = 2  # numbers of magnets tried, the smallest that the carriers take; thr
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One limit whose change alone would do: the brief's key, its value now, and the nearest one that would do."""
+    """One limit whose change alone would do: the brief's key, its unit and value now, and the nearest that would do."""
 
     key: str
     unit: str

@@ -55,7 +55,7 @@ class LoadWorth:
         return thevenin_of(layout, coupling=(own, mutual))
 
     def of(self, source: TheveninSource, speed_rpm: float) -> float:
-        """Of a source, to digits that are worth a move."""
+        """Of a source, W or 1/rpm, to digits that are worth a move."""
         power = self.target.kind == "load_power" or self.rpm is not None
         target = replace(self.target, kind="load_power", watts=None) if power else self.target
         value, starts = value_of(source, self.rpm or speed_rpm, target), rpm_of(cut_in_speed(source, target.load))

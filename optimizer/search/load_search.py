@@ -220,7 +220,7 @@ def _rank(entry: Entry, target: LoadTarget) -> tuple[float, ...]:
 
 
 def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
-    """What is least for the best; of equals, such as many that give nothing, the one whose output begins first."""
+    """What is least for the best, rpm or −W; of equals, such as many that give nothing, the rpm where output begins."""
     return tried.value if target.kind == "lowest_speed" else -tried.value, tried.cut_in_rpm
 
 

@@ -35,19 +35,19 @@ class Aim(Protocol):
         ...
 
     def weights(self, orders: Real) -> Real:
-        """Of the squares of the EMF's orders (K,) in the square of one turn's EMF."""
+        """Factors (K,) of the squares of the EMF's orders (K,) in the square of one turn's EMF."""
         ...
 
     def merit(self, turns: ArrayLike, length: ArrayLike, wire: Wire, phases: int = 1) -> Real:
-        """What the square of one turn's EMF, V², is multiplied by; length: of one turn of every coil of a phase, m."""
+        """What the square of one turn's EMF, V², is multiplied by; length: of a phase's turn, m; it broadcasts."""
         ...
 
     def from_square(self, merit_times_square: ArrayLike) -> Real:
-        """The value, of the same shape."""
+        """The value, in the unit of what is sought, of the same shape."""
         ...
 
     def worth(self, layout: Layout) -> float:
-        """The value of a layout with its own turns, above zero."""
+        """The value of a layout with its own turns, in the same unit, above zero."""
         ...
 
 
@@ -65,16 +65,16 @@ class Objective:
         self._scale = (rad_s_of(brief.speed_rpm) * family.half_turns) ** 2 / 2
 
     def values(self, rows: Real) -> Real:
-        """The goal's value with an evenly filled section, (E,)."""
+        """The goal's value in its unit with an evenly filled section, (E,)."""
         return self._values(rows, *self._squares_and_lengths(rows))
 
     def values_and_clearances(self, rows: Real) -> tuple[Real, Real]:
-        """What `values` and `clearances` give, at once."""
+        """What `values` (E,), in the goal's unit, and `clearances` (E, C) give, at once."""
         squares, turn = self._squares_and_lengths(rows)
         return self._values(rows, squares, turn), self.clearances(rows, turn)
 
     def candidate(self, row: Real, value: float) -> Candidate:
-        """A row (6,) whose value is known."""
+        """A row (6,) whose value, in the goal's unit, is known."""
         return Candidate(self.family, Dimensions(*row[:5].tolist()), self.wire, float(row[5]), value)
 
     def of_wire(self, wire: Wire) -> Objective:

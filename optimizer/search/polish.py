@@ -31,7 +31,7 @@ MOST = 300  # steps
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Standing:
-    """A layout that can be built, the goal's value of its own turns, and what it was optimised by.
+    """A layout that can be built, the value of its own turns in the goal's unit, and what it was optimised by.
 
     row: its dimensions and turns as the objective has them, (6,).
     """
@@ -43,7 +43,7 @@ class Standing:
 
 
 def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | None:
-    """The layout of whole hundredths of a millimetre and whole turns; None when it is not built, or worth no more.
+    """The layout of a row (6,) of whole hundredths of a mm and whole turns; None when not built, or worth no more.
 
     Shapely, which takes longest, is asked last.
     """

@@ -12,7 +12,7 @@ CLOSE = "every layout that nearly fits breaks a limit by a hair; widen the tight
 
 
 def change_words(key: str, needed: float, was: float, unit: str) -> str:
-    """A change of one limit that would do, as files are faulted."""
+    """A change of one limit that would do, in `unit`, as files are faulted."""
     unit = f" {unit}" if unit else ""
     return f"{key}: must be {'at least' if needed > was else 'at most'} {needed:g}{unit}, was {was:g}{unit}"
 

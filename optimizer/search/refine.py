@@ -153,7 +153,7 @@ class Finals:
         return self.tops[final]
 
     def hear(self, value: float, entry: Entry) -> None:
-        """Pass on a layout that is better than all heard of before."""
+        """Pass on a layout whose value, in the goal's unit, is better than all heard of before."""
         if value > self.heard[-1]:
             self.heard.append(value)
             self.better(entry)

@@ -66,7 +66,7 @@ class Move:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Textbook:
-    """The layout that a textbook's rules of thumb give, what its sizing equation promises, and what it really does."""
+    """The layout of a textbook's rules of thumb, what its sizing equation promises, V, and what it really does."""
 
     entry: Entry
     sizing_equation_V: float

@@ -41,7 +41,7 @@ Families = Mapping[Family, Sequence[Candidate]]
 class Bests:
     """The best machine of each number of magnets, each coil shape and, where several are tried, number of phases.
 
-    considered: layouts of the scan, whose best has `scan_best` of the goal.
+    considered: layouts of the scan, whose best has `scan_best` of the goal, in its unit.
     """
 
     by_count: dict[int | str, Entry]

@@ -48,7 +48,7 @@ def relaxations(brief: Brief) -> list[Relaxation]:
 def limit_gains(
     brief: Brief, best: Layout, aim: Aim | None = None, progress: Callable[[float], None] = lambda _: None
 ) -> tuple[LimitGain, ...]:
-    """What widening each limit would bring of the goal, or of `aim`, the largest gain first.
+    """What share of the goal, or of `aim`, widening each limit would bring, the largest gain first; progress: a share.
 
     With the winner's magnets, coil shape and wire, or with any coil shape and wire and the more magnets let in.
     """

@@ -328,7 +328,7 @@ def shape_entry(name: str, entry: Entry) -> ShapeEntry:
 
 
 def harmonic_shares(emf: Waveform) -> Real:
-    """Harmonics over the fundamental, (K,): positive where they rise with it from its zero, 0 where they cancel."""
+    """Ratios to the fundamental, (K,): positive of harmonics that rise with it from its zero, 0 where they cancel."""
     phasors = emf.amplitudes * np.exp(1j * emf.angles)
     aligned = phasors * np.exp(-1j * emf.orders * np.angle(phasors[0]))
     shares = np.copysign(np.abs(phasors), aligned.real) / abs(phasors[0])

@@ -177,7 +177,7 @@ def alike(rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
 
 
 def plain_setting(value: Setting) -> float | int | str:
-    """A value as JSON and tables hold it."""
+    """A value, of any unit, as JSON and tables hold it."""
     if isinstance(value, Decimal):
         return int(value) if value == value.to_integral_value() else float(value)
     return value

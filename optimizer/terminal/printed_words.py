@@ -66,7 +66,7 @@ def table_lines(groups: Iterable[tuple[str, Iterable[RowOfWords]]], widths: tupl
 def result_lines(
     result: Result, elapsed: float, folder: Path, names: list[str], proof: Proof | None = None
 ) -> list[str]:
-    """The answer of a search, for a terminal, and what was proven of its brief."""
+    """The answer of a search that took `elapsed` s, for a terminal, and what was proven of its brief."""
     label, binding = GOALS[result.brief.goal].label, binding_limits(result)
     lines = [result.brief.title, "", *caution_lines(result.hazards), *figure_lines(result.best.figures)]
     if result.brief.length is not None:

@@ -28,7 +28,7 @@ def built_words(machine: Machine) -> str:
 
 
 def condition_words(load: Load | None, rig: Rig | None, speed_rpm: float) -> str:
-    """What all machines were put to."""
+    """What all machines were put to, with no rig at `speed_rpm`."""
     turned = f"on the rig “{rig.title}”" if rig else f"at {number(speed_rpm)}{SPACE}rpm ahead of their own gears"
     fed = "each into the resistance that gets the most of it" if load is None else words_of(load).beside(load)
     return f"{turned}, {fed}"
@@ -104,7 +104,7 @@ def headline(entries: Sequence[ComparisonEntry]) -> str:
 
 
 def volts_words(volts: float, kind: str) -> str:
-    """Volts with what they are."""
+    """Voltage, V, with what it is."""
     return quantity(volts, f"V {kind}")
 
 

@@ -37,7 +37,7 @@ def finding_words(term: Term) -> str:
 
 
 def merit(term: Term, each: ShapeEntry) -> float:
-    """What a term compares first."""
+    """What a term compares first, V or W."""
     figures = each.entry.figures
     return figures.emf_rms_V if in_volts(term) else figures.matched_power_W
 

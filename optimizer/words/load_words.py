@@ -23,7 +23,7 @@ def load_words(load: Load) -> str:
 
 
 def answer_words(verdict: LoadVerdict, speed_rpm: float) -> str:
-    """What the load does with the layout that a search for it found, to follow its name."""
+    """What the load does at `speed_rpm` with the layout that a search for it found, to follow its name."""
     if verdict.target.kind == "load_power":
         if verdict.watts == 0:
             return _unfed_words(verdict, speed_rpm)

@@ -84,7 +84,7 @@ def each_words(volts: Sequence[float], where: str, names: Sequence[str]) -> str:
 
 
 def spread_words(values: Sequence[float] | None) -> str:
-    """How phases or pairs of terminals stand beside each other."""
+    """How phases or pairs of terminals, by values of any one unit, stand beside each other."""
     if values is None:
         return ""
     return "alike" if alike(values) else f"the least {percent(1 - min(values) / max(values))} below the most"

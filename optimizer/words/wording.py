@@ -22,7 +22,7 @@ class TableOfWords(NamedTuple):
 
 
 def number(value: float, digits: int = DIGITS) -> str:
-    """`value` to `digits` significant digits, without powers of ten: 9.22, 60.0, 1230, 0.00412, −1.38."""
+    """`value`, of any unit, to `digits` significant digits without powers of ten: 9.22, 60.0, 1230, 0.00412, −1.38."""
     if not isfinite(value) or value == 0:
         return "0" if value == 0 else "–"
     rounded = float(f"{value:.{digits - 1}e}")

@@ -14,7 +14,7 @@ from optimizer.circuit.thevenin import TheveninSource
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cell(LoadHazard):
-    """A sink of constant volts behind a bridge and nothing else, as a cell without charge control would be."""
+    """A sink of constant voltage, V, behind a bridge and nothing else, as a cell without charge control would be."""
 
     kind: ClassVar[str] = "cell"
     volts: float
@@ -22,7 +22,7 @@ class Cell(LoadHazard):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BridgeBattery(BridgeLoad):
-    """A sink of constant voltage behind a bridge. volts: above zero; ohms: inside the sink; drop as above."""
+    """A sink of constant voltage behind a bridge. volts: V, above zero; ohms: inside the sink, Ω."""
 
     CURVE: ClassVar[Literal["ohms", "volts"]] = "volts"
     volts: float = load_key("voltage_V", VOLTAGE, "of the battery or other sink of constant voltage", example="5")

@@ -14,7 +14,7 @@ from optimizer.circuit.thevenin import TheveninSource
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BridgeCapacitor(BridgeLoad):
-    """A resistance with a smoothing capacitor across it, behind a bridge. ohms, farads: above zero."""
+    """A resistance, Ω, with a smoothing capacitor, F, across it, behind a bridge; both above zero."""
 
     ohms: float = resistance_key()
     farads: float = load_key(

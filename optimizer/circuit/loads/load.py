@@ -91,11 +91,11 @@ class Load(ABC):
         """What it gets at a steady speed of the shaft in rad/s, at least zero."""
 
     def variant(self, value: float) -> Load:
-        """A load of the kind, for its curve, with other ohms or other volts held."""
+        """A load of the kind, for its curve, with another resistance, Ω, or another voltage held, V."""
         return replace(self, **{self.CURVE: value})
 
     def alternating(self, point: LoadPoint) -> tuple[float, float] | None:
-        """RMS volts and amps of a load straight at the winding (of one of three at three phases); else None."""
+        """RMS V and A of a load straight at the winding (of one of three at three phases); else None."""
         del point
         return None
 

@@ -17,12 +17,12 @@ from optimizer.circuit.thevenin import TheveninSource
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Resistor(Load):
-    """A resistance straight across the winding: a lamp, a heater. ohms: above zero."""
+    """A resistance straight across the winding: a lamp, a heater. ohms: Ω, above zero."""
 
     ohms: float = resistance_key()
 
     def steady(self, source: TheveninSource, speed: float) -> LoadPoint:
-        """Of three phases three resistances, joined as they are."""
+        """At `speed` in rad/s; of three phases three resistances, joined as they are."""
         flow = resistor_flow(source, speed, self.ohms)
         means = (flow.volts, flow.mean_current) if source.kind == "commutated" else (0.0, 0.0)
         point = load_point(source, speed, flow, source.phases * flow.mean_square_current * self.ohms, means)
