@@ -357,6 +357,88 @@ def test_public_things_say_what_they_are():
     assert not silent
 
 
+NUMBERS = re.compile(r"\b(float|Real|Complex|NDArray|ArrayLike|Corners)\b")
+ARRAYS = re.compile(r"\b(Real|Whole|Complex|Truth|NDArray|ArrayLike|Corners|Triangles)\b")
+UNITS = (
+    " m mm µm m² mm² m³ mm³ g kg s ms h rpm rad ° degrees V mV A mA W mW J Ω mΩ H mH F T mT N Hz °C K Pa MPa Wb V² A² "
+    "Ω² volts amps ohms watts millimetres metres inches pt seconds % SI "
+)
+UNITLESS = (
+    " share shares ratio ratios fraction factor factors relative number count turns times index indices unit units "
+)
+AXIS = r"(?:[A-Z][A-Z0-9]*′?|\d|…|[a-z_.]+)(?: [+−] [\da-z]+)?"  # its length
+SHAPE = re.compile(
+    rf"\({AXIS},\)|\((?=[^)]*[A-Z\d…+]){AXIS}(?:, {AXIS})+\)|[Ss]hape of|(?:any|same) shape|scalar|broadcast"
+)
+
+
+def says_unit(text: str) -> bool:
+    """Whether a docstring names a unit, or says that there is none; shapes and the article A are no units."""
+    words = re.findall(r"[^\W_°]+'?[^\W_]*|[°%]C?", re.sub(r"(^|\.\s+)A ", " ", SHAPE.sub(" ", text)))
+    return any(f" {word} " in UNITS or f" {word.lower()} " in UNITLESS for word in words)
+
+
+def public_things() -> Iterator[tuple[str, str, str]]:
+    """Name, annotations and docstring of all that is public; commands and tables of files give units to users."""
+    ours = [path for path in sources() if path.parts[len(ROOT.parts)] != "studies"]
+    classes = {node.name: node for path in ours for node in parsed(path).body if isinstance(node, ast.ClassDef)}
+    for path in ours:
+        for node in parsed(path).body:
+            if isinstance(node, ast.ClassDef) and "Table" not in " ".join(map(ast.unparse, node.bases)):
+                methods = [part for part in node.body if isinstance(part, ast.FunctionDef)]
+                own = [(node, ast.get_docstring(node)), *((part, lent(node, part, classes)) for part in methods)]
+            elif isinstance(node, ast.FunctionDef) and not commanded(node):
+                own = [(node, ast.get_docstring(node))]
+            else:
+                continue
+            for part, text in own:
+                if not node.name.startswith("_") and not part.name.startswith("_"):
+                    yield f"{name_of(path)}:{part.lineno} {part.name}", annotations(part), text or ""
+
+
+def commanded(function: ast.FunctionDef) -> bool:
+    """Whether a function is a command, whose docstring users read."""
+    return any("command(" in ast.unparse(mark) for mark in function.decorator_list)
+
+
+def lent(owner: ast.ClassDef, member: ast.FunctionDef, classes: dict[str, ast.ClassDef]) -> str | None:
+    """The docstring of a member; where it has none, or sees to another class, that of the same member there."""
+    text = ast.get_docstring(member)
+    if text and not text.startswith("See `"):
+        return text
+    named = re.findall(r"`(\w+)`", text) if text else [ast.unparse(base).split("[")[0] for base in owner.bases]
+    for elder in (classes[name] for name in named if name in classes):
+        same = [part for part in elder.body if isinstance(part, ast.FunctionDef) and part.name == member.name]
+        if (same or not text) and (said := lent(elder, (same or [member])[0], classes)):
+            return said
+    return None
+
+
+def annotations(node: ast.ClassDef | ast.FunctionDef) -> str:
+    """Of a class's fields, or of a function's parameters and what it returns."""
+    if isinstance(node, ast.ClassDef):
+        return " ".join(ast.unparse(part.annotation) for part in node.body if isinstance(part, ast.AnnAssign))
+    parts = [part.annotation for part in ast.walk(node.args) if isinstance(part, ast.arg)]
+    return " ".join(ast.unparse(part) for part in [*parts, node.returns] if part)
+
+
+def test_a_unit_is_known_from_an_article_and_an_axis():
+    assert all(map(says_unit, ["Current of a phase, A.", "Constant, V/(rad/s).", "Share of it.", "At `speed_rpm`."]))
+    assert not any(map(says_unit, ["A magnet's harmonics, (K,).", "All. A phase's own."]))
+    assert all(map(SHAPE.search, ["EMFs (M, N + 1), V.", "Positions (turns,).", "In m, any shape."]))
+    assert not any(map(SHAPE.search, ["Harmonics (odd, few).", "Voltage (V)."]))
+
+
+def test_numbers_have_units():
+    """What holds, takes or gives numbers names a unit of them, or says that they have none."""
+    assert not [name for name, kinds, text in public_things() if NUMBERS.search(kinds) and not says_unit(text)]
+
+
+def test_arrays_have_shapes():
+    """What holds, takes or gives arrays gives a shape of them, or says that any will do."""
+    assert not [name for name, kinds, text in public_things() if ARRAYS.search(kinds) and not SHAPE.search(text)]
+
+
 def texts() -> Iterator[tuple[str, str]]:
     """Name and content of every text file of the tree."""
     for path in sorted(ROOT.rglob("*")):
