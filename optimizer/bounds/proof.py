@@ -76,7 +76,7 @@ class Kind:
     length: float
 
     def layout(self, pitch_radius: float, height: float) -> Layout:
-        """A machine whose winding fills the whole room: only its surroundings matter."""
+        """A machine whose winding fills the whole room, lengths in m: only its surroundings matter."""
         brief, space = self.brief, self.brief.space
         winding = Winding(
             topology="serpentine", inner_radius=space.bore_radius, outer_radius=space.outer_radius, width=1e-3,

@@ -40,7 +40,7 @@ PRICE = quantity(minimum="0", maximum="1000000")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
-    """What things cost, in `currency`; None where it is not known. A kilogram is of enamelled wire.
+    """What things cost, in `currency`: apiece, per m, or per kg (of enamelled wire); None where it is not known.
 
     Raises ValueError for a price below zero, or two for wire.
     """
@@ -61,7 +61,7 @@ class Prices:
         require_keyed(self)
 
     def metre_of(self, wire: Wire) -> float | None:
-        """What a metre of the wire costs; None where that is not known."""
+        """What 1 m of the wire costs, in `currency`; None where that is not known."""
         return self.wire_per_m if self.wire_per_kg is None else self.wire_per_kg * wire.mass_per_metre
 
 

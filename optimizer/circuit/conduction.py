@@ -69,7 +69,7 @@ class DiodePath:
 
     @property
     def free_potential(self) -> Real:
-        """Weights (N,) of the EMFs that give the free terminal's volts above the middle of the rails."""
+        """Factors (N,) of the EMFs that give the free terminal's potential above the middle of the rails."""
         return np.array([-0.5 if sign else 1.0 for sign in self.signs])
 
 

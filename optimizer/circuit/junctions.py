@@ -135,7 +135,7 @@ class Junctions:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Half:
-    """Half a period: angles (M,), EMFs (M, N), currents and volts there, and the unknowns (M, N + 1) that gave them."""
+    """Half a period: angles (M,), rad, EMFs (M, N), V, currents, volts, and the unknowns (M, N + 1) behind them."""
 
     angle: Real
     emf: Real
@@ -144,14 +144,14 @@ class Half:
     unknown: Real
 
     def mean(self, values: Real) -> float:
-        """Of values (M,) over the half period."""
+        """Mean of values (M,) over the half period, in their unit."""
         return float(np.trapezoid(values, self.angle) / pi)
 
 
 def steady_half(
     bridge: Junctions, emf: Callable[[Real], Real], guess: Callable[[Real], Real], start: Half | None = None
 ) -> Half:
-    """The steady state. emf: (M, N) at angles (M,); guess: volts (M,) of the load for EMFs; start: one much alike."""
+    """The steady state. emf: V (M, N) at rad (M,); guess: V (M,) of the load for EMFs; start: one much alike."""
     if start is not None:
         unknown = _solved(bridge, start.angle, start.emf, start.unknown, NEAR)
         return _half(bridge, start.angle, start.emf, unknown)
@@ -230,7 +230,7 @@ def junction_flow(
     source: TheveninSource, speed: float, diode: Diode,
     *, sink: float = 0.0, ohms: float = 0.0, capacitor: Smoothing | None = None,
 ) -> Flow:  # fmt: skip
-    """Into a sink of constant volts and `ohms`, or a capacitor with its resistance; speed above zero."""
+    """Into a sink (V) with `ohms` in series, or a capacitor with its resistance; speed in rad/s, above zero."""
     bridge = _bridge(source, speed, diode, sink, ohms, capacitor)
     half = steady_half(bridge, lambda angle: _emf(source, speed, angle), _guess(bridge, sink))
     knee, mean = half.knee, half.mean

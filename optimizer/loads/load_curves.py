@@ -180,7 +180,7 @@ class Draw:
 
 
 def steady_draw(source: TheveninSource, load: Load, curve: LoadCurve | None, rpm: float) -> Draw | None:
-    """At a steady speed; `curve`: of the volts held there. None of another load, or without output.
+    """At a steady speed, rpm; `curve`: of the volts held there. None of another load, or without output.
 
     plug_rpm is then that speed: at any lower one the draw is not held.
     """
