@@ -58,7 +58,7 @@ def _for_load(answer: LoadResult) -> dict[str, Any]:
     """What is said first of a search for a load, and of the machines beside the winner."""
     result, verdict = answer.result, answer.verdict
     return {
-        "sentence": goal_sentence(verdict, result.best.figures.speed_rpm),
+        "sentence": goal_sentence(verdict, result.best.layout.speed_rpm),
         "compared": compared_words(verdict, GOALS[result.brief.goal].label),
     }
 
@@ -104,9 +104,9 @@ def _entry(result: Result, entry: Entry) -> dict[str, Any]:
     return {
         "design": flat_layout(entry.layout),
         "picture": picture_svg(entry.layout),
-        "count": entry.figures.magnet_count,
-        "topology": entry.figures.topology,
-        "phases": entry.figures.phases,
+        "count": entry.layout.carrier.count,
+        "topology": entry.layout.winding.topology,
+        "phases": entry.layout.phases,
         "value": quantity(value, goal.unit),
         "load": _of_load(entry, result.load.target) if result.load else None,
         "number": value,

@@ -102,7 +102,7 @@ def harmonics_plot(term: Term, axes: Axes) -> Axes:
 
 
 def _look(each: ShapeEntry) -> Look:
-    return machine_look(each.entry.figures.topology, each.entry.figures.phases)
+    return machine_look(each.entry.layout.winding.topology, each.entry.layout.phases)
 
 
 def compare_figures(entries: Sequence[ComparisonEntry]) -> dict[str, Figure]:

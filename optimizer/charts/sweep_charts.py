@@ -90,8 +90,8 @@ def line_plot(sweep: Sweep, axes: Axes) -> Axes:
     at = _places(sweep.axes[0])
     values = steady([goal.value(p.entry.figures) if p.entry else np.nan for p in sweep.points])
     axes.plot(at, values, color=GREY, linewidth=1, zorder=1)
-    for name in dict.fromkeys(p.entry.figures.topology for p in sweep.points if p.entry):
-        own = [i for i, p in enumerate(sweep.points) if p.entry and p.entry.figures.topology == name]
+    for name in dict.fromkeys(p.entry.layout.winding.topology for p in sweep.points if p.entry):
+        own = [i for i, p in enumerate(sweep.points) if p.entry and p.entry.layout.winding.topology == name]
         look = topology_look(name)
         axes.plot(at[own], values[own], look.marker, color=look.color, markeredgecolor=BLACK, label=name)
     empty = np.flatnonzero(np.isnan(values))
@@ -111,7 +111,7 @@ def line_plot(sweep: Sweep, axes: Axes) -> Axes:
 def magnets_plot(sweep: Sweep, axes: Axes) -> Axes:
     """How many magnets the best layout has along the axis."""
     at = _places(sweep.axes[0])
-    counts = np.array([p.entry.figures.magnet_count if p.entry else np.nan for p in sweep.points])
+    counts = np.array([p.entry.layout.carrier.count if p.entry else np.nan for p in sweep.points])
     axes.step(at, counts, where="mid", color=GREY, linewidth=1)
     axes.plot(at, counts, "s", color=BLACK, markersize=5)
     axes.set(ylabel="magnets", xlabel=axis_label(sweep.axes[0]))
@@ -182,8 +182,8 @@ def front_plot(front: Front, axes: Axes) -> Axes:
     beaten = _coordinates(front, _apart(front))
     if beaten[0].size:
         axes.plot(*beaten, ".", color=GREY, label="beaten", zorder=1)
-    for name in dict.fromkeys(entry.figures.topology for entry in front.entries):
-        own = [entry for entry in front.entries if entry.figures.topology == name]
+    for name in dict.fromkeys(entry.layout.winding.topology for entry in front.entries):
+        own = [entry for entry in front.entries if entry.layout.winding.topology == name]
         look = topology_look(name)
         axes.plot(*_coordinates(front, own), look.marker, color=look.color, markeredgecolor=BLACK, label=name)
     axes.set(xlabel=f"{price.label.lower()}, {price.unit}", ylabel="EMF, V rms")

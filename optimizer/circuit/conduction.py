@@ -205,8 +205,6 @@ def modes_of(matrix: Real, drive: Real, threshold: float, orders: Real, amplitud
     )
 
 
-
-
 @dataclass(frozen=True, eq=False)
 class ConductingCircuit:
     """A path in one bridge."""

@@ -131,8 +131,6 @@ class Junctions:
         return missed, slopes[0], slopes[1]
 
 
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Half:
     """Half a period: angles (M,), rad, EMFs (M, N), V, currents, volts, and the unknowns (M, N + 1) behind them."""
@@ -222,8 +220,6 @@ def _chained(end: Real, before: Real, right: Real) -> Real:
         wider[::2], wider[1::2] = chain, along[::2] @ chain[:-1] + given[::2]
         chain = wider
     return chain[..., 0]
-
-
 
 
 def junction_flow(

@@ -76,8 +76,6 @@ class LoadPoint:
         return self.shaft_watts / rad_s_of(self.speed_rpm) if self.speed_rpm else 0.0
 
 
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Flow:
     """A circuit's steady state: means over the period.

@@ -5,6 +5,7 @@ For JSON: the contract's keys, lengths in mm to a nanometre, all else to nine si
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -21,6 +22,25 @@ PRINTED = (
     "emf_terminal_peak_V", "winding_factor", "winding_factor_handbook", "phase_emf_rms_V", "line_emf_rms_V",
     "plate_needed_mm", "plate_derating", "plate_derating_band", "field_error", "attraction_N",
 )  # names of figures, in the contract's order  # fmt: skip
+OF_LAYOUT: dict[str, Callable[[Layout], Any]] = {
+    "topology": lambda m: m.winding.topology,
+    "phases": lambda m: m.phases,
+    "magnet_count": lambda m: m.carrier.count,
+    "magnet": lambda m: m.carrier.magnet,
+    "pitch_radius_mm": lambda m: m.carrier.pitch_radius * 1e3,
+    "coils": lambda m: m.coils,
+    "turns": lambda m: m.winding.turns,
+    "wire_diameter_mm": lambda m: m.winding.wire.diameter_mm,
+    "inner_radius_mm": lambda m: m.winding.inner_radius * 1e3,
+    "outer_radius_mm": lambda m: m.winding.outer_radius * 1e3,
+    "air_gap_mm": lambda m: m.air_gap * 1e3,
+    "width_mm": lambda m: m.winding.width * 1e3,
+    "height_mm": lambda m: m.winding.height * 1e3,
+    "speed_rpm": lambda m: m.speed_rpm,
+    "arrangement": lambda m: m.carrier.arrangement,
+    "plate_mm": lambda m: m.carrier.plate * 1e3,
+    "connection": lambda m: m.winding.connection,
+}  # what the layout says of itself; all other figures are results
 OF_THREE = ("connection", "emf_line_rms_V")  # None of one phase
 OF_PLATE = ("plate_mm", "plate_needed_mm", "plate_derating", "plate_derating_band")
 
@@ -94,96 +114,11 @@ class Figures:
         winding = self.layout.winding
         return winding.turns * winding.wire.overall_area / (winding.width * winding.height)
 
-    @property
-    def magnet(self) -> Magnet:
-        """The layout's."""
-        return self.layout.carrier.magnet
-
-    @property
-    def magnet_count(self) -> int:
-        """On each carrier."""
-        return self.layout.carrier.count
-
-    @property
-    def topology(self) -> str:
-        """The coil shape's name."""
-        return self.layout.winding.topology
-
-    @property
-    def phases(self) -> int:
-        """Number of phases."""
-        return self.layout.phases
-
-    @property
-    def coils(self) -> int:
-        """Of all phases and sides together."""
-        return self.layout.coils
-
-    @property
-    def turns(self) -> int:
-        """Of each coil."""
-        return self.layout.winding.turns
-
-    @property
-    def wire_diameter_mm(self) -> float:
-        """Bare copper, mm."""
-        return self.layout.winding.wire.diameter_mm
-
-    @property
-    def pitch_radius_mm(self) -> float:
-        """Shaft to a magnet's middle, mm."""
-        return self.layout.carrier.pitch_radius * 1e3
-
-    @property
-    def inner_radius_mm(self) -> float:
-        """Least radius of the winding, mm."""
-        return self.layout.winding.inner_radius * 1e3
-
-    @property
-    def outer_radius_mm(self) -> float:
-        """Greatest radius of the winding, mm."""
-        return self.layout.winding.outer_radius * 1e3
-
-    @property
-    def width_mm(self) -> float:
-        """Of the bundle, across, mm."""
-        return self.layout.winding.width * 1e3
-
-    @property
-    def height_mm(self) -> float:
-        """Of the bundle, along the shaft, mm."""
-        return self.layout.winding.height * 1e3
-
-    @property
-    def air_gap_mm(self) -> float:
-        """Magnet face to the nearest insulation, mm."""
-        return self.layout.air_gap * 1e3
-
-    @property
-    def speed_rpm(self) -> float:
-        """The layout's own, rpm."""
-        return self.layout.speed_rpm
-
-    @property
-    def arrangement(self) -> str:
-        """How carriers and coils stand, see `Carrier`."""
-        return self.layout.carrier.arrangement
-
-    @property
-    def plate_mm(self) -> float:
-        """Thickness of the steel behind the magnets, mm, 0 without."""
-        return self.layout.carrier.plate * 1e3
-
-    @property
-    def connection(self) -> str:
-        """How three phases are joined: "star" or "delta"."""
-        return self.layout.winding.connection
-
 
 def figures_document(figures: Figures) -> dict[str, Any]:
     """One machine's figures in the contract's order; what only three phases have is None of one."""
     shown = {name: _shown(figures, name) for name in PRINTED}
-    return shown if figures.phases > 1 else shown | dict.fromkeys(OF_THREE)
+    return shown if figures.layout.phases > 1 else shown | dict.fromkeys(OF_THREE)
 
 
 def plate_document(figures: Figures) -> dict[str, Any]:
@@ -191,8 +126,13 @@ def plate_document(figures: Figures) -> dict[str, Any]:
     return {name: _shown(figures, name) for name in OF_PLATE}
 
 
+def figure(figures: Figures, name: str) -> Any:
+    """One figure by its name in `PRINTED`, whether the layout says it or it is a result; not rounded."""
+    return OF_LAYOUT[name](figures.layout) if name in OF_LAYOUT else getattr(figures, name)
+
+
 def _shown(figures: Figures, name: str) -> Any:
-    value = getattr(figures, name)
+    value = figure(figures, name)
     if isinstance(value, Magnet):
         return _magnet(value, figures.polarization_T)
     if isinstance(value, float) and name.endswith("_mm"):

@@ -229,8 +229,6 @@ def _turns_at_nodes(layout: Layout, profile: MagnetField, phase: int) -> Real:
     return across.T @ along
 
 
-
-
 def attraction(layout: Layout) -> float | None:
     """Pull between facing carriers in N, of all magnets together; None where no carriers face each other."""
     carrier = layout.carrier

@@ -158,8 +158,6 @@ def _vertex(points: dict[float, float]) -> float:
     return here + (rise * after**2 - fall * before**2) / (2 * curved) if curved > 0 else here
 
 
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draw:
     """The draw at a converter's output that charges fastest, W. plug_rpm: speed of the rotor above which it is held.

@@ -161,14 +161,14 @@ def topology_plot(result: Result, axes: Axes) -> Axes:
 
 
 def _machine(entry: Entry) -> str:
-    figures = entry.figures
-    coils = plural(figures.coils, "coil")
-    return f"{figures.topology}\n{plural(figures.magnet_count, 'magnet')}, {coils} of {figures.turns} turns"
+    layout, winding = entry.layout, entry.layout.winding
+    magnets, coils = plural(layout.carrier.count, "magnet"), plural(layout.coils, "coil")
+    return f"{winding.topology}\n{magnets}, {coils} of {winding.turns} turns"
 
 
 def _shape_finding(result: Result, shown: Worth) -> str:
     ranked = sorted(result.by_topology, key=lambda entry: -shown.value(entry))
-    first, *others = [(entry.figures.topology, shown.value(entry)) for entry in ranked]
+    first, *others = [(entry.layout.winding.topology, shown.value(entry)) for entry in ranked]
     words = f"{first[0].capitalize()} coils give {quantity(first[1], shown.unit)}"
     behind = [f"{name} {difference(value, first[1])}" for name, value in others]
     return "; ".join([words, *behind]) if behind else f"{words}, the only shape tried that fits"

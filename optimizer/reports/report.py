@@ -77,7 +77,7 @@ class MachineReport:
                 "together: see parts.csv"
             )
         steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
-        if steel and needed and self.figures.plate_mm < needed:
+        if steel and needed and self.figures.layout.carrier.plate * 1e3 < needed:
             warnings.append(steel)
         return tuple(text.replace("\u00a0", " ") for text in warnings)
 

@@ -99,5 +99,5 @@ class Result:
         """What bites at the best machine's own speed, and of the load that the search was for."""
         load = self.load.target.load if self.load else None
         figures = self.best.figures
-        fed = load_hazards(load, figures.emf_terminal_peak_V, figures.speed_rpm)
+        fed = load_hazards(load, figures.emf_terminal_peak_V, figures.layout.speed_rpm)
         return *layout_hazards(figures), *fed

@@ -288,7 +288,7 @@ def _term(field: _Field, name: str) -> Term:
 def _turn_share(entry: Entry) -> float:
     """Share of all its wire that one turn of every coil takes; ends and joints are there once."""
     figures = entry.figures
-    return figures.wire_length_m / (figures.wire_length_m + figures.wire_ends_m) / figures.turns
+    return figures.wire_length_m / (figures.wire_length_m + figures.wire_ends_m) / figures.layout.winding.turns
 
 
 def shapes(brief: Brief) -> list[str]:

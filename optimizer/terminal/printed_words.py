@@ -7,6 +7,7 @@ from itertools import zip_longest
 from pathlib import Path
 from textwrap import wrap
 
+from geometry.machine.layout import Layout
 from optimizer.bounds.proof import Proof
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.figures import Figures
@@ -129,7 +130,7 @@ def study_lines(study: LoadStudy) -> list[str]:
 def answer_lines(answer: LoadResult) -> list[str]:
     """What a search for a load found, and the front that it tried."""
     load = load_words(answer.target.load)
-    words = answer_words(answer.verdict, answer.result.best.figures.speed_rpm)
+    words = answer_words(answer.verdict, answer.result.best.layout.speed_rpm)
     lines = [load[0].upper() + load[1:], f"  {words}"]
     if answer.value == 0:
         lines.append("  source resistance and where the output of such a layout begins, rpm:")
@@ -156,7 +157,7 @@ def sweep_lines(sweep: Sweep) -> list[str]:
             continue
         figures = point.entry.figures
         value, ohms = number(goal.value(figures)), number(figures.resistance_ohm)
-        lines.append(f"{at}  {value:>8}  {ohms:>8}  {_in_short(figures)}")
+        lines.append(f"{at}  {value:>8}  {ohms:>8}  {_in_short(figures.layout)}")
     return lines
 
 
@@ -166,10 +167,11 @@ def front_lines(front: Front) -> list[str]:
     lines = [f"{price.label + ', ' + price.unit:>16}  {'V rms':>8}  layout"]
     for entry in front.entries:
         paid, volts = number(price.of(entry.figures)), number(entry.figures.emf_rms_V)
-        lines.append(f"{paid:>16}  {volts:>8}  {_in_short(entry.figures)}")
+        lines.append(f"{paid:>16}  {volts:>8}  {_in_short(entry.layout)}")
     return lines
 
 
-def _in_short(figures: Figures) -> str:
-    wound = f"{figures.coils} × {figures.turns} turns of {figures.wire_diameter_mm:g} mm"
-    return f"{figures.magnet_count} magnets, {figures.topology}, {wound}"
+def _in_short(layout: Layout) -> str:
+    winding = layout.winding
+    wound = f"{layout.coils} × {winding.turns} turns of {winding.wire.diameter_mm:g} mm"
+    return f"{layout.carrier.count} magnets, {winding.topology}, {wound}"

@@ -161,7 +161,7 @@ def cautions(figures: Figures) -> tuple[Caution, ...]:
         ),
         *carrier_cautions(figures),
         _spinning(layout),
-        voltage_caution(figures.emf_terminal_peak_V, figures.speed_rpm),
+        voltage_caution(figures.emf_terminal_peak_V, figures.layout.speed_rpm),
         _heat(figures),
         CELLS,
         RULES,
@@ -226,16 +226,16 @@ def voltage_caution(peak: float, rpm: float) -> Caution:
 
 
 def _heat(figures: Figures) -> Caution:
-    watts = figures.phases * figures.emf_rms_V**2 / figures.resistance_ohm
+    watts = figures.layout.phases * figures.emf_rms_V**2 / figures.resistance_ohm
     rise = watts / (figures.copper_mass_g * 1e-3 * HEAT_CAPACITY)
-    row = GRADES.get(figures.magnet.grade or "")
+    row = GRADES.get(figures.layout.carrier.magnet.grade or "")
     limit = (
         f" Grade {row.name} may lose strength for good above {row.max_temperature:g}{SPACE}°C." if row else
         " Magnets lose strength for good when they get hot; ask the maker for the limit."
     )  # fmt: skip
     return Caution(
         "Windings get hot",
-        f"Shorted at {number(figures.speed_rpm)}{SPACE}rpm the winding turns up to {quantity(watts, 'W')} into"
+        f"Shorted at {number(figures.layout.speed_rpm)}{SPACE}rpm the winding turns up to {quantity(watts, 'W')} into"
         f" heat and warms by {quantity(rise, '°C')} a second at first. Let it cool, and use a former and glue"
         f" that bear it.{limit}",
     )

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.figures import Figures, figure
 from optimizer.words.machine_words import (
     ARRANGEMENTS,
     arrangement_words,
@@ -65,7 +65,7 @@ class CatalogueEntry:
 
     def row(self, figures: Figures) -> FigureRow | None:
         """The figure of one machine; None where it does not apply."""
-        value = self.value(figures) if self.value else getattr(figures, self.key)
+        value = self.value(figures) if self.value else figure(figures, self.key)
         if value is None:
             return None
         inch = ""
@@ -94,37 +94,42 @@ def headline_rows(figures: Figures) -> tuple[FigureRow, ...]:
 
 def build_sentence(figures: Figures) -> str:
     """What to build, in one sentence or two."""
-    magnet, around = figures.magnet, arrangement_words(figures)
+    layout, magnet, around = figures.layout, figures.layout.carrier.magnet, arrangement_words(figures.layout)
     grade = f" ({magnet.grade})" if magnet.grade else ""
-    each = " on each of two carriers" if figures.layout.carrier.carriers > 1 else ""
+    each = " on each of two carriers" if layout.carrier.carriers > 1 else ""
     return (
-        f"Set {figures.magnet_count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
-        f" south in turn, on a circle of {size_mm(2 * figures.pitch_radius_mm)} diameter, and wind"
-        f" {coils_words(figures)}, from "
-        f"{figures.wire_diameter_mm:g}{SPACE}mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
+        f"Set {layout.carrier.count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
+        f" south in turn, on a circle of {size_mm(2 * layout.carrier.pitch_radius * 1e3)} diameter, and wind"
+        f" {coils_words(layout)}, from "
+        f"{layout.winding.wire.diameter_mm:g}{SPACE}mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
     )
 
 
 def _at_speed(figures: Figures) -> str:
-    return f"at {figures.speed_rpm:g}{SPACE}rpm"
+    return f"at {figures.layout.speed_rpm:g}{SPACE}rpm"
+
+
+def _magnets(figures: Figures) -> str:
+    layout, magnet = figures.layout, figures.layout.carrier.magnet
+    return f"{magnets_in_all(layout)} {magnet.shape}s of {unbroken(magnet.size_label)}"
 
 
 def _magnet_grade(figures: Figures) -> str:
-    magnet = figures.magnet
+    magnet = figures.layout.carrier.magnet
     grade = f"grade {magnet.grade}" if magnet.grade else f"remanence {quantity(magnet.remanence, 'T')}"
     return f"{grade}, magnetized along the axis"
 
 
 def _polarization(figures: Figures) -> str:
-    magnet = figures.magnet
+    magnet = figures.layout.carrier.magnet
     warm = f" at 20{SPACE}°C, in use at {magnet.temperature:g}{SPACE}°C" if magnet.temperature != 20 else ""
     return f"effective, of a remanence of {quantity(magnet.remanence, 'T')}{warm}"
 
 
 def _together(figures: Figures) -> str:
     """How the coils are joined."""
-    if figures.phases > 1:
-        return joined_words(figures).removeprefix(" each, ")
+    if figures.layout.phases > 1:
+        return joined_words(figures.layout).removeprefix(" each, ")
     if figures.layout.topology.concentrated:
         return "in series, neighbours in opposite sense"
     return "once around the annulus for each turn"
@@ -149,27 +154,28 @@ def _stack(figures: Figures) -> str | None:
 E = CatalogueEntry
 CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
     "What it gives": (
-        E("emf_rms_V", "Voltage", "V", lambda f: f"rms{phase_words(f)}, open circuit, {_at_speed(f)}"),
+        E("emf_rms_V", "Voltage", "V", lambda f: f"rms{phase_words(f.layout)}, open circuit, {_at_speed(f)}"),
         E(
             "emf_line_rms_V", "Line voltage", "V", line_words,
-            value=lambda f: f.emf_line_rms_V if f.phases > 1 else None,
+            value=lambda f: f.emf_line_rms_V if f.layout.phases > 1 else None,
         ),
         E(
             "phase_emf_rms_V", "Phases", remark=lambda f: f"{spread_words(f.phase_emf_rms_V)}; 120° apart",
             value=lambda f: each_words(f.phase_emf_rms_V, "each phase", "ABC") if f.phase_emf_rms_V else None,
         ),
-        E("emf_peak_V", "Peak", "V", lambda f: f"{phase_words(f)}, open circuit".lstrip(", ")),
+        E("emf_peak_V", "Peak", "V", lambda f: f"{phase_words(f.layout)}, open circuit".lstrip(", ")),
         E("frequency_Hz", "Frequency", "Hz", _at_speed),
-        E("emf_constant_V_per_krpm", "Per 1000 rpm", "V", lambda f: f"rms{phase_words(f)}"),
+        E("emf_constant_V_per_krpm", "Per 1000 rpm", "V", lambda f: f"rms{phase_words(f.layout)}"),
         E("emf_per_root_ohm", "Per root ohm", "V/√Ω", "rms; the wire's size hardly changes it"),
         E("matched_power_W", "Matched-load power", "W", lambda f: f"into {matched_load_words(f)}"),
         E(
             "resistance_ohm", "Resistance", "Ω",
-            lambda f: f"{'of a phase, ' if f.phases > 1 else ''}at 20{SPACE}°C; {band_words(f)} by the wire standard",
+            lambda f: f"{'of a phase, ' if f.layout.phases > 1 else ''}at 20{SPACE}°C; "
+            f"{band_words(f)} by the wire standard",
         ),
         E(
             "winding_factor", "Winding factor", remark=lambda f: factor_words(f)[1],
-            value=lambda f: factor_words(f)[0] if f.phases > 1 else None,
+            value=lambda f: factor_words(f)[0] if f.layout.phases > 1 else None,
         ),
         E("attraction_N", "Attraction", "N", "between the carriers"),
         E(
@@ -184,11 +190,14 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
     "Buy": (
         E(
             "magnets", "Magnets", remark=_magnet_grade,
-            value=lambda f: f"{magnets_in_all(f)} {f.magnet.shape}s of {unbroken(f.magnet.size_label)}",
+            value=_magnets,
         ),
         E("polarization_T", "Polarization", "T", _polarization, lambda f: f.polarization_T),
         E("magnet_mass_g", "Mass of the magnets", "g"),
-        E("wire_length_m", "Wire", "m", lambda f: f"of {f.wire_diameter_mm:g}{SPACE}mm bare, in the turns"),
+        E(
+            "wire_length_m", "Wire", "m",
+            lambda f: f"of {f.layout.winding.wire.diameter_mm:g}{SPACE}mm bare, in the turns",
+        ),
         E("wire_needed_m", "Wire to buy", "m", lambda f: f"enamelled copper, with {beyond_words(f)}"),
         E("copper_mass_g", "Mass of the copper", "g", "in the turns"),
     ),
@@ -198,22 +207,22 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
             value=lambda f: _diameter(f.layout.space.outer_diameter, f.layout.carrier.carriers),
         ),
         E(
-            "arrangement", "Arrangement", remark=lambda f: ARRANGEMENTS[f.arrangement],
-            value=lambda f: f.arrangement if f.arrangement in ARRANGEMENTS else None,
+            "arrangement", "Arrangement", remark=lambda f: ARRANGEMENTS[f.layout.carrier.arrangement],
+            value=lambda f: f.layout.carrier.arrangement if f.layout.carrier.arrangement in ARRANGEMENTS else None,
         ),
-        E("plate_mm", "Steel plate", "mm", _plate_place, lambda f: f.plate_mm or None),
+        E("plate_mm", "Steel plate", "mm", _plate_place, lambda f: f.layout.carrier.plate * 1e3 or None),
         E(
             "bore_diameter_mm", "Bore", remark="kept clear for shaft and bearing",
             value=lambda f: _diameter(f.layout.space.bore_diameter),
         ),
         E(
             "pitch_radius_mm", "Pockets' pitch circle",
-            remark=lambda f: f"{f.magnet_count} pockets, equally spaced",
-            value=lambda f: _diameter(2e-3 * f.pitch_radius_mm),
+            remark=lambda f: f"{f.layout.carrier.count} pockets, equally spaced",
+            value=lambda f: _diameter(2 * f.layout.carrier.pitch_radius),
         ),
         E(
             "pole_pitch_mm", "Pole pitch", "mm", "along the pitch circle",
-            lambda f: 2 * pi * f.pitch_radius_mm / f.magnet_count,
+            lambda f: 2 * pi * f.layout.carrier.pitch_radius * 1e3 / f.layout.carrier.count,
         ),
         E("air_gap_mm", "Air gap", "mm", "magnet face to nearest copper, any cover and its glue included"),
         E(
@@ -222,24 +231,26 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         ),
     ),
     "Wind": (
-        E("coils", "Coils", remark=_together, value=lambda f: f"{f.coils} {f.topology}"),
+        E("coils", "Coils", remark=_together, value=lambda f: f"{f.layout.coils} {f.layout.winding.topology}"),
         E(
-            "turns", "Turns", remark=lambda f: f"{f.coils * f.turns} in all" if f.coils > 1 else "",
-            value=lambda f: f"{f.turns} per coil",
+            "turns", "Turns",
+            remark=lambda f: f"{f.layout.coils * f.layout.winding.turns} in all" if f.layout.coils > 1 else "",
+            value=lambda f: f"{f.layout.winding.turns} per coil",
         ),
         E(
             "inner_radius_mm", "Winding's radii", remark="insulation included",
-            value=radii_words,
+            value=lambda f: radii_words(f.layout),
         ),
         E(
             "width_mm", "Bundle",
             remark=lambda f: f"wire with its enamel fills {percent(f.fill_factor)}, "
             f"of at most {percent(f.layout.winding.fill_factor)}",
-            value=lambda f: f"{size_mm(f.width_mm)} wide, {size_mm(f.height_mm)} high",
+            value=lambda f: f"{size_mm(f.layout.winding.width * 1e3)} wide, "
+            f"{size_mm(f.layout.winding.height * 1e3)} high",
         ),
         E(
             "stack_height_mm", "Bundles", value=_stack,
-            remark=lambda f: f"{f.phases} phases, {f.layout.winding.stacking}; "
+            remark=lambda f: f"{f.layout.phases} phases, {f.layout.winding.stacking}; "
             "those farther from the magnets give less",
         ),
     ),

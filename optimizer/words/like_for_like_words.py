@@ -49,14 +49,14 @@ def in_volts(term: Term) -> bool:
 
 def base_words(comparison: LikeForLike) -> str:
     """What all shapes share on every term."""
-    figures, brief = comparison.best.figures, comparison.brief
-    space = brief.space
+    layout, brief = comparison.best.layout, comparison.brief
+    carrier, space = layout.carrier, brief.space
     across = f"{size_mm(space.bore_diameter * 1e3)} to {size_mm(space.outer_diameter * 1e3)} across"
     return (
-        f"All shapes meet the magnets of the brief's best layout: {figures.magnet_count} of "
-        f"{unbroken(figures.magnet.size_label)} on a pitch radius of "
-        f"{size_mm(figures.pitch_radius_mm)}, {size_mm(figures.air_gap_mm)} away, at "
-        f"{number(figures.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
+        f"All shapes meet the magnets of the brief's best layout: {carrier.count} of "
+        f"{unbroken(carrier.magnet.size_label)} on a pitch radius of "
+        f"{size_mm(carrier.pitch_radius * 1e3)}, {size_mm(layout.air_gap * 1e3)} away, at "
+        f"{number(layout.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
         f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and corners."
     )
 
@@ -101,11 +101,17 @@ ROWS: tuple[tuple[str, Callable[[ShapeEntry], str]], ...] = (
     ("Torque ripple, peak to peak", lambda c: percent(c.torque_ripple)),
     ("Wire in the turns, m", lambda c: number(c.entry.figures.wire_length_m)),
     ("Wire in all, m", lambda c: number(c.entry.figures.wire_needed_m)),
-    ("Wire, mm bare", lambda c: f"{c.entry.figures.wire_diameter_mm:g}"),
+    ("Wire, mm bare", lambda c: f"{c.entry.layout.winding.wire.diameter_mm:g}"),
     ("Copper in the turns, g", lambda c: number(c.entry.figures.copper_mass_g)),
-    ("Coils × turns", lambda c: f"{c.entry.figures.coils} × {c.entry.figures.turns}"),
-    ("Bundle, mm wide × high", lambda c: f"{c.entry.figures.width_mm:g} × {c.entry.figures.height_mm:g}"),
-    ("Radii, mm", lambda c: f"{c.entry.figures.inner_radius_mm:g} to {c.entry.figures.outer_radius_mm:g}"),
+    ("Coils × turns", lambda c: f"{c.entry.layout.coils} × {c.entry.layout.winding.turns}"),
+    (
+        "Bundle, mm wide × high",
+        lambda c: f"{c.entry.layout.winding.width * 1e3:g} × {c.entry.layout.winding.height * 1e3:g}",
+    ),
+    (
+        "Radii, mm",
+        lambda c: f"{c.entry.layout.winding.inner_radius * 1e3:g} to {c.entry.layout.winding.outer_radius * 1e3:g}",
+    ),
     ("Winding, hand motions", lambda c: number(c.effort.motions)),
 )
 """Rows of a term's table: name with unit, and a cell of one shape. Torque: with each phase on its own ohms."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.filaments import SPARE
+from geometry.machine.layout import Layout
 from optimizer.evaluation.figures import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 
@@ -16,24 +17,19 @@ ARRANGEMENTS = {
 }
 
 
-def joined_words(figures: Figures) -> str:
+def joined_words(layout: Layout) -> str:
     """How the coils are joined, to follow their turns: " each, in series", or phases and their connection."""
-    if figures.phases == 1:
-        return " each, in series" if figures.coils > 1 else ""
-    each = (
-        f"{figures.coils // figures.phases} in series in each"
-        if figures.coils > figures.phases
-        else "one for each"
-    )
-    return f" each, {each} of {figures.phases} phases in {figures.connection}"
+    if layout.phases == 1:
+        return " each, in series" if layout.coils > 1 else ""
+    per_phase = layout.coils // layout.phases
+    each = f"{per_phase} in series in each" if per_phase > 1 else "one for each"
+    return f" each, {each} of {layout.phases} phases in {layout.winding.connection}"
 
 
-def arrangement_words(figures: Figures) -> str:
+def arrangement_words(layout: Layout) -> str:
     """Second carrier, second side, steel; empty for the plain machine."""
-    words = [ARRANGEMENTS[figures.arrangement]] if figures.arrangement in ARRANGEMENTS else []
-    if figures.plate_mm:
-        words.append(f"steel of {size_mm(figures.plate_mm)} behind the magnets")
-    return ", ".join(words)
+    steel = f"steel of {size_mm(layout.carrier.plate * 1e3)} behind the magnets" if layout.carrier.plate else ""
+    return ", ".join(filter(None, (ARRANGEMENTS.get(layout.carrier.arrangement), steel)))
 
 
 def whose_words(phases: int, topology: str) -> str:
@@ -43,9 +39,9 @@ def whose_words(phases: int, topology: str) -> str:
     return " a phase" if TOPOLOGIES[topology].concentrated else " in phase A"
 
 
-def phase_words(figures: Figures) -> str:
+def phase_words(layout: Layout) -> str:
     """Whose a machine's volts are: " a phase", " in phase A"; empty for one phase."""
-    return whose_words(figures.phases, figures.topology)
+    return whose_words(layout.phases, layout.winding.topology)
 
 
 def line_words(figures: Figures) -> str:
@@ -54,10 +50,10 @@ def line_words(figures: Figures) -> str:
     if lines is None:
         return ""
     if alike(lines):
-        return f"rms between any two terminals, in {figures.connection}"
+        return f"rms between any two terminals, in {figures.layout.winding.connection}"
     _, second, third = lines
     others = f"B and C {quantity(second, 'V')}, C and A {quantity(third, 'V')}, {spread_words(lines)}"
-    return f"rms between terminals A and B, in {figures.connection}; {others}"
+    return f"rms between terminals A and B, in {figures.layout.winding.connection}; {others}"
 
 
 def factor_words(figures: Figures) -> tuple[str, str]:
@@ -95,32 +91,33 @@ def band_words(figures: Figures) -> str:
     return f"{number(figures.resistance_min_ohm)} to {quantity(figures.resistance_max_ohm, 'Ω')}"
 
 
-def magnets_in_all(figures: Figures) -> int:
+def magnets_in_all(layout: Layout) -> int:
     """Magnets of all carriers."""
-    return figures.magnet_count * (2 if figures.arrangement == "facing" else 1)
+    return layout.carrier.count * layout.carrier.carriers
 
 
-def radii_words(figures: Figures) -> str:
+def radii_words(layout: Layout) -> str:
     """Extreme radii of the winding."""
-    return f"{size_mm(figures.inner_radius_mm)} to {size_mm(figures.outer_radius_mm)}"
+    return f"{size_mm(layout.winding.inner_radius * 1e3)} to {size_mm(layout.winding.outer_radius * 1e3)}"
 
 
 def matched_load_words(figures: Figures) -> str:
     """Where the matched-load power goes: into one resistor, or into one for each phase."""
-    each = f"{SPACE}for each phase" if figures.phases > 1 else ""
+    each = f"{SPACE}for each phase" if figures.layout.phases > 1 else ""
     return f"{quantity(figures.resistance_ohm, 'Ω')}{each}"
 
 
-def coils_words(figures: Figures) -> str:
+def coils_words(layout: Layout) -> str:
     """Coils, turns and phases: "one serpentine coil of 40 turns"."""
-    if figures.coils == 1:
-        return f"one {figures.topology} coil of {figures.turns} turns"
-    return f"{figures.coils} {figures.topology} coils of {figures.turns} turns{joined_words(figures)}"
+    shape, turns = layout.winding.topology, layout.winding.turns
+    if layout.coils == 1:
+        return f"one {shape} coil of {turns} turns"
+    return f"{layout.coils} {shape} coils of {turns} turns{joined_words(layout)}"
 
 
 def beyond_words(figures: Figures) -> str:
     """What ends, joints and spare take, to follow the length of the turns."""
-    joints = "ends and joints" if figures.coils > figures.phases else "the ends"
+    joints = "ends and joints" if figures.layout.coils > figures.layout.phases else "the ends"
     return f"{quantity(figures.wire_ends_m, 'm')} for {joints}, {quantity(figures.wire_spare_m, 'm')} to spare"
 
 
@@ -140,8 +137,9 @@ def steel_sentence(figures: Figures) -> str:
     needed, left, band = figures.plate_needed_mm, figures.plate_derating, figures.plate_derating_band
     if needed is None or left is None or band is None:
         return ""
-    plate, asked = size_mm(figures.plate_mm), quantity(needed, "mm", 2)
-    if figures.plate_mm >= needed:
+    plate_mm = figures.layout.carrier.plate * 1e3
+    plate, asked = size_mm(plate_mm), quantity(needed, "mm", 2)
+    if plate_mm >= needed:
         return f"{plate} of steel behind the magnets carries their flux, which asks for {asked}"
     verdict = f"{plate} of steel is less than the {asked} that the magnets' flux asks for"
     if share(left) == share(1):

@@ -63,8 +63,6 @@ class Gain(NamedTuple):
     value: str
 
 
-
-
 def limit_words(limit: LimitGain) -> str:
     """A relaxed limit in words."""
     words = LIMIT_WORDS.get(limit.key)
@@ -105,8 +103,6 @@ def _lower_first(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-
-
 def move_rows(result: Result) -> dict[str, list[Move]]:
     """Every single-variable move, by the variable's name."""
     rows: dict[str, list[Move]] = {}
@@ -129,7 +125,7 @@ def move_verdict(result: Result) -> str:
 
 def method_sentences(figures: Figures) -> tuple[str, str, str]:
     """How the numbers were computed: field, EMF, resistance."""
-    magnet = figures.magnet
+    magnet = figures.layout.carrier.magnet
     source = f"the least that makers guarantee for {magnet.grade}" if magnet.grade else "as the brief gives it"
     return (
         (
@@ -152,7 +148,7 @@ def method_sentences(figures: Figures) -> tuple[str, str, str]:
 
 
 def _demagnetizing(figures: Figures) -> str:
-    magnet = figures.magnet
+    magnet = figures.layout.carrier.magnet
     if not figures.layout.carrier.plate:
         return f"{number(magnet.demagnetizing_factor)} (of the {magnet.shape} by itself)"
     return f"{number(magnet.factor(2 * magnet.thickness))} (of the {magnet.shape} and its mirror image together)"
@@ -187,33 +183,34 @@ class EntryRow(NamedTuple):
 
 def count_rows(result: Result) -> list[EntryRow]:
     """The best machine of each magnet count."""
-    return [_entry_row(str(entry.figures.magnet_count), entry, result) for entry in result.by_magnet_count]
+    return [_entry_row(str(entry.layout.carrier.count), entry, result) for entry in result.by_magnet_count]
 
 
 def topology_rows(result: Result) -> list[EntryRow]:
     """The best machine of each coil shape."""
-    return [_entry_row(entry.figures.topology, entry, result) for entry in result.by_topology]
+    return [_entry_row(entry.layout.winding.topology, entry, result) for entry in result.by_topology]
 
 
 def phase_rows(result: Result) -> list[EntryRow]:
     """The best machine of each number of phases; none when only one number was tried."""
-    return [_entry_row(plural(entry.figures.phases, "phase"), entry, result) for entry in result.by_phases]
+    return [_entry_row(plural(entry.layout.phases, "phase"), entry, result) for entry in result.by_phases]
 
 
 def missing_topologies(result: Result) -> list[str]:
     """The coil shapes of the brief of which no layout fits."""
-    return [name for name in result.brief.topologies if name not in {e.figures.topology for e in result.by_topology}]
+    found = {entry.layout.winding.topology for entry in result.by_topology}
+    return [name for name in result.brief.topologies if name not in found]
 
 
 def phase_verdict(result: Result) -> str:
     """What three phases bring or cost beside one; empty when not both were found."""
-    best = {entry.figures.phases: entry.figures for entry in result.by_phases}
+    best = {entry.layout.phases: entry.figures for entry in result.by_phases}
     if not {1, 3} <= best.keys():
         return ""
     one, three = best[1], best[3]
     line = (
-        f"joined in {three.connection} it has {quantity(three.emf_line_rms_V, 'V')} rms between terminals, against "
-        f"{quantity(one.emf_rms_V, 'V')} rms of the single phase"
+        f"joined in {three.layout.winding.connection} it has {quantity(three.emf_line_rms_V, 'V')} rms between "
+        f"terminals, against {quantity(one.emf_rms_V, 'V')} rms of the single phase"
     )
     power = compared(three.matched_power_W, one.matched_power_W, "power", "one phase")
     emf = compared(three.emf_rms_V, one.emf_rms_V, "EMF in each phase", "one phase")
@@ -239,15 +236,15 @@ def _letter(at: int) -> str:
 
 
 def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
-    goal, figures = GOALS[result.brief.goal], entry.figures
-    value, best = goal.value(figures), goal.value(result.best.figures)
-    magnet = unbroken(kind_words(result.brief, entry.layout) or figures.magnet.size_label)
-    shape = "" if name == figures.topology else f"{figures.topology}, "
+    goal, layout = GOALS[result.brief.goal], entry.layout
+    value, best = goal.value(entry.figures), goal.value(result.best.figures)
+    magnet, count = unbroken(kind_words(result.brief, layout) or layout.carrier.magnet.size_label), layout.carrier.count
+    shape = "" if name == layout.winding.topology else f"{layout.winding.topology}, "
     return EntryRow(
         name=name,
-        magnets=magnet if name == str(figures.magnet_count) else f"{figures.magnet_count} of {magnet}",
-        coils=f"{shape}{figures.coils} × {figures.turns}",
-        wire=_wire(figures),
+        magnets=magnet if name == str(count) else f"{count} of {magnet}",
+        coils=f"{shape}{layout.coils} × {layout.winding.turns}",
+        wire=_wire(entry.figures),
         value=quantity(value, goal.unit),
         change="best" if entry == result.best else signed_percent(value / best - 1),
         best=entry == result.best,
@@ -257,11 +254,11 @@ def _entry_row(name: str, entry: Entry, result: Result) -> EntryRow:
 
 def entry_words(brief: Brief, entry: Entry) -> str:
     """A machine of a search in a few words, with the kind of its magnets where the brief has several."""
-    figures, kind = entry.figures, kind_words(brief, entry.layout)
-    coil = f"{figures.coils} {figures.topology} coils" if figures.coils > 1 else f"one {figures.topology} coil"
-    phases = f" in {figures.phases} phases" if figures.phases > 1 else ""
-    magnets = f"{figures.magnet_count} magnets" + (f" ({kind})" if kind else "")
-    return f"{magnets}, {coil}{phases}, {figures.turns} turns of {figures.wire_diameter_mm:g}{SPACE}mm"
+    layout, winding, kind = entry.layout, entry.layout.winding, kind_words(brief, entry.layout)
+    coil = f"{layout.coils} {winding.topology} coils" if layout.coils > 1 else f"one {winding.topology} coil"
+    phases = f" in {layout.phases} phases" if layout.phases > 1 else ""
+    magnets = f"{layout.carrier.count} magnets" + (f" ({kind})" if kind else "")
+    return f"{magnets}, {coil}{phases}, {winding.turns} turns of {winding.wire.diameter_mm:g}{SPACE}mm"
 
 
 class TextbookWords(NamedTuple):
@@ -294,23 +291,28 @@ def textbook_rows(result: Result) -> TextbookWords | None:
 
 
 def _magnets(figures: Figures) -> str:
-    grade = f", {figures.magnet.grade}" if figures.magnet.grade else ""
-    return f"{magnets_in_all(figures)} of {unbroken(figures.magnet.label)}{grade}"
+    grade = f", {figures.layout.carrier.magnet.grade}" if figures.layout.carrier.magnet.grade else ""
+    return f"{magnets_in_all(figures.layout)} of {unbroken(figures.layout.carrier.magnet.label)}{grade}"
+
+
+def _bundle(figures: Figures) -> str:
+    winding = figures.layout.winding
+    return f"{size_mm(winding.width * 1e3)} × {size_mm(winding.height * 1e3)}"
 
 
 def _wire(figures: Figures) -> str:
     length, resistance = quantity(figures.wire_length_m, "m"), quantity(figures.resistance_ohm, "Ω")
-    return f"{figures.wire_diameter_mm:g}{SPACE}mm, {length}, {resistance}"
+    return f"{figures.layout.winding.wire.diameter_mm:g}{SPACE}mm, {length}, {resistance}"
 
 
 _COMPARED: tuple[tuple[str, Callable[[Figures], str]], ...] = (
     ("EMF really given", lambda f: f"{quantity(f.emf_rms_V, 'V')} rms"),
     ("Matched-load power", lambda f: quantity(f.matched_power_W, "W")),
     ("Magnets", _magnets),
-    ("Coils", lambda f: f"{f.coils} {f.topology} × {f.turns} turns"),
-    ("Pitch radius", lambda f: size_mm(f.pitch_radius_mm)),
-    ("Winding's radii", radii_words),
-    ("Bundle, width × height", lambda f: f"{size_mm(f.width_mm)} × {size_mm(f.height_mm)}"),
+    ("Coils", lambda f: f"{f.layout.coils} {f.layout.winding.topology} × {f.layout.winding.turns} turns"),
+    ("Pitch radius", lambda f: size_mm(f.layout.carrier.pitch_radius * 1e3)),
+    ("Winding's radii", lambda f: radii_words(f.layout)),
+    ("Bundle, width × height", _bundle),
     ("Wire", _wire),
 )
 """Rows of the textbook layout beside the winner."""

@@ -18,15 +18,15 @@ def main() -> dict[str, float]:
     """Headline numbers: volts of the winner, volts with twelve magnets, volts of each coil shape's best."""
     result = optimize(read_brief(BRIEF))
     return {
-        "magnets": result.best.figures.magnet_count,
+        "magnets": result.best.layout.carrier.count,
         "emf_rms_V": result.best.figures.emf_rms_V,
         "emf_rms_V with 12 magnets": _with(result, 12),
-        **{f"emf_rms_V {entry.figures.topology}": entry.figures.emf_rms_V for entry in result.by_topology},
+        **{f"emf_rms_V {entry.layout.winding.topology}": entry.figures.emf_rms_V for entry in result.by_topology},
     }
 
 
 def _with(result: Result, count: int) -> float:
-    return next(e.figures.emf_rms_V for e in result.by_magnet_count if e.figures.magnet_count == count)
+    return next(e.figures.emf_rms_V for e in result.by_magnet_count if e.layout.carrier.count == count)
 
 
 if __name__ == "__main__":

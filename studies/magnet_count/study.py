@@ -38,7 +38,7 @@ def _swept(gap: str | None = None) -> Sweep:
 
 def _watts(swept: Sweep) -> dict[int, float]:
     entries = [point.entry for point in swept.points if point.entry]
-    return {entry.figures.magnet_count: entry.figures.matched_power_W for entry in entries}
+    return {entry.layout.carrier.count: entry.figures.matched_power_W for entry in entries}
 
 
 def _best(swept: Sweep) -> tuple[int, float]:

@@ -65,7 +65,7 @@ def main() -> dict[str, float]:
             f"power_W, {phases}": figures.matched_power_W,
             f"phase_V, {phases}": figures.emf_rms_V,
             f"line_V, {phases}": figures.emf_line_rms_V,
-            f"coils, {phases}": figures.coils,
+            f"coils, {phases}": figures.layout.coils,
             f"wire_m, {phases}": figures.wire_length_m,
             f"power_swing, {phases}": power_swing(layout),
             f"bridge_mean_V, {phases}": mean,

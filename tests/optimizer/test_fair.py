@@ -324,7 +324,7 @@ def test_volts_per_root_ohm_are_the_whole_machine_s(mixed: Term):
     """A quarter of their square is the power, whatever the number of phases: machines of like power look alike."""
     for each in mixed.shape_entries:
         figures = each.entry.figures
-        assert each.emf_per_root_ohm == pytest.approx(sqrt(figures.phases) * figures.emf_per_root_ohm, rel=1e-6)
+        assert each.emf_per_root_ohm == pytest.approx(sqrt(figures.layout.phases) * figures.emf_per_root_ohm, rel=1e-6)
         assert each.emf_per_root_ohm**2 / 4 == pytest.approx(figures.matched_power_W)
         assert each.row()["machine_emf_per_root_ohm"] == pytest.approx(each.emf_per_root_ohm, rel=1e-5)
     (panel,) = (value for name, value in PANELS if "V/√Ω" in name)

@@ -33,7 +33,7 @@ def mixed(small_brief: Brief) -> Result:
 
 
 def test_kinds_are_marked_in_text_table_and_plot(mixed: Result, tmp_path: Path) -> None:
-    kinds = {entry.figures.magnet_count: entry.figures.magnet.label for entry in mixed.by_magnet_count}
+    kinds = {entry.layout.carrier.count: entry.layout.carrier.magnet.label for entry in mixed.by_magnet_count}
     assert len(set(kinds.values())) == 2
     marks = {count: "A" if "8 ×" in label else "B" for count, label in kinds.items()}
     text = "\n".join(result_lines(mixed, 1.0, tmp_path, []))

@@ -100,7 +100,7 @@ def test_one_and_three_serpentines_side_by_side(tmp_path: Path) -> None:
     brief = replace(ribbon(goal="power"), phases=(1, 3), wires=(Wire(diameter=0.2e-3), Wire(diameter=0.4e-3)))
     brief = replace(brief, magnets=(replace(brief.magnets[0], quantity=4),))
     found = optimize(brief)
-    assert [entry.figures.phases for entry in found.by_phases] == [1, 3]
+    assert [entry.layout.phases for entry in found.by_phases] == [1, 3]
     assert found.by_topology
     assert "3 phases" in report_of(found, plots_of(found)).replace("\u00a0", " ")
     assert result_lines(found, 1.0, tmp_path, [])

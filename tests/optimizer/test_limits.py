@@ -39,13 +39,13 @@ def searched(brief: Brief) -> Entry:
 @pytest.mark.search
 def test_a_limit_that_keeps_two_magnets_out_is_named(crowded: Brief):
     best = searched(crowded)
-    assert best.figures.magnet_count == 6
+    assert best.layout.carrier.count == 6
     gains = {row.key: row for row in limit_gains(crowded, best.layout)}
     steps = {step.key: step.brief for step in relaxations(crowded)}
     value = GOALS[crowded.goal].value
     for key in ("space.outer_diameter_mm", "space.wall_mm"):
         wider = searched(steps[key])
-        assert gains[key].magnets == wider.figures.magnet_count == 8
+        assert gains[key].magnets == wider.layout.carrier.count == 8
         assert gains[key].binds
         assert gains[key].gain == pytest.approx(value(wider.figures) / value(best.figures) - 1, abs=0.02)
         assert limit_words(gains[key]).endswith(", for 8 magnets")

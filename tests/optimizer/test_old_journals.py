@@ -51,7 +51,7 @@ def test_an_old_journal_is_gone_on_with(name: str, tmp_path: Path, monkeypatch: 
         entry = resumed.points[0].entry
         assert entry is not None
         assert entry.figures.emf_rms_V == first["emf_rms_V"]
-        assert entry.figures.magnet.label == first["magnet"]["label"]
+        assert entry.layout.carrier.magnet.label == first["magnet"]["label"]
 
 
 def test_a_job_is_called_today_as_it_was_then(tmp_path: Path, monkeypatch: pytest.MonkeyPatch):

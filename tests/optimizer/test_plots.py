@@ -67,11 +67,11 @@ def test_every_plot_is_there(figures):
 def test_counts_show_each_best_value_by_shape_and_ring_the_winner(figures, small_result):
     shown = points(figures["emf_by_magnet_count"].axes[0])
     best = small_result.best.figures
-    assert shown.pop("best") == [(best.magnet_count, significant(best.emf_rms_V))]
+    assert shown.pop("best") == [(best.layout.carrier.count, significant(best.emf_rms_V))]
     expected: dict[str, list[tuple[int, float]]] = {}
     for entry in small_result.by_magnet_count:
-        pair = (entry.figures.magnet_count, significant(entry.figures.emf_rms_V))
-        expected.setdefault(entry.figures.topology, []).append(pair)
+        pair = (entry.layout.carrier.count, significant(entry.figures.emf_rms_V))
+        expected.setdefault(entry.layout.winding.topology, []).append(pair)
     assert shown == expected
 
 
@@ -83,7 +83,7 @@ def test_losses_are_against_the_best(figures, small_result):
 
 
 def test_count_title_says_the_finding(figures, small_result):
-    values = {entry.figures.magnet_count: entry.figures.emf_rms_V for entry in small_result.by_magnet_count}
+    values = {entry.layout.carrier.count: entry.figures.emf_rms_V for entry in small_result.by_magnet_count}
     loss = 100 * (1 - values[4] / values[8])
     words = finding(figures["emf_by_magnet_count"]).replace("\u00a0", " ")
     assert words == f"8 magnets give {values[8]:.2f} V rms; 4 give {loss:.0f} % less"

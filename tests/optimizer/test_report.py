@@ -109,21 +109,22 @@ def test_the_headline_figures_are_the_results(text, small_result):
         f"Voltage {figures.emf_rms_V:.2f} V rms, open circuit, at 500 rpm",
         f"Peak {figures.emf_peak_V:.2f} V",
         f"Resistance {number(figures.resistance_ohm)} Ω",
-        f"Wire {figures.wire_length_m:.1f} m of {figures.wire_diameter_mm:g} mm",
+        f"Wire {figures.wire_length_m:.1f} m of {figures.layout.winding.wire.diameter_mm:g} mm",
         f"Matched-load power {number(figures.matched_power_W)} W",
         (
             "Set 8 disc magnets, ⌀ 15 × 5 mm (N42), north and south in turn, on a circle of"
-            f" {2 * figures.pitch_radius_mm:g} mm"
+            f" {2 * figures.layout.carrier.pitch_radius * 1e3:g} mm"
         ),
-        f"{figures.turns} turns each, in series",
+        f"{figures.layout.winding.turns} turns each, in series",
     ):
         assert words in text
 
 
 def test_build_table_gives_what_to_set(text, small_result):
     figures = small_result.best.figures
-    assert f"{figures.inner_radius_mm:g} mm to {figures.outer_radius_mm:g} mm" in text
-    assert f"{figures.width_mm:g} mm wide, {figures.height_mm:g} mm high" in text
+    winding = figures.layout.winding
+    assert f"{winding.inner_radius * 1e3:g} mm to {winding.outer_radius * 1e3:g} mm" in text
+    assert f"{winding.width * 1e3:g} mm wide, {winding.height * 1e3:g} mm high" in text
     band = (
         f"{number(figures.resistance_min_ohm)} to {number(figures.resistance_max_ohm)} Ω by the wire standard"
     )

@@ -18,6 +18,7 @@ from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.brief.goal import GOALS
 from optimizer.documents.result_document import result_document
+from optimizer.evaluation.figures import figure
 from optimizer.jobs.chunks import Run, worker_pool
 from optimizer.scan.scan import scan
 from optimizer.search.neighbours import fits_brief
@@ -112,7 +113,7 @@ def test_every_answer_fits_the_brief_and_shapely_agrees(found: Result) -> None:
 def test_dimensions_are_what_a_workshop_can_set(found: Result) -> None:
     figures = found.best.figures
     for name in ("pitch_radius_mm", "inner_radius_mm", "outer_radius_mm", "width_mm", "height_mm"):
-        hundredths = getattr(figures, name) * 100
+        hundredths = figure(figures, name) * 100
         assert hundredths == pytest.approx(round(hundredths), abs=1e-6), name
 
 
@@ -120,9 +121,9 @@ def test_the_best_is_the_best_of_each_list(found: Result) -> None:
     goal = GOALS[found.brief.goal]
     for entries in (found.by_magnet_count, found.by_topology):
         assert max(goal.value(entry.figures) for entry in entries) == pytest.approx(value(found), rel=2e-3)
-    counts = [entry.figures.magnet_count for entry in found.by_magnet_count]
+    counts = [entry.layout.carrier.count for entry in found.by_magnet_count]
     assert counts == sorted(set(counts))
-    assert [entry.figures.topology for entry in found.by_topology] == list(found.brief.topologies)
+    assert [entry.layout.winding.topology for entry in found.by_topology] == list(found.brief.topologies)
 
 
 def test_widening_a_limit_never_hurts_and_the_binding_one_is_named() -> None:
@@ -193,4 +194,4 @@ def test_where_hundredths_of_a_millimetre_are_too_coarse_the_grid_point_stands()
     (thin,) = wires(0.2)
     limits = {"length": None, "resistance": 0.05 * thin.resistance_per_metre, "least_layers": 1}
     brief = varied(read_brief(LANTERN), **limits, wires=(thin,), topologies=("round",), magnets=(stock(15, 4, 4),))
-    assert [entry.figures.magnet_count for entry in optimize(brief).by_magnet_count] == [2, 4]
+    assert [entry.layout.carrier.count for entry in optimize(brief).by_magnet_count] == [2, 4]

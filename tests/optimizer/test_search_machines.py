@@ -92,11 +92,11 @@ def test_every_answer_fits_and_is_of_the_brief_s_machine(found: Result) -> None:
         assert not violations(entry.layout)
         assert not overlaps(entry.layout)
         assert fits_brief(brief, entry.layout)
-        assert entry.figures.phases in brief.phases
-        assert entry.figures.arrangement == brief.arrangement
-        assert entry.figures.plate_mm == pytest.approx(brief.plate * 1e3)
+        assert entry.layout.phases in brief.phases
+        assert entry.layout.carrier.arrangement == brief.arrangement
+        assert entry.layout.carrier.plate * 1e3 == pytest.approx(brief.plate * 1e3)
         assert evaluate(entry.layout) == entry.figures
-        magnets = entry.layout.carrier.carriers * entry.figures.magnet_count
+        magnets = entry.layout.carrier.carriers * entry.layout.carrier.count
         assert magnets <= (brief.magnets[0].quantity or magnets)
 
 

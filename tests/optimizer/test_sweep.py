@@ -157,8 +157,8 @@ def test_a_brief_and_its_text_are_swept_alike(small_brief: Brief):
 
 
 def test_every_count_is_the_full_searchs(counts: Sweep, small_result: Result):
-    searched = {entry.figures.magnet_count: entry.figures.emf_rms_V for entry in small_result.by_magnet_count}
-    swept = {p.entry.figures.magnet_count: p.entry.figures.emf_rms_V for p in counts.points if p.entry}
+    searched = {entry.layout.carrier.count: entry.figures.emf_rms_V for entry in small_result.by_magnet_count}
+    swept = {p.entry.layout.carrier.count: p.entry.figures.emf_rms_V for p in counts.points if p.entry}
     assert list(swept) == [2, 4, 6, 8]
     assert swept == pytest.approx(searched, rel=2e-3)
 
@@ -186,13 +186,13 @@ def test_each_point_is_the_best_of_its_own_brief(gaps: Sweep):
     for point in gaps.points:
         assert point.entry is not None
         gap, shape = point.at
-        assert point.entry.figures.topology == shape
+        assert point.entry.layout.winding.topology == shape
         text = SMALL_BRIEF.replace("air_gap_mm = 2.5", f"air_gap_mm = {gap}").replace(
             '["wedge", "round"]', f'["{shape}"]'
         )
         grid = scan(brief_from_text(text, "own")).starts[0].value
         assert point.entry.figures.emf_rms_V > grid
-        assert point.entry.figures.air_gap_mm == float(gap)
+        assert point.entry.layout.air_gap * 1e3 == float(gap)
     wedges = emfs(gaps)[::2]
     assert wedges == sorted(wedges, reverse=True)
 
@@ -219,7 +219,7 @@ def test_a_fixed_sweep_takes_keys_of_the_layout():
     assert fast is not None
     assert far is not None
     assert fast.figures.emf_rms_V == pytest.approx(2 * slow.figures.emf_rms_V, rel=1e-8)
-    assert (slow.figures.air_gap_mm, far.figures.air_gap_mm) == (2, 3)
+    assert (slow.layout.air_gap * 1e3, far.layout.air_gap * 1e3) == (2, 3)
     (wide,) = sweep(SMALL_BRIEF, [read_axis("winding.outer_radius_mm=45")], fixed=True).points
     assert wide.entry is None
     assert "the winding's outer radius must be at most the disc's 40 mm, was 45 mm" in wide.reason

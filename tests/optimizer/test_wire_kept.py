@@ -29,8 +29,8 @@ def needed(layout) -> float:
     figures = evaluate(layout)
     axes = layout.order.axes
     between = axes[1] - axes[0] if len(axes) > 1 else 0.0
-    joints = figures.coils - figures.phases
-    ends = figures.phases * 0.4 + joints * (layout.winding.outer_radius * between + 0.08)
+    joints = figures.layout.coils - figures.layout.phases
+    ends = figures.layout.phases * 0.4 + joints * (layout.winding.outer_radius * between + 0.08)
     return (figures.wire_length_m + ends) * 1.02
 
 
@@ -45,7 +45,7 @@ def test_every_machine_of_the_answer_can_be_wound_from_the_spool(small_result: R
     assert needed(small_result.textbook.entry.layout) <= at_hand * (1 + 1e-9)
     # and no more is kept than that: one turn more of every coil would not fit
     best = small_result.best
-    assert needed(best.layout) + 1.02 * best.figures.wire_length_m / best.figures.turns > at_hand
+    assert needed(best.layout) + 1.02 * best.figures.wire_length_m / best.layout.winding.turns > at_hand
 
 
 def test_the_scan_keeps_it_too(small_brief: Brief) -> None:

@@ -133,7 +133,7 @@ def test_a_thick_bundle_loses_what_the_handbook_does_not_know() -> None:
 def test_phases_share_the_wire_and_the_power() -> None:
     """Figures: resistance of one phase, wire and matched power of all three."""
     figures, layout = evaluate(MACHINES["9 wedges before 8"]), MACHINES["9 wedges before 8"]
-    assert figures.coils == 9
+    assert figures.layout.coils == 9
     per_phase = figures.resistance_ohm / layout.winding.wire.resistance_per_metre
     assert figures.wire_length_m == pytest.approx(3 * per_phase, rel=1e-6)
     power = 3 * figures.emf_rms_V**2 / (4 * figures.resistance_ohm)
