@@ -40,7 +40,7 @@ PRICE = quantity(minimum="0", maximum="1000000")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prices:
-    """What things cost, in `currency`: apiece, per m, or per kg (of enamelled wire); None where it is not known.
+    """What things cost, in `currency`: apiece, per m, or per kg (wire with its enamel); None where it is not known.
 
     Raises ValueError for a price below zero, or two for wire.
     """
