@@ -1,6 +1,6 @@
 """The exhaustive scan: every point of the grid with its EMF, resistance, wire length and fit.
 
-The field does not know the wire and EMF is linear in turns, so turns and wire are settled once per winding
+The field does not know the wire and EMF is linear in turns, so turns and wire are chosen once per winding
 (`wiring`) and multiply the mean square EMF of one turn (`kernel`) for every magnet and pitch radius. It is done in
 units, one per kind of magnet and number of magnets, on any executor.
 """

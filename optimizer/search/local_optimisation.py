@@ -1,4 +1,4 @@
-"""The continuous search: scipy climbs from a grid point to the best dimensions and turns.
+"""The local optimisation: scipy goes from a grid point to the best dimensions and turns, then to whole ones.
 
 The door to scipy.optimize.
 """
@@ -20,7 +20,7 @@ from optimizer.search.objective import TOLERANCE, Objective
 
 STEP_MM = 2e-4  # of the finite differences
 ROUNDED_MM = 0.01  # what a workshop can set
-NEARLY = 3e-4  # the same for a climb's end, which rounding will mend
+NEARLY = 3e-4  # the same for its end, which rounding will mend
 FURTHER = 32  # roundings a hundredth further off that are looked at
 FEWER = 4  # turns that rounding may cost for which the dimensions are optimised again
 MANY_TURNS = 150  # above which one turn more or less hardly shows
@@ -52,7 +52,7 @@ def local_optimum(
 
 
 class _Path:
-    """The climb in scipy's terms: x is the free ones of the dimensions in mm and the turns' scaled logarithm.
+    """The way in scipy's terms: x is the free ones of the dimensions in mm and the turns' scaled logarithm.
 
     At each x one look gives the loss, what each limit leaves, and the gradients of both.
     """
@@ -69,7 +69,7 @@ class _Path:
         every = np.repeat(self.start[None], len(x), axis=0)
         every[:, self.free] = x
         every[:, :5] *= 1e-3
-        every[:, 5] = np.exp(every[:, 5] / TURNS_SCALE)
+        every[:, 5] = np.exp(every[:, 5] / TURNS_SCALE) if self.whole is None else self.whole
         return every
 
     def bounds(self) -> list[tuple[float, float]] | None:
