@@ -8,7 +8,6 @@ import socket
 import webbrowser
 from collections.abc import AsyncGenerator, Awaitable, Callable, Container
 from contextlib import asynccontextmanager, suppress
-from dataclasses import asdict, dataclass
 from importlib.resources import files
 from typing import Any, TypeAlias
 
@@ -33,15 +32,8 @@ from optimizer.page.workers import Workshop
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
 RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"
 
-
-@dataclass(frozen=True, slots=True)
-class Start:
-    """A layout, a brief, a rig and a motor as flat values."""
-
-    design: dict[str, str]
-    brief: dict[str, str]
-    rig: dict[str, str]
-    motor: dict[str, str]
+Start: TypeAlias = dict[str, dict[str, str]]
+"""Flat values of a design, a brief, a rig and a motor, by these names."""
 
 
 def bundled_text(name: str) -> str:
@@ -51,15 +43,18 @@ def bundled_text(name: str) -> str:
 
 def start_of(path: str | os.PathLike[str] | None) -> Start:
     """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
-    design = flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT))
-    brief = flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF))
-    rig, motor = flat_of_text(bundled_text(RIG)), flat_of_text(bundled_text(MOTOR))
+    start = {
+        "design": flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)),
+        "brief": flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF)),
+        "rig": flat_of_text(bundled_text(RIG)),
+        "motor": flat_of_text(bundled_text(MOTOR)),
+    }
     if path is None:
-        return Start(design, brief, rig, motor)
+        return start
     text, name = read_text(path), os.fspath(path)
     if is_layout(text):
-        return Start(flat_layout(layout_from_text(text, name)), brief, rig, motor)
-    return Start(design, flat_brief(brief_from_text(text, name)), rig, motor)
+        return start | {"design": flat_layout(layout_from_text(text, name))}
+    return start | {"brief": flat_brief(brief_from_text(text, name))}
 
 
 KINDS = {
@@ -88,14 +83,14 @@ def page_app(start: Start) -> Guards:
 
     async def opening(request: Request) -> Response:
         del request
-        return JSONResponse(asdict(start) | {"forms": forms()})
+        return JSONResponse(start | {"forms": forms()})
 
     routes = [
         *_static_routes(),
         Route("/start", opening),
-        _question("/preview", answers.preview, "design"),
-        _question("/curves", answers.curves, "design"),
-        _question("/read", answers.read, "text"),
+        _question("/preview", answers.quick("preview", "design", flat_in), "design"),
+        _question("/curves", answers.quick("curves", "design", flat_in), "design"),
+        _question("/read", answers.quick("read", "text", text_in), "text"),
         _question("/search", answers.search, "brief"),
         _question("/result", answers.result, "brief"),
         _question("/simulate", answers.simulate, *SIMULATED),
@@ -160,14 +155,13 @@ class _Answers:
         self.workshop = workshop
         self._searches = Searches(workshop)
 
-    async def preview(self, content: Content, request: Request) -> Response:
-        return JSONResponse(await self.workshop.quick("preview", flat_in(content, "design"), request))
+    def quick(self, task: str, key: str, value_in: Callable[[Content, str], Any]) -> Answer:
+        """The answer of a quick task to the one value that is asked with, under `key`."""
 
-    async def curves(self, content: Content, request: Request) -> Response:
-        return JSONResponse(await self.workshop.quick("curves", flat_in(content, "design"), request))
+        async def answer(content: Content, request: Request) -> Response:
+            return JSONResponse(await self.workshop.quick(task, value_in(content, key), request))
 
-    async def read(self, content: Content, request: Request) -> Response:
-        return JSONResponse(await self.workshop.quick("read", text_in(content, "text"), request))
+        return answer
 
     async def search(self, content: Content, request: Request) -> Response:
         del request
@@ -176,7 +170,7 @@ class _Answers:
 
     async def result(self, content: Content, request: Request) -> Response:
         del request
-        return JSONResponse({"found": self._searches.shown(flat_in(content, "brief"))})
+        return JSONResponse({"found": self._searches.kept(flat_in(content, "brief")).get("found")})
 
     async def simulate(self, content: Content, request: Request) -> Response:
         return JSONResponse(await self.workshop.made("simulate", _simulated(content), request))
@@ -192,7 +186,7 @@ class _Answers:
             raise Refused([("paper", "must be A4 or Letter, was not")], 422)
         wanted = {
             "name": name, "design": flat_in(content, "design"), "brief": brief, "paper": paper,
-            "even_so": content.get("even_so") is True, "result": self._searches.result(brief),
+            "even_so": content.get("even_so") is True, "result": self._searches.kept(brief).get("result"),
         }  # fmt: skip
         return _attached(name, await self.workshop.made("download", wanted, request))
 

@@ -27,15 +27,9 @@ class Searches:
         self._busy = self._ending = False
         self._kept: OrderedDict[BriefKey, dict[str, Any]] = OrderedDict()
 
-    def shown(self, brief: Flat) -> dict[str, Any] | None:
-        """What an earlier search for this very brief found, or None."""
-        kept = self._kept.get(_key(brief))
-        return kept["found"] if kept else None
-
-    def result(self, brief: Flat) -> bytes | None:
-        """The result of an earlier search for this very brief, pickled, or None."""
-        kept = self._kept.get(_key(brief))
-        return kept["result"] if kept else None
+    def kept(self, brief: Flat) -> dict[str, Any]:
+        """Of an earlier search for this very brief what it "found", and its "result", pickled; empty for none."""
+        return self._kept.get(_key(brief), {})
 
     async def begin(self, brief: Flat) -> AsyncIterator[dict[str, Any]]:
         """Begin a search; its lines, the last of them with what was found or with faults.

@@ -12,10 +12,9 @@ import multiprocessing
 import os
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from starlette.requests import Request
 
@@ -29,20 +28,8 @@ ONE_THREAD = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 CONTEXT = multiprocessing.get_context("spawn")
 
 
-@dataclass(frozen=True, slots=True)
-class _Progress:
-    """Something known on the way."""
-
-    value: Any
-
-
-@dataclass(frozen=True, slots=True)
-class _Done:
-    """How a task ended: with a value, with words for the person, or without either."""
-
-    value: Any = None
-    rows: list[tuple[str, str]] | None = None
-    failed: str = ""
+Said: TypeAlias = tuple[Literal["progress", "done", "refused"], Any]
+"""What a process says: something known on the way, the task's value, or why there is none as `Refused` takes it."""
 
 
 def _serve(pipe: Connection) -> None:
@@ -52,7 +39,7 @@ def _serve(pipe: Connection) -> None:
     from optimizer.answers.tasks import TASKS
 
     try:
-        pipe.send(_Done())  # ready
+        pipe.send(("done", None))  # ready
         while True:
             name, payload = pipe.recv()
             pipe.send(_outcome(TASKS[name], payload, pipe))
@@ -60,17 +47,17 @@ def _serve(pipe: Connection) -> None:
         return
 
 
-def _outcome(task: Callable[[Any, Callable[[Any], None]], Any], payload: Any, pipe: Connection) -> _Done:
+def _outcome(task: Callable[[Any, Callable[[Any], None]], Any], payload: Any, pipe: Connection) -> Said:
     try:
-        return _Done(task(payload, lambda value: pipe.send(_Progress(value))))
+        return "done", task(payload, lambda value: pipe.send(("progress", value)))
     except Refused as refused:
-        return _Done(rows=refused.rows)
+        return "refused", refused.rows
     except BrokenPipeError:
         raise
     except MemoryError:
-        return _Done(rows=[("", "this needs more memory than the page may take; use the command line")])
+        return "refused", "this needs more memory than the page may take; use the command line"
     except Exception as error:
-        return _Done(failed=f"{type(error).__name__}: {error}")
+        return "refused", f"this could not be worked out ({type(error).__name__}: {error})"
 
 
 def _limit_memory() -> None:
@@ -126,7 +113,7 @@ class Worker:
             async with asyncio.timeout(STARTING):
                 pipe = await self._opened()
             async with asyncio.timeout(seconds):
-                done = await self._converse(pipe, (name, payload), progress)
+                said, value = await self._converse(pipe, (name, payload), progress)
         except TimeoutError:
             self.stop()
             raise Refused("this took too long and was stopped") from None
@@ -136,11 +123,9 @@ class Worker:
         except BaseException:  # cancelled, or whoever is told is gone
             self.stop()
             raise
-        if done.rows is not None:
-            raise Refused(done.rows)
-        if done.failed:
-            raise Refused(f"this could not be worked out ({done.failed})")
-        return done.value
+        if said == "refused":
+            raise Refused(value)
+        return value
 
     async def _opened(self) -> Connection:
         """The pipe of a process that has loaded what it needs."""
@@ -153,15 +138,15 @@ class Worker:
 
     async def _converse(
         self, pipe: Connection, asked: tuple[str, Any], progress: Callable[[Any], Awaitable[None]] | None
-    ) -> _Done:
+    ) -> Said:
         loop = asyncio.get_running_loop()
         pipe.send(asked)
         while True:
-            said: _Progress | _Done = await loop.run_in_executor(self._threads, pipe.recv)
-            if isinstance(said, _Done):
+            said: Said = await loop.run_in_executor(self._threads, pipe.recv)
+            if said[0] != "progress":
                 return said
             if progress is not None:
-                await progress(said.value)
+                await progress(said[1])
 
 
 class Crew:

@@ -92,11 +92,11 @@ def test_any_json(client: httpx.Client, path: str, content: Any):
 
 @settings(FAST, max_examples=examples(80))
 @given(
-    key=st.sampled_from([*START.design, "carrier.magnet.remanence_T", "nothing.such", "a.b.c.d.e.f"]),
+    key=st.sampled_from([*START["design"], "carrier.magnet.remanence_T", "nothing.such", "a.b.c.d.e.f"]),
     value=odd_texts,
 )
 def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
-    content = json.dumps({"design": START.design | {key: value}})
+    content = json.dumps({"design": START["design"] | {key: value}})
     answer = client.post("/preview", content=content, headers=JSON)
     if answer.status_code != 200:
         refused(answer)
@@ -109,8 +109,8 @@ def test_any_value_in_a_design(client: httpx.Client, key: str, value: str):
 @settings(FAST, max_examples=examples(200))
 @given(key=st.text(max_size=40), value=odd_texts)
 def test_any_key_in_a_design(client: httpx.Client, key: str, value: str):
-    answer = client.post("/preview", content=json.dumps({"design": START.design | {key: value}}), headers=JSON)
-    if value.strip() and key not in START.design:
+    answer = client.post("/preview", content=json.dumps({"design": START["design"] | {key: value}}), headers=JSON)
+    if value.strip() and key not in START["design"]:
         refused(answer)
 
 
@@ -129,11 +129,11 @@ numbers = st.one_of(st.floats(0.1, 2000), st.floats(0.1, 60), st.integers(1, 400
 @settings(FAST, max_examples=examples(60))
 @given(
     values=st.dictionaries(
-        st.sampled_from([k for k in START.design if k.endswith(("_mm", "turns", "count"))]), numbers
+        st.sampled_from([k for k in START["design"] if k.endswith(("_mm", "turns", "count"))]), numbers
     )
 )
 def test_any_machine_is_looked_at_or_refused_soon(client: httpx.Client, values: dict[str, str]):
-    answer = client.post("/preview", json={"design": START.design | values})
+    answer = client.post("/preview", json={"design": START["design"] | values})
     if answer.status_code != 200:
         words = refused(answer)[0]["words"]
         assert "stopped" not in words
@@ -158,7 +158,7 @@ def test_other_hosts_are_refused(client: httpx.Client, host: str):
     ],
 )
 def test_other_pages_are_refused(client: httpx.Client, headers: dict[str, str]):
-    answer = client.post("/preview", json={"design": START.design}, headers=headers)
+    answer = client.post("/preview", json={"design": START["design"]}, headers=headers)
     assert answer.status_code == 403
     refused(answer)
 
@@ -207,7 +207,7 @@ def test_no_path_reaches_the_file_system(address: str, path: str):
     "name", ["../layout.toml", "/etc/passwd", "carrier.stl/../x", "", "LAYOUT.TOML", "search.zip\0"]
 )
 def test_only_known_files_are_taken(client: httpx.Client, name: str):
-    content = {"name": name, "design": START.design, "brief": START.brief, "paper": "A4"}
+    content = {"name": name, "design": START["design"], "brief": START["brief"], "paper": "A4"}
     assert client.post("/download", json=content).status_code == 404
 
 
@@ -268,7 +268,7 @@ def test_every_answer_carries_the_policy(client: httpx.Client):
 
 
 def test_still_served_after_all_that(client: httpx.Client):
-    answer = client.post("/preview", json={"design": START.design})
+    answer = client.post("/preview", json={"design": START["design"]})
     assert answer.status_code == 200
     assert answer.json()["figures"][0]["name"] == "Voltage"
 

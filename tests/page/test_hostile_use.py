@@ -21,11 +21,11 @@ def client(address: str) -> Iterator[httpx.Client]:
 
 
 RIG_KEYS = [
-    *START.rig, "mechanism.crank.arm_mm", "mechanism.spin.radius_mm", "mechanism", "gears.1.driver_teeth", "gears",
+    *START["rig"], "mechanism.crank.arm_mm", "mechanism.spin.radius_mm", "mechanism", "gears.1.driver_teeth", "gears",
     "gears.99999999999999999999.efficiency", "mover", "flywheel.inertia_kg_m2", "load.kind", "charge.energy_Wh",
     "rig.rig",
 ]  # fmt: skip
-USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistance_ohm": "20"}, "motor": {}}
+USED = {"design": START["design"], "load": {"load.kind": "resistor", "load.resistance_ohm": "20"}, "motor": {}}
 
 
 @pytest.mark.slow
@@ -35,7 +35,7 @@ USED = {"design": START.design, "load": {"load.kind": "resistor", "load.resistan
     name=st.sampled_from(["", "rig.toml", "load.toml"]),
 )
 def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: dict[str, str], name: str):
-    content = USED | {"rig": START.rig | values} | ({"name": name} if name else {})
+    content = USED | {"rig": START["rig"] | values} | ({"name": name} if name else {})
     answer = client.post("/download_simulated" if name else "/simulate", content=json.dumps(content), headers=JSON)
     if answer.status_code != 200:
         refused(answer)
@@ -54,7 +54,7 @@ def test_any_values_of_a_rig_are_used_or_refused(client: httpx.Client, values: d
     )
 )
 def test_any_values_of_a_load_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
-    three = START.design | {"winding.phases": "3", "winding.coils": "12", "winding.connection": "delta"}
+    three = START["design"] | {"winding.phases": "3", "winding.coils": "12", "winding.connection": "delta"}
     content = USED | {"design": three, "rig": {}, "load": USED["load"] | values}
     answer = client.post("/simulate", content=json.dumps(content), headers=JSON)
     if answer.status_code != 200:

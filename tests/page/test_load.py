@@ -23,7 +23,7 @@ async def dragged(address: str) -> list[tuple[int, float]]:
     async def one(client: httpx.AsyncClient, number: int) -> list[tuple[int, float]]:
         rows: list[tuple[int, float]] = []
         for step in range(STEPS):
-            design = START.design | {"carrier.pitch_radius_mm": f"{40 + number / 20 + step / 100:.2f}"}
+            design = START["design"] | {"carrier.pitch_radius_mm": f"{40 + number / 20 + step / 100:.2f}"}
             begun = perf_counter()
             answer = await client.post("/preview", json={"design": design})
             rows.append((answer.status_code, perf_counter() - begun))
@@ -50,7 +50,7 @@ def test_a_hundred_that_say_nothing_hold_nobody_up(address: str):
     for client in idle:
         client.get("/mark.svg")
     begun = perf_counter()
-    assert httpx.post(f"{address}/preview", json={"design": START.design}, timeout=60).status_code == 200
+    assert httpx.post(f"{address}/preview", json={"design": START["design"]}, timeout=60).status_code == 200
     assert perf_counter() - begun < 10  # less than an idle line is kept
     for client in idle:
         client.close()

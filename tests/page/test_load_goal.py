@@ -93,7 +93,7 @@ def client(address: str) -> Iterator[httpx.Client]:
 
 
 def test_a_second_search_is_told_of_the_first_which_goes_on(client: httpx.Client):
-    content: Any = {"brief": start_of(None).brief}
+    content: Any = {"brief": start_of(None)["brief"]}
     with client.stream("POST", "/search", json=content) as first:
         lines = first.iter_lines()
         next(lines)

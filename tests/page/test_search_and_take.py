@@ -52,7 +52,7 @@ def small(visit: Visit) -> None:
 
 def brief_values(name: str) -> dict[str, str]:
     """The page's values of a brief that is searched fast."""
-    return {key: value for key, value in START.brief.items() if key != "magnets.1.diameter_mm"} | BRIEFS[name]
+    return {key: value for key, value in START["brief"].items() if key != "magnets.1.diameter_mm"} | BRIEFS[name]
 
 
 @shared
@@ -64,7 +64,7 @@ def sought(name: str) -> dict[str, Any]:
 
 def file_of(name: str, **wanted: Any) -> bytes:
     """The bytes of a file that the page gives."""
-    whole = {"design": START.design, "brief": START.brief, "paper": "A4", "even_so": False, "result": None}
+    whole = {"design": START["design"], "brief": START["brief"], "paper": "A4", "even_so": False, "result": None}
     return download({"name": name, **(whole | wanted)})  # type: ignore[typeddict-item]
 
 
@@ -100,7 +100,7 @@ def test_a_search_gives_what_the_command_line_gives(tmp_path: Path, name: str):
 @pytest.mark.slow
 def test_files_of_a_design_are_the_command_line_s(tmp_path: Path):
     layout, names = tmp_path / "layout.toml", [name for name in FILES if name.startswith("template.")]
-    design = START.design | {"winding.turns": "76"}
+    design = START["design"] | {"winding.turns": "76"}
     layout.write_text(layout_text(layout_of(design)))
     commanded("template", layout, "--out", tmp_path, "--zip")
     assert len(names) == 3

@@ -38,7 +38,7 @@ def test_lists_offer_all_that_a_rig_may_name():
 
 
 def test_the_bundled_rig_is_the_pump():
-    assert "mechanism.pump.stroke_mm" in start_of(None).rig
+    assert "mechanism.pump.stroke_mm" in start_of(None)["rig"]
 
 
 def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):

@@ -34,7 +34,7 @@ GEARS = {"gears.1.driver_teeth": "60", "gears.1.driven_teeth": "12", "gears.1.ef
 
 
 def asked(motor: dict[str, str], rig: dict[str, str] | None = None) -> dict[str, Any]:
-    return {"design": START.design, "load": LOAD, "rig": rig or {}, "motor": motor}
+    return {"design": START["design"], "load": LOAD, "rig": rig or {}, "motor": motor}
 
 
 @pytest.fixture(scope="module")
@@ -46,7 +46,7 @@ def client(address: str) -> Iterator[httpx.Client]:
 @pytest.fixture
 def bench(client: httpx.Client, tmp_path: Path) -> Path:
     """A folder with the files of the page: layout, load, rig, and a motor behind gears that takes all turns."""
-    content = asked(START.motor | GEARS, START.rig)
+    content = asked(START["motor"] | GEARS, START["rig"])
     for name in ("motor.toml", "load.toml", "rig.toml"):
         answer = client.post("/download_simulated", json={"name": name, **content})
         assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
@@ -69,12 +69,12 @@ def test_the_bundled_motor_is_the_study_s_but_for_its_load():
 
 
 def test_a_motor_s_file_reads_as_the_page_has_it(bench: Path):
-    assert read_rewind(bench / "motor.toml") == rewind_from_text(text_of_flat(START.motor | GEARS, "m"), "m")
+    assert read_rewind(bench / "motor.toml") == rewind_from_text(text_of_flat(START["motor"] | GEARS, "m"), "m")
     assert len(read_rewind(bench / "motor.toml").wires) == 5
 
 
 def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Path):
-    shown = client.post("/simulate", json=asked(START.motor | GEARS)).json()["motor"]
+    shown = client.post("/simulate", json=asked(START["motor"] | GEARS)).json()["motor"]
     said = run(bench, "rewind", "motor.toml", "--load", "load.toml")
     best = said["best"]
     picked = {row["name"]: row["value"].replace("\xa0", " ") for row in shown["picked"]}
@@ -93,8 +93,8 @@ def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Pa
 
 @pytest.mark.parametrize("turned", [(), ("--rig", "rig.toml")], ids=["at a speed", "on the rig"])
 def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: Path, turned: tuple[str, ...]):
-    rig = START.rig if turned else {}
-    shown = client.post("/simulate", json=asked(START.motor | GEARS, rig)).json()["motor"]["beside"]
+    rig = START["rig"] if turned else {}
+    shown = client.post("/simulate", json=asked(START["motor"] | GEARS, rig)).json()["motor"]["beside"]
     said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", *turned)["machines"]
     rows = {row[0]: [cell.replace("\xa0", " ") for cell in row[1:]] for row in shown["rows"]}
     assert rows["Volts at the load"] == [f"{number(machine['load_V'])} V direct" for machine in said]
@@ -126,7 +126,7 @@ def test_files_to_take_are_the_commands_to_the_byte(client: httpx.Client, bench:
     written = [name for name in SIMULATION_FILES if not name.endswith(".toml")]
     assert len(written) == 6
     for name in written:
-        taken = client.post("/download_simulated", json={"name": name, **asked(START.motor | GEARS, START.rig)})
+        taken = client.post("/download_simulated", json={"name": name, **asked(START["motor"] | GEARS, START["rig"])})
         assert taken.content == (bench / "out" / name).read_bytes(), name
 
 
@@ -144,7 +144,7 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
         "gears.1.driver_teeth": "0",
         "gears.1.driven_teeth": "9",
     }
-    content = asked(START.motor | wrong, START.rig | {"mover.cadence_per_minute": "often"})
+    content = asked(START["motor"] | wrong, START["rig"] | {"mover.cadence_per_minute": "often"})
     found = faults(client.post("/simulate", json=content))
     assert found["motor.motor.turns"] == "must be a whole number of at least 1, was 0"
     assert found["motor.motor.volts"] == "must be above 0, was -1"
@@ -153,9 +153,9 @@ def test_faults_of_rig_and_motor_come_at_once_with_keys_of_the_address(client: h
 
 
 def test_a_motor_that_cannot_be_is_said(client: httpx.Client):
-    still = faults(client.post("/simulate", json=asked(START.motor | {"turning.shaft_rpm": "0"})))
+    still = faults(client.post("/simulate", json=asked(START["motor"] | {"turning.shaft_rpm": "0"})))
     assert still["motor.turning"].startswith("shaft_rpm and body_rpm must differ")
-    too_many = START.motor | {"rewind.wires_mm": "0.56", "rewind.turns": "150"}
+    too_many = START["motor"] | {"rewind.wires_mm": "0.56", "rewind.turns": "150"}
     thick = faults(client.post("/simulate", json=asked(too_many)))
     assert "must fit with a wire at hand" in thick["motor.rewind.turns"]
     none = client.post("/download_simulated", json={"name": "motor.toml", **asked({})})
@@ -172,7 +172,7 @@ odd = st.one_of(
     st.integers(-10, 10**6).map(str),
 )  # fmt: skip
 KEYS = [
-    *START.motor, *GEARS, "rewind.turns", "rewind.diode", "motor.brushes_ohm", "motor.resistance_ohm",
+    *START["motor"], *GEARS, "rewind.turns", "rewind.diode", "motor.brushes_ohm", "motor.resistance_ohm",
     "motor.speed_constant_rpm_per_V", "motor.slot_area_mm2",
     "motor.inductance_mH", "rewind.load_ohm", "prices.magnet", "gears", "motor", "a.b.c.d.e.f", "motor.motor.turns",
 ]  # fmt: skip
@@ -181,7 +181,7 @@ KEYS = [
 @settings(max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(values=st.dictionaries(st.sampled_from(KEYS), odd, min_size=1, max_size=3))
 def test_any_values_of_a_motor_are_used_or_refused(client: httpx.Client, values: dict[str, str]):
-    content = json.dumps(asked(START.motor | values))  # texts that are not UTF-8 can be said in JSON alone
+    content = json.dumps(asked(START["motor"] | values))  # texts that are not UTF-8 can be said in JSON alone
     answer = client.post("/simulate", content=content, headers={"content-type": "application/json"})
     if answer.status_code == 200:
         assert "NaN" not in answer.text
