@@ -3,7 +3,11 @@
 from importlib import import_module
 from pathlib import Path
 
+import numpy as np
 import pytest
+
+from studies.best_possible.record import shares_figure, windings_figure
+from studies.best_possible.study import BRIEF, SWEEPS, best, recorded
 
 STUDIES = Path(__file__).parents[1] / "studies"
 NAMES = sorted(path.parent.name for path in STUDIES.glob("*/study.py"))
@@ -39,6 +43,15 @@ HEADLINES: dict[str, dict[str, tuple[float, float]]] = {
         "no iron, error on the axis": (-0.005, 0.005), "recoil cost, flux": (0.028, 0.032),
         "recoil cost, axis": (0.034, 0.040), "recoil cost with a plate, flux": (0.021, 0.027),
     },
+    # of wedge coils the shape loses next to nothing, the joints the rest; of the serpentine the shape loses all of it
+    "best_possible": {
+        "share serpentine": (0.845, 0.862), "share wedge": (0.955, 0.969), "share round": (0.949, 0.963),
+        "share racetrack": (0.949, 0.963), "share of turns serpentine": (0.845, 0.862),
+        "share of turns wedge": (0.985, 1), "share of turns round": (0.98, 1), "greatest grid error": (0, 0.018),
+        "share serpentine, 5 m": (0.88, 0.9), "share wedge, 5 m": (0.72, 0.735),
+        "share serpentine, 120 m": (0.845, 0.862), "share wedge, 120 m": (0.98, 0.99), "wedge V": (3.18, 3.21),
+        "joints wedge, m": (1.05, 1.15), "harmonics round, 4 magnets": (3.1, 3.4),
+    },
     "gap_and_steel": {
         "plain V": (4.7, 4.85), "plate V": (7.0, 7.2), "facing, plates V": (15, 15.6),
         "plain loss per mm": (0.16, 0.18),
@@ -71,3 +84,43 @@ def test_study_has_an_answer(name: str) -> None:
 
 def test_studies_with_headlines_exist() -> None:
     assert set(HEADLINES) <= set(NAMES)
+
+
+@pytest.mark.search
+@pytest.mark.parametrize(
+    ("shape", "varied", "value"), [("serpentine", "wire_m", 5), ("round", "air_gap_mm", 6), ("wedge", "magnets", 18)]
+)
+def test_recorded_shares_of_the_bound_are_found_again(shape: str, varied: str, value: float) -> None:
+    found = best(shape, varied, value)
+    row = next(r for r in recorded() if (r["shape"], r["varied"], r["value"]) == (shape, varied, f"{value:g}"))
+    assert found.at_hand.share == pytest.approx(float(row["share"]), abs=5e-4)
+    assert found.in_turns.share == pytest.approx(float(row["share_of_turns"]), abs=5e-4)
+    assert found.in_turns.emf_rms_V <= found.at_hand.emf_rms_V
+    assert found.at_hand.share * found.at_hand.emf_rms_V == pytest.approx(float(row["emf_rms_V"]), rel=1e-3)
+    assert found.at_hand.grid_error == pytest.approx(float(row["grid_error"]), abs=2e-3)
+
+
+def test_recorded_shares_of_the_bound_are_printed_in_the_answer() -> None:
+    words = (STUDIES / "best_possible" / "answer.md").read_text(encoding="utf-8")
+    printed = [[cell.strip() for cell in line.split("|")[1:-1]] for line in words.splitlines() if line[:3] == "| `"]
+    for varied, value, *cells in printed:
+        rows = {r["shape"]: r for r in recorded() if (r["varied"], r["value"]) == (varied.strip("`"), value)}
+        assert cells == [
+            f"{100 * float(row['share']):.1f} / {100 * float(row['share_of_turns']):.1f}" if row else "–"
+            for row in map(rows.get, BRIEF.topologies)
+        ]
+    assert len(printed) == sum(map(len, SWEEPS.values()))
+
+
+def test_shares_of_the_bound_are_drawn_as_recorded() -> None:
+    rows = recorded()
+    drawn = [np.asarray(line.get_ydata(), float) for axes in shares_figure(rows).axes for line in axes.lines]
+    shares = [float(row[column]) for column in ("share", "share_of_turns") for row in rows]
+    assert sorted(100 * share for share in shares) == pytest.approx(np.sort(np.concatenate(drawn)))
+
+
+@pytest.mark.search
+def test_best_windings_are_drawn_over_each_shape() -> None:
+    titles = [axes.get_title(loc="left") for axes in windings_figure().axes]
+    at_hand = {r["shape"]: float(r["share"]) for r in recorded() if (r["varied"], r["value"]) == ("magnets", "12")}
+    assert titles == [f"{shape}: {100 * at_hand[shape]:.1f} %" for shape in BRIEF.topologies]

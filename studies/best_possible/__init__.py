@@ -1,0 +1,1 @@
+"""How far is each coil shape from the best winding there could be?"""
