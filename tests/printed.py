@@ -8,8 +8,7 @@ import trimesh
 from layouts import lantern_layout
 from shapely import Polygon
 
-from geometry.parts.part_files import stl_bytes
-from geometry.parts.solids import Part
+from geometry.parts.solids import Part, stl_bytes
 from geometry.stock.magnet import DiscMagnet
 
 SHAPES = ["serpentine", "wedge", "round"]

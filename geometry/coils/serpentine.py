@@ -13,8 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils.bundle import Envelope
-from geometry.curves.corner import Corner
-from geometry.curves.curve import Curve, Real, mirrored_curve, reversed_curve, rotated_curve
+from geometry.curves.curve import Corner, Curve, Real, mirrored_curve, reversed_curve, rotated_curve
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:

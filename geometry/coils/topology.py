@@ -13,8 +13,7 @@ from numpy.typing import ArrayLike
 from geometry.coils import racetrack, round_coil, serpentine, wedge
 from geometry.coils.bundle import Envelope
 from geometry.coils.star_of_slots import PhaseCoils, combinations, star_of_slots
-from geometry.curves.corner import Corner
-from geometry.curves.curve import Curve, Line, Real, curve_length, mirrored_curve, reversed_curve
+from geometry.curves.curve import Corner, Curve, Line, Real, curve_length, mirrored_curve, reversed_curve
 
 CornerRule = Callable[[Envelope, ArrayLike], Corner]
 Ring = Callable[[ArrayLike, ArrayLike], Curve]

@@ -9,8 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from geometry.coils.bundle import Envelope
-from geometry.curves.corner import Corner
-from geometry.curves.curve import Real
+from geometry.curves.curve import Corner, Real
 
 
 def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:

@@ -1,3 +1,3 @@
 """Curves: lines and arcs that broadcast, and rounded corners between them."""
 
-__all__ = ["corner", "curve"]
+__all__ = ["curve"]

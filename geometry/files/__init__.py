@@ -1,3 +1,3 @@
 """Files: TOML in and out, with every fault at once."""
 
-__all__ = ["faults", "key_tables", "keyed", "reading", "schema", "values", "writing"]
+__all__ = ["faults", "key_tables", "reading", "schema", "values", "writing"]

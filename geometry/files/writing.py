@@ -18,16 +18,6 @@ Value: TypeAlias = str | int | Decimal | Sequence[str] | Sequence[Decimal]
 Row: TypeAlias = tuple[str, Value | None, str]  # key, value (None: leave it out), comment
 
 
-def plain_row(name: str, value: float | None, comment: str = "") -> Row:
-    """A number as it is; none is left out."""
-    return name, None if value is None else decimal_of(value), comment
-
-
-def micro_row(name: str, value: float | None, comment: str = "") -> Row:
-    """A number in an SI unit, written in its millionths; none is left out."""
-    return name, None if value is None else decimal_of(value, micro=True), comment
-
-
 def length_row(name: str, length: float | None, comment: str = "") -> Row:
     """A length in m, written in millimetres; none is left out."""
     return name, None if length is None else decimal_of(length, milli=True), comment

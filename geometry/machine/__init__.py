@@ -1,3 +1,3 @@
 """Machine: carriers, winding and gap in one layout, its filaments, and its file."""
 
-__all__ = ["filaments", "layout", "layout_file", "machine_tables", "speed"]
+__all__ = ["filaments", "layout", "layout_file", "speed"]

@@ -9,7 +9,7 @@ from geometry.coils.bundle import Envelope
 from geometry.coils.series_order import SeriesOrder, series_order
 from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.files.key_tables import choice, quantity, whole
-from geometry.files.keyed import keyed, require_keyed
+from geometry.files.schema import keyed, require_keyed
 from geometry.machine.speed import rad_s_of
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire

@@ -1,3 +1,3 @@
 """Parts: solids to print."""
 
-__all__ = ["bed", "carrier", "former", "part_files", "skein", "solids"]
+__all__ = ["bed", "carrier", "former", "skein", "solids"]

@@ -17,7 +17,7 @@ from numpy.typing import ArrayLike
 
 from geometry.curves.curve import Curve, Real, circle
 from geometry.files.key_tables import Checked, quantity
-from geometry.files.keyed import file_keys, keyed
+from geometry.files.schema import file_keys, keyed
 from geometry.stock.demagnetizing import disc_demagnetizing_factor, ring_demagnetizing_factor
 
 SHEETS = "least minimum of three makers' published data sheets"

@@ -15,8 +15,8 @@ from geometry.machine.layout_file import layout_text
 from geometry.writers.dxf import dxf_bytes
 from geometry.writers.pdf import pdf_bytes
 from geometry.writers.svg import svg_text
-from optimizer.answers.bounds import too_much_to_draw
 from optimizer.answers.page_values import Flat, Refused, brief_of, file_of_flat, layout_of
+from optimizer.answers.page_violations import too_much_to_draw
 from optimizer.answers.simulation import Asked, Simulation, entries_of
 from optimizer.brief.brief import brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst

@@ -16,16 +16,14 @@ from geometry.coils.topology import TOPOLOGIES, Topology
 from geometry.curves.curve import Curve, polyline, rotated_curve
 from geometry.drawing.primitives import Path
 from geometry.files.key_tables import Table
-from geometry.files.keyed import file_keys
-from geometry.files.schema import KeyEntry, key_entries
+from geometry.files.schema import KeyEntry, file_keys, key_entries
 from geometry.files.values import is_list
-from geometry.machine.layout_file import LayoutTable
-from geometry.machine.machine_tables import SIZES
+from geometry.machine.layout_file import SIZES, LayoutTable
 from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
 from geometry.stock.wire import USUAL_MM
 from geometry.writers.svg import path_data
-from optimizer.answers.bounds import MOST_MAGNETS
+from optimizer.answers.page_violations import MOST_MAGNETS
 from optimizer.brief.brief import BriefTable
 from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of

@@ -1,4 +1,7 @@
-"""Where a layout does not fit: a place on the drawing for every violation, and the area that is claimed twice."""
+"""What the page takes on, so that every look is quick, and where a layout does not fit.
+
+Each violation has a place on the drawing, what is claimed twice an area. The command line has no bounds like these.
+"""
 
 from __future__ import annotations
 
@@ -14,8 +17,34 @@ from shapely.geometry.base import BaseGeometry
 
 from geometry.fit.fit_words import RULES
 from geometry.fit.judge import bundle_polygon, magnet_polygons
-from geometry.fit.rules import Violation
+from geometry.fit.rules import SLACK, Violation
 from geometry.machine.layout import Layout
+from optimizer.words.page_words import CROSSING_TURNS, narrow_gap, too_many
+
+MOST_MAGNETS, MOST_TURNS = 100, 20_000
+FINEST = 300  # largest of the winding's outer radius over the air gap
+BETWEEN_COILS = frozenset({"neighbour"})  # rules of a coil shape that leave each coil whole
+
+
+def too_much_to_draw(layout: Layout) -> str:
+    """Why the page does not draw a layout, or nothing."""
+    count, turns = layout.carrier.count, layout.winding.turns
+    if count > MOST_MAGNETS:
+        return too_many("magnets", MOST_MAGNETS, count)
+    if turns > MOST_TURNS:
+        return too_many("turns", MOST_TURNS, turns)
+    return ""
+
+
+def no_voltage(layout: Layout) -> str:
+    """Why a layout has no voltage that the page could show, or nothing."""
+    clearances = layout.topology.clearance(layout.envelope)
+    if any(float(clearance) < -SLACK for name, clearance in clearances.items() if name not in BETWEEN_COILS):
+        return CROSSING_TURNS
+    if layout.winding.outer_radius > FINEST * layout.air_gap:
+        return narrow_gap(FINEST)
+    return ""
+
 
 COARSE = 2e-5  # m, fineness of an area's outline
 SMALLEST = 1e-9  # m², smaller areas are rounding

@@ -13,9 +13,15 @@ from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
 from geometry.writers.sheets import NOTE_LAYERS
 from geometry.writers.svg import svg_text
-from optimizer.answers.bounds import MOST_MAGNETS, no_voltage, too_much_to_draw
 from optimizer.answers.page_values import Flat, Refused, layout_of
-from optimizer.answers.page_violations import areas, of_rotor, place
+from optimizer.answers.page_violations import (
+    MOST_MAGNETS,
+    areas,
+    no_voltage,
+    of_rotor,
+    place,
+    too_much_to_draw,
+)
 from optimizer.evaluation.chain import figures_of
 from optimizer.evaluation.figures import Figures
 from optimizer.field.emf import Waveform, machine_emf, waveform

@@ -22,12 +22,12 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
-from geometry.files.keyed import keyed_rows, require_positive
 from geometry.files.reading import read_back, read_text, table_from_text
+from geometry.files.schema import keyed_rows, require_positive
 from geometry.files.values import decimal_of
 from geometry.files.writing import Row, length_row, toml_text
 from geometry.machine.layout import Space
-from geometry.machine.machine_tables import (
+from geometry.machine.layout_file import (
     AirGap,
     EnamelGrade,
     FillFactor,

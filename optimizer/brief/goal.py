@@ -25,7 +25,7 @@ from geometry.files.key_tables import (
     refuse_table,
     text,
 )
-from geometry.files.keyed import keyed, require_keyed, table_of
+from geometry.files.schema import keyed, require_keyed, table_of
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 from geometry.machine.layout import Layout

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from geometry.files.key_tables import key, refuse, rule
-from geometry.machine.machine_tables import millimetres
+from geometry.machine.layout_file import millimetres
 from geometry.parts.solids import PrintOptions
 from optimizer.brief.brief import BriefSpaceTable, BriefTable
 from optimizer.building.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst

@@ -19,8 +19,8 @@ from geometry.files.key_tables import (
     rule,
     with_keys,
 )
-from geometry.files.keyed import FileKey, file_keys, keyed_rows
 from geometry.files.reading import read_text, table_from_text
+from geometry.files.schema import FileKey, file_keys, keyed_rows
 from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row, toml_text
 from optimizer.circuit.diodes import DIODES, Diode, Drop

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from geometry.files.faults import line_of
 from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
-from geometry.machine.machine_tables import millimetres
+from geometry.machine.layout_file import millimetres
 from geometry.machine.speed import rad_s_of, rpm_of
 from geometry.stock.wire import CONDUCTIVITY, Wire
 from optimizer.brief.goal import prices_of

@@ -21,9 +21,9 @@ from geometry.files.key_tables import (
     text,
     whole,
 )
-from geometry.files.keyed import table_of
+from geometry.files.schema import table_of
 from geometry.files.values import decimal_of, shown
-from geometry.machine.machine_tables import EnamelGrade, FillFactor, WireSize
+from geometry.machine.layout_file import EnamelGrade, FillFactor, WireSize
 from optimizer.brief.goal import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from geometry.files.key_tables import quantity
-from geometry.files.keyed import keyed
+from geometry.files.schema import keyed
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
 from optimizer.brief.goal import Prices

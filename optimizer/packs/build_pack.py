@@ -13,8 +13,7 @@ from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
 from geometry.parts.carrier import check_back
-from geometry.parts.part_files import stl_bytes, threemf_bytes
-from geometry.parts.solids import MAGNET_TOLERANCE, check_air_gap
+from geometry.parts.solids import MAGNET_TOLERANCE, check_air_gap, stl_bytes, threemf_bytes
 from geometry.writers.dxf import dxf_bytes
 from geometry.writers.pdf import pdf_bytes
 from geometry.writers.svg import svg_text

@@ -26,8 +26,7 @@ from optimizer.answers.page_values import Refused, flat_brief, flat_layout, flat
 from optimizer.brief.brief import brief_from_text
 from optimizer.jobs.output import OutputFault
 from optimizer.page.guards import Guards, flat_in, json_of, keys_of, refusal, text_in
-from optimizer.page.searches import Searches
-from optimizer.page.workers import Workshop
+from optimizer.page.workers import Searches, Workshop
 
 BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
 RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"

@@ -12,7 +12,7 @@ from math import atan, degrees, inf, pi, radians, tan
 from typing import ClassVar
 
 from geometry.files.key_tables import quantity
-from geometry.files.keyed import keyed, require_keyed
+from geometry.files.schema import keyed, require_keyed
 
 LENGTH = quantity(minimum="0.1", maximum="5000", milli=True)
 SHARE = quantity(positive=True, maximum="1", hint="a share, not a percentage")

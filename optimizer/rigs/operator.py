@@ -16,7 +16,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.files.key_tables import choice, quantity
-from geometry.files.keyed import keyed, require_keyed
+from geometry.files.schema import keyed, require_keyed
 
 CURVES = ("linear", "hill")
 FORCE, TOP_SPEED, LASTING_POWER = 75.0, 3.6, 45.0

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import inf, prod, sqrt
 
 from geometry.files.key_tables import choice, quantity, whole
-from geometry.files.keyed import keyed, require_keyed
+from geometry.files.schema import keyed, require_keyed
 from optimizer.circuit.loads import Load
 from optimizer.rigs.mechanisms import LENGTH, SHARE, Mechanism
 from optimizer.rigs.operator import Operator

@@ -18,11 +18,11 @@ from geometry.files.key_tables import (
     text,
     with_keys,
 )  # fmt: skip
-from geometry.files.keyed import keyed_rows, table_of
 from geometry.files.reading import read_back, read_text, table_from_text
+from geometry.files.schema import keyed_rows, table_of
 from geometry.files.values import shown
 from geometry.files.writing import toml_text
-from geometry.machine.machine_tables import millimetres
+from geometry.machine.layout_file import millimetres
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.rigs.mechanisms import MECHANISMS
 from optimizer.rigs.operator import Operator

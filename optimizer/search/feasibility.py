@@ -14,7 +14,7 @@ from math import ceil, floor, log10
 
 import numpy as np
 
-from geometry.files.keyed import file_keys
+from geometry.files.schema import file_keys
 from optimizer.brief.brief import Brief
 from optimizer.numerics.quadrature import even_grid
 from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid

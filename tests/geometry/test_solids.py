@@ -21,8 +21,7 @@ from geometry.drawing.primitives import enclosed_area
 from geometry.fit.judge import bundle_polygon
 from geometry.parts.carrier import carrier_part, cover_part
 from geometry.parts.former import former_part
-from geometry.parts.part_files import stl_bytes, threemf_bytes
-from geometry.parts.solids import PrintOptions, annulus
+from geometry.parts.solids import PrintOptions, annulus, stl_bytes, threemf_bytes
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 
@@ -298,7 +297,7 @@ from layouts import lantern_layout
 from printed import COUNTS, SHAPES, center_of, diameter_of, layout_of, loops_at, part_of, read_stl
 from geometry.parts.carrier import carrier_part
 from geometry.parts.former import former_part
-from geometry.parts.part_files import stl_bytes, threemf_bytes
+from geometry.parts.solids import stl_bytes, threemf_bytes
 for part in (carrier_part(lantern_layout()), former_part(lantern_layout("wedge"))):
     print(sha256(stl_bytes(part) + threemf_bytes(part)).hexdigest())
 """

@@ -5,7 +5,7 @@ import sys
 from dataclasses import dataclass
 from typing import ClassVar
 
-from geometry.files.keyed import keyed
+from geometry.files.schema import keyed
 from optimizer.rigs.mechanisms import LENGTH, MECHANISMS, SHARE, Mechanism, Transmission
 
 RIG = "[mechanism.treadle]\nlever_mm = 300\nstroke_mm = 150\n[mover]\ncadence_per_minute = 500\n"

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from layouts import lantern_layout
 
-from geometry.files.keyed import file_keys
+from geometry.files.schema import file_keys
 from geometry.machine.speed import rad_s_of
 from optimizer.answers.forms import forms
 from optimizer.circuit.loads import KINDS, Led, kind_of

@@ -13,7 +13,7 @@ import numpy as np
 
 from geometry.curves.curve import Real
 from geometry.files.key_tables import quantity
-from geometry.files.keyed import keyed, require_keyed
+from geometry.files.schema import keyed, require_keyed
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.load_point import Flow, LoadPoint
