@@ -1,6 +1,6 @@
 """Finds the machines of every point, writes their shares of the bounds and draws the pictures.
 
-Run with `python -m studies.best_possible.study --recompute`; about two minutes on one core.
+Run with `python -m studies.best_possible.record`; about two minutes on one core.
 """
 
 # pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
@@ -122,3 +122,7 @@ def windings_figure() -> Figure:
         }
         figure.legend(list(names.values()), list(names), loc="outside lower center", ncols=2)
         return settle(figure)
+
+
+if __name__ == "__main__":
+    record()

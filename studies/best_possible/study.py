@@ -1,12 +1,11 @@
 """How far is each coil shape from the best winding there could be, as the magnets, the air gap and the wire change?
 
-Run with `python -m studies.best_possible.study`; `--recompute` finds every point again and draws the pictures.
+Run with `python -m studies.best_possible.study`; every point is found by `python -m studies.best_possible.record`.
 """
 
 from __future__ import annotations
 
 import csv
-import sys
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -83,9 +82,5 @@ def main() -> dict[str, float]:
 
 
 if __name__ == "__main__":
-    if "--recompute" in sys.argv[1:]:
-        from studies.best_possible.record import record
-
-        record()
     for name, number in main().items():
         print(f"{name:<28} {number:.4g}")
