@@ -11,7 +11,7 @@ from optimizer.evaluation.retention import retention
 from optimizer.field.emf import machine_emf
 from optimizer.loads.load_study import LoadStudy
 from optimizer.packs.result_files import template_drawings
-from optimizer.plots.gallery import result_figures
+from optimizer.plots.result_plots import result_figures
 from optimizer.plots.style import Figure
 from optimizer.reports.pages import page, pictures
 from optimizer.reports.report import card_html, report_html

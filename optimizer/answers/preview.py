@@ -22,8 +22,7 @@ from optimizer.answers.page_violations import (
     place,
     too_much_to_draw,
 )
-from optimizer.evaluation.chain import figures_of
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures, figures_of
 from optimizer.field.emf import Waveform, machine_emf, waveform
 from optimizer.loads.hazards import layout_hazards
 from optimizer.words.caution_words import carrier_cautions, caution_document

@@ -30,8 +30,7 @@ from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 from geometry.machine.layout import Layout
 from geometry.stock.wire import CONDUCTIVITY, Wire
-from optimizer.evaluation.chain import emf_and_power
-from optimizer.evaluation.figures import Figures, significant
+from optimizer.evaluation.chain import Figures, emf_and_power, significant
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.loads.load_target import TARGETS, LoadTarget
 

@@ -32,7 +32,7 @@ from optimizer.plots.style import (
     wrapped,
 )
 from optimizer.surveys.like_for_like import LikeForLike, ShapeEntry, Term
-from optimizer.words.like_for_like_words import HEADINGS, finding_words
+from optimizer.words.comparison_words import HEADINGS, finding_words
 from optimizer.words.wording import number
 
 PANELS: tuple[tuple[str, Callable[[ShapeEntry], float]], ...] = (

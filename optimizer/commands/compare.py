@@ -130,7 +130,7 @@ def _compare_shapes(brief: Path, equal: tuple[str, ...], folder: Path | None, as
 
 
 def _shape_lines(compared: LikeForLike) -> list[str]:
-    from optimizer.words.like_for_like_words import (
+    from optimizer.words.comparison_words import (
         base_words,
         equal_words,
         finding_words,

@@ -20,7 +20,7 @@ def evaluate(layout: Path, as_json: bool, filaments: Path | None) -> None:
     from geometry.fit.rules import read_fitting_layout
     from geometry.machine.filaments import filaments_document
     from optimizer.evaluation.chain import evaluate as figures_of
-    from optimizer.evaluation.figures import figures_document
+    from optimizer.evaluation.chain import figures_document
     from optimizer.field.steel import images_share
     from optimizer.jobs.output import write_file
     from optimizer.loads.hazards import layout_hazards

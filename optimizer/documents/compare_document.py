@@ -8,7 +8,7 @@ from typing import Any
 
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import Load
-from optimizer.evaluation.figures import figures_document, plate_document
+from optimizer.evaluation.chain import figures_document, plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_file import load_document
 from optimizer.motors.comparison import ComparisonEntry
@@ -26,8 +26,7 @@ from optimizer.motors.rewinding import (
 from optimizer.rigs.rig import Rig
 from optimizer.surveys.like_for_like import DIGITS, LikeForLike
 from optimizer.words.caution_words import caution_document
-from optimizer.words.comparison_words import built_words, verdicts
-from optimizer.words.like_for_like_words import base_words, equal_words, finding_words
+from optimizer.words.comparison_words import base_words, built_words, equal_words, finding_words, verdicts
 from optimizer.words.rewind_words import headline, notes, rewind_hazards
 from optimizer.words.wording import SPACE, plain
 

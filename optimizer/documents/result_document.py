@@ -6,7 +6,7 @@ from typing import Any
 
 from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import figures_document
 from optimizer.search.result import Entry, LimitGain, Move, Result
 from optimizer.surveys.front import PRICES, Front
 from optimizer.surveys.sweeps import Sweep, plain_setting

@@ -7,11 +7,10 @@ from math import isfinite
 from typing import Any
 
 from geometry.machine.speed import rad_s_of
-from optimizer.evaluation.figures import plate_document
+from optimizer.evaluation.chain import plate_document
 from optimizer.jobs.documents import rounded
 from optimizer.loads.load_file import load_document
-from optimizer.loads.load_study import LoadStudy, point_values
-from optimizer.loads.matching import Matching
+from optimizer.loads.load_study import LoadStudy, Matching, point_values
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.words.caution_words import caution_document
 from optimizer.words.draw_words import draw_values

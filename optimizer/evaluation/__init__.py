@@ -1,3 +1,3 @@
 """Evaluation: ohms, henries, losses and warmth of one machine, and the whole chain that gives its figures."""
 
-__all__ = ["chain", "copper", "figures", "inductance", "retention", "thermal"]
+__all__ = ["chain", "copper", "inductance", "retention", "thermal"]

@@ -16,7 +16,7 @@ from geometry.machine.layout import Layout
 from geometry.stock.magnet import GRADES, Magnet
 from optimizer.circuit.loads import Load
 from optimizer.circuit.loads.load import LoadHazard, Stress
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import ENOUGH, OVERSPEED, retention
 from optimizer.evaluation.thermal import bearable_current, phase_current
 

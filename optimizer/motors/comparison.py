@@ -21,9 +21,8 @@ from optimizer.circuit.diodes import Drop
 from optimizer.circuit.loads import Load
 from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
-from optimizer.evaluation.chain import Evaluation, evaluation
+from optimizer.evaluation.chain import Evaluation, Figures, evaluation
 from optimizer.evaluation.copper import copper_mass, wire_length
-from optimizer.evaluation.figures import Figures
 from optimizer.evaluation.retention import OVERSPEED
 from optimizer.loads.hazards import Hazard, Turning, heat_hazards, load_hazards
 from optimizer.loads.load_curves import best_load, open_volts, plain_load

@@ -16,7 +16,7 @@ from optimizer.building.winding_card import WindingCard, winding_card
 from optimizer.documents.result_document import result_document
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.jobs.documents import json_bytes
-from optimizer.plots.gallery import result_figures
+from optimizer.plots.result_plots import result_figures
 from optimizer.plots.style import Figure
 from optimizer.reports.pages import Picture, pictures, plot_files
 from optimizer.reports.report import report_html

@@ -4,4 +4,4 @@ Every plot function takes a Result or a Layout and axes, draws on them and retur
 builds all figures of a search; `figure_png` and `figure_svg` give a figure's bytes, always the same.
 """
 
-__all__ = ["any_winding_plot", "gallery", "style"]
+__all__ = ["any_winding_plot", "result_plots", "style"]

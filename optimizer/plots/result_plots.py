@@ -1,4 +1,7 @@
-"""The plots of a search: what fewer magnets lose, the coil shapes on equal terms, the textbook beside the winner."""
+"""The plots of a search: what fewer magnets lose, the coil shapes on equal terms, the textbook beside the winner.
+
+All plots of a search or of one machine come from here, by name.
+"""
 
 # pyright: reportUnknownMemberType=false
 # matplotlib's stubs leave the types of its plotting options unknown
@@ -6,11 +9,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from optimizer.brief.goal import GOALS, Goal
-from optimizer.evaluation.figures import significant
+from optimizer.evaluation.chain import significant
+from optimizer.field.emf import MachineEmf
+from optimizer.plots.air_gap_plot import air_gap_plot
+from optimizer.plots.any_winding_plot import any_winding_plot
+from optimizer.plots.field_plot import field_plot
+from optimizer.plots.layout_plot import layout_figure
 from optimizer.plots.style import (
     BLACK,
     GREY,
@@ -18,10 +27,15 @@ from optimizer.plots.style import (
     SKY,
     VERMILION,
     Axes,
+    Figure,
+    framed,
+    house_style,
+    panels,
     set_finding,
     topology_look,
     value_label,
 )
+from optimizer.plots.waveform_plot import harmonics_plot, waveform_plot
 from optimizer.search.result import Entry, Result, Textbook
 from optimizer.words.result_tables import kind_mark, kind_words
 from optimizer.words.wording import compared, difference, number, percent, plural, quantity
@@ -199,3 +213,37 @@ def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
         f" gives {compared(found, given, 'EMF', 'the textbook layout')}",
     )
     return axes
+
+
+def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
+    """Figures of one machine: `layout`, `waveform`, `field_map`, `emf_by_air_gap`."""
+    layout = emf.layout
+    with house_style():
+        return {
+            "layout": layout_figure(layout),
+            "waveform": panels(
+                framed(3.7), partial(waveform_plot, emf), partial(harmonics_plot, emf.phases[0]),
+                across=True, width_ratios=(1.7, 1),
+            ),
+            "field_map": panels(framed(6.2), partial(field_plot, layout)),
+            "emf_by_air_gap": panels(framed(3.6), partial(air_gap_plot, layout)),
+        }
+
+
+def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
+    """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook` and
+    `any_winding`.
+
+    emf: of the winner. Each shows the goal's value: the EMF, or the power when that was asked for.
+    """
+    figures = layout_figures(emf)
+    with house_style():
+        figures["emf_by_magnet_count"] = panels(
+            framed(5.6), partial(count_plot, result), partial(count_loss_plot, result), height_ratios=(2.2, 1)
+        )
+        figures["by_topology"] = panels(framed(3.6), partial(topology_plot, result))
+        if (book := result.textbook) is not None:
+            figures["textbook"] = panels(framed(3.6), partial(textbook_plot, book, result.best))
+        if (bound := result.bound) is not None:
+            figures["any_winding"] = panels(framed(4.6), partial(any_winding_plot, emf.layout, bound))
+    return figures

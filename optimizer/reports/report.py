@@ -19,10 +19,10 @@ from optimizer.brief.goal import GOALS
 from optimizer.building.pack_parts import PackParts
 from optimizer.building.parts_list import PartsList, parts_list
 from optimizer.building.winding_card import WindingCard
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
-from optimizer.plots.gallery import layout_figures
+from optimizer.plots.result_plots import layout_figures
 from optimizer.reports.pages import Picture, margin, page, pictures, svg_uri
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions
@@ -99,7 +99,7 @@ def machine_report_html(report: MachineReport) -> str:
 def report_html(
     result: Result, drawn: Mapping[str, Picture], card: WindingCard, machine: MachineReport | None = None
 ) -> str:
-    """The report as one HTML document; `drawn` are the pictures of `optimizer.plots.gallery.result_figures`.
+    """The report as one HTML document; `drawn` are the pictures of `optimizer.plots.result_plots.result_figures`.
 
     card: the winner's. machine: its numbers for its builder, to show bill of materials as well. Holds no
     date, no time and no link; the same result gives the same text.

@@ -14,7 +14,7 @@ from geometry.curves.curve import Real
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.loads import Load
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import Retention
 from optimizer.loads.hazards import Hazard, Turning
 from optimizer.loads.load_curves import Draw

@@ -23,8 +23,8 @@ from optimizer.circuit.thevenin import thevenin_of
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.documents import rounded
 from optimizer.loads.electromagnetic_torque import cut_in_speed
+from optimizer.loads.load_study import SAME
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
-from optimizer.loads.matching import SAME
 from optimizer.scan.choices import candidate_of
 from optimizer.scan.scan import scan_each
 from optimizer.search.feasibility import NothingFits, explain

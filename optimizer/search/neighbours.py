@@ -11,8 +11,8 @@ from geometry.machine.filaments import phase_ends, without_spare
 from geometry.machine.layout import Layout
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import significant
 from optimizer.evaluation.copper import resistance, wire_length
-from optimizer.evaluation.figures import significant
 from optimizer.search.result import Move
 
 STEPS_MM = (-1.0, -0.3, -0.1, 0.1, 0.3, 1.0)

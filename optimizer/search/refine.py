@@ -15,8 +15,7 @@ import numpy as np
 from geometry.curves.curve import Real
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import significant
+from optimizer.evaluation.chain import evaluate, significant
 from optimizer.jobs.chunks import one_thread
 from optimizer.scan.choices import Candidate, Family
 from optimizer.search.local_optimisation import best_fitting, local_optimum, rounded_nearby

@@ -9,7 +9,7 @@ from geometry.machine.layout import Layout
 from geometry.writers.svg import svg_text
 from optimizer.bounds.any_winding import WindingBound
 from optimizer.brief.brief import Brief
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.loads.hazards import Hazard, layout_hazards, load_hazards
 from optimizer.loads.load_target import LoadVerdict
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from optimizer.brief.brief import Brief
-from optimizer.evaluation.figures import Figures, significant
+from optimizer.evaluation.chain import Figures, significant
 from optimizer.jobs.chunks import HERE, Run, run_units
 from optimizer.scan.choices import Candidate
 from optimizer.scan.scan import scan

@@ -22,8 +22,7 @@ from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.jobs.chunks import HERE, Run, run_units
 from optimizer.search.feasibility import NothingFits
 from optimizer.search.result import Entry

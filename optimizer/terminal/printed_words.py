@@ -10,7 +10,7 @@ from textwrap import wrap
 from geometry.machine.layout import Layout
 from optimizer.bounds.proof import Proof
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.loads.load_study import LoadStudy
 from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result

@@ -6,7 +6,6 @@ __all__ = [
     "draw_words",
     "drive_words",
     "figure_catalogue",
-    "like_for_like_words",
     "load_words",
     "loads",
     "machine_words",

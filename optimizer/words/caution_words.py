@@ -9,7 +9,7 @@ from math import pi
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import GRADES
 from optimizer.circuit.loads.load import LoadHazard
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import Retention
 from optimizer.evaluation.thermal import ENAMEL_LIMIT
 from optimizer.loads.hazards import (

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
-from optimizer.evaluation.figures import Figures, figure
+from optimizer.evaluation.chain import Figures, figure
 from optimizer.words.machine_words import (
     ARRANGEMENTS,
     arrangement_words,

@@ -6,9 +6,8 @@ from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
 from optimizer.evaluation.copper import SMALL
-from optimizer.loads.load_study import LoadStudy
+from optimizer.loads.load_study import ALIKE, LoadStudy, Matching
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
-from optimizer.loads.matching import ALIKE, Matching
 from optimizer.words.loads import words_of
 from optimizer.words.machine_words import machine_notes
 from optimizer.words.wording import RowOfWords, amps_text, number, percent, quantity, watts_text

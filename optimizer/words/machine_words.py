@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 
 LIKE = 0.005  # share by which phases or pairs of terminals may differ and still be told as one

@@ -14,7 +14,7 @@ from optimizer.bounds.any_winding import WindingBound
 from optimizer.bounds.proof import Proof
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures
 from optimizer.search.result import Entry, LimitGain, Move, Result
 from optimizer.words.load_words import gained_words
 from optimizer.words.machine_words import band_words, machine_notes, magnets_in_all, radii_words

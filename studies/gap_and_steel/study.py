@@ -11,8 +11,7 @@ from pathlib import Path
 
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import read_layout
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures, evaluate
 
 LAYOUT = Path(__file__).parent / "layout.toml"
 STEPS_MM = (1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 4.5)  # air gaps

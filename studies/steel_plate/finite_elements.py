@@ -43,7 +43,7 @@ from ngsolve import (
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet, Magnet
 from geometry.stock.magnet_shapes import BlockMagnet
-from studies.steel_plate.window import window
+from studies.steel_plate.machines import window
 
 MU0 = 4e-7 * pi
 FAR = 45.0  # mm of air beyond the machine; twelve poles at 40 mm have died to a thousandth there

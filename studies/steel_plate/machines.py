@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import pi
 
 import numpy as np
 
+from geometry.curves.curve import Real
 from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.stock.magnet import DiscMagnet, Magnet
 from geometry.stock.magnet_shapes import BlockMagnet
 from geometry.stock.wire import Wire
 from optimizer.field.emf import machine_field
 from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
-from studies.steel_plate.window import window
+from optimizer.numerics.quadrature import gauss
 
+NODES = 24  # Gauss points along each side
 BESIDE = 3.0  # mm that the winding reaches beyond the magnets
+
+
+def window(layout: Layout) -> tuple[Real, Real, float, Real]:
+    """Radii (R,) and angles (A,) over half a pole of the winding, its middle height, all m, and area weights (R, A)."""
+    t, w = gauss(NODES)
+    inner, outer, half = layout.winding.inner_radius, layout.winding.outer_radius, pi / layout.carrier.count
+    radii = inner + (outer - inner) * t
+    areas = np.outer((outer - inner) * w * radii, half * w)
+    return radii, half * t, layout.air_gap + layout.stack_height / 2, areas
 
 
 def machine(row: Mapping[str, str], plate_mm: float, recoil: float = 1.05) -> Layout:

@@ -26,8 +26,7 @@ from geometry.stock.demagnetizing import (
 )
 from geometry.stock.magnet import DiscMagnet, Magnet, RingMagnet
 from geometry.stock.magnet_shapes import SHAPES, ArcMagnet, BlockMagnet
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 
 KIND: dict[str, Any] = {"thickness": 0.004, "remanence": 1.3}
 MAGNETS: dict[str, Magnet] = {

@@ -19,8 +19,7 @@ from tiers import run_folder, shared
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.layout_file import layout_text, read_layout
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 
 FIGURES = [
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",

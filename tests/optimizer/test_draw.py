@@ -11,9 +11,8 @@ from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.study_document import run_document, study_document
 from optimizer.loads.load_study import study_load
-from optimizer.rigs.best_draw import best_draw
 from optimizer.rigs.drivetrain import rotor_of
-from optimizer.rigs.hand_drive import drive, drive_layout
+from optimizer.rigs.hand_drive import best_draw, drive, drive_layout
 from optimizer.rigs.rig import Flywheel, GearStage, Rig
 from optimizer.words.draw_words import draw_values
 from optimizer.words.drive_words import findings

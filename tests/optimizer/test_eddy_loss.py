@@ -12,8 +12,7 @@ from optimizer.circuit.loads import BridgeResistor, OpenCircuit, Resistor
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_curves import load_curve
-from optimizer.loads.load_study import study_load
-from optimizer.loads.matching import match_wire
+from optimizer.loads.load_study import match_wire, study_load
 from optimizer.words.load_words import matching_finding, note_words, point_rows
 from optimizer.words.machine_words import machine_notes
 

@@ -39,7 +39,7 @@ from optimizer.surveys.like_for_like import (
     shape_entry,
     winding_effort,
 )
-from optimizer.words.like_for_like_words import equal_words, finding_words, headline, missing_words
+from optimizer.words.comparison_words import equal_words, finding_words, missing_words, shape_headline
 
 pytestmark = pytest.mark.search
 
@@ -255,7 +255,7 @@ def test_words_tell_who_leads_and_how_equal(compared: LikeForLike):
     )
     assert finding_words(term).count("less") == 2
     assert "They differ by" in equal_words(compared, term)
-    assert headline(compared).count("Equal") == 3
+    assert shape_headline(compared).count("Equal") == 3
 
 
 def test_files_hold_the_same_numbers(compared: LikeForLike):

@@ -13,8 +13,7 @@ from shown import report_of
 
 from geometry.machine.layout import Layout
 from optimizer.answers.preview import figure_rows
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.packs.build_pack import PackOptions, build_pack
 from optimizer.search.result import Entry, Result
 from optimizer.terminal.printed_words import figure_lines, result_lines

@@ -23,9 +23,8 @@ from optimizer.evaluation.copper import eddy_watts_per_metre, resistance_rise, s
 from optimizer.evaluation.thermal import cooling_surface, warming
 from optimizer.field.emf import waveform
 from optimizer.loads.load_curves import load_curve
-from optimizer.loads.load_study import readings, study_load
+from optimizer.loads.load_study import match_wire, readings, standard_wires, study_load
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
-from optimizer.loads.matching import match_wire, standard_wires
 from optimizer.reports.answer_files import study_files
 from optimizer.words.load_words import answer_words, best_words, matching_finding, wire_words
 

@@ -7,8 +7,7 @@ from layouts import MAGNET, lantern_layout
 
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.loads.hazards import layout_hazards
 from optimizer.words.caution_words import caution_lines
 

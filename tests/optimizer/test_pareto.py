@@ -12,8 +12,7 @@ from tiers import shared
 from optimizer.brief.brief import Brief
 from optimizer.charts.sweep_charts import front_figures
 from optimizer.documents.result_document import front_document
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import Figures
+from optimizer.evaluation.chain import Figures, evaluate
 from optimizer.jobs.chunks import Run
 from optimizer.plots.style import finding
 from optimizer.reports.answer_files import front_files

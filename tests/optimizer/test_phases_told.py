@@ -10,8 +10,7 @@ from layouts import lantern_layout
 from geometry.coils.star_of_slots import handbook_winding_factor
 from geometry.machine.layout import Layout
 from optimizer.answers.preview import figure_rows
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.field.emf import machine_emf
 from optimizer.terminal.printed_words import figure_lines
 from optimizer.words.figure_catalogue import machine_groups

@@ -17,16 +17,14 @@ from shapely import LineString
 from shown import plots_of, report_of
 
 from geometry.coils.topology import TOPOLOGIES
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import significant
+from optimizer.evaluation.chain import evaluate, significant
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.field_plot import field_values, mid_height
-from optimizer.plots.gallery import layout_figures
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.machine_axes import pole_places
-from optimizer.plots.result_plots import count_loss_plot, count_plot, topology_plot
+from optimizer.plots.result_plots import count_loss_plot, count_plot, layout_figures, topology_plot
 from optimizer.plots.style import Figure, figure_png, figure_svg, finding, topology_look
 
 SHAPES = list(TOPOLOGIES)

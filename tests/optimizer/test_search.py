@@ -18,7 +18,7 @@ from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.brief.goal import GOALS
 from optimizer.documents.result_document import result_document
-from optimizer.evaluation.figures import figure
+from optimizer.evaluation.chain import figure
 from optimizer.jobs.chunks import Run, worker_pool
 from optimizer.scan.scan import scan
 from optimizer.search.neighbours import fits_brief

@@ -11,7 +11,7 @@ from geometry.fit.judge import coil_polygons
 from geometry.stock.magnet import RingMagnet
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import machine_emf
-from optimizer.plots.gallery import layout_figures
+from optimizer.plots.result_plots import layout_figures
 from optimizer.plots.style import finding
 
 

@@ -11,8 +11,7 @@ from family import FAMILY
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import BridgeResistor
-from optimizer.evaluation.chain import evaluate
-from optimizer.evaluation.figures import figures_document
+from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult

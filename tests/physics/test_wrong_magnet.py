@@ -15,7 +15,7 @@ from geometry.curves.curve import polyline
 from geometry.machine.filaments import phase_filaments
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import DiscMagnet
-from optimizer.building.wrong_magnet import wrong_magnet
+from optimizer.building.winding_card import wrong_magnet
 from optimizer.field.emf import machine_emf, magnet_emf
 from optimizer.field.pole_harmonics import axial_field
 
