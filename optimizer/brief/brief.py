@@ -301,7 +301,13 @@ def brief_text(brief: Brief) -> str:
     grades = sorted({wire.grade for wire in brief.wires})
     if len(grades) > 1:
         raise ValueError(f"all wires of a brief must have one grade of enamel, was {grades}")
-    stock = [("[[magnets]]", _stock_rows(entry)) for entry in brief.magnets]
+    stock = [
+        (
+            "[[magnets]]",
+            [*magnet_rows(each.magnet), ("quantity", each.quantity, "at hand; leave out if any number can be had")],
+        )
+        for each in brief.magnets
+    ]
     written = toml_text(
         HEADING,
         [("title", brief.title, "")],
@@ -353,13 +359,6 @@ def _space_rows(brief: Brief) -> list[Row]:
         length_row("wall_mm", brief.space.wall, "least material around each magnet pocket"),
         length_row("air_gap_mm", brief.air_gap, "magnet face to insulated copper, any cover included"),
         length_row("coil_height_mm", brief.coil_height, "the most the winding may take along the shaft"),
-    ]
-
-
-def _stock_rows(stock: StockMagnet) -> list[Row]:
-    return [
-        *magnet_rows(stock.magnet),
-        ("quantity", stock.quantity, "at hand; leave out if any number can be had"),
     ]
 
 

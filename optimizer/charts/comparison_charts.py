@@ -1,8 +1,5 @@
 """Machines side by side, and coil shapes on equal terms: rows of bars, and the shapes' harmonics."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
@@ -131,16 +128,10 @@ def _panels(entries: Sequence[ComparisonEntry]) -> list[tuple[str, Callable[[Com
         (_volts_title(entries), lambda entry: entry.volts),
         ("At the load, W", lambda entry: entry.watts),
         ("From the hand, W", lambda entry: entry.hand_watts),
-        ("Most force, N", _force) if forced else ("Hand, mN·m", _torque),
+        ("Most force, N", lambda entry: entry.hand_force or 0.0)
+        if forced
+        else ("Hand, mN·m", lambda entry: 1e3 * (entry.hand_torque or 0.0)),
     ]
-
-
-def _force(entry: ComparisonEntry) -> float:
-    return entry.hand_force or 0.0
-
-
-def _torque(entry: ComparisonEntry) -> float:
-    return 1e3 * (entry.hand_torque or 0.0)
 
 
 def _volts_title(entries: Sequence[ComparisonEntry]) -> str:

@@ -1,8 +1,5 @@
 """A run in pictures: speed, volts and force over time, two strokes in detail, and where the work of the hand went."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 import numpy as np

@@ -1,8 +1,5 @@
 """A load study in pictures: waveforms, losses, curves against load and speed, turns against wire."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from collections.abc import Callable

@@ -1,8 +1,5 @@
 """A rewinding in pictures: volts against ohms of every wire that fits, watts into the load, waves of three coils."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from collections.abc import Sequence

@@ -1,8 +1,5 @@
 """Sweeps and fronts: the goal along one quantity, its map over two, and volts against what they cost."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from functools import partial

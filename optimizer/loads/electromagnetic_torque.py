@@ -114,7 +114,8 @@ def _through(
     """The torque law through load points by their speeds in rad/s."""
     speeds = np.array(sorted(points))
     ordered = [points[speed] for speed in speeds.tolist()]
-    squares = np.array([_powers(point) for point in ordered]) / speeds[:, None] ** 2
+    powers = [(p.load_watts, p.copper_watts, p.diode_watts, p.converter_watts) for p in ordered]
+    squares = np.array(powers) / speeds[:, None] ** 2
     return ElectromagneticTorque(
         fastest,
         starts,
@@ -158,7 +159,3 @@ def _step(source: TheveninSource, load: Load, points: dict[float, LoadPoint]) ->
     return {
         speed: steady_state(source, load, rpm_of(speed)) for speed in (low * 0.999, low, high, high * 1.001)
     }
-
-
-def _powers(point: LoadPoint) -> tuple[float, float, float, float]:
-    return point.load_watts, point.copper_watts, point.diode_watts, point.converter_watts

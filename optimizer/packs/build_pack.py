@@ -61,11 +61,11 @@ _DATE = (1980, 1, 1, 0, 0, 0)  # the earliest that a zip archive can hold
 
 def readme_text(report: MachineReport, options: PackOptions, names: Sequence[str], *, searched: bool) -> str:
     """The text in Markdown; `names` are the other files of the pack. searched: whether a search found the layout."""
-    layout, printing = report.layout, report.parts.printing
+    layout, printing = report.card.layout, report.parts.printing
     return page(
         "pack_readme.md",
         title=layout.title,
-        figures=report.figures,
+        figures=report.card.figures,
         card=report.card,
         held=report.held,
         warnings=report.warnings,

@@ -1,8 +1,5 @@
 """What the air gap costs: the winner's EMF with everything but the gap as it is."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from dataclasses import replace

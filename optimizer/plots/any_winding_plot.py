@@ -1,8 +1,5 @@
 """The best winding of any shape beside the winner's: contours of turns over a few magnets."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from math import pi, sin
@@ -47,6 +44,8 @@ def any_winding_plot(layout: Layout, bound: WindingBound, axes: Axes) -> Axes:
             pole_letter(axes, place, 1 - 2 * (index % 2), 12)
     add_bundles(axes, layout, phase=0, facecolor=PALE_GREEN, edgecolor=GREEN, linewidth=0.8)
     step = _contours(axes, layout, bound)
+    every = f"a line every {step} turns" if step > 1 else "a line for each turn"
+    wound = plural(layout.winding.turns, "turn")
     axes.set(
         xlim=(min(low, 0.98 * low), 1.02 * rim),
         ylim=(-1.02 * tall, 1.02 * tall),
@@ -55,22 +54,14 @@ def any_winding_plot(layout: Layout, bound: WindingBound, axes: Axes) -> Axes:
     )
     axes.legend(
         handles=[
-            Line2D([], [], color=BLACK, linewidth=0.9, label=f"best winding of any shape,\n{_every(step)}"),
-            Patch(facecolor=PALE_GREEN, edgecolor=GREEN, label=f"this machine's bundle,\n{_wound(layout)}"),
+            Line2D([], [], color=BLACK, linewidth=0.9, label=f"best winding of any shape,\n{every}"),
+            Patch(facecolor=PALE_GREEN, edgecolor=GREEN, label=f"this machine's bundle,\n{wound}"),
         ],
         loc="center left",
         bbox_to_anchor=(1.02, 0.5),
     )
     set_finding(axes, bound_finding(bound), TITLE)
     return axes
-
-
-def _wound(layout: Layout) -> str:
-    return plural(layout.winding.turns, "turn")
-
-
-def _every(step: int) -> str:
-    return f"a line every {step} turns" if step > 1 else "a line for each turn"
 
 
 def _contours(axes: Axes, layout: Layout, bound: WindingBound) -> int:

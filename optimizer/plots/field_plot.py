@@ -1,8 +1,5 @@
 """The magnets' field where the winding is: B_z over the annulus at the bundle's mid height."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 import numpy as np

@@ -4,9 +4,6 @@ Leaders leave the disc along rays from the shaft. So that none meets another or 
 at angles of their own: those that are free to lie anywhere on their circle give way to those that are not.
 """
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 import cmath

@@ -1,8 +1,5 @@
 """What plan, section and field map of a machine share: axes to scale, poles, magnets, bundles, sizes with leaders."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 import cmath

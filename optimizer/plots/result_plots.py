@@ -3,9 +3,6 @@
 All plots of a search or of one machine come from here, by name.
 """
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from dataclasses import dataclass

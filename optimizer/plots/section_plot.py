@@ -1,8 +1,5 @@
 """The machine cut through the shaft: carriers, steel, coils and air gaps, at true scale."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 from collections.abc import Iterator

@@ -1,8 +1,5 @@
 """The open-circuit EMF over one electrical period, and what it is made of."""
 
-# pyright: reportUnknownMemberType=false
-# matplotlib's stubs leave the types of its plotting options unknown
-
 from __future__ import annotations
 
 import numpy as np

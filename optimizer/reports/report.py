@@ -11,7 +11,6 @@ from math import ceil
 from typing import Self
 
 from geometry.drawing.primitives import Drawing
-from geometry.machine.layout import Layout
 from geometry.writers.sheets import NOTE_LAYERS
 from geometry.writers.svg import svg_text
 from optimizer.brief.brief import Brief
@@ -19,7 +18,6 @@ from optimizer.brief.goal import GOALS
 from optimizer.building.pack_parts import PackParts
 from optimizer.building.parts_list import PartsList, parts_list
 from optimizer.building.winding_card import WindingCard
-from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
 from optimizer.plots.result_plots import layout_figures
@@ -46,19 +44,9 @@ class MachineReport:
         return cls(parts=parts, card=card, held=held, listed=listed)
 
     @property
-    def layout(self) -> Layout:
-        """The machine as it is built."""
-        return self.card.layout
-
-    @property
-    def figures(self) -> Figures:
-        """What it does."""
-        return self.card.figures
-
-    @property
     def hazards(self) -> tuple[Hazard, ...]:
         """What bites at the machine's own speed."""
-        return layout_hazards(self.figures)
+        return layout_hazards(self.card.figures)
 
     @property
     def warnings(self) -> tuple[str, ...]:
@@ -76,8 +64,8 @@ class MachineReport:
                 f"the brief's wire is {quantity(self.listed.wire_short, 'm', 2)} short of turns, ends and spare "
                 "together: see parts.csv"
             )
-        steel, needed = steel_sentence(self.figures), self.figures.plate_needed_mm
-        if steel and needed and self.figures.layout.carrier.plate * 1e3 < needed:
+        steel, needed = steel_sentence(self.card.figures), self.card.figures.plate_needed_mm
+        if steel and needed and self.card.layout.carrier.plate * 1e3 < needed:
             warnings.append(steel)
         return tuple(text.replace("\u00a0", " ") for text in warnings)
 
@@ -86,13 +74,13 @@ def machine_report_html(report: MachineReport) -> str:
     """One HTML file that needs nothing but itself; the same report gives the same text."""
     return page(
         "machine_report.html",
-        title=report.layout.title,
+        title=report.card.layout.title,
         report=report,
-        figures=report.figures,
+        figures=report.card.figures,
         card=report.card,
         pictures=pictures(layout_figures(report.card.machine.emf)),
         hazards=report.hazards,
-        cautions=cautions(report.figures),
+        cautions=cautions(report.card.figures),
     )
 
 

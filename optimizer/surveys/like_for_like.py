@@ -25,7 +25,7 @@ from typing import Any
 import numpy as np
 
 from geometry.curves.curve import Arc, Real
-from geometry.machine.layout import Carrier, Layout
+from geometry.machine.layout import Layout
 from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.circuit.thevenin import TheveninSource
@@ -33,7 +33,7 @@ from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import MachineEmf, Waveform, machine_emf
 from optimizer.jobs.chunks import HERE, Run
-from optimizer.scan.choices import Candidate, Family
+from optimizer.scan.choices import Candidate
 from optimizer.scan.scan import scan_count
 from optimizer.search.refine import best_entry, best_of
 from optimizer.search.result import Entry
@@ -198,11 +198,6 @@ class LikeForLike:
     terms: tuple[Term, ...]
     considered: int
 
-    @property
-    def carrier(self) -> Carrier:
-        """The magnets that all shapes meet."""
-        return self.best.layout.carrier
-
     def rows(self) -> list[dict[str, Any]]:
         """A tidy table: one flat dictionary for each term and shape, all with the same keys."""
         return alike(
@@ -249,7 +244,9 @@ class _Field:
         pairs = [(limited, start) for limited in briefs for start in self.starts(limited)]
         pairs.sort(key=lambda pair: -pair[1].value)
         bests = {
-            name: self._best([pair for pair in pairs if shape_name(pair[1].family) == name])
+            name: self._best([
+                pair for pair in pairs if shape_name(pair[1].family.topology.name, pair[1].family.phases) == name
+            ])
             for name in shapes(self.brief)
         }
         return {name: best for name, best in bests.items() if best is not None}
@@ -293,15 +290,11 @@ def _turn_share(entry: Entry) -> float:
 
 def shapes(brief: Brief) -> list[str]:
     """Names of all that compete: every coil shape, in every number of phases of the brief."""
-    return [_shape_name(name, phases) for phases in brief.phases for name in brief.topologies]
+    return [shape_name(name, phases) for phases in brief.phases for name in brief.topologies]
 
 
-def shape_name(family: Family) -> str:
-    """The name a family competes under: its coil shape, and its phases when it has three."""
-    return _shape_name(family.topology.name, family.phases)
-
-
-def _shape_name(topology: str, phases: int) -> str:
+def shape_name(topology: str, phases: int) -> str:
+    """The name a shape competes under: its own, and its phases when it has three."""
     return topology if phases == 1 else f"three-phase {topology}"
 
 

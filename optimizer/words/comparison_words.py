@@ -246,10 +246,6 @@ def volts_words(volts: float, kind: str) -> str:
     return quantity(volts, f"V {kind}")
 
 
-def _ohms(machine: Machine) -> str:
-    return quantity(machine.ohms, "Ω a phase" if machine.per_phase else "Ω")
-
-
 def _cost(machine: Machine) -> str:
     return "not known" if machine.cost is None else f"{machine.cost:.2f} {machine.currency}"
 
@@ -268,7 +264,7 @@ _REACHED: tuple[_OfEntry, ...] = (
     ("Nothing joined", lambda entry: volts_words(entry.open_volts, entry.open_kind)),
 )
 _BUILT: tuple[tuple[str, Callable[[Machine], str]], ...] = (
-    ("Resistance", _ohms),
+    ("Resistance", lambda machine: quantity(machine.ohms, "Ω a phase" if machine.per_phase else "Ω")),
     ("Built of", built_words),
     ("Wire", lambda machine: quantity(machine.wire_length, "m")),
     ("Copper", lambda machine: quantity(machine.copper_mass * 1e3, "g")),

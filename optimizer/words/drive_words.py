@@ -55,7 +55,9 @@ def _cadence_missed(run: DriveRun) -> str:
 def findings(run: DriveRun) -> tuple[str, ...]:
     """What it comes to, plainly, the answer to what was asked first."""
     return (
-        *_volts(run), *_charging(run), *_of_load(run), *_drawing(run), *_hand(run), *_eddies(run),
+        *_volts(run), *_charging(run),
+        *(words_of(run.load).findings(run.load, run.details, run.settled.rpm) if run.load else ()),
+        *(draw_words(run.draw) if run.draw else ()), *_hand(run), *_eddies(run),
         *_run_down(run), *_hurry(run), *(machine_notes(run.figures) if run.figures else ()),
     )  # fmt: skip
 
@@ -122,16 +124,6 @@ def _charging(run: DriveRun) -> Iterator[str]:
         f"Yes, it can charge {asked}: {quantity(charge.needed / 3600, 'Wh')} to be put in at "
         f"{quantity(run.settled.useful_watts, 'W')} takes {duration(run.charge_seconds)} of such work."
     )
-
-
-def _of_load(run: DriveRun) -> Iterator[str]:
-    if run.load:
-        yield from words_of(run.load).findings(run.load, run.details, run.settled.rpm)
-
-
-def _drawing(run: DriveRun) -> Iterator[str]:
-    if run.draw is not None:
-        yield from draw_words(run.draw)
 
 
 def _hand(run: DriveRun) -> Iterator[str]:

@@ -96,11 +96,8 @@ def binding_limits(result: Result) -> tuple[Gain, ...]:
 
 def slack_limits(result: Result) -> tuple[str, ...]:
     """The limits that leave room, each as it was relaxed."""
-    return tuple(_lower_first(limit_words(limit)) for limit in result.limits if not limit.binds)
-
-
-def _lower_first(text: str) -> str:
-    return text[:1].lower() + text[1:]
+    slack = (limit_words(limit) for limit in result.limits if not limit.binds)
+    return tuple(text[:1].lower() + text[1:] for text in slack)
 
 
 def move_rows(result: Result) -> dict[str, list[Move]]:
