@@ -18,6 +18,7 @@ import { html, svg } from "./elements.js";
  * @typedef {{input: HTMLElement, fault: HTMLElement, label: string, element: HTMLElement, show: () => void}} Place
  * @typedef {(value: string, final: boolean) => void} Change
  * @typedef {{input: HTMLElement, parts: HTMLElement[], show: (value: string) => void}} Input
+ * @typedef {(known: Known & Own, attributes: Record<string, string>, change: Change) => Input} Maker of an input
  */
 
 /**
@@ -112,19 +113,13 @@ function text(known, attributes, change) {
   const input = html("input", { type: "text", ...attributes, autocomplete: "off",
     inputmode: known.text ? "text" : "decimal", oninput: () => change(typed(), false),
     onchange: () => change(typed(), true) });
-  const show = (/** @type {string} */ value) => {
+  return { input, parts: [input], show: (/** @type {string} */ value) => {
     if (document.activeElement !== input || typed() !== value) input.value = value;
-  };
-  return { input, parts: [input], show };
+  } };
 }
 
-/**
- * A number that may be anything, and a slider for the usual ones.
- * @param {Known} known
- * @param {Record<string, string>} attributes
- * @param {Change} change
- */
-function slider(known, attributes, change) {
+/** @type {Maker} A number that may be anything, and a slider for the usual ones. */
+const slider = (known, attributes, change) => {
   const { input, show } = text(known, attributes, change);
   const [low, high, by, of] = known.slide ?? [0, 1, 1];
   const slide = html("input", { type: "range", id: `${input.id}-slide`, "aria-label": `${known.label}, slider`,
@@ -137,7 +132,7 @@ function slider(known, attributes, change) {
     change(tidy(Number(input.value) + way * by), true);
   });
   const inch = html("span", { class: "inch" });
-  return { input, parts: [slide, input, inch], show: (/** @type {string} */ value) => {
+  return { input, parts: [slide, input, inch], show: (value) => {
     show(value);
     const at = Number.isFinite(Number(value)) ? Number(value) : low;
     slide.min = String(Math.min(low, at));
@@ -147,18 +142,13 @@ function slider(known, attributes, change) {
     inch.hidden = !(state.view.inch && known.unit === "mm" && Number(value));
     inch.textContent = inch.hidden ? "" : `= ${(Number(value) / 25.4).toFixed(3)} in`;
   } };
-}
+};
 
-/**
- * A list, with whatever else is chosen among its options.
- * @param {Known & Own} known
- * @param {Record<string, string>} attributes
- * @param {Change} change
- */
-function list({ options, choices }, attributes, change) {
+/** @type {Maker} A list, with whatever else is chosen among its options. */
+const list = ({ options, choices }, attributes, change) => {
   const input = html("select", { ...attributes, onchange: () => change(input.value, true) });
   let words = "";
-  return { input, parts: [input], show: (/** @type {string} */ value) => {
+  return { input, parts: [input], show: (value) => {
     const all = choices?.() ?? options ?? [];
     const shown = !value || all.some(([option]) => option === value) ? all : [...all, [value, value]];
     if (JSON.stringify(shown) !== words) {
@@ -167,15 +157,10 @@ function list({ options, choices }, attributes, change) {
     words = JSON.stringify(shown);
     input.value = value;
   } };
-}
+};
 
-/**
- * Buttons of which one is pressed, with pictures where there are any.
- * @param {Known} known
- * @param {Record<string, string>} attributes
- * @param {Change} change
- */
-function radios({ label, options = [], pictures = {} }, { id, ...attributes }, change) {
+/** @type {Maker} Buttons of which one is pressed, with pictures where there are any. */
+const radios = ({ label, options = [], pictures = {} }, { id, ...attributes }, change) => {
   const buttons = options.map(([value]) =>
     html("input", { type: "radio", name: id, id: `${id}-${value}`, value, onchange: () => change(value, true) })
   );
@@ -185,20 +170,15 @@ function radios({ label, options = [], pictures = {} }, { id, ...attributes }, c
       return html("label", {}, button,
         path ? svg("svg", { viewBox: box, "aria-hidden": "true" }, svg("path", { d: path })) : null, options[at][1]);
     }));
-  return { input, parts: [input], show: (/** @type {string} */ value) => {
+  return { input, parts: [input], show: (value) => {
     for (const button of buttons) button.checked = button.value === value;
   } };
-}
+};
 
-/**
- * Ticks for a key that holds a list of values.
- * @param {Known} known
- * @param {Record<string, string>} attributes
- * @param {Change} change
- */
-function ticks({ ticks = [], usual }, { id, ...attributes }, change) {
+/** @type {Maker} Ticks for a key that holds a list of values. */
+const ticks = ({ ticks = [], usual }, { id, ...attributes }, change) => {
   const input = html("div", { class: "ticks" });
-  return { input, parts: [input], show: (/** @type {string} */ value) => {
+  return { input, parts: [input], show: (value) => {
     const chosen = value.split(",").map((part) => part.trim()).filter((part) => part && part !== NONE);
     const words = new Map([...ticks, ...chosen.map((each) => /** @type {Option} */ ([each, each]))].reverse());
     const boxes = [...new Set([...ticks.map(([each]) => each), ...chosen])].map((each) => {
@@ -211,7 +191,7 @@ function ticks({ ticks = [], usual }, { id, ...attributes }, change) {
     });
     input.replaceChildren(...boxes.map((box) => html("label", { class: "check" }, box, ` ${words.get(box.value)}`)));
   } };
-}
+};
 
 /**
  * A group of fields under a heading.

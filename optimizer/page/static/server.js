@@ -27,23 +27,13 @@ async function answered(path, content, signal) {
   return response;
 }
 
-/**
- * The JSON answer to a question.
- * @param {string} path
- * @param {object} content
- */
-export async function ask(path, content) {
-  return (await answered(path, content)).json();
-}
+/** @typedef {(path: string, content: object) => Promise<any>} Question */
 
-/**
- * The bytes of a file.
- * @param {string} path
- * @param {object} content
- */
-export async function fetched(path, content) {
-  return (await answered(path, content)).blob();
-}
+/** @type {Question} The JSON answer to a question. */
+export const ask = async (path, content) => (await answered(path, content)).json();
+
+/** @type {Question} The bytes of a file. */
+export const fetched = async (path, content) => (await answered(path, content)).blob();
 
 /**
  * Every line of a long answer, as it comes.

@@ -30,9 +30,12 @@ export const tick = (form, id, label, start, shown) => [
 export function showForms(again) {
   forget("load");
   byId("u-load").replaceChildren(...loadFields("load", "", again));
-  show("rig", "u-hand", rigFields);
-  show("motor", "u-beside", motorFields);
+  showRig();
+  showMotor();
 }
+
+const showRig = () => show("rig", "u-hand", rigFields);
+const showMotor = () => show("motor", "u-beside", motorFields);
 
 /** @param {"rig" | "motor"} form @param {string} tick @param {() => HTMLElement[]} fields */
 function show(form, tick, fields) {
@@ -41,9 +44,6 @@ function show(form, tick, fields) {
   forget(form);
   byId(`u-${form}`).replaceChildren(...(chosen ? [...fields(), ...alsoInFile(form)] : []));
 }
-
-const showRig = () => show("rig", "u-hand", rigFields);
-const showMotor = () => show("motor", "u-beside", motorFields);
 
 /** @param {string} kind */
 const mechanismKeys = (kind) => Object.keys(forms.fields.rig).filter((key) => key.startsWith(`mechanism.${kind}.`));
