@@ -108,33 +108,27 @@ class _Scanner:
 
     def _value(self, path: KeyPath) -> None:
         if self._next("["):
-            self._list(path)
+            self._inside(path, "]")
         elif self._next("{"):
-            self._inline_table(path)
+            self._inside(path, "}")
         elif self._next('"') or self._next("'"):
             self._skip(_STRING)
         else:
             self._skip(_PLAIN)
 
-    def _list(self, path: KeyPath) -> None:
+    def _inside(self, path: KeyPath, end: str) -> None:
+        """The entries of a list, or the pairs of an inline table."""
         index = 0
         self.at += 1
         self._skip(_BLANK)
-        while self.at < len(self.text) and not self._next("]"):
+        while self.at < len(self.text) and not self._next(end):
             before = self.at
-            self._found((*path, index), before)
-            self._value((*path, index))
-            self._skip(_BLANK)
-            self.at += self.at == before
-            index += 1
-        self.at += 1
-
-    def _inline_table(self, path: KeyPath) -> None:
-        self.at += 1
-        self._skip(_BLANK)
-        while self.at < len(self.text) and not self._next("}"):
-            before = self.at
-            self._pair(path)
+            if end == "]":
+                self._found((*path, index), before)
+                self._value((*path, index))
+                index += 1
+            else:
+                self._pair(path)
             self._skip(_BLANK)
             self.at += self.at == before
         self.at += 1
