@@ -38,7 +38,7 @@ def optimize(
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
     from optimizer.terminal.answer import shown_progress
-    from optimizer.terminal.printed_words import answer_lines, result_lines
+    from optimizer.terminal.printed_results import answer_lines, result_lines
     from optimizer.terminal.subjects import require_own
 
     started = perf_counter()

@@ -85,7 +85,7 @@ def _front(brief: Path, front: str, points: int, run: Run) -> _Made:
     from optimizer.documents.result_document import front_document
     from optimizer.reports.answer_files import front_files
     from optimizer.surveys.front import pareto_front
-    from optimizer.terminal.printed_words import front_lines
+    from optimizer.terminal.printed_results import front_lines
 
     found = pareto_front(read_brief(brief), front, points, run)
     return [found.brief.title, "", *front_lines(found)], front_document(found), lambda: front_files(found)
@@ -97,7 +97,7 @@ def _swept(brief: Path, over: tuple[str, ...], fixed: bool, run: Run) -> _Made:
     from optimizer.reports.answer_files import sweep_files
     from optimizer.surveys.sweeps import SweepFault, read_axis
     from optimizer.surveys.sweeps import sweep as swept
-    from optimizer.terminal.printed_words import sweep_lines
+    from optimizer.terminal.printed_results import sweep_lines
 
     try:
         found = swept(read_text(brief), [read_axis(words) for words in over], name=str(brief), fixed=fixed, run=run)

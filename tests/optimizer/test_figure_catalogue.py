@@ -16,7 +16,8 @@ from optimizer.answers.preview import figure_rows
 from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.packs.build_pack import PackOptions, build_pack
 from optimizer.search.result import Entry, Result
-from optimizer.terminal.printed_words import figure_lines, result_lines
+from optimizer.terminal.printed_results import result_lines
+from optimizer.terminal.printed_words import figure_lines
 from optimizer.words.figure_catalogue import CATALOGUE, machine_groups
 
 LAYOUTS = {

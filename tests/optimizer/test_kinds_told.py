@@ -17,7 +17,7 @@ from optimizer.documents.result_document import contract
 from optimizer.loads.load_target import LoadTarget
 from optimizer.search.load_search import optimize_for_load, target_value
 from optimizer.search.result import Result
-from optimizer.terminal.printed_words import answer_lines, result_lines
+from optimizer.terminal.printed_results import answer_lines, result_lines
 from optimizer.words.result_tables import count_rows, textbook_rows
 
 pytestmark = pytest.mark.search

@@ -23,7 +23,7 @@ from optimizer.search.refine import Finals, by_family
 from optimizer.search.result import Result
 from optimizer.search.search import optimize
 from optimizer.search.sensitivity import relaxations
-from optimizer.terminal.printed_words import result_lines
+from optimizer.terminal.printed_results import result_lines
 
 pytestmark = pytest.mark.search
 

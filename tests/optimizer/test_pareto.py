@@ -20,7 +20,7 @@ from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.result import Entry
 from optimizer.surveys.front import PRICES, Front, non_dominated, pareto_front
-from optimizer.terminal.printed_words import front_lines
+from optimizer.terminal.printed_results import front_lines
 
 pytestmark = pytest.mark.search
 

@@ -15,7 +15,8 @@ from optimizer.field.emf import attraction
 from optimizer.field.pole_harmonics import axial_field
 from optimizer.loads.hazards import field_reach, safe_distance
 from optimizer.search.result import Entry, LimitGain
-from optimizer.terminal.printed_words import figure_lines, result_lines
+from optimizer.terminal.printed_results import result_lines
+from optimizer.terminal.printed_words import figure_lines
 from optimizer.words.caution_words import cautions
 from optimizer.words.figure_catalogue import machine_groups
 from optimizer.words.result_tables import limit_words, move_verdict, phase_rows, phase_verdict

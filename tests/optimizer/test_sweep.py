@@ -24,7 +24,7 @@ from optimizer.reports.answer_files import sweep_files
 from optimizer.scan.scan import scan
 from optimizer.search.result import Result
 from optimizer.surveys.sweeps import Axis, Sweep, SweepFault, key_path, read_axis, sweep
-from optimizer.terminal.printed_words import sweep_lines
+from optimizer.terminal.printed_results import sweep_lines
 
 pytestmark = pytest.mark.search
 
