@@ -63,7 +63,7 @@ def written_for(brief: str) -> tuple[Path, dict[str, object]]:
 @pytest.mark.search
 def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -> None:
     folder, printed = written
-    contract = ["cautions", "best", "by_magnet_count", "by_topology", "layouts_considered", "elapsed_s"]
+    contract = ["cautions", "best", "by_magnet_count", "by_topology", "bound", "layouts_considered", "elapsed_s"]
     assert list(printed) == contract
     for figures in (printed["best"], *printed["by_magnet_count"], *printed["by_topology"]):  # type: ignore[misc]
         assert [name for name in figures if name in FIGURES] == FIGURES

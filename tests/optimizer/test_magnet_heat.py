@@ -26,7 +26,7 @@ def test_reversible_loss() -> None:
     """N42 loses 0.12 % of its remanence per kelvin, and the EMF with it."""
     cold, hot = evaluate(warm(20)), evaluate(warm(60))
     assert hot.emf_rms_V / cold.emf_rms_V == pytest.approx(1 - 0.0012 * 40, rel=1e-6)
-    assert figures_document(hot)["magnet"]["temperature_C"] == hot.magnet.temperature == 60
+    assert figures_document(hot)["magnet"]["temperature_C"] == hot.layout.carrier.magnet.temperature == 60
 
 
 @pytest.mark.parametrize(

@@ -169,7 +169,7 @@ def test_searches_one_at_a_time_and_for_a_load(visit: Visit, browser: Browser):
     page.check("#b-goal-maximise-load_power")
     page.evaluate(REMEMBER)
     page.click(SEEK)
-    expect(page.locator("#found .compared")).to_contain_text("compared by their EMF with at most")
+    expect(page.locator("#found .compared")).to_contain_text("compared by their EMF, not by what the load gets")
     so_far = page.evaluate("document.body.dataset.best")
     assert so_far.startswith("Best so far: ")
     assert "for the load" in so_far

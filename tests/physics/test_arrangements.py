@@ -91,7 +91,7 @@ def test_two_sides_give_twice_one(topology: str) -> None:
     assert two.emf_thd == pytest.approx(one.emf_thd, rel=1e-8)
     assert two.resistance_ohm == pytest.approx(2 * one.resistance_ohm, rel=1e-8)
     assert two.wire_length_m == pytest.approx(2 * one.wire_length_m, rel=1e-8)
-    assert two.coils == 2 * one.coils
+    assert two.layout.coils == 2 * one.layout.coils
     assert two.magnet_mass_g == one.magnet_mass_g
 
 

@@ -154,8 +154,8 @@ def exceeding(count):
 
 @pytest.mark.slow
 def test_no_winding_exceeds_its_bound():
-    shares = list(exceeding(40))
-    assert len(shares) > 20
+    shares = list(exceeding(16))
+    assert len(shares) > 8
     assert max(shares) < 1.0
     assert max(shares) > 0.85  # or it would say little
 
