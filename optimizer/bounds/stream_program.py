@@ -66,7 +66,9 @@ def certify(patch: Patch, known: Flux, length: float) -> Certificate:
         (np.ones(rows.size), (np.arange(rows.size), np.tile(np.arange(places), members.shape[0])))
     )
     blank = sparse.csr_matrix((rows.size, places + 1))
-    limit = sparse.hstack([sparse.csr_matrix((rows.size, kept.size)), place, np.ones((rows.size, 1))])
+    limit = sparse.hstack(
+        [sparse.csr_matrix((rows.size, kept.size)), place, sparse.csr_matrix(np.ones((rows.size, 1)))]
+    )
     turned = at.along_v[rows][:, kept], -at.along_u[rows][:, kept]
     positive = sparse.hstack([sparse.csr_matrix((places + 1, kept.size)), -sparse.identity(places + 1)])
     solution = solve_cones(
@@ -132,7 +134,7 @@ def best_stream(patch: Patch, known: Flux, length: float) -> StreamFunction:
         (np.ones(members.size), (np.tile(np.arange(rooms), members.shape[0]), members.ravel())),
         shape=(rooms, corners),
     )
-    limits = sparse.vstack([sums, radius * cell / 4])
+    limits = sparse.vstack([sums, sparse.csr_matrix(radius * cell / 4)])
     blank, own = sparse.csr_matrix((corners, corners)), sparse.identity(corners)
     solution = solve_cones(
         np.concatenate([-linked[kept], np.zeros(corners)]),
