@@ -6,7 +6,6 @@ from pathlib import Path
 
 import click
 
-from optimizer.documents.study_document import study_document
 from optimizer.terminal.answer import answer, written
 from optimizer.terminal.options import FILE, Command, Number, file_option, json_option, out_option
 
@@ -29,6 +28,7 @@ def load(
     """Carry the machine in LAYOUT (a TOML file) through coil, rectifier and load."""
     from geometry.fit.rules import read_fitting_layout
     from optimizer.circuit.loads import OpenCircuit
+    from optimizer.documents.study_document import study_document
     from optimizer.loads.load_file import read_load
     from optimizer.loads.load_study import study_load
     from optimizer.terminal.printed_words import study_lines

@@ -7,7 +7,6 @@ from time import perf_counter
 
 import click
 
-from optimizer.documents.result_document import contract
 from optimizer.terminal.answer import answer, write_own
 from optimizer.terminal.options import FILE, Command, even_so_option, json_option, out_option
 
@@ -33,6 +32,7 @@ def optimize(
     from optimizer.bounds.proof import prove
     from optimizer.brief.brief import brief_text, read_brief
     from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
+    from optimizer.documents.result_document import contract
     from optimizer.packs.result_files import PLACES, ShownResult, result_files
     from optimizer.reports.answer_files import load_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
