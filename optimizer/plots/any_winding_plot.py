@@ -43,15 +43,15 @@ def any_winding_plot(layout: Layout, bound: WindingBound, axes: Axes) -> Axes:
         if abs(place.imag) < 0.95 * tall and place.real > low:
             pole_letter(axes, place, 1 - 2 * (index % 2), 12)
     add_bundles(axes, layout, phase=0, facecolor=PALE_GREEN, edgecolor=GREEN, linewidth=0.8)
-    step = _contours(axes, layout, bound)
-    every = f"a line every {step} turns" if step > 1 else "a line for each turn"
-    wound = plural(layout.winding.turns, "turn")
     axes.set(
         xlim=(min(low, 0.98 * low), 1.02 * rim),
         ylim=(-1.02 * tall, 1.02 * tall),
         xlabel="x, mm",
         ylabel="y, mm",
     )
+    step = _contours(axes, layout, bound)
+    every = f"a line every {step} turns" if step > 1 else "a line for each turn"
+    wound = plural(layout.winding.turns, "turn")
     axes.legend(
         handles=[
             Line2D([], [], color=BLACK, linewidth=0.9, label=f"best winding of any shape,\n{every}"),
@@ -65,7 +65,7 @@ def any_winding_plot(layout: Layout, bound: WindingBound, axes: Axes) -> Axes:
 
 
 def _contours(axes: Axes, layout: Layout, bound: WindingBound) -> int:
-    """Of the best winding's turns around the whole disc; the turns from one line to the next."""
+    """Of the best winding's turns as far as the axes reach; the turns from one line to the next."""
     quarter = np.concatenate([-bound.angles[:0:-1], bound.angles])
     turns = np.concatenate([bound.turns[:, :0:-1], bound.turns], axis=1)
     step = max(round(float(bound.turns.max()) / CONTOURS), 1)
@@ -73,5 +73,6 @@ def _contours(axes: Axes, layout: Layout, bound: WindingBound) -> int:
     for pole in range(layout.carrier.count):
         angle = quarter + pole * pi / layout.carrier.pole_pairs
         x, y = np.outer(bound.radii, np.cos(angle)) * 1e3, np.outer(bound.radii, np.sin(angle)) * 1e3
-        axes.contour(x, y, turns, levels=levels, colors=BLACK, linewidths=0.9)
+        if axes.viewLim.count_contains(np.stack([x, y], axis=-1).reshape(-1, 2)):
+            axes.contour(x, y, turns, levels=levels, colors=BLACK, linewidths=0.9)
     return step

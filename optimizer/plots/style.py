@@ -134,11 +134,11 @@ def panels(figure: Figure, *plots: Callable[[Axes], object], across: bool = Fals
 
 
 def settle(figure: Figure) -> Figure:
-    """Place the axes once and for all, so that no writer has to do it again."""
+    """Place the axes once and for all: no writer has to do it again, nor to draw once for that alone."""
     engine = figure.get_layout_engine()
     if engine is not None:
         engine.execute(figure)
-        figure.set_layout_engine("none")
+        figure.set_layout_engine(None)
     return figure
 
 
