@@ -39,6 +39,7 @@ from geometry.drawing.primitives import (
 )
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import mm_text
+from geometry.stock.wire_words import wire_size
 
 NARROWEST_CAPTION = 0.11  # m; captions wrap at this width or at the disc's
 SCALE_NOTE = "Units: millimetres. Scale 1:1; the check line must measure 50 mm"
@@ -166,7 +167,7 @@ def _sentences(layout: Layout, side: int) -> Iterator[str]:
     phases = f" in {layout.phases} phases" if layout.phases > 1 else ""
     yield (
         f"{winding.topology.capitalize()} winding, {coils} of {winding.turns} turns{phases}, "
-        f"wire {winding.wire.diameter_mm:g} mm"
+        f"wire {wire_size(winding.wire)}"
     )
     yield (
         f"{carrier.count} magnets, {magnet.shape}s {magnet.size_label.removeprefix('⌀ ')}, "

@@ -33,7 +33,7 @@ from geometry.files.values import decimal_of, float_of, is_list, number_text, sh
 
 __all__ = [
     "Checked", "Earlier", "FieldInfo", "Table", "ValidationError", "choice", "key", "listed", "presence", "quantity",
-    "refuse", "refuse_missing", "refuse_table", "rule", "text", "whole", "with_keys",
+    "refuse", "refuse_missing", "refuse_table", "require_one", "rule", "text", "whole", "with_keys",
 ]  # fmt: skip
 
 MILLIMETRES = "are the units millimetres?"
@@ -147,6 +147,17 @@ def refuse_table(message: str) -> NoReturn:
     raise PydanticCustomError("refused_table", "{message}", {"message": message})
 
 
+def require_one(value: object, name: str, other: object, instead: str, *, must: bool = True) -> None:
+    """Refuse a key's value (None: not there) beside the other in whose place it stands; `must`: and the lack of both.
+
+    name, instead: of both keys in the file.
+    """
+    if value is not None and other is not None:
+        refuse(f"be left out when {instead} is given", shown(value))
+    if must and value is None and other is None:
+        refuse_table(f"{instead} or {name} must be given, was missing")
+
+
 def presence(*fields: str) -> Callable[[Callable[[object, Earlier], None]], Any]:
     """A rule on whether a key may or must be there: told beside what is wrong with its value.
 
@@ -204,9 +215,10 @@ def quantity(  # noqa: PLR0913 - what is said of a number
     return Checked(check, says=says, milli=milli, micro=micro, halved=halved)
 
 
-def whole(*, minimum: int, maximum: int, even: bool = False) -> Checked:
-    """A whole (or even) number from `minimum` to `maximum`, as an int."""
-    must = f"be {'an even' if even else 'a whole'} number of at least {minimum}"
+def whole(*, minimum: int, maximum: int, even: bool = False, hint: str = "") -> Checked:
+    """A whole (or even) number from `minimum` to `maximum`, as an int. hint: what to know of a number beyond them."""
+    aside = f" ({hint})" if hint else ""
+    must = f"be {'an even' if even else 'a whole'} number of at least {minimum}{aside}"
 
     def check(value: object) -> int | None:
         if value is None:
@@ -215,7 +227,7 @@ def whole(*, minimum: int, maximum: int, even: bool = False) -> Checked:
         if number < minimum:
             refuse(must, number_text(number))
         if number > maximum:
-            refuse(f"be at most {maximum}", number_text(number))
+            refuse(f"be at most {maximum}{aside}", number_text(number))
         if number % (2 if even else 1):
             refuse(must, number_text(number))
         return int(number)
@@ -255,6 +267,8 @@ def listed(what: str, *, distinct: bool = True) -> WrapValidator:
     """A list of at least one `what` (words for the message); with `distinct`, none of them twice."""
 
     def check(value: object, handler: ValidatorFunctionWrapHandler) -> object:
+        if value is None:  # a list that may be left out
+            return handler(value)
         if not is_list(value):
             refuse(f"be a list of {what}", shown(value))
         if not value:

@@ -22,11 +22,9 @@ from geometry.files.key_tables import (
     Table,
     key,
     presence,
-    refuse,
-    refuse_table,
+    require_one,
     with_keys,
 )
-from geometry.files.values import shown
 from geometry.files.writing import Row
 
 
@@ -96,10 +94,7 @@ def table_of(kind: type, *names: str, base: type[KeyedTable] = KeyedTable) -> ty
         """One key in another's place."""
         own = keys[str(earlier.field_name)]
         other = earlier.data.get(own.unless, "a wrong one")
-        if value is not None and other is not None:
-            refuse(f"be left out when {keys[own.unless].name} is given", shown(value))
-        if own.must and value is None and other is None:
-            refuse_table(f"{keys[own.unless].name} or {own.name} must be given, was missing")
+        require_one(value, own.name, other, keys[own.unless].name, must=own.must)
 
     declared: dict[str, tuple[Any, Any]] = {}
     for name, own in keys.items():

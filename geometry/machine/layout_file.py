@@ -16,7 +16,7 @@ from geometry.files.key_tables import (
     quantity,
     refuse,
     refuse_missing,
-    refuse_table,
+    require_one,
     rule,
     text,
     whole,
@@ -42,7 +42,7 @@ from geometry.machine.layout import (
 )
 from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
-from geometry.stock.wire import MOST_MM, Wire
+from geometry.stock.wire import AWG, MOST_MM, Wire
 
 Size: TypeAlias = Annotated[float, SIZE]
 AirGap: TypeAlias = Annotated[float, AIR_GAP]
@@ -55,6 +55,7 @@ Temperature: TypeAlias = Annotated[float, quantity(minimum="-60", maximum="300",
 Phases: TypeAlias = Annotated[int, PHASES]
 EnamelGrade: TypeAlias = Annotated[int, whole(minimum=1, maximum=2)]
 WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_MM:g}", milli=True)]
+Gauge: TypeAlias = Annotated[int, whole(minimum=9, maximum=44, hint="AWG 9 is 2.91 mm, AWG 44 is 0.0502 mm")]
 SIZES = {name: own for kind in SHAPES.values() for name, own in file_keys(kind).items()}
 """What files say of every magnet shape's sizes, by their fields."""
 
@@ -134,11 +135,7 @@ class MagnetTable(
     @presence("remanence")
     @staticmethod
     def _exactly_one(remanence: object, earlier: Earlier) -> None:
-        graded = earlier.data.get("grade", "not a known one") is not None
-        if remanence is None and not graded:
-            refuse_table("grade or remanence_T must be given, was missing")
-        if remanence is not None and graded:
-            refuse("be left out when grade is given", shown(remanence))
+        require_one(remanence, "remanence_T", earlier.data.get("grade", "not a known one"), "grade")
 
 
 def magnet_of(table: MagnetTable) -> Magnet:
@@ -188,8 +185,28 @@ class _Carrier(table_of(Carrier, "count", "pitch_radius", base=RotorTable)):
     magnet: MagnetTable = key("magnet")
 
 
-class _Wire(Table):
-    diameter: WireSize = key("diameter_mm", meaning="bare copper", label="Wire, bare copper")
+class SizeTable(Table):
+    """The size of a wire, by its bare copper or its American gauge."""
+
+    USUAL = ("diameter_mm",)
+
+    diameter: WireSize | None = key(
+        "diameter_mm", None, "bare copper, any size", "Wire, bare copper", usual="this or `awg`"
+    )
+    gauge: Gauge | None = key("awg", None, "American wire gauge", "Wire, AWG", usual="this or `diameter_mm`")
+
+    @presence("gauge")
+    @staticmethod
+    def _one_size(gauge: object, earlier: Earlier) -> None:
+        require_one(gauge, "awg", earlier.data.get("diameter", "a wrong one"), "diameter_mm")
+
+    @property
+    def bare(self) -> float:
+        """Bare diameter, m."""
+        return AWG[self.gauge] if self.gauge is not None else self.diameter or 0.0
+
+
+class _Wire(SizeTable):
     enamel_grade: EnamelGrade = key("enamel_grade", meaning="2 for the thicker enamel")
 
 
@@ -249,7 +266,7 @@ def layout_from_text(text: str, name: str) -> Layout:
         space=Space(**keyed_values(Space, table.space)),
         carrier=Carrier(magnet=magnet_of(carrier.magnet), **keyed_values(Carrier, carrier)),
         winding=Winding(
-            wire=Wire(diameter=wire.diameter, grade=wire.enamel_grade), **keyed_values(Winding, table.winding)
+            wire=Wire(diameter=wire.bare, grade=wire.enamel_grade), **keyed_values(Winding, table.winding)
         ),
         **keyed_values(Layout, table.operation),
     )
@@ -298,7 +315,8 @@ def _require_place(table: LayoutTable, text: str, name: str) -> None:
 
 
 def _wire_rows(wire: Wire) -> list[Row]:
+    told = "from 0.05 to 3" if wire.gauge is None else f"AWG {wire.gauge}"
     return [
-        length_row("diameter_mm", wire.diameter, "bare copper, from 0.05 to 3"),
+        length_row("diameter_mm", wire.diameter, f"bare copper, {told}"),
         ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
     ]

@@ -3,6 +3,7 @@
 Source: IEC 60317-0-1, table 1 (overall diameters) and its resistance table, whose nominal column is
 (1/58.5 Ω mm²/m) / (π d²/4) to every printed digit. Grade 3 is left out: it is rare in a workshop. Between the
 table's sizes the enamel is that of the next larger one, as the standard has it for its intermediate sizes.
+American gauges: ASTM B258, whose nominal diameters follow one rule (from memory; its tables are in the tests).
 """
 
 from __future__ import annotations
@@ -61,6 +62,10 @@ ENAMELLED_WIRE_MM: dict[float, tuple[float, float, float, float]] = {
 # what a shop has and a hand winds without a lens or pliers: the sizes to choose from where none is named
 USUAL_MM = tuple(size for size in ENAMELLED_WIRE_MM if 0.1 <= size <= 1)
 
+# bare diameters of American gauges, m, to a nanometre: 0.005 in · 92^((36 − n)/39)
+AWG: dict[int, float] = {gauge: round(0.127e-3 * 92 ** ((36 - gauge) / 39), 9) for gauge in range(9, 52)}
+_GAUGES = {diameter: gauge for gauge, diameter in AWG.items()}
+
 # Tolerance of the bare diameter in mm: from 0.315 to 1 mm the standard's table 1; 0.100 and 0.112 mm follow from its
 # resistance table (see `resistance_band`); the others are from memory, above 1 mm its 1 %.
 BARE_TOLERANCE_MM: dict[float, float] = {
@@ -79,7 +84,7 @@ CONDUCTIVITY_BAND = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wire:
-    """Enamelled round copper wire, of a standard size or any between.
+    """Enamelled round copper wire, of a standard size or any between; one that measures an American gauge is one.
 
     diameter: bare copper, m; from `LEAST_MM` to `MOST_MM`. grade: build of the enamel, 1 or 2.
     Raises ValueError for another size or grade.
@@ -104,7 +109,7 @@ class Wire:
     @property
     def overall_diameter(self) -> float:
         """Largest overall diameter over the enamel, m: what a turn may need in the bundle."""
-        size = self._standard_mm
+        size = self.standard_mm
         enamel = ENAMELLED_WIRE_MM[size][1 + self.grade] - size
         return round(self.diameter_mm + enamel, 6) * 1e-3
 
@@ -132,14 +137,19 @@ class Wire:
     @property
     def resistance_band(self) -> tuple[float, float]:
         """Smallest and largest resistance at 20 °C that the standard allows, Ω/m."""
-        tolerance = BARE_TOLERANCE_MM[self._standard_mm] * 1e-3
+        tolerance = BARE_TOLERANCE_MM[self.standard_mm] * 1e-3
         low, high = CONDUCTIVITY_BAND
         thick, thin = (pi / 4 * (self.diameter + side) ** 2 for side in (tolerance, -tolerance))
         return 1 / (high * thick), 1 / (low * thin)
 
     @property
-    def _standard_mm(self) -> float:
-        """The standard's own size, or else its next larger one."""
+    def gauge(self) -> int | None:
+        """The American gauge whose bare diameter this is, no unit; None of other sizes."""
+        return _GAUGES.get(self.diameter)
+
+    @property
+    def standard_mm(self) -> float:
+        """The standard's own size, or else its next larger one, whose enamel and tolerance count; mm."""
         return next(size for size in ENAMELLED_WIRE_MM if size >= self.diameter_mm)
 
 

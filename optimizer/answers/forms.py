@@ -21,7 +21,7 @@ from geometry.files.values import is_list
 from geometry.machine.layout_file import SIZES, LayoutTable
 from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
-from geometry.stock.wire import USUAL_MM
+from geometry.stock.wire import AWG, USUAL_MM
 from geometry.writers.svg import path_data
 from optimizer.answers.page_violations import MOST_MAGNETS
 from optimizer.brief.brief import BriefTable
@@ -47,8 +47,8 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
                     "carrier.arrangement", "carrier.plate_mm"),
         "Coil": ("winding.topology", "winding.phases", "winding.coils", "winding.stacking", "winding.connection",
                  "winding.inner_radius_mm", "winding.outer_radius_mm", "winding.width_mm", "winding.height_mm",
-                 "winding.turns", "winding.wire.diameter_mm", "winding.wire.enamel_grade", "winding.peg_diameter_mm",
-                 "winding.fill_factor"),
+                 "winding.turns", "winding.wire.diameter_mm", "winding.wire.awg", "winding.wire.enamel_grade",
+                 "winding.peg_diameter_mm", "winding.fill_factor"),
         "Running": ("operation.air_gap_mm", "operation.speed_rpm"),
         "Disc": ("space.outer_diameter_mm", "space.bore_diameter_mm", "space.wall_mm", "title"),
     },
@@ -61,7 +61,7 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
         "Magnets that can be had": tuple(f"magnets.{key}" for key in (*MAGNET, "quantity")),
         "Wire": ("wire.length_m", "wire.resistance_ohm", "wire.fill_factor", "wire.peg_diameter_mm",
                  "coil.least_layers", "wire.enamel_grade"),
-        "Ticks": ("wire.diameters_mm", "coil.topologies", "coil.phases"),
+        "Ticks": ("wire.diameters_mm", "wire.awg", "coil.topologies", "coil.phases"),
         "Goal": ("goal.load_W",),
         "Printer": ("printer.bed_mm",),
         "Prices": ("prices.currency", "prices.magnet", "prices.wire_per_m", "prices.wire_per_kg",
@@ -81,10 +81,10 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
             "title", "motor.coils", "motor.turns", "motor.wire_diameter_mm", "motor.mean_turn_mm", "motor.volts",
             "motor.rpm", "motor.magnet_arc_deg", "motor.no_load_A", "motor.mass_g"),
         "Also measured, or in place of the above": (
-            "motor.resistance_ohm", "motor.speed_constant_rpm_per_V", "motor.brushes_ohm", "motor.slot_area_mm2",
-            "motor.inductance_mH"),
-        "What to wind": ("rewind.wires_mm", "rewind.turns", "rewind.enamel_grade", "rewind.fill_factor",
-                         "rewind.room_ratio", "rewind.output", "rewind.diode"),
+            "motor.wire_awg", "motor.resistance_ohm", "motor.speed_constant_rpm_per_V", "motor.brushes_ohm",
+            "motor.slot_area_mm2", "motor.inductance_mH"),
+        "What to wind": ("rewind.wires_mm", "rewind.wires_awg", "rewind.turns", "rewind.enamel_grade",
+                         "rewind.fill_factor", "rewind.room_ratio", "rewind.output", "rewind.diode"),
         "Who turns it": ("turning.shaft_rpm", "turning.body_rpm"),
         "Prices, for the cost of the wire": ("prices.currency", "prices.wire_per_m", "prices.wire_per_kg"),
     },
@@ -127,11 +127,13 @@ SLIDES: dict[str, tuple[Any, ...]] = {
 }
 """Ends and step of the design's sliders, which widen for values beyond; an upper end may be a share of another key."""
 WIRES = {f"{size:g}": f"{size:g}" for size in USUAL_MM}
+GAUGES = {gauge: diameter * 1e3 for gauge, diameter in AWG.items() if 0.1e-3 <= diameter <= 1.1e-3}  # mm
 PHASES = {"1": "1 phase", "3": "3 phases"}
 ENAMEL = {"1": "grade 1", "2": "grade 2, thicker"}
 OPTIONS = {
     ("design", "winding.phases"): PHASES,
-    ("design", "winding.wire.diameter_mm"): WIRES,
+    ("design", "winding.wire.diameter_mm"):
+        WIRES | {f"{size:g}": f"AWG {gauge} ({size:.3g})" for gauge, size in GAUGES.items()},
     ("design", "winding.wire.enamel_grade"): ENAMEL,
     ("design", "winding.stacking"): {
         "layered": "layered: A, B, C one above another",
@@ -144,6 +146,7 @@ OPTIONS = {
     },
     ("brief", "wire.enamel_grade"): ENAMEL,
     ("brief", "wire.diameters_mm"): WIRES,
+    ("brief", "wire.awg"): {f"{gauge}": f"{gauge} ({size:.3g} mm)" for gauge, size in GAUGES.items()},
     ("brief", "coil.phases"): PHASES,
     ("brief", "goal.maximise"): {
         "emf_rms": "highest voltage",

@@ -15,9 +15,7 @@ from geometry.files.key_tables import (
     choice,
     key,
     listed,
-    quantity,
     refuse,
-    refuse_table,
     rule,
     text,
     whole,
@@ -29,18 +27,14 @@ from geometry.files.writing import Row, length_row, toml_text
 from geometry.machine.layout import Space
 from geometry.machine.layout_file import (
     AirGap,
-    EnamelGrade,
-    FillFactor,
     Height,
     MagnetTable,
-    Peg,
     Phases,
     RotorTable,
     Size,
     SpaceTable,
     Speed,
     Wall,
-    WireSize,
     magnet_of,
     magnet_rows,
 )
@@ -56,6 +50,7 @@ from optimizer.brief.goal import (
     prices_of,
     target_of,
 )
+from optimizer.brief.wire_tables import WireTable, size_rows, wires_of
 from optimizer.loads.load_file import LoadTable
 from optimizer.loads.load_target import LoadTarget
 
@@ -85,34 +80,6 @@ class _Magnet(MagnetTable):
     quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key(
         "quantity", None, "how many are at hand", "At hand (empty: any number)", usual="any number"
     )
-
-
-class _Wire(Table):
-    diameters: Annotated[list[WireSize], listed("wire diameters")] = key(
-        "diameters_mm", meaning="bare copper, any sizes", label="Wire sizes to choose from, bare copper, mm"
-    )
-    enamel_grade: EnamelGrade = key("enamel_grade", 1, meaning="2 for the thicker enamel", label="Enamel")
-    length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key(
-        "length_m", None, "at hand, all phases together; ends, joints and 2 % to spare are kept of it",
-        "Wire at hand", usual="this or `resistance_ohm`",
-    )  # fmt: skip
-    resistance: Annotated[float | None, quantity(minimum="0.001", maximum="1000000")] = key(
-        "resistance_ohm", None, "most the turns of one phase may have, at 20 °C", "Resistance, at most",
-        usual="this or `length_m`",
-    )  # fmt: skip
-    fill_factor: FillFactor = key(
-        "fill_factor", 0.6, "most of the bundle's section that insulated wire may take", "Fill factor, at most",
-    )  # fmt: skip
-    peg_radius: Peg = key(
-        "peg_diameter_mm", 3, "least diameter of the corners of the winding former", "Peg diameter, at least"
-    )
-
-    @rule("resistance")
-    @classmethod
-    def _a_limit(cls, resistance: float | None, earlier: Earlier) -> float | None:
-        if resistance is None and earlier.data.get("length", "a wrong one") is None:
-            refuse_table("length_m or resistance_ohm must be given, was missing")
-        return resistance
 
 
 class _Coil(Table):
@@ -159,7 +126,7 @@ class BriefTable(Table):
     space: BriefSpaceTable = key("space")
     speed: _Speed = key("speed")
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
-    wire: _Wire = key("wire")
+    wire: WireTable = key("wire")
     coil: _Coil = key("coil", _Coil())
     rotor: RotorTable = key("rotor", RotorTable())
     goal: GoalTable = key("goal", GoalTable())
@@ -275,7 +242,7 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         coil_height=space.coil_height,
         speed_rpm=table.speed.rpm,
         magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
-        wires=tuple(Wire(diameter=diameter, grade=wire.enamel_grade) for diameter in wire.diameters),
+        wires=wires_of(wire),
         length=wire.length,
         resistance=wire.resistance,
         fill_factor=wire.fill_factor,
@@ -363,18 +330,11 @@ def _space_rows(brief: Brief) -> list[Row]:
 
 
 def _wire_rows(brief: Brief) -> list[Row]:
-    diameters = [decimal_of(wire.diameter, milli=True) for wire in brief.wires]
-    length = None if brief.length is None else decimal_of(brief.length)
-    resistance = None if brief.resistance is None else decimal_of(brief.resistance)
+    length, resistance = (None if most is None else decimal_of(most) for most in (brief.length, brief.resistance))
     return [
-        ("diameters_mm", diameters, "bare copper, from 0.05 to 3"),
-        ("enamel_grade", brief.wires[0].grade, "1 or 2, 2 being the thicker enamel"),
+        *size_rows(brief.wires),
         ("length_m", length, "at hand, all phases together"),
         ("resistance_ohm", resistance, "the most one phase may have"),
-        (
-            "fill_factor",
-            decimal_of(brief.fill_factor),
-            "most of its section that insulated wire may take",
-        ),
+        ("fill_factor", decimal_of(brief.fill_factor), "most of its section that insulated wire may take"),
         length_row("peg_diameter_mm", 2 * brief.peg_radius, "least peg of the winding former"),
     ]

@@ -12,6 +12,7 @@ from geometry.machine.layout import Layout
 from geometry.parts.solids import GLUE_LINE, Part, annulus_area
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY
+from geometry.stock.wire_words import enamel_words, wire_size
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import Prices
 from optimizer.building.winding_card import WindingCard
@@ -132,14 +133,15 @@ def _wire_row(card: WindingCard, prices: Prices | None) -> PartRow:
     wire = card.layout.winding.wire
     length = ceil(card.spool_length * 10 - 1e-6) / 10
     taken = f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m"
+    enamel = f"; {enamel_words(wire)}" if enamel_words(wire) else ""
     return PartRow(
         item="wire",
-        description=f"enamelled copper, round, {wire.diameter_mm:g} mm bare, grade {wire.grade}",
+        description=f"enamelled copper, round, {wire_size(wire)} bare, grade {wire.grade}",
         quantity=length,
         unit="m",
         mass=length * wire.mass_per_metre,
         price_each=prices.metre_of(wire) if prices else None,
-        remark=f"{taken} + {SPARE * 100:g} % spare, up to the next 0.1 m",
+        remark=f"{taken} + {SPARE * 100:g} % spare, up to the next 0.1 m{enamel}",
     )
 
 

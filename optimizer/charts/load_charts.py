@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 
 from geometry.curves.curve import Real
+from geometry.stock.wire_words import wire_mm, wire_size
 from optimizer.loads.load_study import LoadStudy
 from optimizer.plots.style import (
     BLACK,
@@ -180,7 +181,7 @@ def wire_volts_plot(study: LoadStudy, axes: Axes) -> Axes:
     for index, choice in enumerate(choices):
         if choice is best or (index % 3 == 0 and abs(index - study.matching.best) > 1):
             axes.annotate(
-                f"{choice.wire.diameter_mm:g} mm, {choice.turns}", (choice.terminal_resistance, choice.emf_rms),
+                f"{wire_size(choice.wire)}, {choice.turns}", (choice.terminal_resistance, choice.emf_rms),
                 xytext=(7, -9), textcoords="offset points", fontsize=8, path_effects=halo(),
             )  # fmt: skip
     here, own = study.meters.open_circuit.true_rms, study.source.terminal_resistance
@@ -199,7 +200,7 @@ def wire_watts_plot(study: LoadStudy, axes: Axes) -> Axes:
     places = np.arange(len(choices))
     colors = [VERMILION if choice in study.matching.alike else SKY for choice in choices]
     axes.bar(places, [c.point.load_watts for c in choices], color=colors, edgecolor=BLACK, linewidth=0.7)
-    axes.set_xticks(places, [f"{c.wire.diameter_mm:g}" for c in choices], rotation=60, fontsize=8)
+    axes.set_xticks(places, [wire_mm(c.wire) for c in choices], rotation=60, fontsize=8)
     axes.set(xlabel="wire, mm", ylabel="load, W")
     axes.grid(axis="x", visible=False)
     if best.point.starts:

@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from geometry.machine.speed import rad_s_of
+from geometry.stock.wire_words import wire_mm, wire_size
 from optimizer.motors.motor import brush_mean, coil_wave, line_wave
 from optimizer.motors.rewinding import (
     Option,
@@ -35,7 +36,6 @@ from optimizer.plots.style import (
     tight,
     value_label,
 )
-from optimizer.words.rewind_words import wire_name
 from optimizer.words.wording import number, quantity
 
 HALF = 3.9  # inches, of a figure with two panels
@@ -65,7 +65,7 @@ def wires_plot(options: Sequence[Option], chosen: Option, axes: Axes) -> Axes:
     axes.set_yscale("log")
     axes.plot(ohms, volts, "o-", color=BLUE, linewidth=1.2, markeredgecolor=BLACK, markersize=6)
     for row in shown:
-        words = f"{wire_name(row)} mm × {row.armature.turns:g}"
+        words = f"{wire_size(row.armature.wire)} × {row.armature.turns:g}"
         place = {"xytext": (9, -3), "ha": "left", "va": "top"}
         value_label(axes, row.ohms, row.volts, words, path_effects=halo(), **place)
     axes.plot(
@@ -99,12 +99,12 @@ def watts_plot(old: Option, options: Sequence[Option], chosen: Option, axes: Axe
         given = [row.load_watts or 0.0 for row in rows]
         axes.bar(place + 0.2, given, width=0.38, color=SKY, edgecolor=BLACK, label="the stated load")
         axes.legend(loc="upper right", fontsize=8.5)
-    names = ["old\ncoils", *map(wire_name, options)]
+    names = ["old\ncoils", *(wire_mm(option.armature.wire) for option in options)]
     axes.set_xticks(place, names, fontsize=8.5)
     axes.set(xlabel="wire, mm bare", ylabel="power into, W", ylim=(0, 1.35 * max([*best, 1e-9])))
     axes.grid(axis="x", visible=False)
     watts = chosen.best_watts if chosen.load_watts is None else chosen.load_watts
-    set_finding(axes, f"{wire_name(chosen)} mm gives {quantity(watts, 'W')}", HALF)
+    set_finding(axes, f"{wire_size(chosen.armature.wire)} gives {quantity(watts, 'W')}", HALF)
     return axes
 
 

@@ -21,6 +21,7 @@ from optimizer.field.steel import field_error, plate_band, plate_needed
 DIGITS = 9  # significant ones that are printed and saved
 PRINTED = (
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",
+    "wire_awg",
     "inner_radius_mm", "outer_radius_mm", "air_gap_mm", "width_mm", "height_mm", "fill_factor", "speed_rpm",
     "frequency_Hz", "emf_rms_V", "emf_peak_V", "emf_thd", "emf_constant_V_per_krpm", "emf_per_root_ohm",
     "matched_power_W", "resistance_ohm", "resistance_min_ohm", "resistance_max_ohm", "wire_length_m", "wire_ends_m",
@@ -37,6 +38,7 @@ OF_LAYOUT: dict[str, Callable[[Layout], Any]] = {
     "coils": lambda m: m.coils,
     "turns": lambda m: m.winding.turns,
     "wire_diameter_mm": lambda m: m.winding.wire.diameter_mm,
+    "wire_awg": lambda m: m.winding.wire.gauge,
     "inner_radius_mm": lambda m: m.winding.inner_radius * 1e3,
     "outer_radius_mm": lambda m: m.winding.outer_radius * 1e3,
     "air_gap_mm": lambda m: m.air_gap * 1e3,

@@ -10,12 +10,13 @@ from geometry.files.faults import line_of
 from geometry.files.reading import Fault, FileFaults, read_text, table_from_text
 from geometry.machine.layout_file import millimetres
 from geometry.machine.speed import rad_s_of, rpm_of
-from geometry.stock.wire import CONDUCTIVITY, Wire
+from geometry.stock.wire import AWG, CONDUCTIVITY, Wire
+from geometry.stock.wire_words import wire_mm, wire_size
 from optimizer.brief.goal import prices_of
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import Resistor
 from optimizer.motors.motor import Motor, brush_share
-from optimizer.motors.motor_tables import MotorTable, RewindTable, SpecTable
+from optimizer.motors.motor_tables import STANDARD_WIRES, MotorTable, RewindTable, SpecTable
 from optimizer.motors.rewinding import RewindBrief, TurningEnds, max_turns
 from optimizer.rigs.rig_file import gear_stages
 
@@ -149,12 +150,12 @@ def _fit_faults(table: SpecTable, motor: Motor) -> list[tuple[str, str]]:
     if maximum >= (table.rewind.turns or 1):
         return []
     place = f"the room of {motor.room * 1e6:.3g} mm²"
-    room = f"{place} takes at most {maximum} turns of {thinnest.diameter_mm:g} mm"
+    room = f"{place} takes at most {maximum} turns of {wire_size(thinnest)}"
     if table.rewind.turns is None:
         return [
             (
                 "rewind.wires_mm",
-                f"must hold a wire that fits: {room}, was {thinnest.diameter_mm:g} at the thinnest",
+                f"must hold a wire that fits: {room}, was {wire_mm(thinnest)} at the thinnest",
             )
         ]
     return [("rewind.turns", f"must fit with a wire at hand: {room}, was {table.rewind.turns}")]
@@ -193,6 +194,8 @@ def _ohms_per_metre(motor: MotorTable) -> float:
 
 
 def _diameter(motor: MotorTable) -> float:
+    if motor.wire_gauge is not None:
+        return AWG[motor.wire_gauge]
     assert motor.wire_diameter is not None  # the table's own rule
     return motor.wire_diameter
 
@@ -240,4 +243,5 @@ def _turning_of(table: SpecTable) -> TurningEnds:
 
 
 def _wires(plan: RewindTable) -> tuple[Wire, ...]:
-    return tuple(Wire(diameter=diameter, grade=plan.enamel_grade) for diameter in plan.wires)
+    bare = [*(plan.wires or ()), *(AWG[gauge] for gauge in plan.gauges or ())] or STANDARD_WIRES
+    return tuple(Wire(diameter=diameter, grade=plan.enamel_grade) for diameter in bare)

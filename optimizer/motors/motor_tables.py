@@ -17,13 +17,14 @@ from geometry.files.key_tables import (
     quantity,
     refuse,
     refuse_table,
+    require_one,
     rule,
     text,
     whole,
 )
 from geometry.files.schema import table_of
-from geometry.files.values import decimal_of, shown
-from geometry.machine.layout_file import EnamelGrade, FillFactor, WireSize
+from geometry.files.values import shown
+from geometry.machine.layout_file import EnamelGrade, FillFactor, Gauge, WireSize
 from optimizer.brief.goal import PricesTable
 from optimizer.circuit.diodes import DIODES
 from optimizer.loads.load_file import USUAL_DIODE
@@ -31,7 +32,7 @@ from optimizer.motors.motor import OUTPUTS
 from optimizer.motors.rewinding import TurningEnds
 from optimizer.rigs.rig_file import GearTables
 
-STANDARD_WIRES = [decimal_of(size) for size in (0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63)]
+STANDARD_WIRES = (0.1e-3, 0.125e-3, 0.16e-3, 0.2e-3, 0.25e-3, 0.315e-3, 0.4e-3, 0.5e-3, 0.63e-3)  # m
 
 HOW_WIRE = "be given: scrape the enamel off the old wire and measure its bare copper with a micrometer"
 HOW_VOLTS = (
@@ -57,7 +58,10 @@ class MotorTable(Table):
         "coils", 3, meaning="poles of the armature, an odd number", label="Coils (poles of the armature)"
     )
     wire_diameter: Annotated[float | None, quantity(minimum="0.02", maximum="3", milli=True)] = key(
-        "wire_diameter_mm", None, "bare copper as found", "Its wire, bare copper", usual="required"
+        "wire_diameter_mm", None, "bare copper as found", "Its wire, bare copper", usual="this or `wire_awg`"
+    )
+    wire_gauge: Annotated[int | None, whole(minimum=9, maximum=51, hint="AWG 51 is 0.0223 mm")] = key(
+        "wire_awg", None, "American wire gauge of the same", "Its wire, AWG", usual="this or `wire_diameter_mm`"
     )
     resistance: Annotated[float | None, quantity(minimum="0.001", maximum="100000")] = key(
         "resistance_ohm", None, "between the brushes", "Resistance between the brushes",
@@ -113,12 +117,13 @@ class MotorTable(Table):
             refuse("be an odd number of at least 3 (count the poles of the armature)", str(coils))
         return coils
 
-    @rule("wire_diameter")
-    @classmethod
-    def _measured(cls, diameter: float | None) -> float:
-        if diameter is None:
+    @presence("wire_gauge")
+    @staticmethod
+    def _measured(gauge: object, earlier: Earlier) -> None:
+        diameter = earlier.data.get("wire_diameter", "a wrong one")
+        if gauge is None and diameter is None:
             refuse_table(f"wire_diameter_mm must {HOW_WIRE}; was missing")
-        return diameter
+        require_one(gauge, "wire_awg", diameter, "wire_diameter_mm")
 
     @rule("brushes")
     @classmethod
@@ -153,9 +158,12 @@ class MotorTable(Table):
 class RewindTable(Table):
     """What to wind it with (m), and what for (Ω)."""
 
-    wires: Annotated[list[WireSize], listed("wire diameters")] = key(
-        "wires_mm", STANDARD_WIRES, "wires at hand, bare copper, any sizes", "Wires at hand, bare copper, mm",
+    wires: Annotated[list[WireSize] | None, listed("wire diameters")] = key(
+        "wires_mm", None, "wires at hand, bare copper, any sizes", "Wires at hand, bare copper, mm",
         unit="", usual="standard sizes",
+    )  # fmt: skip
+    gauges: Annotated[list[Gauge] | None, listed("wire gauges")] = key(
+        "wires_awg", None, "wires at hand, American wire gauges", "Wires at hand, AWG", unit="", usual="none",
     )  # fmt: skip
     enamel_grade: EnamelGrade = key(
         "enamel_grade", 1, meaning="2 for the thicker enamel", label="Grade of the enamel"

@@ -19,6 +19,7 @@ from geometry.files.key_tables import quantity
 from geometry.files.schema import keyed
 from geometry.machine.speed import rad_s_of
 from geometry.stock.wire import DENSITY, Wire, resistance_at
+from geometry.stock.wire_words import wire_size
 from optimizer.brief.goal import Prices
 from optimizer.circuit.diodes import SILICON, Drop
 from optimizer.circuit.loads import Load
@@ -176,7 +177,7 @@ def rewind(
     maximum = max_turns(motor, wire)
     wound = maximum if turns is None else turns
     if not 1 <= wound <= maximum:
-        raise ValueError(f"turns must be from 1 to {maximum} of {wire.diameter_mm:g} mm wire, was {wound}")
+        raise ValueError(f"turns must be from 1 to {maximum} of {wire_size(wire)} wire, was {wound}")
     return Armature(motor=motor, wire=wire, turns=wound, output=output, drop=drop)
 
 

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from geometry.stock import wire_words
 from optimizer import words
 from optimizer.building import card_words
 from optimizer.plots.style import Figure, figure_png, figure_svg, finding
@@ -20,6 +21,7 @@ from optimizer.words.caution_words import said
 
 MODULES: dict[str, Any] = {
     "card_words": card_words,
+    "wire_words": wire_words,
     **{each.name: import_module(f"{words.__name__}.{each.name}") for each in iter_modules(words.__path__)},
 }
 """All words that a template may show, by the name of their module."""

@@ -7,6 +7,7 @@ from pathlib import Path
 from textwrap import wrap
 
 from geometry.machine.layout import Layout
+from geometry.stock.wire_words import wire_size
 from optimizer.bounds.proof import Proof
 from optimizer.brief.goal import GOALS
 from optimizer.search.load_search import LoadResult
@@ -114,5 +115,5 @@ def front_lines(front: Front) -> list[str]:
 
 def _in_short(layout: Layout) -> str:
     winding = layout.winding
-    wound = f"{layout.coils} × {winding.turns} turns of {winding.wire.diameter_mm:g} mm"
+    wound = f"{layout.coils} × {winding.turns} turns of {wire_size(winding.wire)}"
     return f"{layout.carrier.count} magnets, {winding.topology}, {wound}"

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from geometry.machine.layout import Layout
 from geometry.machine.speed import rad_s_of
+from geometry.stock.wire_words import wire_mm, wire_size
 from optimizer.circuit.loads import Load
 from optimizer.motors.comparison import ComparisonEntry, Machine
 from optimizer.motors.rewinding import Option, RewindBrief
@@ -17,7 +18,7 @@ from optimizer.surveys.like_for_like import LikeForLike, ShapeEntry, Term
 from optimizer.words.caution_words import Caution, said, turning_cautions
 from optimizer.words.loads import words_of
 from optimizer.words.machine_words import machine_notes
-from optimizer.words.rewind_words import leave_sentence, wire_name
+from optimizer.words.rewind_words import leave_sentence
 from optimizer.words.wording import (
     NOTHING,
     SPACE,
@@ -80,7 +81,7 @@ def base_words(comparison: LikeForLike) -> str:
 
 def equal_words(comparison: LikeForLike, term: Term) -> str:
     """How a term is made equal, and how equal it came out."""
-    gauge = f"{comparison.best.layout.winding.wire.diameter_mm:g}{SPACE}mm wire"
+    gauge = f"{wire_size(comparison.best.layout.winding.wire, SPACE)} wire"
     if term.equal == "envelope":
         return (
             f"Every winding may use the whole annulus and height, with {gauge} and as much of it as it likes, "
@@ -118,7 +119,7 @@ ROWS: tuple[tuple[str, Callable[[ShapeEntry], str]], ...] = (
     ("Torque ripple, peak to peak", lambda c: percent(c.torque_ripple)),
     ("Wire in the turns, m", lambda c: number(c.entry.figures.wire_length_m)),
     ("Wire in all, m", lambda c: number(c.entry.figures.wire_needed_m)),
-    ("Wire, mm bare", lambda c: f"{c.entry.layout.winding.wire.diameter_mm:g}"),
+    ("Wire, mm bare", lambda c: wire_mm(c.entry.layout.winding.wire)),
     ("Copper in the turns, g", lambda c: number(c.entry.figures.copper_mass_g)),
     ("Coils × turns", lambda c: f"{c.entry.layout.coils} × {c.entry.layout.winding.turns}"),
     (
@@ -200,14 +201,14 @@ def _layout_words(layout: Layout, magnets: int) -> str:
         coils = f"one {winding.topology} coil of {winding.turns} turns"
     if layout.phases == 3:
         coils += f", three phases in {winding.connection}"
-    return f"{magnets} magnets, {coils}, {winding.wire.diameter_mm:g} mm wire"
+    return f"{magnets} magnets, {coils}, {wire_size(winding.wire)} wire"
 
 
 def _motor_words(brief: RewindBrief, chosen: Option) -> str:
     new = chosen.armature
     gears = "".join(f", gears {gear.driver_teeth} : {gear.driven_teeth}" for gear in brief.turning.gears)
     return (
-        f"{brief.motor.coils} coils of {new.turns:g} turns, {wire_name(chosen)} mm wire, "
+        f"{brief.motor.coils} coils of {new.turns:g} turns, {wire_size(new.wire)} wire, "
         f"{OUTPUT_WORDS.get(new.output, new.output)}{gears}"
     )
 

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
+from geometry.stock.wire_words import enamel_words, wire_size
 from optimizer.evaluation.chain import Figures, figure
 from optimizer.words.machine_words import (
     ARRANGEMENTS,
@@ -54,7 +55,8 @@ class CatalogueEntry:
     """One figure of the catalogue.
 
     key: its name in `Figures`, or another where `value` gives it. unit: empty where the value is words. A machine that
-    does not have it, whose value is None, is shown without it.
+    does not have it, whose value is None, is shown without it. mils: a diameter told beside it where lengths are in
+    inches, in thousandths of one.
     """
 
     key: str
@@ -62,6 +64,7 @@ class CatalogueEntry:
     unit: str = ""
     remark: str | Callable[[Figures], str] = ""
     value: Callable[[Figures], float | str | None] | None = None
+    mils: Callable[[Figures], float] | None = None
 
     def row(self, figures: Figures) -> FigureRow | None:
         """The figure of one machine; None where it does not apply."""
@@ -76,6 +79,8 @@ class CatalogueEntry:
         else:
             words = quantity(value, self.unit)
             inch = f"{value / FOOT:.1f}{SPACE}ft" if self.unit == "m" else ""
+        if self.mils:
+            inch += f" of {self.mils(figures):.3g}{SPACE}mil"
         remark = self.remark if isinstance(self.remark, str) else self.remark(figures)
         return FigureRow(self.key, self.label, words, remark, inch)
 
@@ -101,8 +106,13 @@ def build_sentence(figures: Figures) -> str:
         f"Set {layout.carrier.count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
         f" south in turn, on a circle of {size_mm(2 * layout.carrier.pitch_radius * 1e3)} diameter, and wind"
         f" {coils_words(layout)}, from "
-        f"{layout.winding.wire.diameter_mm:g}{SPACE}mm enamelled wire.{f' Arrangement: {around}.' if around else ''}"
+        f"{wire_size(layout.winding.wire, SPACE)} enamelled wire.{f' Arrangement: {around}.' if around else ''}"
     )
+
+
+def _enamel(figures: Figures) -> str:
+    words = enamel_words(figures.layout.winding.wire, SPACE)
+    return f"; {words}" if words else ""
 
 
 def _at_speed(figures: Figures) -> str:
@@ -196,7 +206,8 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         E("magnet_mass_g", "Mass of the magnets", "g"),
         E(
             "wire_length_m", "Wire", "m",
-            lambda f: f"of {f.layout.winding.wire.diameter_mm:g}{SPACE}mm bare, in the turns",
+            lambda f: f"of {wire_size(f.layout.winding.wire, SPACE)} bare, in the turns{_enamel(f)}",
+            mils=lambda f: f.layout.winding.wire.diameter_mm / INCH * 1e3,
         ),
         E("wire_needed_m", "Wire to buy", "m", lambda f: f"enamelled copper, with {beyond_words(f)}"),
         E("copper_mass_g", "Mass of the copper", "g", "in the turns"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from geometry.stock.wire_words import wire_size
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Load
@@ -211,7 +212,7 @@ def note_words(study: LoadStudy) -> tuple[str, ...]:
         f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
         "the shaft, load or not. At equal copper they fall with the square of a wire's diameter: four wires of "
         f"{wire.diameter_mm / 2:.2g} mm wound in hand, twisted and joined at their ends, in place of one of "
-        f"{wire.diameter_mm:g} mm bring them to a quarter at the same volts and ohms, if there is room for their "
+        f"{wire_size(wire)} bring them to a quarter at the same volts and ohms, if there is room for their "
         "enamel; so does half the speed."
     )
     return (eddy, *machine_notes(study.figures))
@@ -244,7 +245,7 @@ def wire_words(study: LoadStudy) -> str:
     would, now = watts_text(chosen.point.load_watts), watts_text(point.load_watts)
     if point.load_watts >= chosen.point.load_watts * (1 - ALIKE):
         return f"As it is wound the bundle gives the load {now}; filled with another wire it would give no more."
-    wound = f"{chosen.wire.diameter_mm:g} mm wire ({chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all)"
+    wound = f"{wire_size(chosen.wire)} wire ({chosen.turns} turns a coil, {quantity(chosen.length, 'm')} in all)"
     against = f"the bundle would give the load {would}, against {now} as it is"
     if len(study.matching.alike) == 1:
         return f"Filled with {wound} {against}."
@@ -257,7 +258,7 @@ def matching_finding(matching: Matching) -> str:
     if not chosen.point.starts:
         return "No wire makes this load work at this speed"
     if len(matching.alike) == 1:
-        return f"Filled with {chosen.wire.diameter_mm:g} mm wire the bundle gives this load the most"
+        return f"Filled with {wire_size(chosen.wire)} wire the bundle gives this load the most"
     return f"{_sizes(matching)} give this load {watts_text(chosen.point.load_watts)}, alike within 1 %"
 
 

@@ -10,6 +10,7 @@ from string import ascii_uppercase
 from typing import NamedTuple
 
 from geometry.machine.layout import Layout
+from geometry.stock.wire_words import wire_size
 from optimizer.bounds.any_winding import WindingBound
 from optimizer.bounds.proof import Proof
 from optimizer.brief.brief import Brief
@@ -255,7 +256,7 @@ def entry_words(brief: Brief, entry: Entry) -> str:
     coil = f"{layout.coils} {winding.topology} coils" if layout.coils > 1 else f"one {winding.topology} coil"
     phases = f" in {layout.phases} phases" if layout.phases > 1 else ""
     magnets = f"{layout.carrier.count} magnets" + (f" ({kind})" if kind else "")
-    return f"{magnets}, {coil}{phases}, {winding.turns} turns of {winding.wire.diameter_mm:g}{SPACE}mm"
+    return f"{magnets}, {coil}{phases}, {winding.turns} turns of {wire_size(winding.wire, SPACE)}"
 
 
 class TextbookWords(NamedTuple):
@@ -299,7 +300,7 @@ def _bundle(figures: Figures) -> str:
 
 def _wire(figures: Figures) -> str:
     length, resistance = quantity(figures.wire_length_m, "m"), quantity(figures.resistance_ohm, "Ω")
-    return f"{figures.layout.winding.wire.diameter_mm:g}{SPACE}mm, {length}, {resistance}"
+    return f"{wire_size(figures.layout.winding.wire, SPACE)}, {length}, {resistance}"
 
 
 _COMPARED: tuple[tuple[str, Callable[[Figures], str]], ...] = (
@@ -319,7 +320,7 @@ def proof_words(proof: Proof, best: Figures) -> str:
     """The certificate of a brief beside the machine that was found for it."""
     nearest = (
         f"{proof.count} magnets on a pitch radius of {number(proof.pitch_radius * 1e3)}{SPACE}mm, "
-        f"a winding {number(proof.height * 1e3)}{SPACE}mm tall of {proof.wire.diameter_mm:g}{SPACE}mm wire"
+        f"a winding {number(proof.height * 1e3)}{SPACE}mm tall of {wire_size(proof.wire, SPACE)} wire"
     )
     return (
         f"Proven: no layout that keeps these limits, whatever the shape of its winding, gives a phase more than "

@@ -7,6 +7,7 @@ from dataclasses import replace
 from math import isfinite
 
 from geometry.machine.speed import rad_s_of
+from geometry.stock.wire_words import wire_mm, wire_size
 from optimizer.circuit.diodes import Diode, Drop
 from optimizer.loads.hazards import Hazard, load_hazards, voltage_hazards
 from optimizer.motors.motor import OUTPUTS, brush_share
@@ -35,11 +36,6 @@ from optimizer.words.wording import (
     quantity,
     size_mm,
 )
-
-
-def wire_name(option: Option) -> str:
-    """Bare diameter of a row's wire, mm."""
-    return f"{option.armature.wire.diameter_mm:.4g}"
 
 
 def old_how(option: Option) -> str:
@@ -74,7 +70,7 @@ def _figures(option: Option, *, fed: bool) -> tuple[str, ...]:
     rms = f"{SPACE}rms" if option.armature.alternating else ""
     load = (option.load_volts or 0.0, option.load_watts or 0.0) if fed else ()
     return (
-        wire_name(option),
+        wire_mm(option.armature.wire),
         f"{option.armature.turns:.4g}",
         number(option.volts) + rms,
         *map(number, (option.ohms, option.best_watts, *load)),
@@ -105,7 +101,7 @@ def picked_rows(chosen: Option) -> tuple[RowOfWords, ...]:
     """The wire that was picked: name, value and remark of each of its figures."""
     new = chosen.armature
     return (
-        ("Wire", f"{wire_name(chosen)} mm", "bare copper"),
+        ("Wire", wire_size(new.wire), "bare copper"),
         ("Turns of a coil", f"{new.turns:g}", f"{percent(new.room_share)} of the room"),
         ("At no load", quantity(chosen.volts, "V rms" if new.alternating else "V direct"), ""),
         ("Resistance", quantity(chosen.ohms, "Ω"), "at 20 °C"),
@@ -129,7 +125,8 @@ def headline(brief: RewindBrief, chosen: Option) -> str:
         leave, coils = _left(before), plural(brief.motor.coils, "coil")
         words = (
             f"{leave[0].upper()}{leave[1:]}. Rewinding brings {_little(brings)}: {coils} of "
-            f"{chosen.armature.turns:g} turns of {wire_name(chosen)}{SPACE}mm would give {quantity(chosen.worth, 'W')}."
+            f"{chosen.armature.turns:g} turns of {wire_size(chosen.armature.wire, SPACE)} would give "
+            f"{quantity(chosen.worth, 'W')}."
         )
     return f"{words} {_with_brushes(old[-1], max(before, chosen, key=lambda row: row.worth))}".rstrip()
 
@@ -164,7 +161,7 @@ def _wind(brief: RewindBrief, chosen: Option) -> str:
     """The chosen winding, its volts and watts."""
     motor, new = brief.motor, chosen.armature
     return (
-        f"Wind {motor.coils} coils of {new.turns:g} turns of {wire_name(chosen)}{SPACE}mm enamelled wire in place of "
+        f"Wind {motor.coils} coils of {new.turns:g} turns of {wire_size(new.wire, SPACE)} enamelled wire in place of "
         f"{motor.turns:.3g} turns of {motor.diameter * 1e3:.3g}{SPACE}mm. At {number(brief.turning.relative_rpm)}"
         f"{SPACE}rpm of shaft against body they give {_gives(chosen)}."
     )

@@ -95,5 +95,5 @@ def test_what_does_not_apply_is_not_shown():
 def test_lengths_are_told_in_inches_or_feet():
     rows = {row["name"]: row for row in figure_rows(evaluate(LAYOUTS["lantern"]))}
     assert rows["Air gap"]["inch"] == "0.059\u00a0in"
-    assert rows["Wire"]["inch"].endswith("\u00a0ft")
+    assert rows["Wire"]["inch"] == "53.1\u00a0ft of 9.84\u00a0mil"
     assert rows["Voltage"]["inch"] == ""
