@@ -19,13 +19,16 @@ parallel wires right but for 0.08 in the logarithm.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations_with_replacement
 from math import exp, log, pi
+from typing import TypeAlias
 
 import numpy as np
 
-from geometry.curves.curve import Complex, Curve, Real, polyline, rotated_curve
+from geometry.curves.curve import Complex, Curve, Real, polyline
 from geometry.machine.filaments import phase_turns
 from geometry.machine.layout import Layout
 from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, gauss
@@ -33,13 +36,17 @@ from optimizer.numerics.quadrature import chebyshev, chebyshev_basis, gauss
 MU0 = 4e-7 * pi  # H/m
 WIRE_GMD = exp(-0.25)  # of a round section, over its radius
 RECTANGLE_GMD = 0.2236  # of a rectangle, over the sum of its sides (Grover; within 0.2 % for any ratio)
-ACROSS, ALONG = 6, 5  # Chebyshev nodes of offset and of squared height difference
+OWN, APART = (6, 5), (3, 3)  # Chebyshev nodes of offset and of squared height difference: near a coil and further off
 CLOSE = 0.02  # least distance at the nodes, of the section's larger side
 STEP, SAGITTA = 1.5e-3, 2e-6  # m, of the chords
 CELLS = 3  # of images between two plates, both ways
 RISES, SAMPLED = 6, 60  # height differences between phases; turns of which they are taken
 INCH = 0.0254  # m
 MAX_TURNS = 900  # beyond it, equal parts of the section stand for the turns
+
+Weights: TypeAlias = list[tuple[float, float]]
+Points: TypeAlias = tuple[Complex, Complex]
+Between: TypeAlias = Callable[[int, int, Points, Complex], Real]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,17 +66,21 @@ def neumann_inductance(layout: Layout) -> float:
     return inductances(layout).phase
 
 
+@lru_cache(maxsize=64)
 def inductances(layout: Layout) -> Inductances:
     """The inductance of one phase, and its parts, from every pair of turns; steel as infinitely permeable."""
     turns, weights = _Turns.of(layout), _pair_weights(layout)
-    own, others = _smooth_parts(layout, turns, weights)
+    beside, beyond = _by_nearness(layout, weights[1:])
+    own, others = _alone(layout, turns), _with_fellows(layout, turns, beside, OWN)
     scale = layout.winding.turns**2 / turns.offsets.size**2
     coil = (_summed(turns, own) - turns.logarithms(layout)) * scale
-    mutual = _summed(turns, others) * scale + _far_part(layout, turns, weights)
+    others = _summed(turns, others) + _summed(turns, _with_fellows(layout, turns, beyond, APART))
+    mutual = others * scale + _far_part(layout, turns, weights)
     coils = len(layout.order.members[0]) * layout.sides
     return Inductances(phase=coils * (coil + mutual), coil=coil, mutual=mutual)
 
 
+@lru_cache(maxsize=64)
 def mutual_inductance(layout: Layout) -> float:
     """Mean mutual inductance in H of two phases of three, each in its senses; below zero as a rule.
 
@@ -91,8 +102,8 @@ def _between(layout: Layout, first: int, second: int) -> float:
     for u, share in zip(2 * nodes - 1, shares, strict=True):
         target = _gauss_points(layout.topology.half_turn(layout.envelope, float(u * half)))
         for v, other in zip(2 * nodes - 1, shares, strict=True):
-            curve = layout.topology.turn(layout.envelope, float(v * half))
-            near += share * other * float(_weighted(target, curve, rise, weights).mean())
+            corners = _corners(layout.topology.turn(layout.envelope, float(v * half)))
+            near += share * other * float(_weighted(target, corners, rise, weights).mean())
     coil = _halves(layout) * layout.winding.turns**2 * near + _far_part(layout, _Turns.of(layout), weights)
     return len(layout.order.members[first]) * layout.sides * coil
 
@@ -106,7 +117,7 @@ def _typical_rises(layout: Layout, first: int, second: int) -> Real:
     return np.maximum([group.mean() for group in groups], layout.winding.wire.overall_diameter)
 
 
-def _phase_weights(layout: Layout, first: int, second: int) -> list[tuple[float, float]]:
+def _phase_weights(layout: Layout, first: int, second: int) -> Weights:
     """Angles between coils of two phases, and the mean over a phase's coils of the product of senses there.
 
     Each angle counts half to either side: half a turn stands for the whole, and its other half is its mirror image.
@@ -150,7 +161,7 @@ def _coil_length(layout: Layout, offsets: Real) -> Real:
     return layout.topology.turn_length(layout.envelope, offsets) / layout.topology.coils(layout.sectors)
 
 
-def _pair_weights(layout: Layout) -> list[tuple[float, float]]:
+def _pair_weights(layout: Layout) -> Weights:
     """Angles between coils of a phase, and the mean over its coils of the product of senses at that angle.
 
     The angle of a coil with itself comes first.
@@ -164,32 +175,60 @@ def _pair_weights(layout: Layout) -> list[tuple[float, float]]:
 
 
 def _summed(turns: _Turns, smooth: Real) -> float:
-    """Interpolate (ACROSS, ACROSS, ALONG) to every pair of turns, and add up."""
+    """Interpolate (A, A, H) at Chebyshev nodes to every pair of turns, and add up."""
     half, tall = np.abs(turns.offsets).max() or 1.0, np.ptp(turns.levels) or 1.0
-    across = chebyshev_basis(ACROSS, turns.offsets / half)
+    across = chebyshev_basis(smooth.shape[0], turns.offsets / half)
     levels, level = np.unique(turns.levels, return_inverse=True)
     rows = np.stack([across[level == j].sum(axis=0) for j in range(levels.size)])
-    along = chebyshev_basis(ALONG, 2 * ((levels[:, None] - levels) / tall) ** 2 - 1)
+    along = chebyshev_basis(smooth.shape[2], 2 * ((levels[:, None] - levels) / tall) ** 2 - 1)
     return float(np.einsum("iu,jv,ijh,uvh->", rows, rows, along, smooth, optimize=True))
 
 
-def _smooth_parts(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> tuple[Real, Real]:
-    """At the nodes (ACROSS, ACROSS, ALONG), H: one coil with itself, logarithm out, and with its fellows."""
+def _alone(layout: Layout, turns: _Turns) -> Real:
+    """One coil with itself, the logarithm out, at the nodes (A, A, H), H."""
+    offsets, rise = _nodes(layout, turns, OWN)
+    root, halves = np.sqrt(_coil_length(layout, offsets)), _halves(layout)
+
+    def between(a: int, b: int, target: Points, corners: Complex) -> Real:
+        logarithm = np.log(np.hypot(offsets[a] - offsets[b], rise))
+        return halves * _neumann(*target, corners, rise) + MU0 / (2 * pi) * root[a] * root[b] * logarithm
+
+    return _at_nodes(layout, offsets, rise, between)
+
+
+def _by_nearness(layout: Layout, weights: Weights) -> tuple[Weights, Weights]:
+    """Angles of the coils beside a coil, whose bundles may touch its own, and of those beyond, with their weights."""
+    sector = 2 * pi / len(layout.order.axes) * 1.5
+    beside = [(angle, weight) for angle, weight in weights if min(angle, 2 * pi - angle) < sector]
+    return beside, [each for each in weights if each not in beside]
+
+
+def _with_fellows(layout: Layout, turns: _Turns, weights: Weights, sizes: tuple[int, int]) -> Real:
+    """One coil with its fellows at these angles, weighted, at nodes (A, A, H), H."""
+    offsets, rise = _nodes(layout, turns, sizes)
+    halves = _halves(layout)
+
+    def between(_a: int, _b: int, target: Points, corners: Complex) -> Real:
+        return halves * _weighted(target, corners, rise, weights)
+
+    return _at_nodes(layout, offsets, rise, between)
+
+
+def _nodes(layout: Layout, turns: _Turns, sizes: tuple[int, int]) -> tuple[Real, Real]:
+    """Offsets (A,) and differences of height (H,), m."""
     half, tall = np.abs(turns.offsets).max(), np.ptp(turns.levels)
     nearest = CLOSE * max(layout.winding.width, layout.winding.height)
-    offsets = chebyshev(ACROSS) * half
-    rise = np.hypot(tall * np.sqrt((chebyshev(ALONG) + 1) / 2), nearest)
+    return chebyshev(sizes[0]) * half, np.hypot(tall * np.sqrt((chebyshev(sizes[1]) + 1) / 2), nearest)
+
+
+def _at_nodes(layout: Layout, offsets: Real, rise: Real, between: Between) -> Real:
+    """What is between a turn at one offset and one at another, as (A, A, H); the same the other way about."""
     targets = [_gauss_points(layout.topology.half_turn(layout.envelope, float(u))) for u in offsets]
-    curves = [layout.topology.turn(layout.envelope, float(u)) for u in offsets]
-    root = np.sqrt(_coil_length(layout, offsets))
-    halves = _halves(layout)
-    own, others = np.zeros((2, ACROSS, ACROSS, ALONG))
-    for a, b in combinations_with_replacement(range(ACROSS), 2):
-        logarithm = np.log(np.hypot(offsets[a] - offsets[b], rise))
-        alone = halves * _neumann(*targets[a], curves[b], rise)
-        own[a, b] = own[b, a] = alone + MU0 / (2 * pi) * root[a] * root[b] * logarithm
-        others[a, b] = others[b, a] = halves * _weighted(targets[a], curves[b], rise, weights[1:])
-    return own, others
+    loops = [_corners(layout.topology.turn(layout.envelope, float(u))) for u in offsets]
+    found = np.zeros((offsets.size, offsets.size, rise.size))
+    for a, b in combinations_with_replacement(range(offsets.size), 2):
+        found[a, b] = found[b, a] = between(a, b, targets[a], loops[b])
+    return found
 
 
 def _halves(layout: Layout) -> float:
@@ -197,21 +236,20 @@ def _halves(layout: Layout) -> float:
     return layout.topology.halves(layout.sectors)
 
 
-def _weighted(
-    target: tuple[Complex, Complex], curve: Curve, rise: Real, weights: list[tuple[float, float]]
-) -> Real:
-    """Mutual inductance with `curve` turned by every angle, weighted, `rise` (H,) higher."""
-    parts = [weight * _neumann(*target, rotated_curve(curve, angle), rise) for angle, weight in weights]
+def _weighted(target: Points, corners: Complex, rise: Real, weights: Weights) -> Real:
+    """Mutual inductance with a closed turn turned by every angle, weighted, `rise` (H,) higher."""
+    parts = [weight * _neumann(*target, corners * np.exp(1j * angle), rise) for angle, weight in weights]
     return np.sum(parts, axis=0) if parts else np.zeros(rise.size)
 
 
-def _far_part(layout: Layout, turns: _Turns, weights: list[tuple[float, float]]) -> float:
+def _far_part(layout: Layout, turns: _Turns, weights: Weights) -> float:
     """What coils beyond the magnets and images in steel add to each coil, H; bundles as their middle turns."""
     separations = _separations(layout, layout.air_gap + float(turns.levels.mean()))
     if not separations:
         return 0.0
     target = _gauss_points(layout.topology.half_turn(layout.envelope, 0.0))
-    apart = _weighted(target, layout.topology.turn(layout.envelope, 0.0), np.array(separations), weights)
+    middle = _corners(layout.topology.turn(layout.envelope, 0.0))
+    apart = _weighted(target, middle, np.array(separations), weights)
     return _halves(layout) * layout.winding.turns**2 * float(apart.sum())
 
 
@@ -230,7 +268,7 @@ def _separations(layout: Layout, middle: float) -> list[float]:
     return [abs(mirrored - cell) for cell in cells] + [abs(cell) for cell in cells if cell]
 
 
-def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
+def _gauss_points(half_turn: Curve) -> Points:
     """Two Gauss points on each chord of an open curve, and the steps they stand for."""
     corners = np.append(polyline(half_turn, step=STEP, sagitta=SAGITTA), half_turn[-1].at(1.0))
     step = np.diff(corners)
@@ -238,19 +276,26 @@ def _gauss_points(half_turn: Curve) -> tuple[Complex, Complex]:
     return (corners[:-1] + nodes[:, None] * step).ravel(), np.tile(step / 2, 2)
 
 
-def _neumann(points: Complex, steps: Complex, curve: Curve, rise: Real) -> Real:
-    """Mutual inductance (H,) between the stepped points and the chords of `curve`."""
-    corners = polyline(curve, step=STEP, sagitta=SAGITTA)
+def _corners(turn: Curve) -> Complex:
+    """Of the chords of a closed turn, m, (C,)."""
+    return polyline(turn, step=STEP, sagitta=SAGITTA)
+
+
+def _neumann(points: Complex, steps: Complex, corners: Complex, rise: Real) -> Real:
+    """Mutual inductance (H,) between the stepped points and the chords between the corners of a closed turn."""
     chords = np.roll(corners, -1) - corners
     lengths = np.abs(chords)
     directions = chords / lengths
-    toward = np.abs(points[:, None] - corners) ** 2
+    toward = np.abs(points[:, None] - np.append(corners, corners[0])) ** 2
     product = (steps[:, None] * directions.conj()).real
-    mutual = np.empty(rise.size)
-    for index, height in enumerate(rise):
-        distance = np.sqrt(toward + height**2)
-        ends = distance + np.roll(distance, -1, axis=1)
-        mutual[index] = np.sum(product * np.log((ends + lengths) / (ends - lengths)))
+    mutual, distance = np.empty(rise.size), np.empty_like(toward)
+    ends, less = np.empty_like(product), np.empty_like(product)
+    for index, height in enumerate(rise):  # in place: fresh memory for each takes as long as the sums
+        np.sqrt(np.add(toward, height**2, out=distance), out=distance)
+        np.add(distance[:, :-1], distance[:, 1:], out=ends)
+        np.subtract(ends, lengths, out=less)
+        np.log(np.divide(np.add(ends, lengths, out=ends), less, out=ends), out=ends)
+        mutual[index] = np.vdot(product, ends)
     return MU0 / (4 * pi) * mutual
 
 

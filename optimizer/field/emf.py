@@ -9,6 +9,7 @@ magpylib's force, the energy's slope and the dipoles' limit.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 from math import log, pi, sqrt
 
 import numpy as np
@@ -114,6 +115,7 @@ class MachineEmf:
         return tuple(Waveform(self.phases[0].orders, np.abs(line), np.angle(line)) for line in lines)
 
 
+@lru_cache(maxsize=64)
 def machine_emf(layout: Layout, images: float | None = None) -> MachineEmf:
     """The EMF of every phase and coil, from all turns, spread over the bundle's section.
 

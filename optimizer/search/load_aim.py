@@ -58,10 +58,11 @@ class LoadWorth:
         """Of a source, W or 1/rpm, to digits that are worth a move."""
         power = self.target.kind == "load_power" or self.rpm is not None
         target = replace(self.target, kind="load_power", watts=None) if power else self.target
-        value, starts = value_of(source, self.rpm or speed_rpm, target), rpm_of(cut_in_speed(source, target.load))
-        lost = value == 0 if power else value >= UNLIMITED
+        value = value_of(source, self.rpm or speed_rpm, target)
         worth = value if power else 1 / max(value, NUDGE)
-        return float(f"{UNFED / max(starts, NUDGE) if lost else worth:.6g}")
+        if value == 0 if power else value >= UNLIMITED:
+            worth = UNFED / max(rpm_of(cut_in_speed(source, target.load)), NUDGE)
+        return float(f"{worth:.6g}")
 
     def sooner(self, layout: Layout) -> LoadWorth:
         """One that tells near layouts apart as this does, but sooner."""

@@ -18,6 +18,7 @@ from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import Resistor
 from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate
+from optimizer.field.emf import machine_emf
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult, result_files
@@ -29,7 +30,8 @@ GAPS = 12  # of the plot over the air gap, each a machine of its own
 
 
 def calls(work: Callable[[], object]) -> Counter[str]:
-    """How often each function of ours was called, by its name within its module."""
+    """How often each function of ours was called, by its name within its module, nothing being known before."""
+    machine_emf.cache_clear()
     seen: Counter[str] = Counter()
 
     def count(frame: FrameType, event: str, _: object) -> None:
