@@ -32,7 +32,7 @@ USES = {
 }
 FORKS = """
 import json, os, sys
-import ezdxf, jinja2, magpylib.core, matplotlib, numpy, pydantic, scipy.interpolate, scipy.optimize, shapely, tomlkit
+import ezdxf, jinja2, matplotlib, numpy, pydantic, scipy.interpolate, scipy.optimize, shapely, tomlkit
 LAYOUT = {layout!r}
 wrong = []
 for code in json.loads(sys.stdin.read()):

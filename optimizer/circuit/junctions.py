@@ -24,12 +24,12 @@ from dataclasses import dataclass, replace
 from math import expm1, log, log1p, pi
 
 import numpy as np
-from scipy.special import wrightomega
 
 from geometry.curves.curve import Real
 from optimizer.circuit.diodes import Diode
 from optimizer.circuit.load_point import LARGEST_CAPACITOR, Flow, Smoothing, Waves, period
 from optimizer.circuit.thevenin import TheveninSource
+from optimizer.numerics.wright_omega import wright_omega
 
 BIAS = 0.505  # weight of a step's end; a half is the trapezoid rule, a little more calms what is stiff
 TRACE = 1e-12  # of an arm's conductance
@@ -77,7 +77,7 @@ class Junctions:
         a, ohms, sign = self.slope, self.resistance, np.sign(state)
         z = np.abs(state) / a
         shift = log(ohms * self.saturation / a) - volts[:, None] / (2 * a)
-        y = np.maximum(z - wrightomega(z + shift).real, 0.0)
+        y = np.maximum(z - wright_omega(z + shift), 0.0)
         for _ in range(3):  # the part of the other diode, where it is felt
             up, down = np.exp(shift + y), np.exp(shift - y)
             y = y - (y + up - down - z) / (1 + up + down)

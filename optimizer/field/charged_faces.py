@@ -8,18 +8,14 @@ Over a sector about the shaft the radial part is elementary, and the rest, a sme
 factor 2 sin(nα)/n on each Fourier coefficient. Checked in the tests against magpylib's cuboids and cylinder segments.
 """
 
-# pyright: reportUnknownVariableType=false
-# scipy has no types
-
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import product
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
-from scipy.fft import dct
 
 from geometry.curves.curve import Real, polyline
 from geometry.machine.layout import Stack
@@ -150,5 +146,4 @@ CLOSED_FORMS: Mapping[str, Callable[..., BlockField | ArcField]] = {"block": Blo
 
 def _cosines(samples: Real) -> Real:
     """Cosine transform along the last axis, both ends included; twice in a row it gives back 2 (n − 1) samples."""
-    found: Any = dct(samples, type=1)
-    return np.asarray(found, float)
+    return np.fft.rfft(np.concatenate([samples, samples[..., -2:0:-1]], axis=-1)).real

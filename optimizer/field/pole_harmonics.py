@@ -1,29 +1,27 @@
-"""The magnets' axial field and its pole harmonics around the shaft. The only door to magpylib.
+"""The magnets' axial field and its pole harmonics around the shaft.
 
-A disc's or ring's field depends only on the distance from its own axis and the height, so magpylib is asked once per
-magnet: a profile over distance at a few heights, interpolated by a spline. Other shapes: `charged_faces.py`.
+A disc's or ring's field depends only on the distance from its own axis and the height, so its closed form is asked once
+per magnet: a profile over distance at a few heights, interpolated by a spline. Other shapes: `charged_faces.py`.
 N magnets of alternating polarity on one pitch circle, each symmetric about its radial line, then have, at radius r,
 only the odd orders k of their p = N/2 pole pairs, and each is N times the same Fourier coefficient of a single
 magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 """
 
-# pyright: reportUnknownMemberType=false, reportUnknownVariableType=false, reportUnknownArgumentType=false
-# magpylib and scipy have no types
-
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import asinh, ceil
 from typing import Protocol
 
 import numpy as np
-from magpylib.core import magnet_cylinder_axial_Bfield
 from numpy.typing import ArrayLike
-from scipy.interpolate import CubicSpline, PPoly
 
 from geometry.curves.curve import Real
 from geometry.machine.layout import Stack, magnet_stack
 from geometry.stock.magnet import Magnet
 from optimizer.field.charged_faces import CLOSED_FORMS, OutlineField, charged_faces
+from optimizer.field.disc_field import disc_field
+from optimizer.numerics.even_spline import EvenSpline
 
 RESOLUTION = (
     0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
@@ -55,7 +53,7 @@ def axial_field(
     height: ArrayLike,
     stack: Stack | None = None,
 ) -> Real:
-    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from magpylib.
+    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from the closed form.
 
     distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand
     and how strong they are; None for the magnet alone.
@@ -77,10 +75,8 @@ def _disc_field(
     """B_z of a solid disc and its images."""
     distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
     axial = (height.ravel() - np.array(stack.middles)[:, None]) / radius
-    off_axis = np.broadcast_to(distance.ravel() / radius, axial.shape).ravel()
-    half = np.full(axial.size, thickness / 2 / radius)
-    unit = magnet_cylinder_axial_Bfield(z0=half, r=off_axis, z=axial.ravel())[2]
-    return (np.array(stack.polarizations) @ np.asarray(unit).reshape(axial.shape)).reshape(distance.shape)
+    unit = disc_field(thickness / 2 / radius, distance.ravel() / radius, axial)
+    return (np.array(stack.polarizations) @ unit).reshape(distance.shape)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +87,7 @@ class Profile:
     """
 
     heights: Real
-    parts: tuple[tuple[float, PPoly], ...]
+    parts: tuple[tuple[float, EvenSpline], ...]
 
     @property
     def scale(self) -> float:
@@ -100,9 +96,8 @@ class Profile:
 
     def __call__(self, distance: Real) -> Real:
         """Field in T, shape of `distance` + (Z,)."""
-        return sum(
-            (spline(np.arcsinh((distance - edge) / self.scale)) for edge, spline in self.parts), np.zeros(())
-        )
+        parts = [spline(np.arcsinh((distance - edge) / self.scale)) for edge, spline in self.parts]
+        return np.moveaxis(sum(parts, np.zeros(())), 0, -1)
 
     def half_circle(self, pitch_radius: float, radii: Real, steps: int) -> Real:
         """See `MagnetField`."""
@@ -128,14 +123,14 @@ def disc_profile(
 
     stack: see `axial_field`.
     """
-    scale, parts = float(heights.min()), list[tuple[float, PPoly]]()
+    scale, parts = float(heights.min()), list[tuple[float, EvenSpline]]()
     stack = stack or _alone(magnet)
     for edge, sign in magnet.discs:
-        low, high = np.arcsinh(-edge / scale), np.arcsinh((reach - edge) / scale)
-        stretched = np.linspace(low, high, int(np.ceil((high - low) / RESOLUTION)) + 1)
+        low, high = asinh(-edge / scale), asinh((reach - edge) / scale)
+        stretched: Real = np.linspace(low, high, ceil((high - low) / RESOLUTION) + 1)
         distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
-        values = _disc_field(edge, magnet.thickness, distance[:, None], heights[None, :], stack)
-        parts.append((edge, CubicSpline(stretched, sign * values)))
+        values = _disc_field(edge, magnet.thickness, distance, heights[:, None], stack)
+        parts.append((edge, EvenSpline.through(low, stretched[1] - low, sign * values)))
     return Profile(heights, tuple(parts))
 
 

@@ -64,8 +64,7 @@ def _harmless(cell: Any) -> Any:
 
 
 LIBRARIES = (
-    "numpy", "scipy", "shapely", "magpylib", "matplotlib", "ezdxf", "reportlab", "manifold3d", "jinja2",
-    "pydantic", "tomlkit",
+    "numpy", "scipy", "shapely", "matplotlib", "ezdxf", "reportlab", "manifold3d", "jinja2", "pydantic", "tomlkit",
 )  # fmt: skip
 SEED = "No random number is drawn: there is no seed, and the same input gives the same result"
 

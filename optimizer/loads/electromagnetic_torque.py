@@ -7,10 +7,10 @@ is the sum of the powers at every speed by construction.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.interpolate import PchipInterpolator
 
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, knee_volts
@@ -19,6 +19,9 @@ from optimizer.circuit.loads import Load
 from optimizer.circuit.loads.load import Means, steady_state
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.roots import root_between
+
+if TYPE_CHECKING:
+    from scipy.interpolate import PchipInterpolator
 
 FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
 FINE = 1e-6  # of a speed, relative
@@ -112,6 +115,8 @@ def _through(
     source: TheveninSource, points: dict[float, LoadPoint], starts: float, fastest: float
 ) -> ElectromagneticTorque:
     """The torque law through load points by their speeds in rad/s."""
+    from scipy.interpolate import PchipInterpolator
+
     speeds = np.array(sorted(points))
     ordered = [points[speed] for speed in speeds.tolist()]
     powers = [(p.load_watts, p.copper_watts, p.diode_watts, p.converter_watts) for p in ordered]

@@ -1,3 +1,3 @@
 """Numerics: quadrature and roots."""
 
-__all__ = ["quadrature", "roots"]
+__all__ = ["even_spline", "quadrature", "roots", "wright_omega"]

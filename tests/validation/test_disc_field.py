@@ -15,6 +15,7 @@ fields", Health Physics 96 (2009) 504–514: 0.5 mT.
 
 from math import cos, pi, sin, sqrt
 
+import magpylib
 import numpy as np
 import pytest
 from scipy.constants import mu_0
@@ -22,6 +23,7 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 from geometry.stock.magnet import DiscMagnet
+from optimizer.field.disc_field import disc_field
 from optimizer.field.pole_harmonics import axial_field, disc_profile
 
 DISC = DiscMagnet(diameter=0.02, thickness=0.005, remanence=1.32, recoil_permeability=1.0)
@@ -78,6 +80,14 @@ def test_on_axis_closed_form(size: tuple[float, float]):
 def test_off_axis(rho_mm: float, z_mm: float):
     found = float(axial_field(DISC, rho_mm * 1e-3, z_mm * 1e-3))
     assert found == pytest.approx(derby_olbert(DISC, rho_mm * 1e-3, z_mm * 1e-3), rel=1e-7, abs=1e-9)
+
+
+@pytest.mark.parametrize("half", [0.05, 0.5, 4.0])
+def test_magpylib_says_the_same(half: float):
+    """In front of, beside, behind and within a disc, on its axis, and in line with its edge."""
+    distance, height = (grid.ravel() for grid in np.meshgrid(np.linspace(0, 6, 61), np.linspace(-7, 7, 57) * 0.999))
+    theirs = magpylib.core.magnet_cylinder_axial_Bfield(z0=np.full(distance.size, half), r=distance, z=height)[2]
+    np.testing.assert_allclose(disc_field(half, distance, height), theirs, rtol=0, atol=3e-15)
 
 
 def test_profile_follows_the_closed_form():
