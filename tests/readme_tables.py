@@ -15,6 +15,7 @@ from optimizer.circuit.loads import KINDS
 from optimizer.loads.load_file import LoadTable, keys_of
 from optimizer.motors.motor_tables import SpecTable
 from optimizer.rigs.rig_file import RigTable
+from optimizer.words.key_words import values
 
 README = Path(__file__).parents[1] / "README.md"
 SECTIONS = {
@@ -50,18 +51,6 @@ def written(value: object) -> str:
     if isinstance(value, str | list):
         return f"`{value}`" if isinstance(value, list) else f'`"{value}"`'
     return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def values(entry: KeyEntry) -> str:
-    """The values that a key may have."""
-    each = "each " if entry.repeated and entry.says["type"] != "object" else ""
-    if entry.choices:
-        return each + ", ".join(f'`"{name}"`' for name in entry.choices)
-    if entry.says["type"] in ("string", "object"):
-        return "text" if entry.says["type"] == "string" else "a table"
-    low, high = entry.says.get("minimum"), entry.says["maximum"]
-    start = "above 0" if low is None else f"{low:,.10g}".replace("-", "−")
-    return f"{each}{start} to {high:,.10g} {entry.unit}".rstrip()
 
 
 def kinds_table() -> str:

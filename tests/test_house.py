@@ -41,6 +41,7 @@ ROOMS = (
     "optimizer.motors",
     "optimizer.words",
     "optimizer.documents",
+    "optimizer.starters",
     "optimizer.plots",
     "optimizer.charts",
     "optimizer.building",

@@ -156,7 +156,8 @@ class KeyEntry:
     label, unit, meaning: for people. says: the limits of the value in the words of JSON Schema. repeated: a list of
     such values. default: as the file would write it, None where nothing stands for it. required: in its table;
     optional_table: whether that may be left out. usual: words for the key's absence.
-    example: a value to start from, as the file would write it.
+    example: a value to start from, as the file would write it. header: of the table that it stands in, `[a.b]` or
+    `[[a]]`; empty above every table.
     """
 
     name: str
@@ -170,6 +171,7 @@ class KeyEntry:
     optional_table: bool
     usual: str
     example: str
+    header: str
 
     @property
     def choices(self) -> tuple[str, ...]:
@@ -185,26 +187,33 @@ def key_entries(table: type[Table], *, apart: bool = False) -> Iterator[KeyEntry
     return _entries(table, "", optional=False, apart=apart)
 
 
-def _entries(table: type[Table], before: str, *, optional: bool, apart: bool) -> Iterator[KeyEntry]:
+def _entries(table: type[Table], header: str, *, optional: bool, apart: bool) -> Iterator[KeyEntry]:
+    before = f"{header.strip('[]')}." if header else ""
     for each in table.model_fields.values():
         name = before + str(each.alias)
         inner = list(_found(each.annotation, Table))
         if inner and not (apart and each.description):
-            yield from _entries(inner[0], f"{name}.", optional=each.default is None, apart=apart)
+            within = f"[[{name}]]" if _listed(each) else f"[{name}]"
+            yield from _entries(inner[0], within, optional=each.default is None, apart=apart)
         else:
-            yield _entry(name, each, optional=optional)
+            yield _entry(name, each, header, optional=optional)
 
 
-def _entry(name: str, field: FieldInfo, *, optional: bool) -> KeyEntry:
+def _listed(field: FieldInfo) -> bool:
+    """Whether a field holds a list."""
+    return "list[" in repr(field.annotation)
+
+
+def _entry(name: str, field: FieldInfo, header: str, *, optional: bool) -> KeyEntry:
     checks = [part for part in field.metadata if isinstance(part, Checked)]
     checks += list(_found(field.annotation, Checked))
     more = cast("dict[str, str]", field.json_schema_extra)
     required = field.is_required()
     return KeyEntry(
         name=name, label=field.title or name, unit=more["x-unit"], meaning=field.description or "",
-        says=checks[0].says if checks else {"type": "object"}, repeated="list[" in repr(field.annotation),
+        says=checks[0].says if checks else {"type": "object"}, repeated=_listed(field),
         default=None if required else field.default, required=required, optional_table=optional,
-        usual=more["x-usual"], example=more["x-example"],
+        usual=more["x-usual"], example=more["x-example"], header=header,
     )  # fmt: skip
 
 

@@ -8,7 +8,9 @@ from optimizer.commands.compare import compare
 from optimizer.commands.drive import drive
 from optimizer.commands.evaluate import evaluate
 from optimizer.commands.load import load
+from optimizer.commands.new_file import new
 from optimizer.commands.optimize import optimize
+from optimizer.commands.print_schema import schema
 from optimizer.commands.rewind import rewind
 from optimizer.commands.serve_page import page
 from optimizer.commands.sweep import sweep
@@ -26,5 +28,5 @@ def polepitch() -> None:
     """
 
 
-for command in (optimize, evaluate, template, sweep, rewind, compare, drive, load, page):
+for command in (optimize, evaluate, template, sweep, rewind, compare, drive, load, new, schema, page):
     polepitch.add_command(command)

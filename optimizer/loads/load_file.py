@@ -96,7 +96,9 @@ class LoadTable(with_keys(_KindTable, {name: _asked(own) for name, own in _KEYS.
         return value
 
 
-class _File(Table):
+class LoadFileTable(Table):
+    """The whole file."""
+
     load: LoadTable = key("load")
 
 
@@ -107,7 +109,7 @@ def read_load(path: str | os.PathLike[str]) -> Load:
 
 def load_from_text(text: str, name: str) -> Load:
     """The load that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
-    return load_of(table_from_text(text, name, _File).load)
+    return load_of(table_from_text(text, name, LoadFileTable).load)
 
 
 def load_of(table: LoadTable) -> Load:

@@ -27,26 +27,19 @@ from optimizer.brief.brief import brief_from_text
 from optimizer.jobs.output import OutputFault
 from optimizer.page.guards import Guards, flat_in, json_of, keys_of, refusal, text_in
 from optimizer.page.workers import Searches, Workshop
-
-BRIEF, LAYOUT = "lantern_brief.toml", "lantern_layout.toml"
-RIG, MOTOR = "pump_rig.toml", "fan_motor.toml"
+from optimizer.starters.file_kinds import example_text
 
 Start: TypeAlias = dict[str, dict[str, str]]
 """Flat values of a design, a brief, a rig and a motor, by these names."""
 
 
-def bundled_text(name: str) -> str:
-    """The text of a file that comes with the page."""
-    return files("optimizer.page").joinpath(name).read_text(encoding="utf-8")
-
-
 def start_of(path: str | os.PathLike[str] | None) -> Start:
-    """What to open with: the file at `path`, beside the lantern's for what it does not hold. Raises FileFaults."""
+    """What to open with: the file at `path`, beside the examples of what it does not hold. Raises FileFaults."""
     start = {
-        "design": flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)),
-        "brief": flat_brief(brief_from_text(bundled_text(BRIEF), BRIEF)),
-        "rig": flat_of_text(bundled_text(RIG)),
-        "motor": flat_of_text(bundled_text(MOTOR)),
+        "design": flat_layout(layout_from_text(example_text("layout"), "layout")),
+        "brief": flat_brief(brief_from_text(example_text("brief"), "brief")),
+        "rig": flat_of_text(example_text("rig")),
+        "motor": flat_of_text(example_text("motor")),
     }
     if path is None:
         return start

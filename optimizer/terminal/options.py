@@ -62,6 +62,7 @@ def _within(
 
 
 FILE = _NamedPath(path_type=Path)
+FILE_KINDS = ("brief", "layout", "load", "rig", "motor", "prices")
 
 json_option = click.option("--json", "as_json", is_flag=True, help="Print one JSON object and nothing else.")
 

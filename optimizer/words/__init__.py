@@ -6,6 +6,7 @@ __all__ = [
     "draw_words",
     "drive_words",
     "figure_catalogue",
+    "key_words",
     "load_words",
     "loads",
     "machine_words",

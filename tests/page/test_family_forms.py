@@ -19,7 +19,7 @@ from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers.page_values import flat_layout, layout_of
 from optimizer.answers.preview import preview
 from optimizer.evaluation.chain import evaluate
-from optimizer.page.app import LAYOUT, bundled_text
+from optimizer.starters.file_kinds import example_text
 from optimizer.words.caution_words import carrier_cautions
 
 SHAPES = {
@@ -216,7 +216,7 @@ def figures_say_what_the_command_line_says_of_steel_heat_and_pull(visit: Visit, 
 
 
 def test_one_plain_phase_has_neither_letters_nor_notes():
-    answer = preview(flat_layout(layout_from_text(bundled_text(LAYOUT), LAYOUT)))
+    answer = preview(flat_layout(layout_from_text(example_text("layout"), "layout.toml")))
     assert answer["waveform"]["phases"] == []
     assert answer["notes"] == []
 

@@ -18,14 +18,15 @@ from optimizer.documents.result_document import result_document
 from optimizer.loads.load_target import LoadTarget
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult, result_files
-from optimizer.page.app import BRIEF, bundled_text, start_of
+from optimizer.page.app import start_of
 from optimizer.search.load_search import LoadResult, optimize_for_load, target_value
 from optimizer.search.result import Entry
+from optimizer.starters.file_kinds import example_text
 from optimizer.words.load_words import answer_words
 
 pytestmark = pytest.mark.search
 SMALL = (
-    bundled_text(BRIEF)
+    example_text("brief")
     .replace("outer_diameter_mm = 110", "outer_diameter_mm = 70")
     .replace("quantity = 16", "quantity = 4")
 )

@@ -14,9 +14,10 @@ from optimizer.answers.forms import forms
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeCapacitor
 from optimizer.loads.load_study import study_load
-from optimizer.page.app import LAYOUT, bundled_text, start_of
+from optimizer.page.app import start_of
 from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
 from optimizer.rigs.rig_file import read_rig
+from optimizer.starters.file_kinds import example_text
 from optimizer.words.wording import number
 
 KINDS = ("crank", "cord", "pump", "spin")
@@ -46,7 +47,8 @@ def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
     page.select_option("#u-load-kind", "bridge-capacitor")
     page.check("#u-hand")
     study = study_load(
-        layout_from_text(bundled_text(LAYOUT), LAYOUT), BridgeCapacitor(ohms=20, farads=1e-3, drop=DIODES["schottky"])
+        layout_from_text(example_text("layout"), "layout.toml"),
+        BridgeCapacitor(ohms=20, farads=1e-3, drop=DIODES["schottky"]),
     )
     assert "from the hand" in worked_out(visit)
     shown = page.locator("#u-answer div", has_text="Power of the load").first.inner_text()

@@ -23,7 +23,8 @@ from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch
 from optimizer.loads.load_file import load_text
 from optimizer.motors.motor_file import read_rewind, rewind_from_text
-from optimizer.page.app import LAYOUT, MOTOR, bundled_text, start_of
+from optimizer.page.app import start_of
+from optimizer.starters.file_kinds import example_text
 from optimizer.words.wording import number
 
 pytestmark = pytest.mark.slow
@@ -51,7 +52,7 @@ def bench(client: httpx.Client, tmp_path: Path) -> Path:
         answer = client.post("/download_simulated", json={"name": name, **content})
         assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
         (tmp_path / name).write_bytes(answer.content)
-    (tmp_path / LAYOUT).write_text(layout_text(layout_from_text(bundled_text(LAYOUT), LAYOUT)))
+    (tmp_path / "layout.toml").write_text(layout_text(layout_from_text(example_text("layout"), "layout.toml")))
     return tmp_path
 
 
@@ -65,7 +66,7 @@ def run(bench: Path, *words: str) -> dict[str, Any]:
 
 def test_the_bundled_motor_is_the_study_s_but_for_its_load():
     study = read_rewind(Path(__file__).parents[2] / "studies" / "rewound_motor" / "motor.toml")
-    assert rewind_from_text(bundled_text(MOTOR), MOTOR) == replace(study, load=None)
+    assert rewind_from_text(example_text("motor"), "motor.toml") == replace(study, load=None)
 
 
 def test_a_motor_s_file_reads_as_the_page_has_it(bench: Path):
@@ -95,7 +96,7 @@ def test_figures_are_those_of_the_command_rewind(client: httpx.Client, bench: Pa
 def test_figures_are_those_of_the_command_compare(client: httpx.Client, bench: Path, turned: tuple[str, ...]):
     rig = START["rig"] if turned else {}
     shown = client.post("/simulate", json=asked(START["motor"] | GEARS, rig)).json()["motor"]["beside"]
-    said = run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", *turned)["machines"]
+    said = run(bench, "compare", "layout.toml", "motor.toml", "--load", "load.toml", *turned)["machines"]
     rows = {row[0]: [cell.replace("\xa0", " ") for cell in row[1:]] for row in shown["rows"]}
     assert rows["Volts at the load"] == [f"{number(machine['load_V'])} V direct" for machine in said]
     assert rows["Power of the load"] == [f"{number(machine['load_W'])} W" for machine in said]
@@ -122,7 +123,7 @@ def test_the_wire_is_picked_for_the_load_by_both_commands(bench: Path):
 
 def test_files_to_take_are_the_commands_to_the_byte(client: httpx.Client, bench: Path):
     run(bench, "rewind", "motor.toml", "--load", "load.toml")
-    run(bench, "compare", LAYOUT, "motor.toml", "--load", "load.toml", "--rig", "rig.toml")
+    run(bench, "compare", "layout.toml", "motor.toml", "--load", "load.toml", "--rig", "rig.toml")
     written = [name for name in SIMULATION_FILES if not name.endswith(".toml")]
     assert len(written) == 6
     for name in written:

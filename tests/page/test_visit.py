@@ -15,24 +15,24 @@ from optimizer.brief.brief import brief_from_text, read_brief
 from optimizer.evaluation.chain import evaluate
 from optimizer.loads.load_file import read_load
 from optimizer.motors.motor_file import read_rewind
-from optimizer.page.app import BRIEF, LAYOUT, bundled_text
+from optimizer.starters.file_kinds import example_text
 
 SLIDERS = "#controls input[type=range]:visible"
 TURNS, PITCH = "#c-winding-turns", "#c-carrier-pitch_radius_mm"
 
 
 def lantern():
-    return layout_from_text(bundled_text(LAYOUT), LAYOUT)
+    return layout_from_text(example_text("layout"), "layout.toml")
 
 
 def test_the_bundled_lantern_is_wound_from_the_bundled_brief_s_wire_with_ends_and_spare():
-    brief = brief_from_text(bundled_text(BRIEF), BRIEF)
+    brief = brief_from_text(example_text("brief"), "brief.toml")
     assert brief.length is not None
     assert 0.98 * brief.length < evaluate(lantern()).wire_needed_m <= brief.length
 
 
 def test_the_bundled_brief_is_the_study_s():
-    assert brief_from_text(bundled_text(BRIEF), BRIEF) == read_brief(
+    assert brief_from_text(example_text("brief"), "brief.toml") == read_brief(
         ROOT / "studies" / "lantern" / "brief.toml"
     )
 
@@ -257,7 +257,7 @@ def test_files_open_and_wrong_ones_are_told(visit: Visit, tmp_path: Path):
     path.write_text(layout_text(lantern()).replace("turns = 78", "turns = 61"))
     page.set_input_files("#open", path)
     expect(page.locator(TURNS)).to_have_value("61")
-    thin = bundled_text(BRIEF).replace("[coil]", "[coil]\nleast_layers = 2")
+    thin = example_text("brief").replace("[coil]", "[coil]\nleast_layers = 2")
     path.write_text(thin.replace("rpm = 400", "rpm = 333"))
     page.set_input_files("#open", path)
     expect(page.locator("#b-speed-rpm")).to_have_value("333")
