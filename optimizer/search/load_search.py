@@ -41,7 +41,7 @@ ROUNDS = 2  # of refinement, two limits each
 MERIT_DIGITS = 4  # machines that differ by less for the load are equals: one more than is shown
 FOLLOWED = 3  # machines of the last search that are optimised for the load itself
 AGAIN = 6  # times that one may be, the law of its worth found anew
-SETTLED = 1e-6  # relative gain that is none
+SETTLED = 2e-5  # relative gain that is none
 
 
 @dataclass(frozen=True, slots=True)

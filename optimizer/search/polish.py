@@ -2,7 +2,8 @@
 
 Dimensions move by hundredths of a millimetre and more, one, two or all radii at a time, with as many turns as then fit,
 and every move of `neighbours` is tried with its turns kept. The evenly filled section ranks the moves; the layout's own
-turns, as `optimizer.evaluation.chain` has them, decide.
+turns, as `optimizer.evaluation.chain` has them, decide. What a look at these tells of the ranking's slopes is kept, so
+that on a flat top no move is looked at that one alike has ruled out.
 """
 
 from __future__ import annotations
@@ -23,8 +24,9 @@ from optimizer.search.neighbours import STEPS_MM, TURN_STEPS, fits_brief
 from optimizer.search.objective import TOLERANCE, Objective
 
 STRIDES_MM = (0.01, 0.03, 0.1, 0.3)  # of dimensions that move together
+GAIN = 1e-5  # relative, below which no move is worth making
 EVEN, COARSE = 2e-3, 0.3  # how far an evenly filled section may be off, as a share, and that times the turns
-ALIKE = 5e-5  # the same between sections whose turns lie in equal layers
+SLOPE, SEEN = 2.0, 0.1  # how far, in shares per m, between sections in equal layers, and what is left after a look
 PROMISING = 3  # moves with other turns that are looked at closely, at most
 MOST = 300  # steps
 
@@ -42,39 +44,61 @@ class Standing:
     value: float
 
 
-def standing(objective: Objective, row: Real, above: float = 0.0) -> Standing | None:
-    """The layout of a row (6,) of whole hundredths of a mm and whole turns; None when not built, or worth no more.
+def standing(objective: Objective, row: Real) -> Standing | None:
+    """The layout of a row (6,) of whole hundredths of a mm and whole turns; None when it cannot be built."""
+    laid = _laid(objective, row)
+    return laid if laid is not None and _can_be_built(laid) else None
 
-    Shapely, which takes longest, is asked last.
-    """
+
+def _laid(objective: Objective, row: Real) -> Standing | None:
+    """The layout of a row, whether or not it can be built; None when it is no winding."""
     try:
-        layout = layout_of(objective.brief, objective.candidate(row, above))
-    except ValueError:  # no such winding
+        layout = layout_of(objective.brief, objective.candidate(row, 0.0))
+    except ValueError:
         return None
-    value = objective.aim.worth(layout)
-    if value <= above or not fits_brief(objective.brief, layout) or overlaps(layout):
-        return None
-    return Standing(objective, layout, row, value)
+    return Standing(objective, layout, row, objective.aim.worth(layout))
+
+
+def _can_be_built(laid: Standing) -> bool:
+    """Shapely, which takes longest, is asked last."""
+    return fits_brief(laid.objective.brief, laid.layout) and not overlaps(laid.layout)
 
 
 def polished(start: Standing, *, held: bool = False) -> Standing:
     """A layout that none of its fitting single moves makes better; held: whether the pitch radius is kept."""
-    best = start
+    best, slopes = start, _Slopes(start)
     for _ in range(MOST):
-        better = _better(best, held=held)
+        better = _better(best, slopes, held=held)
         if better is None:
             return best
         best = better
     raise AssertionError(f"no end to better moves near {best.layout}")
 
 
-def _better(best: Standing, *, held: bool) -> Standing | None:
+class _Slopes:
+    """How the value's true change differs from what an evenly filled section tells, along each dimension.
+
+    off: shares per m, as the looks so far have it, (D,); doubt: what it may still be off, (D,).
+    """
+
+    def __init__(self, start: Standing) -> None:
+        self.off = np.zeros(start.row.size - 1)
+        self.doubt = np.full(start.row.size - 1, SLOPE * start.objective.aim.steepness)
+
+    def learn(self, step: Real, error: float) -> None:
+        """Take note of a look: along a step (D,), m, the true change was greater by an error than told, a share."""
+        self.off += (error - step @ self.off) * step / (step @ step)
+        if np.count_nonzero(step) == 1:
+            self.doubt[step != 0] *= SEEN
+
+
+def _better(best: Standing, slopes: _Slopes, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
     objective, (singles, together, nearest) = best.objective, _steps(held)
     kept = _sound(best.row + singles)
     return (
-        _best_of(best, kept, _filled(objective, best.row + together))
-        or _best_of(best, kept[:0], _filled(objective, best.row + nearest))
+        _best_of(best, slopes, kept, _filled(objective, best.row + together))
+        or _best_of(best, slopes, kept[:0], _filled(objective, best.row + nearest))
         or _with_another_wire(best)
     )
 
@@ -86,36 +110,47 @@ def _with_another_wire(best: Standing) -> Standing | None:
         other = objective.of_wire(wire)
         if wire != objective.wire and (other.clearances(best.row[None]) >= -TOLERANCE).all():
             change = float(other.values(best.row[None])[0]) / value - 1
-            if change > -_doubt(objective, best.row, best.row):
-                found = standing(other, best.row, best.value)
-                if found is not None:
-                    return found
+            laid = _laid(other, best.row) if change > -_unlike(objective, best.row) else None
+            if laid is not None and laid.value > best.value * (1 + GAIN) and _can_be_built(laid):
+                return laid
     return None
 
 
-def _best_of(best: Standing, single: Real, filled: Real) -> Standing | None:
+def _best_of(best: Standing, slopes: _Slopes, single: Real, filled: Real) -> Standing | None:
     objective = best.objective
     rows = np.vstack((best.row, single, filled))
     fits = np.all(objective.clearances(rows) >= -TOLERANCE, axis=1)
-    alone = np.count_nonzero(fits[1 : 1 + len(single)])
+    alone = np.arange(1, len(rows))[fits[1:]] <= len(single)
     rows = rows[1:][fits[1:]]
     values = objective.values(np.vstack((best.row, rows)))
-    change = values[1:] / values[0] - 1
-    ranked = np.argsort(-change, kind="stable").tolist()
-    worth = [at for at in ranked if at < alone and change[at] > -_doubt(objective, best.row, rows[at])]
-    worth += [at for at in ranked if at >= alone and change[at] > 0][:PROMISING]
-    for at in sorted(worth, key=lambda at: -change[at]):
-        found = standing(objective, rows[at], best.value)
-        if found is not None:
-            return found
-    return None
+    steps, change, unlike = rows[:, :-1] - best.row[:-1], values[1:] / values[0] - 1, _unlike(objective, best.row)
+    near = change + np.maximum(unlike, np.abs(steps) @ (slopes.doubt + np.abs(slopes.off))) > 0
+    rows, alone, steps, change = rows[near], alone[near], steps[near], change[near]
+    layers = _layers(objective, best.row)
+    alike = np.array([row[5] == best.row[5] and _layers(objective, row) == layers for row in rows], dtype=bool)
+    left, promising = np.ones(len(rows), dtype=bool), PROMISING
+    while True:
+        expected = change + steps @ slopes.off
+        doubt = np.where(alike, np.abs(steps) @ slopes.doubt, unlike)
+        hopeful = np.where(alone, expected + doubt, expected if promising else 0.0) > GAIN
+        if not (left & hopeful).any():
+            return None
+        at = int(np.argmax(np.where(left & hopeful, expected, -np.inf)))
+        left[at] = False
+        promising -= int(not alone[at])
+        laid = _laid(objective, rows[at])
+        if laid is None:
+            continue
+        gain = laid.value / best.value - 1
+        if alike[at]:
+            slopes.learn(steps[at], gain - change[at])
+        if gain > GAIN and _can_be_built(laid):
+            return laid
 
 
-def _doubt(objective: Objective, one: Real, other: Real) -> float:
+def _unlike(objective: Objective, row: Real) -> float:
     """How much the turns' own places may add to the change that an evenly filled section gives, as a share."""
-    if one[5] == other[5] and _layers(objective, one) == _layers(objective, other):
-        return ALIKE * objective.aim.steepness
-    return max(EVEN, COARSE / one[5]) * objective.aim.steepness
+    return max(EVEN, COARSE / row[5]) * objective.aim.steepness
 
 
 def _layers(objective: Objective, row: Real) -> int:
