@@ -18,7 +18,7 @@ from optimizer.search.objective import TOLERANCE, Objective
 from optimizer.search.result import Result
 
 LOOKED_AT = 60  # of the evenly filled rivals, as laid out
-GRID = 1e-5  # m, what a workshop can set
+GRID = np.array([1e-5, 1e-5, 1e-5, 1e-5, 1e-5, 5e-5])  # m, what a workshop can set
 EVOLUTION = {
     "vectorized": True, "updating": "deferred", "maxiter": 150, "popsize": 12, "tol": 1e-7, "polish": False,
 }  # fmt: skip
@@ -65,8 +65,8 @@ def _audited(brief: Brief, of: str, layout: Layout, neighbours: int, seed: int |
 def _near(layout: Layout, draws: int, rng: np.random.Generator) -> np.ndarray:
     """Rows of dimensions within some percent of a layout's, one, some or all of them moved."""
     rows = np.repeat(candidate_of(layout).row[None], draws, axis=0)
-    moved = rng.random((draws, 5)) < rng.choice([0.3, 0.6, 1.0], (draws, 1))
-    rows[:, :5] *= np.exp(moved * rng.normal(0, 1, (draws, 5)) * rng.choice([1e-3, 5e-3, 0.03], (draws, 1)))
+    moved = rng.random((draws, 6)) < rng.choice([0.3, 0.6, 1.0], (draws, 1))
+    rows[:, :-1] *= np.exp(moved * rng.normal(0, 1, (draws, 6)) * rng.choice([1e-3, 5e-3, 0.03], (draws, 1)))
     return rows
 
 
@@ -80,13 +80,15 @@ def _evolved(brief: Brief, layout: Layout, wire: int, seed: int) -> np.ndarray:
         (low, high), (space.bore_radius, space.outer_radius), (space.bore_radius, space.outer_radius),
         (least, max((space.outer_radius - space.bore_radius) / 2, least * 1.01)),
         (least * family.pieces, max(brief.coil_height / family.stacked, least * family.pieces * 1.001)),
+        (brief.peg_radius, max(4 * brief.peg_radius, space.outer_radius / 4)),
     ]  # fmt: skip
     kept: list[np.ndarray] = []
 
     def loss(x: np.ndarray) -> np.ndarray:
-        rows = np.column_stack((x.T.reshape(-1, 5), np.ones(x.T.reshape(-1, 5).shape[0])))
-        rows[rows[:, 1] >= rows[:, 2] - GRID, 2] = space.outer_radius
-        rows[:, 5] = np.maximum(objective.turns_allowed(rows), 1)
+        sizes = x.T.reshape(-1, 6)
+        rows = np.column_stack((sizes, np.ones(len(sizes))))
+        rows[rows[:, 1] >= rows[:, 2] - GRID[0], 2] = space.outer_radius
+        rows[:, -1] = np.maximum(objective.turns_allowed(rows), 1)
         broken = np.maximum(-objective.clearances(rows), 0).sum(axis=1)
         kept.append(rows[broken <= TOLERANCE])
         return np.where(broken > TOLERANCE, 10 + broken, -np.log(np.maximum(objective.values(rows), 1e-12)))
@@ -100,12 +102,13 @@ def _best(brief: Brief, layout: Layout, rows: np.ndarray, wire: int | None = Non
     near = candidate_of(layout)
     objective = Objective(brief, near.family, near.wire if wire is None else brief.wires[wire])
     rows = rows.copy()
-    rows[:, :5] = np.round(rows[:, :5] / GRID) * GRID
+    rows[:, :-1] = np.round(rows[:, :-1] / GRID) * GRID
+    rows[:, 5] = np.maximum(rows[:, 5], brief.peg_radius)
     rows = np.unique(rows[rows[:, 1] < rows[:, 2]], axis=0)
     if not len(rows):
         return 0.0
-    rows[:, 5] = objective.turns_allowed(rows)
-    rows = rows[rows[:, 5] >= 1]
+    rows[:, -1] = objective.turns_allowed(rows)
+    rows = rows[rows[:, -1] >= 1]
     rows = rows[(objective.clearances(rows) >= -TOLERANCE).all(axis=1)] if len(rows) else rows
     ranked = rows[np.argsort(-objective.values(rows))[:LOOKED_AT]] if len(rows) else rows
     layouts = (layout_of(brief, objective.candidate(row, 0.0)) for row in ranked)

@@ -20,14 +20,14 @@ class Envelope:
     inner_radius, outer_radius: extreme radii of the winding, insulation included.
     width: of the bundle, seen along the shaft.
     sectors: how many equal sectors share the circle: one per coil, or one per leg of a serpentine.
-    peg_radius: least radius of the former's corners.
+    peg_radius: radius of the former's corners, of round coils and racetracks the least of their holes.
     """
 
     inner_radius: ArrayLike
     outer_radius: ArrayLike
     width: ArrayLike
     sectors: int
-    peg_radius: float
+    peg_radius: ArrayLike
 
     @property
     def half_sector(self) -> float:
@@ -38,6 +38,11 @@ class Envelope:
     def span(self) -> Real:
         """Outer minus inner radius, m; any shape."""
         return np.asarray(self.outer_radius, float) - np.asarray(self.inner_radius, float)
+
+    @property
+    def inset(self) -> Real:
+        """A bundle and a peg: from the winding's edge to the middle of a corner of the former, m; any shape."""
+        return np.asarray(self.width, float) + np.asarray(self.peg_radius, float)
 
 
 def layer_count(turns: int, width: float, height: float) -> int:

@@ -43,5 +43,5 @@ def clearance(envelope: Envelope) -> dict[str, Real]:
     edge = end_radius(envelope)
     return {
         "leg": envelope.span - 2 * edge,
-        "hole": edge - np.asarray(envelope.width) - envelope.peg_radius,
+        "hole": edge - envelope.inset,
     }

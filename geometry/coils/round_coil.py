@@ -38,5 +38,5 @@ def clearance(envelope: Envelope) -> dict[str, Real]:
     rim = envelope.span / 2
     return {
         "neighbour": center_radius(envelope) * np.sin(envelope.half_sector) - rim,
-        "hole": rim - np.asarray(envelope.width) - envelope.peg_radius,
+        "hole": rim - envelope.inset,
     }

@@ -21,9 +21,7 @@ def inner_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,
-        center_radius=np.asarray(envelope.inner_radius, float)
-        + np.asarray(envelope.width, float)
-        + envelope.peg_radius,
+        center_radius=np.asarray(envelope.inner_radius, float) + envelope.inset,
         bend=_center_bend(envelope) - np.asarray(offset),
         toward_axis=-1,
         outer=False,
@@ -35,9 +33,7 @@ def outer_corner(envelope: Envelope, offset: ArrayLike) -> Corner:
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=offset,
-        center_radius=np.asarray(envelope.outer_radius, float)
-        - np.asarray(envelope.width, float)
-        - envelope.peg_radius,
+        center_radius=np.asarray(envelope.outer_radius, float) - envelope.inset,
         bend=_center_bend(envelope) + np.asarray(offset),
         toward_axis=+1,
         outer=True,
@@ -59,8 +55,8 @@ def closed_turn(half_turn: Curve, envelope: Envelope) -> Curve:
 def clearance(envelope: Envelope) -> dict[str, Real]:
     """What is left, in m, any shape, before two stretches of the bundle would share space; below zero they do."""
     width, sideways = np.asarray(envelope.width), _center_bend(envelope)
-    inner = np.asarray(envelope.inner_radius) + width + envelope.peg_radius
-    outer = np.asarray(envelope.outer_radius) - width - envelope.peg_radius
+    inner = np.asarray(envelope.inner_radius) + envelope.inset
+    outer = np.asarray(envelope.outer_radius) - envelope.inset
     tilt = np.arcsin(np.clip(sideways / inner, -1, 1))
     to_next_axis = np.minimum(envelope.half_sector + tilt, pi / 2)
     wide_open = envelope.half_sector + tilt >= pi / 2
@@ -73,4 +69,4 @@ def clearance(envelope: Envelope) -> dict[str, Real]:
 
 
 def _center_bend(envelope: Envelope) -> Real:
-    return np.asarray(envelope.width) / 2 + envelope.peg_radius
+    return envelope.inset - np.asarray(envelope.width) / 2

@@ -46,6 +46,11 @@ class Topology:
     ring: Ring | None = None
     concentrated: ClassVar[bool] = True
 
+    @property
+    def bends_about_pegs(self) -> bool:
+        """Whether the former's corners shape the coil; else they are only the least that its hole may be."""
+        return self.corners is not None
+
     def coils(self, sectors: int) -> int:
         """Number of coils at one level when the circle is shared by `sectors` sectors."""
         return sectors

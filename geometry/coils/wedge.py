@@ -29,7 +29,7 @@ def inner_axis(envelope: Envelope) -> float:
 
 def clearance(envelope: Envelope) -> dict[str, Real]:
     """What is left, in m, any shape, before the coil's core would vanish; below zero it has."""
-    sideways = np.asarray(envelope.width) + envelope.peg_radius
+    sideways = envelope.inset
     inner = np.asarray(envelope.inner_radius) + sideways
     outer = np.asarray(envelope.outer_radius) - sideways
     return {"inner_core": inner * np.sin(envelope.half_sector) - sideways, "leg": outer - inner}
@@ -37,14 +37,14 @@ def clearance(envelope: Envelope) -> dict[str, Real]:
 
 def _corner(envelope: Envelope, offset: ArrayLike, *, outer: bool) -> Corner:
     width = np.asarray(envelope.width)
-    inset = width + envelope.peg_radius
+    inset = envelope.inset
     edge = np.asarray(envelope.outer_radius if outer else envelope.inner_radius)
     center_radius = edge - inset if outer else edge + inset
     return Corner(
         leg_angle=envelope.half_sector,
         leg_offset=np.asarray(offset) - width / 2,
         center_radius=center_radius,
-        bend=width / 2 + envelope.peg_radius + np.asarray(offset),
+        bend=inset - width / 2 + np.asarray(offset),
         toward_axis=+1,
         outer=outer,
     )

@@ -117,7 +117,7 @@ SLIDES: dict[str, tuple[Any, ...]] = {
     "winding.width_mm": (0.5, 20, 0.1),
     "winding.height_mm": (0.5, 15, 0.1),
     "winding.turns": (1, 400, 1),
-    "winding.peg_diameter_mm": (1, 12, 0.5),
+    "winding.peg_diameter_mm": (1, 12, 0.1),
     "winding.fill_factor": (0.3, 0.9, 0.01),
     "operation.air_gap_mm": (0.5, 8, 0.1),
     "operation.speed_rpm": (20, 2000, 10),

@@ -89,13 +89,14 @@ def leads_of(family: Family) -> Leads:
 
 @dataclass(frozen=True, slots=True)
 class Dimensions:
-    """What the continuous search moves, m."""
+    """What the continuous search moves, m. peg_radius: of the former's corners, at least the brief's."""
 
     pitch_radius: float
     inner_radius: float
     outer_radius: float
     width: float
     height: float
+    peg_radius: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,7 @@ class Candidate:
 
     @property
     def row(self) -> Real:
-        """The dimensions in the order of their fields, m, then the turns, (6,)."""
+        """The dimensions in the order of their fields, m, then the turns, (7,)."""
         return np.array([*astuple(self.dimensions), self.turns])
 
 
@@ -195,7 +196,8 @@ def candidate_of(layout: Layout) -> Candidate:
     """What a layout is in the search's terms, its value left out."""
     winding = layout.winding
     pitch_radius, sizes = layout.carrier.pitch_radius, (winding.inner_radius, winding.outer_radius)
-    dimensions = Dimensions(pitch_radius, *sizes, winding.width, winding.height)
+    section = winding.width, winding.height
+    dimensions = Dimensions(pitch_radius, *sizes, *section, winding.peg_radius)
     return Candidate(family_of(layout), dimensions, winding.wire, winding.turns)
 
 
@@ -220,7 +222,7 @@ def layout_of(brief: Brief, candidate: Candidate) -> Layout:
             height=dimensions.height,
             turns=int(candidate.turns),
             wire=candidate.wire,
-            peg_radius=brief.peg_radius,
+            peg_radius=dimensions.peg_radius,
             fill_factor=brief.fill_factor,
             phases=family.phases,
             coils=family.coils,

@@ -129,7 +129,7 @@ class _BestPoint:
         best = tuple(int(i) for i in np.unravel_index(int(np.argmax(value)), value.shape))
         inner, outer, width = self.windings.sizes(best[1:])
         height = float(self.grid.heights[best[0]]) / family.stacked
-        dimensions = Dimensions(pitch_radius, inner, outer, width, height)
+        dimensions = Dimensions(pitch_radius, inner, outer, width, height, self.brief.peg_radius)
         scale = (rad_s_of(self.brief.speed_rpm) * family.half_turns) ** 2 / 2
         reached = float(GOALS[self.brief.goal].from_square(value[best] * scale))
         wire = self.brief.wires[int(wiring.wire[best])]

@@ -71,7 +71,7 @@ def _layout(brief: Brief, stock: StockMagnet, count: int) -> Layout | None:
     wiring = best_wiring(brief, bundle_of(family, envelope(width), height))
     if wiring.turns[0] < 1:
         return None
-    dimensions = Dimensions(pitch, inner, outer, float(width[0]), height)
+    dimensions = Dimensions(pitch, inner, outer, float(width[0]), height, brief.peg_radius)
     wire = brief.wires[int(wiring.wire[0])]
     return layout_of(brief, Candidate(family, dimensions, wire, int(wiring.turns[0])))
 

@@ -8,6 +8,7 @@ The door to scipy.optimize.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from math import floor
 
@@ -19,13 +20,15 @@ from optimizer.scan.choices import Candidate, pitch_limits
 from optimizer.search.objective import TOLERANCE, Objective
 
 STEP_MM = 2e-4  # of the finite differences
+APART_MM = 1e-3  # kept of a shape's own limits, so that no step crosses where its legs vanish: lengths bend there
 ROUNDED_MM = 0.01  # what a workshop can set
+PEG_MM = 0.05  # of a corner's radius: tenths of a millimetre across, as fine as a former prints
 NEARLY = 3e-4  # the same for its end, which rounding will mend
 FURTHER = 32  # roundings a hundredth further off that are looked at
 FEWER = 4  # turns that rounding may cost for which the dimensions are optimised again
-MANY_TURNS = 150  # above which one turn more or less hardly shows
+MANY_TURNS, FEW_TURNS = 150, 60  # above which one turn more or less hardly shows; below which two do
 # limits of single dimensions, which are bounds here: a limit that is told twice makes the method stop short
-WITHIN_BOUNDS = [1, 2, 3, 4, -5, -4, -3]
+WITHIN_BOUNDS = [1, 2, 3, 4, -6, -5, -4, -3]
 TURNS_SCALE = 20.0  # of the turns' logarithm beside millimetres
 
 
@@ -34,8 +37,8 @@ def local_optimum(
 ) -> Candidate | None:
     """Best dimensions near `start`, and best turns as a real number, or with just `whole` turns.
 
-    held: whether the pitch radius is kept. None when the way ends where something does not fit, or no bundle of this
-    wire is ever low enough.
+    The former's corners are free where the turns are, and else kept. held: whether the pitch radius is kept. None when
+    the way ends where something does not fit, or no bundle of this wire is ever low enough.
     """
     path = _Path(objective, start, whole=whole, held=held)
     bounds = path.bounds()
@@ -60,16 +63,17 @@ class _Path:
     def __init__(self, objective: Objective, start: Candidate, *, whole: int | None, held: bool) -> None:
         self.objective, self.whole = objective, whole
         turns = np.log(start.turns if whole is None else whole) * TURNS_SCALE
-        self.start = np.append(start.row[:5] * 1e3, turns)
-        self.free = np.flatnonzero([not held, True, True, True, True, whole is None])
+        self.start = np.append(start.row[:-1] * 1e3, turns)
+        pegs = whole is None and objective.family.topology.bends_about_pegs
+        self.free = np.flatnonzero([not held, True, True, True, True, pegs, whole is None])
         self._seen, self._look = b"", (0.0, self.start, self.start, self.start)
 
     def rows(self, x: Real) -> Real:
-        """Points (E, 6) of the objective."""
+        """Points (E, 7) of the objective."""
         every = np.repeat(self.start[None], len(x), axis=0)
         every[:, self.free] = x
-        every[:, :5] *= 1e-3
-        every[:, 5] = np.exp(every[:, 5] / TURNS_SCALE) if self.whole is None else self.whole
+        every[:, :-1] *= 1e-3
+        every[:, -1] = np.exp(every[:, -1] / TURNS_SCALE) if self.whole is None else self.whole
         return every
 
     def bounds(self) -> list[tuple[float, float]] | None:
@@ -84,7 +88,7 @@ class _Path:
         nearest, farthest = (limit * 1e3 for limit in pitch_limits(brief, family.magnet))
         sizes = [
             (nearest, max(nearest, farthest)), within, within, (minimum, edge), (low, max(low, high)),
-            (0.0, 12.0 * TURNS_SCALE),
+            (brief.peg_radius * 1e3, max(brief.peg_radius * 1e3, edge)), (0.0, 12.0 * TURNS_SCALE),
         ]  # fmt: skip
         return [sizes[at] for at in self.free]
 
@@ -105,8 +109,9 @@ class _Path:
             rows = self.rows(np.vstack((x, x + STEP_MM * np.eye(x.size))))
             values, clearances = self.objective.values_and_clearances(rows)
             clearances = np.delete(clearances, WITHIN_BOUNDS, axis=1)
+            clearances[:, 1:-2] -= APART_MM
             if self.whole is not None:
-                cells = [self.objective.cell_clearance(*row[3:]) * 1e3 for row in rows]
+                cells = [self.objective.cell_clearance(row) * 1e3 for row in rows]
                 clearances = np.column_stack((clearances, cells))
             losses = -np.log(np.maximum(values, 1e-30))
             gradients = (losses[1:] - losses[0]) / STEP_MM, (clearances[1:] - clearances[0]).T / STEP_MM
@@ -117,11 +122,13 @@ class _Path:
 def rounded_nearby(objective: Objective, near: Candidate, *, held: bool = False) -> list[Candidate]:
     """Candidates with whole turns and dimensions in hundredths of a millimetre near an optimum of real numbers.
 
-    Optimises again with the whole numbers beside the optimum's turns, rounds every dimension of each end both ways and
-    winds as many turns as fit; where these are fewer, optimises with those too. Empty when nothing fits.
+    Sets the peg, optimises again with the whole numbers beside the optimum's turns, rounds all other dimensions of each
+    end both ways and winds as many turns as fit; where these are fewer, optimises with those too. Empty when none fits.
     """
+    near = _with_peg_set(objective, near)
     below = max(floor(near.turns + 1e-6), 1)
-    ends, left = [near], [below, below + 1] if near.turns < MANY_TURNS else [below]
+    aside = 0 if near.turns >= MANY_TURNS else 1 if near.turns >= FEW_TURNS else 2
+    ends, left = [near], [*range(max(below + 1 - aside, 1), below + 1 + aside)] or [below]
     found, tried = list[Candidate](), set[int]()
     while ends or left:
         if not ends:
@@ -137,38 +144,46 @@ def rounded_nearby(objective: Objective, near: Candidate, *, held: bool = False)
     return found
 
 
+def _with_peg_set(objective: Objective, near: Candidate) -> Candidate:
+    """The next smaller peg that can be set, which keeps what fits; never below the brief's."""
+    peg = floor(near.dimensions.peg_radius * 1e3 / PEG_MM + 1e-6) * PEG_MM / 1e3
+    least = objective.brief.peg_radius
+    return replace(near, dimensions=replace(near.dimensions, peg_radius=max(round(peg, 8), least)))
+
+
 def _rounded_both_ways(objective: Objective, end: Candidate) -> Real:
-    """Dimensions in hundredths of a millimetre about an end, (E, 5), m.
+    """Dimensions in hundredths of a millimetre about an end, its own peg last, (E, 6), m.
 
     Every one up and down; and where that loses a turn, those a hundredth further off, the nearest ones, that keep it.
     """
     exact = end.row[:5] * 1e3 / ROUNDED_MM
     sides = [sorted({float(np.floor(x + 1e-6)), float(np.ceil(x - 1e-6))}) for x in exact]
-    beside, turns = _hundredths(sides), floor(end.turns + 1e-6)
+    beside, turns = _hundredths(sides, end), floor(end.turns + 1e-6)
     if (_keeping(objective, beside) >= turns).any():
         return beside
-    further = _hundredths([[side[0] - 1, *side, side[-1] + 1] for side in sides])
+    further = _hundredths([[side[0] - 1, *side, side[-1] + 1] for side in sides], end)
     further = further[_keeping(objective, further) >= turns]
-    off = np.abs(further * 1e3 / ROUNDED_MM - exact).sum(axis=1)
+    off = np.abs(further[:, :-1] * 1e3 / ROUNDED_MM - exact).sum(axis=1)
     return np.vstack((beside, further[np.argsort(off, kind="stable")[:FURTHER]]))
 
 
-def _hundredths(sides: list[list[float]]) -> Real:
-    return np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8)
+def _hundredths(sides: list[list[float]], end: Candidate) -> Real:
+    rows = np.round(np.array([*product(*sides)]) * (ROUNDED_MM / 1e3), 8)
+    return np.column_stack((rows, np.full(len(rows), end.dimensions.peg_radius)))
 
 
 def _keeping(objective: Objective, dimensions: Real) -> Real:
-    """Most whole turns of dimensions (E, 5), m; none where a limit is broken."""
+    """Most whole turns of dimensions (E, 6), m; none where a limit is broken."""
     rows = np.column_stack((dimensions, np.ones(len(dimensions))))
-    rows[:, 5] = np.maximum(objective.turns_allowed(rows), 1)
-    return np.where((objective.clearances(rows) >= -TOLERANCE).all(axis=1), rows[:, 5], 0)
+    rows[:, -1] = np.maximum(objective.turns_allowed(rows), 1)
+    return np.where((objective.clearances(rows) >= -TOLERANCE).all(axis=1), rows[:, -1], 0)
 
 
 def best_fitting(objective: Objective, dimensions: Real) -> Candidate | None:
-    """The best of dimensions (E, 5), m, with as many whole turns as fit; None when none fits."""
+    """The best of dimensions (E, 6), m, with as many whole turns as fit; None when none fits."""
     rows = np.column_stack((dimensions, np.ones(len(dimensions))))
-    rows[:, 5] = objective.turns_allowed(rows)
-    rows = rows[rows[:, 5] >= 1]
+    rows[:, -1] = objective.turns_allowed(rows)
+    rows = rows[rows[:, -1] >= 1]
     rows = rows[~(objective.clearances(rows) < -TOLERANCE).any(axis=1)] if len(rows) else rows
     if not len(rows):
         return None

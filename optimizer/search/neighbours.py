@@ -16,7 +16,15 @@ from optimizer.evaluation.copper import resistance, wire_length
 from optimizer.search.result import Move
 
 STEPS_MM = (-1.0, -0.3, -0.1, 0.1, 0.3, 1.0)
-LENGTHS = ("pitch_radius", "inner_radius", "outer_radius", "width", "height")
+SIZES = {
+    "pitch_radius_mm": ("carrier", "pitch_radius", 1e3),
+    "inner_radius_mm": ("winding", "inner_radius", 1e3),
+    "outer_radius_mm": ("winding", "outer_radius", 1e3),
+    "width_mm": ("winding", "width", 1e3),
+    "height_mm": ("winding", "height", 1e3),
+    "peg_diameter_mm": ("winding", "peg_radius", 2e3),
+}
+"""By its key in the layout file: the part and the field of a size, and how many of the key's unit make one of it."""
 TURN_STEPS = (-5, -1, 1, 5)
 
 
@@ -56,19 +64,21 @@ def fits_brief(brief: Brief, layout: Layout) -> bool:
         and (brief.resistance is None or ohms <= brief.resistance * (1 + 1e-9))
         and layout.stack_height <= brief.coil_height + 1e-9
         and min(winding.width, winding.height / layout.pieces) >= minimum - 1e-9
+        and winding.peg_radius >= brief.peg_radius - 1e-9
         and any(s.quantity is None or layout.carrier.count * layout.carrier.carriers <= s.quantity for s in stock)
     )
 
 
 def _moved(brief: Brief, best: Layout) -> Iterator[tuple[str, float, float, Layout]]:
     winding = best.winding
-    for name in LENGTHS:
-        part = "carrier" if name == "pitch_radius" else "winding"
-        was_mm = round(getattr(getattr(best, part), name) * 1e3, 6)
+    for key, (part, name, scale) in SIZES.items():
+        if name == "peg_radius" and not best.topology.bends_about_pegs:
+            continue
+        was_mm = round(getattr(getattr(best, part), name) * scale, 6)
         for step in STEPS_MM:
             moved_mm = round(was_mm + step, 6)
             try:
-                yield f"{name}_mm", was_mm, moved_mm, _with(best, part, name, moved_mm / 1e3)
+                yield key, was_mm, moved_mm, _with(best, part, name, moved_mm / scale)
             except ValueError:  # no such winding: a radius past its partner, a size below zero
                 continue
     for turns in (winding.turns + step for step in TURN_STEPS):

@@ -23,6 +23,7 @@ from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_tur
 
 FAR_MM = 1e3  # clearance of a rule that does not apply
 TOLERANCE = 1e-7  # of the constraints, in mm or relative
+SIZES = [1, 2, 3, 5]  # columns of what shapes a winding: radii, width and peg
 OFFSETS = 3  # Gauss nodes across the bundle, the middle among them
 
 
@@ -54,7 +55,7 @@ class Aim(Protocol):
 class Objective:
     """What the local optimisation maximises, and within which limits: one family wound with one wire within one brief.
 
-    Points come as rows (E, 6): pitch radius, inner and outer radius, width and height in m, then the turns.
+    Points come as rows (E, 7): pitch radius, inner and outer radius, width, height and peg radius in m, then the turns.
     """
 
     def __init__(self, brief: Brief, family: Family, wire: Wire, aim: Aim | None = None) -> None:
@@ -74,24 +75,24 @@ class Objective:
         return self._values(rows, squares, turn), self.clearances(rows, turn)
 
     def candidate(self, row: Real, value: float) -> Candidate:
-        """A row (6,) whose value, in the goal's unit, is known."""
-        return Candidate(self.family, Dimensions(*row[:5].tolist()), self.wire, float(row[5]), value)
+        """A row (7,) whose value, in the goal's unit, is known."""
+        return Candidate(self.family, Dimensions(*row[:-1].tolist()), self.wire, float(row[-1]), value)
 
     def of_wire(self, wire: Wire) -> Objective:
         """The same with another wire."""
         return Objective(self.brief, self.family, wire, self.aim)
 
     def _values(self, rows: Real, squares: Real, turn: Real) -> Real:
-        return self.aim.from_square(squares * self.aim.merit(rows[:, 5], turn, self.wire, self.family.phases))
+        return self.aim.from_square(squares * self.aim.merit(rows[:, -1], turn, self.wire, self.family.phases))
 
-    def _envelope(self, inner: Real, outer: Real, width: Real) -> Envelope:
+    def _envelope(self, sizes: Real) -> Envelope:
+        inner, outer, width, peg = sizes
         return Envelope(
-            inner_radius=inner, outer_radius=outer, width=width, sectors=self.family.sectors,
-            peg_radius=self.brief.peg_radius,
-        )  # fmt: skip
+            inner_radius=inner, outer_radius=outer, width=width, sectors=self.family.sectors, peg_radius=peg
+        )
 
     def _bundles(self, rows: Real, turn: Real | None = None) -> Bundle:
-        return bundle_of(self.family, self._envelope(*rows[:, 1:4].T), rows[:, 4], turn)
+        return bundle_of(self.family, self._envelope(rows.T[SIZES]), rows[:, 4], turn)
 
     def clearances(self, rows: Real, turn: Real | None = None) -> Real:
         """What every limit leaves, in mm or as a logarithm of shares, (E, C); a layout fits when none is below zero.
@@ -99,12 +100,12 @@ class Objective:
         turn: length of a phase's turn, m, (E,), if known.
         """
         brief, family, bundles = self.brief, self.family, self._bundles(rows, turn)
-        pitch, inner, outer, width, height, turns = rows.T
+        pitch, _, _, width, height, peg, turns = rows.T
         minimum = brief.least_layers * self.wire.overall_diameter
         carrier = carrier_clearances(brief.space, family.magnet, family.count, pitch)
-        winding = winding_clearances(brief.space, family.topology, self._envelope(inner, outer, width))
+        winding = winding_clearances(brief.space, family.topology, self._envelope(rows.T[SIZES]))
         section = (brief.coil_height - family.stacked * height, width - minimum, height / family.pieces - minimum)
-        lengths = [*carrier.values(), *winding.values(), *section]
+        lengths = [*carrier.values(), *winding.values(), *section, peg - brief.peg_radius]
         fill = brief.fill_factor * width * height / (turns * self.wire.overall_area)
         wire = wire_for_turns(brief, self.wire, bundles) / (turns * bundles.turn)
         clearances = np.empty((len(rows), len(lengths) + 2))
@@ -118,19 +119,19 @@ class Objective:
         return turns_allowed(self.brief, self.wire, self._bundles(rows))
 
     def fits(self, row: Real) -> bool:
-        """Whether a row (6,) keeps every limit, and each of a whole number of turns finds its place."""
+        """Whether a row (7,) keeps every limit, and each of a whole number of turns finds its place."""
         if (self.clearances(row[None]) < -TOLERANCE).any():
             return False
-        return row[5] != int(row[5]) or self.cell_clearance(*row[3:]) > -1e-9
+        return row[-1] != int(row[-1]) or self.cell_clearance(row) > -1e-9
 
-    def cell_clearance(self, width: float, height: float, turns: float) -> float:
-        """What a whole number of turns leaves of the tightest turn's place, m."""
-        return cell_clearance(int(turns), float(width), float(height), self.wire, self.family.pieces)
+    def cell_clearance(self, row: Real) -> float:
+        """What a row (7,) of whole turns leaves of the tightest turn's place, m."""
+        return cell_clearance(int(row[-1]), float(row[3]), float(row[4]), self.wire, self.family.pieces)
 
     def _squares_and_lengths(self, rows: Real) -> tuple[Real, Real]:
         """Mean square EMF of one turn of every coil of a phase, evenly spread over the bundle's section, V² (E,), and
         that turn's length, m (E,)."""
-        windings, which = _different(rows[:, 1:4])
+        windings, which = _different(rows[:, SIZES])
         fields, whose = _different(rows[:, :5:4])
         functionals, lengths = self._functionals(windings)
         means = self._table.means(fields[:, 0], fields[:, 1] * self.family.stacked)
@@ -138,10 +139,10 @@ class Objective:
         return self._scale * (self._weights @ linked[:, which, whose] ** 2), lengths[which]
 
     def _functionals(self, windings: Real) -> tuple[Real, Real]:
-        """Rows of weights (K, E, R), mean over the bundle, of inner and outer radii and widths (E, 3), m; lengths."""
+        """Rows of weights (K, E, R), mean over the bundle, of radii, width and peg (E, 4), m; lengths."""
         t, w = gauss(OFFSETS)
-        inner, outer, width = windings.T[:, :, None]
-        stretches = self.family.topology.half_turn(self._envelope(inner, outer, width), (t - 0.5) * width)
+        sizes = windings.T[:, :, None]
+        stretches = self.family.topology.half_turn(self._envelope(sizes), (t - 0.5) * sizes[2])
         lengths = np.broadcast_to(curve_length(stretches), (len(windings), OFFSETS))[:, OFFSETS // 2]
         poles, radii = self._table.orders * (self.family.count // 2), self._table.radii
         nodes = node_counts(stretches, radii)

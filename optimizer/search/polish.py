@@ -20,11 +20,13 @@ from geometry.curves.curve import Real
 from geometry.fit.judge import overlaps
 from geometry.machine.layout import Layout
 from optimizer.scan.choices import layout_of
+from optimizer.search.local_optimisation import PEG_MM
 from optimizer.search.neighbours import STEPS_MM, TURN_STEPS, fits_brief
 from optimizer.search.objective import TOLERANCE, Objective
 
 STRIDES_MM = (0.01, 0.03, 0.1, 0.3)  # of dimensions that move together
 GAIN = 1e-5  # relative, below which no move is worth making
+PEG, TURNS = 5, 6  # columns of a row
 EVEN, COARSE = 2e-3, 0.3  # how far an evenly filled section may be off, as a share, and that times the turns
 SLOPE, SEEN = 2.0, 0.1  # how far, in shares per m, between sections in equal layers, and what is left after a look
 PROMISING = 3  # moves with other turns that are looked at closely, at most
@@ -35,7 +37,7 @@ MOST = 300  # steps
 class Standing:
     """A layout that can be built, the value of its own turns in the goal's unit, and what it was optimised by.
 
-    row: its dimensions and turns as the objective has them, (6,).
+    row: its dimensions and turns as the objective has them, (7,).
     """
 
     objective: Objective
@@ -45,7 +47,7 @@ class Standing:
 
 
 def standing(objective: Objective, row: Real) -> Standing | None:
-    """The layout of a row (6,) of whole hundredths of a mm and whole turns; None when it cannot be built."""
+    """The layout of a row (7,) of whole hundredths of a mm and whole turns; None when it cannot be built."""
     laid = _laid(objective, row)
     return laid if laid is not None and _can_be_built(laid) else None
 
@@ -94,8 +96,9 @@ class _Slopes:
 
 def _better(best: Standing, slopes: _Slopes, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
-    objective, (singles, together, nearest) = best.objective, _steps(held)
-    kept = _sound(best.row + singles)
+    objective = best.objective
+    singles, together, nearest = _steps(held, objective.family.topology.bends_about_pegs)
+    kept = _sound(objective, best.row + singles)
     return (
         _best_of(best, slopes, kept, _filled(objective, best.row + together))
         or _best_of(best, slopes, kept[:0], _filled(objective, best.row + nearest))
@@ -127,7 +130,7 @@ def _best_of(best: Standing, slopes: _Slopes, single: Real, filled: Real) -> Sta
     near = change + np.maximum(unlike, np.abs(steps) @ (slopes.doubt + np.abs(slopes.off))) > 0
     rows, alone, steps, change = rows[near], alone[near], steps[near], change[near]
     layers = _layers(objective, best.row)
-    alike = np.array([row[5] == best.row[5] and _layers(objective, row) == layers for row in rows], dtype=bool)
+    alike = np.array([row[TURNS] == best.row[TURNS] and _layers(objective, row) == layers for row in rows], dtype=bool)
     left, promising = np.ones(len(rows), dtype=bool), PROMISING
     while True:
         expected = change + steps @ slopes.off
@@ -150,47 +153,56 @@ def _best_of(best: Standing, slopes: _Slopes, single: Real, filled: Real) -> Sta
 
 def _unlike(objective: Objective, row: Real) -> float:
     """How much the turns' own places may add to the change that an evenly filled section gives, as a share."""
-    return max(EVEN, COARSE / row[5]) * objective.aim.steepness
+    return max(EVEN, COARSE / row[TURNS]) * objective.aim.steepness
 
 
 def _layers(objective: Objective, row: Real) -> int:
     pieces = objective.family.pieces
-    return layer_count(ceil(row[5] / pieces), float(row[3]), float(row[4]) / pieces)
+    return layer_count(ceil(row[TURNS] / pieces), float(row[3]), float(row[4]) / pieces)
 
 
 def _filled(objective: Objective, rows: Real) -> Real:
     """Rows that are windings at all, with as many turns as fit."""
-    rows = _sound(rows)
-    rows[:, 5] = objective.turns_allowed(rows)
-    return rows[rows[:, 5] >= 1]
+    rows = _sound(objective, rows)
+    rows[:, TURNS] = objective.turns_allowed(rows)
+    return rows[rows[:, TURNS] >= 1]
 
 
-def _sound(rows: Real) -> Real:
+def _sound(objective: Objective, rows: Real) -> Real:
     rows = np.round(rows, 8)
-    return rows[(rows[:, 5] >= 1) & (rows[:, 1] < rows[:, 2]) & (rows[:, :5] > 0).all(axis=1)]
+    rows[:, PEG] = np.maximum(rows[:, PEG], objective.brief.peg_radius)
+    return rows[(rows[:, TURNS] >= 1) & (rows[:, 1] < rows[:, 2]) & (rows[:, :PEG] > 0).all(axis=1)]
 
 
 @cache
-def _steps(held: bool) -> tuple[Real, Real, Real]:
-    """Steps (S, 6) in m and turns: of single variables, of dimensions together, of all of them to the nearest."""
+def _steps(held: bool, pegs: bool) -> tuple[Real, Real, Real]:
+    """Steps (S, 7) in m and turns: of single variables, of dimensions together, of all of them to the nearest."""
     sizes = range(1 if held else 0, 5)
     alone = sorted({*STEPS_MM, *STRIDES_MM, *(-stride for stride in STRIDES_MM)})
     single = [{at: step} for at in sizes for step in alone]
+    single += [{PEG: step / 2} for step in STEPS_MM if pegs]
     pairs = [
         {one: a * stride, other: b * stride}
         for one, other in combinations(sizes, 2)
         for stride in STRIDES_MM
         for a, b in product((-1, 1), repeat=2)
     ]
+    pairs += [
+        {at: a * stride, PEG: b * max(stride, PEG_MM)}
+        for at in sizes
+        for stride in STRIDES_MM
+        for a, b in product((-1, 1), repeat=2)
+        if pegs
+    ]
     radii = [{at: side * stride for at in sizes if at < 3} for stride in STRIDES_MM for side in (-1, 1)]
-    turns = [{5: step * 1e3} for step in TURN_STEPS]
+    turns = [{TURNS: step * 1e3} for step in TURN_STEPS]
     nearest = product((-STRIDES_MM[0], 0.0, STRIDES_MM[0]), repeat=len(sizes))
     near = [dict(zip(sizes, steps, strict=True)) for steps in nearest]
     return _rows([*single, *turns]), _rows([*single, *pairs, *radii]), _rows(near)
 
 
 def _rows(steps: list[dict[int, float]]) -> Real:
-    found = np.zeros((len(steps), 6))
+    found = np.zeros((len(steps), 7))
     for row, step in zip(found, steps, strict=True):
         for at, size in step.items():
             row[at] = size * 1e-3

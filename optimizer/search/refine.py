@@ -82,7 +82,7 @@ class Finals:
         near = [
             final
             for final in finals
-            if final.value >= (1 - self._steepness * max(POLISHED, lost(final.row[5]) / 8)) * best
+            if final.value >= (1 - self._steepness * max(POLISHED, lost(final.row[-1]) / 8)) * best
         ]
         tops = [self._polished(final) for final in near]
         return max(tops, key=lambda top: top[0])[1] if tops else None
@@ -170,9 +170,9 @@ def lost(turns: float) -> float:
 
 
 def _reshaped(brief: Brief, optimum: Candidate) -> Real:
-    """Bundles of some proportions in the place of an optimum, (E, 5), m."""
+    """Bundles of some proportions in the place of an optimum, (E, 6), m."""
     shares = np.stack(np.meshgrid(FAR, WIDE, TALL, indexing="ij"), axis=-1).reshape(-1, 3)
-    rows = np.repeat(optimum.row[None, :5], len(shares), axis=0)
+    rows = np.repeat(optimum.row[None, :-1], len(shares), axis=0)
     rows[:, 1] = rows[:, 2] - (rows[:, 2] - rows[:, 1]) * shares[:, 0]
     rows[:, 3] *= shares[:, 1]
     rows[:, 4] = np.minimum(rows[:, 4] * shares[:, 2], brief.coil_height / optimum.family.stacked)

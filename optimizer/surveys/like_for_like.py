@@ -1,7 +1,7 @@
 """Coil shapes compared fairly: the same magnets in the same places, and one more thing made equal.
 
 All shapes meet the carrier of the brief's best layout (magnet, count, pitch radius), its air gap and speed, and the
-brief's fill factor, enamel, corners and space. On top of that, one of `TERMS`:
+brief's fill factor, enamel, least corners and space. On top of that, one of `TERMS`:
 
 - envelope: every winding may use the brief's whole annulus and height, with the best layout's wire and as much of it as
   it likes, and is the best it can be for power into a matched load (the measure that does not depend on the gauge).

@@ -75,7 +75,7 @@ def base_words(comparison: LikeForLike) -> str:
         f"{unbroken(carrier.magnet.size_label)} on a pitch radius of "
         f"{size_mm(carrier.pitch_radius * 1e3)}, {size_mm(layout.air_gap * 1e3)} away, at "
         f"{number(layout.speed_rpm)}{SPACE}rpm. They share the annulus ({across}), the most height "
-        f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and corners."
+        f"({size_mm(brief.coil_height * 1e3)}), fill factor ({number(brief.fill_factor, 2)}), enamel and least corners."
     )
 
 

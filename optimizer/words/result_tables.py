@@ -51,6 +51,7 @@ VARIABLES = {
     "outer_radius_mm": "Outer radius, mm",
     "width_mm": "Bundle width, mm",
     "height_mm": "Bundle height, mm",
+    "peg_diameter_mm": "Corners of the former, mm across",
     "turns": "Turns per coil",
     "wire.diameter_mm": "Wire, mm",
 }

@@ -46,8 +46,8 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         wires = rng.integers(len(brief.wires), size=len(rows))
         for row, index in zip(rows, wires, strict=True):
             objective = objectives[index]
-            row[5] = objective.turns_allowed(row[None])[0]
-            if row[5] < 1:
+            row[-1] = objective.turns_allowed(row[None])[0]
+            if row[-1] < 1:
                 continue
             fitted += 1
             value = float(objective.values(row[None])[0])
@@ -66,13 +66,14 @@ def _rows(brief: Brief, magnet, rng: np.random.Generator, count: int) -> np.ndar
     widest = (space.outer_radius - space.bore_radius) / 2
     width = np.exp(rng.uniform(np.log(thinnest), np.log(widest), count))
     height = brief.coil_height * np.exp(rng.uniform(np.log(min(thinnest / brief.coil_height, 1.0)), 0, count))
-    return np.column_stack((rng.uniform(low, high, count), radii, width, height, np.ones(count)))
+    peg = brief.peg_radius * np.exp(0.4 * np.maximum(rng.normal(0, 1, count), 0))  # half of them the least
+    return np.column_stack((rng.uniform(low, high, count), radii, width, height, peg, np.ones(count)))
 
 
 def _envelope(brief: Brief, family: Family, rows: np.ndarray) -> Envelope:
     return Envelope(
         inner_radius=rows[:, 1], outer_radius=rows[:, 2], width=rows[:, 3], sectors=family.sectors,
-        peg_radius=brief.peg_radius,
+        peg_radius=rows[:, 5],
     )  # fmt: skip
 
 
@@ -90,11 +91,12 @@ def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[fl
     objective = Objective(brief, near.family, near.wire)
     spread = np.exp(rng.normal(0, 0.02, (draws, 1)) ** 2)  # near ones as well as far ones
     rows = np.repeat(near.row[None], draws, axis=0)
-    rows[:, :5] *= np.exp(rng.normal(0, 0.03, (draws, 5)) * (spread - 0.9))
+    rows[:, :-1] *= np.exp(rng.normal(0, 0.03, (draws, 6)) * (spread - 0.9))
+    rows[:, 5] = np.maximum(rows[:, 5], brief.peg_radius)
     goal, best, fitted = GOALS[brief.goal], 0.0, 0
     for row in rows[rows[:, 1] < rows[:, 2]]:
-        row[5] = objective.turns_allowed(row[None])[0]
-        if row[5] < 1:
+        row[-1] = objective.turns_allowed(row[None])[0]
+        if row[-1] < 1:
             continue
         layout = layout_of(brief, objective.candidate(row, 0.0))
         if fits_brief(brief, layout):

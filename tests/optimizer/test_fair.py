@@ -84,7 +84,7 @@ def test_all_shapes_meet_the_same_machine(compared: LikeForLike):
                 best.air_gap,
                 best.speed_rpm,
             )
-            assert layout.winding.peg_radius == best.winding.peg_radius
+            assert layout.winding.peg_radius >= compared.brief.peg_radius - 1e-12
             assert layout.winding.wire.grade == best.winding.wire.grade
             assert layout.winding.height <= compared.brief.coil_height + 1e-9
             assert not violations(layout)
