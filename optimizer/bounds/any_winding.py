@@ -15,6 +15,7 @@ two; every higher one by its own program.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import atan, cos, inf, pi, sin, sqrt
@@ -46,12 +47,14 @@ DIRECTIONS = (6, 12)  # of fundamental and third harmonic, by size and by phase
 class WindingBound:
     """What no winding of a machine's wire and height exceeds past its magnets.
 
-    emf_rms_V: of a phase, or of the phases' mean. share: the machine's own part of it. grid_error: share by which the
-    bound of the fundamental may lie above the best that there is. radii (R,), m, angles (A,), rad from a magnet's axis,
-    and turns (R, A): a winding that comes as near as that, as the number of turns inside each place.
+    emf_rms_V: of a phase, or of the phases' mean. matched_power_W: of all phases, where power is the goal. share: the
+    machine's own part of the goal. grid_error: share by which the bound of the fundamental's part may lie above the
+    best that there is. radii (R,), m, angles (A,), rad from a magnet's axis, and turns (R, A): a winding that comes as
+    near as that, as the number of turns inside each place.
     """
 
     emf_rms_V: float
+    matched_power_W: float | None = None
     share: float
     grid_error: float
     radii: Real = field(compare=False)
@@ -59,30 +62,34 @@ class WindingBound:
     turns: Real = field(compare=False)
 
     def as_dict(self) -> dict[str, float]:
-        """For JSON: `emf_rms_V`, `share`, `grid_error`."""
-        return {"emf_rms_V": self.emf_rms_V, "share": self.share, "grid_error": self.grid_error}
+        """For JSON: `emf_rms_V`, `matched_power_W` where power is the goal, `share`, `grid_error`."""
+        watts = {} if self.matched_power_W is None else {"matched_power_W": self.matched_power_W}
+        return {"emf_rms_V": self.emf_rms_V, **watts, "share": self.share, "grid_error": self.grid_error}
 
 
-def winding_bound(emf: MachineEmf, length: float) -> WindingBound:
-    """The bound past a machine's magnets. length: of wire for the turns of a phase, m, above 0."""
-    layout = emf.layout
-    around = Surroundings(layout, length)
+def winding_bound(emf: MachineEmf, length: float, watts: tuple[float, float, float] | None = None) -> WindingBound:
+    """The bound past a machine's magnets. length: of wire for the turns of a phase, m, above 0.
+
+    watts: where power is the goal, the most that any winding gives and what the machine does, W, and of how long a
+    wire, m.
+    """
+    around = Surroundings(emf.layout, length)
     bound, own = around.emf_rms(), float(np.mean([wave.rms for wave in emf.phases]))
-    best = best_stream(around.patch(1, CELLS), around.known(1), around.length_of(1))
+    share, power = own / bound, 1
+    drawn = around
+    if watts is not None:
+        share, power = watts[1] / watts[0], 2
+        drawn = Surroundings(emf.layout, watts[2])
+    best = best_stream(drawn.patch(1, CELLS), drawn.known(1), drawn.length_of(1))
     return WindingBound(
         emf_rms_V=bound,
-        share=own / bound,
-        grid_error=1 - max(best.linked / around.fundamental.value, own / bound),
-        radii=best.u * around.rim,
+        matched_power_W=None if watts is None else watts[0],
+        share=share,
+        grid_error=1 - max((best.linked / drawn.fundamental.value) ** power, share),
+        radii=best.u * drawn.rim,
         angles=best.v,
-        turns=best.values * around.density * around.rim,
+        turns=best.values * drawn.density * drawn.rim,
     )
-
-
-def brief_bound(brief: Brief, emf: MachineEmf) -> WindingBound:
-    """The bound past the magnets of a machine that was found for a brief, by all the wire that the brief allows."""
-    layout = emf.layout
-    return winding_bound(emf, wire_for_turns(brief, layout.winding.wire, layout.phases, layout.sides))
 
 
 def wire_for_turns(brief: Brief, wire: Wire, phases: int, sides: int) -> float:
@@ -98,18 +105,20 @@ def wire_for_turns(brief: Brief, wire: Wire, phases: int, sides: int) -> float:
     return min(by_length, by_resistance)
 
 
-def even_field(layout: Layout) -> Real:
+def even_field(layout: Layout, layers: int = 1) -> Real:
     """Pole harmonics of the field evenly over the height of the winding, T, (K, R).
 
+    layers: each of so many is averaged by itself, and the root of their mean square is taken: then there is no sign.
     Orders: `odd_orders` at the rim. Radii: `radii_of` the layout.
     """
     rim, heights = layout.space.outer_radius, height_nodes(layout.air_gap, layout.stack_height)
     field = machine_field(layout, heights, layout.carrier.pitch_radius + rim)
     nodes, shares = gauss(heights.size)
-    evenly = shares @ chebyshev_basis(heights.size, 2 * nodes - 1)
     carrier, orders = layout.carrier, odd_orders(layout.carrier.count, rim, layout.air_gap)
     harmonics = pole_harmonics(field, carrier.count, carrier.pitch_radius, radii_of(layout), orders)
-    return np.einsum("z,kzr->kr", evenly, harmonics)
+    evenly = [shares @ chebyshev_basis(heights.size, 2 * (nodes + at) / layers - 1) for at in range(layers)]
+    means = np.einsum("lz,kzr->lkr", np.stack(evenly), harmonics)
+    return means[0] if layers == 1 else np.sqrt((means**2).mean(axis=0))
 
 
 def radii_of(layout: Layout) -> Real:
@@ -135,7 +144,6 @@ class Surroundings:
         self.orders = odd_orders(layout.carrier.count, self.rim, layout.air_gap)
         even = even_field(layout) if field is None else field
         self._peak = float(np.abs(even[0]).max())
-        self._plains, self._certificates = dict[float, Real](), dict[int, Certificate]()
         self._field = CubicSpline(radii_of(layout) / self.rim, even / self._peak, axis=1)
 
     @property
@@ -181,18 +189,33 @@ class Surroundings:
         """The bound of the fundamental's part."""
         return certify(self.patch(1, self._cells), self.known(1), self.length_of(1))
 
-    def plain_rms(self, room: float = 1.0) -> float:
-        """A quick and larger bound of the RMS EMF, V: each order's, with no program solved. room: see `emf_rms`."""
-        return self.volts * float(np.linalg.norm(self._plain(room)))
+    def emf_rms(self, room: float = 1.0, wire: float = 1.0) -> float:
+        """The bound of a phase's RMS EMF, V, by the fluxes and prices that are best for this height and this wire.
 
-    def _plain(self, room: float) -> Real:
-        """What `_plain_bounds` gives, found once."""
-        if room not in self._plains:
-            self._plains[room] = self._plain_bounds(room)
-        return self._plains[room]
+        room, wire: height of the winding and length of its wire in place of its own, as multiples; the bound is convex
+        in the two together.
+        """
+        return self._norm(self._closest, room, wire)
 
-    def _plain_bounds(self, room: float) -> Real:
-        """Of each order, (K,), in units of the fundamental's linked flux: what q₀ itself gives at its best price.
+    def apart_rms(self, room: float = 1.0, wire: float = 1.0) -> float:
+        """A larger one, V, for which the field's signs do not matter: each order's own, summed. See `emf_rms`."""
+        return self._norm(self._each[:, None], room, wire)
+
+    def rough_rms(self, room: float = 1.0, wire: float = 1.0) -> float:
+        """A larger one, V, sooner found: the fundamental's, and beside it what `plain_rms` has. See `emf_rms`."""
+        return self._norm([self.fundamental.parts[None], *self._plain[1:, None]], room, wire)
+
+    def plain_rms(self, room: float = 1.0, wire: float = 1.0) -> float:
+        """A quick and larger one, V: each order's own, with no program solved. See `emf_rms`."""
+        return self._norm(self._plain[:, None], room, wire)
+
+    def _norm(self, orders: Iterable[Real], room: float, wire: float) -> float:
+        """Root of the sum of squares, V, of the orders' bounds, each the greatest of some (N, 2), by wire and room."""
+        return self.volts * float(np.linalg.norm([(each @ (wire, room)).max() for each in orders]))
+
+    @cached_property
+    def _plain(self) -> Real:
+        """Of each order, (K, 2): what q₀ itself gives at the price that is best, by wire and by room.
 
         That is where the places with more flux than it take just the wire there is. Orders differ by the field alone:
         their half waves are cut alike, and what each links less of, all around, it passes the more often.
@@ -204,54 +227,54 @@ class Surroundings:
         size = (np.abs(self._field(u) * u)[:, :, None] * wave).reshape(self.orders.size, -1)
         most = np.argsort(-size, axis=1)
         size, area = np.take_along_axis(size, most, 1), area[most]
-        used = (np.cumsum(area, axis=1) < self._length / 4 / room).sum(axis=1)
+        used = (np.cumsum(area, axis=1) < self._length / 4).sum(axis=1)
         price = np.append(size, np.zeros((self.orders.size, 1)), 1)[np.arange(self.orders.size), used]
         excess = (np.maximum(size - price[:, None], 0) * area).sum(axis=1)
-        return (price * self._length / 4 + room * excess) / pairs**2
+        return np.stack([price * self._length / 4, excess], axis=1) / pairs**2
 
-    def alone(self, order: int, room: float = 1.0) -> float:
-        """A higher harmonic's own bound, in units of the fundamental's linked flux."""
-        bound = float(self._plain(room)[np.searchsorted(self.orders, order)])
-        if bound < SLIGHT * self.fundamental.value:
-            return bound
-        return order * order * self._certificate(order).within(room)
+    @cached_property
+    def _closest(self) -> Sequence[Real]:
+        """The two lowest orders together, and the others; or each by itself, if that is less."""
+        ways = [self._low_orders, *self._each[2:, None]], [*self._each[:, None]]
+        return min(ways, key=lambda orders: self._norm(orders, 1.0, 1.0))
 
-    def _certificate(self, order: int) -> Certificate:
-        if order not in self._certificates:
-            patch, known = self.patch(order, COARSE), self.known(order)
-            self._certificates[order] = certify(patch, known, self.length_of(order))
-        return self._certificates[order]
+    @cached_property
+    def _each(self) -> Real:
+        """Each order's own bound in units of the fundamental's linked flux, by wire and by room, (K, 2)."""
+        each, slight = self._plain.copy(), SLIGHT * self.fundamental.value
+        for row, order in enumerate(self.orders.tolist()):
+            if order == 1:
+                each[row] = self.fundamental.parts
+            elif each[row].sum() >= slight:
+                program = self.patch(order, COARSE), self.known(order), self.length_of(order)
+                each[row] = order * order * certify(*program).parts
+        return each
 
-    def emf_rms(self, room: float = 1.0) -> float:
-        """The bound of a phase's RMS EMF, V. room: the winding's height in place of its own, as a multiple."""
-        rest = sum(self.alone(int(order), room) ** 2 for order in self.orders[2:])
-        return self.volts * sqrt(self._low_orders(room) ** 2 + rest)
+    @cached_property
+    def _low_orders(self) -> Real:
+        """Fundamental and third harmonic together: bounds by wire and by room, (N, 2), the greatest of which holds.
 
-    def rough_rms(self, room: float = 1.0) -> float:
-        """A larger bound of the RMS EMF, V, sooner found: the fundamental's, and beside it what `plain_rms` has."""
-        return self.volts * float(np.linalg.norm([self.fundamental.within(room), *self._plain(room)[1:]]))
-
-    def _low_orders(self, room: float) -> float:
-        """Bound of fundamental and third harmonic together: over a fan of directions of the two.
-
-        Where even their own two bounds give less than the fundamental's alone, no direction is worth a look. Between
-        neighbours of the fan the true bound is convex, so it exceeds them by 1/cos of half their angle at most.
+        Over a fan of directions of the two. Where even their own two bounds give less than the fundamental's alone, no
+        direction is worth a look. Between neighbours of the fan the true bound is convex, so it exceeds them by 1/cos
+        of half their angle at most.
         """
-        first, third = self.fundamental.within(room), self.alone(3, room)
-        widest = 2 * atan(third / first)
+        first, third = self._each[:2]
+        widest = 2 * atan(third.sum() / first.sum())
         sizes, phases = (
             np.linspace(0, end, count + 1) for end, count in zip((widest, pi), DIRECTIONS, strict=True)
         )
         cosine, sine = self._third
-        best = max(
+        ways = [
             min(
-                self._towards(cos(a) * self._first, sin(a) * cos(b) * cosine, sin(a) * sin(b) * sine, room),
-                first * cos(a) + third * sin(a),
+                self._towards(cos(a) * self._first, sin(a) * cos(b) * cosine, sin(a) * sin(b) * sine),
+                cos(a) * first + sin(a) * third,
+                key=np.sum,
             )
             for a in sizes.tolist()
             for b in phases.tolist()
-        )
-        return best / cos(sizes[1] / 2) / cos(phases[1] / 2 * sin(widest))
+        ]
+        ways.append(cos(widest) * first + sin(widest) * third)
+        return np.array(ways) / cos(sizes[1] / 2) / cos(phases[1] / 2 * sin(widest))
 
     @cached_property
     def _first(self) -> Real:
@@ -274,11 +297,14 @@ class Surroundings:
             found.append(flux + (rows @ curl).reshape(2, -1))
         return found[0], found[1]
 
-    def _towards(self, first: Real, cosine: Real, sine: Real, room: float) -> float:
-        """The bound towards one direction, over both halves of a pole pitch: the sine's part differs in sign."""
+    def _towards(self, first: Real, cosine: Real, sine: Real) -> Real:
+        """The bound towards one direction, over both halves of a pole pitch: the sine's part differs in sign.
+
+        By wire and by room, (2,).
+        """
         patch, length, price = self.patch(1, self._cells), self.length_of(1), self.fundamental.price
         halves = [np.hypot(*(first + cosine + side * self._signs * sine)) for side in (1, -1)]
-        return float(np.mean([bound_of(patch, size, length, price, room) for size in halves]))
+        return np.mean([bound_of(patch, size, length, price) for size in halves], axis=0)
 
     @cached_property
     def _signs(self) -> Real:

@@ -6,16 +6,21 @@ corners but for how much it is bent. So no machine in the cell gives more than t
 height and mixed, and the bound of the bend. Bend is measured in the middle of the cell, where that of a parabola is
 greatest, and counted half again as much. The cell with the most to give is cut in two, or looked at more closely where
 it is bent little, until bend and mixing add next to nothing to the best corner's own bound.
+
+Where watts are the goal, E²/(4R), the length of wire is cut as well, since R goes with it: no winding gives more than
+the square of what the longest wire of a cell could, over the resistance of its shortest. The cell of the least wire
+begins at none: there E is at most what a wire laid where the flux is greatest gives, and goes with its length.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from heapq import heappop, heappush
 from itertools import count as counting
 from itertools import product
+from math import sqrt
 
 import numpy as np
 
@@ -23,38 +28,56 @@ from geometry.curves.curve import Real
 from geometry.machine.layout import Carrier, Layout, Winding
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
-from optimizer.bounds.any_winding import CELLS, COARSE, Surroundings, even_field, wire_for_turns
+from optimizer.bounds.any_winding import (
+    CELLS,
+    COARSE,
+    Surroundings,
+    WindingBound,
+    even_field,
+    winding_bound,
+    wire_for_turns,
+)
 from optimizer.brief.brief import Brief
+from optimizer.brief.goal import GOALS
+from optimizer.evaluation.chain import emf_and_power
+from optimizer.evaluation.copper import matched_power
+from optimizer.field.emf import MachineEmf
+from optimizer.jobs.chunks import Progress
 from optimizer.scan.choices import closest_pitch_radius, magnet_counts, pitch_limits
 
 BENT = 1.5  # times the bend in the middle of a cell: what it is taken for
 STRAIGHT = 0.05  # of the bound: a bend below which a cell is worth a closer look
 NEAR = 4e-3  # of the bound: bend and slack at which the search for it ends
 PLAIN, ROUGH, SHARP = range(3)  # how closely a cell has been looked at
+STRETCHED = 0.1, 0.05, 5e-3  # of the bound, by look: what cutting the length of wire may leave to be gained
+SHORT = 1e-3  # of the wire at hand: the shortest that is not looked at as none
+BOUNDLESS = 1e9  # times the height of a winding: one that takes all wire in any place
 
-Progress = Callable[[str, float], None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proof:
-    """No layout of a brief gives a phase more than `emf_rms_V`.
+    """No layout of a brief gives more than `value`: `unit` V of a phase, or W of all phases where power is the goal.
 
-    magnets, wire, pitch_radius (m), height (m): of the machines that come nearest to it. looks: cells looked at.
+    magnets, wire, pitch_radius (m), height (m): of the machines that come nearest to it. length: of the wire in a
+    phase's turns there, m. looks: cells looked at.
     """
 
-    emf_rms_V: float
+    value: float
+    unit: str
     magnet: Magnet
     count: int
     phases: int
     wire: Wire
     pitch_radius: float
     height: float
+    length: float
     looks: int
 
     def as_dict(self) -> dict[str, float | int | str]:
         """For JSON, lengths in mm."""
         return {
-            "emf_rms_V": float(f"{self.emf_rms_V:.4g}"),
+            "emf_rms_V" if self.unit == "V" else "matched_power_W": float(f"{self.value:.4g}"),
             "magnet_count": self.count,
             "phases": self.phases,
             "wire_diameter_mm": self.wire.diameter_mm,
@@ -92,19 +115,44 @@ class Kind:
             speed_rpm=brief.speed_rpm,
         )  # fmt: skip
 
+    @property
+    def watts(self) -> bool:
+        """Whether power is the goal, not the EMF."""
+        return not GOALS[self.brief.goal].root
+
+    @property
+    def layers(self) -> int:
+        """Into how many the height may be cut, in which phases have EMFs that differ, where that matters."""
+        return self.phases if self.watts else 1
+
+    def value(self, volts: float, share: float) -> float:
+        """Of the goal, in V or W; share: of `length` that the turns take at least."""
+        if not self.watts:
+            return volts
+        return self.phases * matched_power(volts, share * self.length * self.wire.resistance_per_metre)
+
 
 @dataclass(frozen=True)
 class _Cell:
-    """Pitch radii and heights from the first to the second of each, m, and how closely they are looked at."""
+    """Pitch radii and heights from the first to the second of each, m, and how closely they are looked at.
+
+    wire: shares of the kind's length, from the first to the second.
+    """
 
     kind: Kind
     radii: tuple[float, float]
     heights: tuple[float, float]
+    wire: tuple[float, float] = (1.0, 1.0)
     look: int = PLAIN
 
     def closer(self) -> Iterator[_Cell]:
         """Its halves, cut where they are bent least; or the same looked at more closely."""
-        if self.look < SHARP and self.bend + self.slack < STRAIGHT * self.mixed[0]:
+        (short, long), volts = self.wire, self.mixed[0]
+        if self._stretch > max(STRETCHED[self.look], 2 * (self.bend + self.slack) / volts):
+            middle = sqrt(short * long) or long / 2
+            yield from (replace(self, wire=part) for part in ((short, middle), (middle, long)))
+            return
+        if self.look < SHARP and self.bend + self.slack < STRAIGHT * volts:
             yield replace(self, look=self.look + 1)
             return
         (low, high), (flat, tall) = self.radii, self.heights
@@ -116,63 +164,118 @@ class _Cell:
             return
         yield from min(filter(None, (along, across)), key=lambda halves: max(half.bend for half in halves))
 
+    @property
+    def _lengths(self) -> tuple[float, ...]:
+        """Shares of wire that bounds are found for: in the middle, for which programs are solved, and the ends."""
+        short, long = self.wire
+        return (long,) if short in (0, long) else (sqrt(short * long), short, long)
+
     @cached_property
     def _corners(self) -> dict[float, Real]:
-        """By pitch radius the bounds in V of the low and the tall corner, for a low and a tall winding, (2, 2)."""
+        """By pitch radius the bounds in V for each length of wire (L,) of the low and the tall corner, for a low and a
+        tall winding, (L, 2, 2)."""
         flat, tall = self.heights
         rooms = ((flat, 1.0), (flat, tall / flat)), ((tall, flat / tall), (tall, 1.0))
-        radii = dict.fromkeys(self.radii)
         return {
-            radius: np.array([[self._at(radius, *each) for each in row] for row in rooms]) for radius in radii
+            radius: np.array(
+                [[[self._at(radius, *each, wire) for each in row] for row in rooms] for wire in self._lengths]
+            )
+            for radius in dict.fromkeys(self.radii)
         }
 
-    def _at(self, radius: float, height: float, room: float) -> float:
-        around = _surroundings(self.kind, radius, height, CELLS if self.look == SHARP else COARSE)
-        return (around.plain_rms, around.rough_rms, around.emf_rms)[self.look](room)
+    def _at(self, radius: float, height: float, room: float, wire: float) -> float:
+        solved = self._lengths[0]
+        around = _surroundings(self.kind, radius, height, CELLS if self.look == SHARP else COARSE, solved)
+        closest = around.emf_rms if self.kind.layers == 1 else around.apart_rms
+        look = (around.plain_rms, around.rough_rms, closest)[self.look]
+        return look(room * self._plenty, wire / solved)
+
+    @property
+    def _plenty(self) -> float:
+        """Times as much room as there is: where a cell begins at no wire, any place takes all of it."""
+        return 1.0 if self.wire[0] else BOUNDLESS
 
     @cached_property
-    def mixed(self) -> tuple[float, float, float]:
-        """What the corners' bounds come to at most, V, and the pitch radius and height where, m.
+    def _mixtures(self) -> list[tuple[float, float, float]]:
+        """For each length of wire what the corners' bounds come to at most, V, and where: pitch radius and height, m.
 
         A share of the way from the low corner to the tall one, both are mixed by it and carried to the height there.
         """
         (flat, tall), share = self.heights, np.linspace(0, 1, 65)
         weights = np.stack([1 - share, share])
-        mixtures = {r: np.einsum("is,js,ij->s", weights, weights, own) for r, own in self._corners.items()}
-        radius = max(mixtures, key=lambda each: float(mixtures[each].max()))
-        at = int(np.argmax(mixtures[radius]))
-        return float(mixtures[radius][at]), radius, flat + float(share[at]) * (tall - flat)
+        radii = list(self._corners)
+        mixed = np.stack([np.einsum("is,js,lij->ls", weights, weights, own) for own in self._corners.values()])
+        places = [np.unravel_index(int(np.argmax(each)), each.shape) for each in mixed.transpose(1, 0, 2)]
+        return [
+            (float(mixed[r, line, at]), radii[r], flat + float(share[at]) * (tall - flat))
+            for line, (r, at) in enumerate(places)
+        ]
+
+    @property
+    def mixed(self) -> tuple[float, float, float]:
+        """The same for the length of wire in the middle."""
+        return self._mixtures[0]
 
     @property
     def slack(self) -> float:
         """What mixing and carrying add to the best corner's own bound, V."""
-        return self.mixed[0] - max(float(np.diag(own).max()) for own in self._corners.values())
+        return self.mixed[0] - max(float(np.diag(own[0]).max()) for own in self._corners.values())
 
-    @cached_property
+    @property
     def bend(self) -> float:
         """The bound of what the field in the cell may lie off the corners' mixture, V."""
+        return self._bends[0]
+
+    @cached_property
+    def _bends(self) -> list[float]:
+        """Of each length of wire, V."""
         (radius, height), tall = (sum(self.radii) / 2, sum(self.heights) / 2), self.heights[1]
         corners = [_field(self.kind, *corner) for corner in product(self.radii, self.heights)]
         bent = BENT * (_field(self.kind, radius, height) - sum(corners) / len(corners))
         if not np.abs(bent[0]).max():
-            return 0.0
-        return Surroundings(self.kind.layout(radius, tall), self.kind.length, COARSE, bent).plain_rms()
+            return [0.0] * len(self._lengths)
+        solved = self._lengths[0]
+        around = Surroundings(self.kind.layout(radius, tall), solved * self.kind.length, COARSE, bent)
+        return [around.plain_rms(self._plenty, wire / solved) for wire in self._lengths]
+
+    @cached_property
+    def _values(self) -> list[float]:
+        """What no machine of the cell with each length of wire exceeds, in V or W.
+
+        Of the lengths in between none gives more than the ends: E and its square over the length are convex in it.
+        """
+        volts = [mixed[0] + bend for mixed, bend in zip(self._mixtures, self._bends, strict=True)]
+        return [self.kind.value(*each) for each in zip(volts, self._lengths, strict=True)]
 
     @property
     def bound(self) -> float:
-        """What no machine of the cell exceeds, V."""
-        return self.mixed[0] + self.bend
+        """What no machine of the cell exceeds, in V or W."""
+        return max(self._values)
+
+    @property
+    def _stretch(self) -> float:
+        """What the ends add to the value in the middle, as a share of it; 1 where a cell begins at no wire."""
+        return self.bound / self._values[0] - 1 if self.wire[0] else 1.0
+
+    def settled(self, near: float) -> bool:
+        """Whether a closer look would bring next to nothing. near: share of the bound that may be left."""
+        return self.look == SHARP and max((self.bend + self.slack) / self.mixed[0], self._stretch / 2) < near
 
 
-@lru_cache(maxsize=4096)
 def _field(kind: Kind, radius: float, height: float) -> Real:
     """`even_field` at one place."""
-    return even_field(kind.layout(radius, height))
+    return _field_of(kind.layout(radius, height), kind.layers)
+
+
+_field_of = lru_cache(maxsize=4096)(even_field)
 
 
 @lru_cache(maxsize=256)
-def _surroundings(kind: Kind, radius: float, height: float, cells: tuple[int, int]) -> Surroundings:
-    return Surroundings(kind.layout(radius, height), kind.length, cells, _field(kind, radius, height))
+def _surroundings(
+    kind: Kind, radius: float, height: float, cells: tuple[int, int], share: float
+) -> Surroundings:
+    """What the program of a share of the kind's wire is solved in."""
+    return Surroundings(kind.layout(radius, height), share * kind.length, cells, _field(kind, radius, height))
 
 
 def prove(brief: Brief, progress: Progress = lambda stage, share: None, near: float = NEAR) -> Proof:
@@ -180,26 +283,61 @@ def prove(brief: Brief, progress: Progress = lambda stage, share: None, near: fl
 
     near: share of the bound, above 0, that bend and slack may still add where the search for it ends.
     """
-    order, looks = counting(), 0
-    heap: list[tuple[float, int, _Cell]] = []
-    cells = list(_cells(brief))
-    for done, cell in enumerate(cells):
-        progress("Proving: every magnet count and wire", done / len(cells))
-        heappush(heap, (-cell.bound, next(order), cell))
+    cells, looks = list(_cells(brief)), 0
+
+    def told(cell: _Cell) -> None:
+        nonlocal looks
         looks += 1
+        if looks <= len(cells):
+            progress("Proving: every magnet count and wire", looks / len(cells))
+        else:
+            progress(f"Proving: no more than {cell.bound:.4g} {unit}", 1.0)
+
+    unit = "V" if GOALS[brief.goal].root else "W"
+    top = _highest(cells, near, told)
+    kind, (_, radius, height) = top.kind, top.mixed
+    return Proof(
+        value=top.bound, unit=unit, magnet=kind.magnet, count=kind.count, phases=kind.phases, wire=kind.wire,
+        pitch_radius=radius, height=height, length=kind.length * top.wire[1], looks=looks,
+    )  # fmt: skip
+
+
+def brief_bound(brief: Brief, emf: MachineEmf) -> WindingBound:
+    """The bound past the magnets of a machine that was found for a brief, by all the wire that the brief allows."""
+    layout = emf.layout
+    carrier, wire = layout.carrier, layout.winding.wire
+    length = wire_for_turns(brief, wire, layout.phases, layout.sides)
+    kind = Kind(brief, carrier.magnet, carrier.count, layout.phases, wire, length)
+    if not kind.watts:
+        return winding_bound(emf, length)
+    pitch, height = carrier.pitch_radius, layout.stack_height
+    cells = _of_any_length(_Cell(kind, (pitch, pitch), (height, height)))
+    top = _highest(list(cells), NEAR)
+    return winding_bound(emf, length, (top.bound, emf_and_power(layout)[1], length * top.wire[1]))
+
+
+def _highest(
+    cells: Sequence[_Cell], near: float, told: Callable[[_Cell], None] = lambda cell: None
+) -> _Cell:
+    """The settled cell whose bound none of the others, or of their parts, exceeds. told: of each that is looked at."""
+    heap, order = list[tuple[float, int, _Cell]](), counting()
+    parts: Iterable[_Cell] = cells
     while True:
-        bound, _, cell = heappop(heap)
-        if cell.look == SHARP and cell.bend + cell.slack < -bound * near:
-            _, radius, height = cell.mixed
-            kind = cell.kind
-            return Proof(
-                emf_rms_V=-bound, magnet=kind.magnet, count=kind.count, phases=kind.phases, wire=kind.wire,
-                pitch_radius=radius, height=height, looks=looks,
-            )  # fmt: skip
-        for part in cell.closer():
+        for part in parts:
             heappush(heap, (-part.bound, next(order), part))
-            looks += 1
-        progress(f"Proving: no more than {-bound:.4g} V", 1.0)
+            told(part)
+        _, _, top = heappop(heap)
+        if top.settled(near):
+            return top
+        parts = top.closer()
+
+
+def _of_any_length(cell: _Cell) -> Iterator[_Cell]:
+    """The same where the EMF is the goal, which all wire serves best; where watts are, from no wire to all of it."""
+    if not cell.kind.watts:
+        yield cell
+        return
+    yield from (replace(cell, wire=part) for part in ((0.0, SHORT), (SHORT, 1.0)))
 
 
 def _cells(brief: Brief) -> Iterator[_Cell]:
@@ -212,4 +350,4 @@ def _cells(brief: Brief) -> Iterator[_Cell]:
             flat = min(brief.least_layers * wire.overall_diameter, brief.coil_height)
             kind = Kind(brief, stock.magnet, count, phases, wire, wire_for_turns(brief, wire, phases, sides))
             if kind.length > 0:
-                yield _Cell(kind, (min(nearest, high), high), (flat, brief.coil_height))
+                yield from _of_any_length(_Cell(kind, (min(nearest, high), high), (flat, brief.coil_height)))

@@ -36,17 +36,17 @@ CORNER = 1e-9  # of a cell, how far inside its corners gradients are taken
 
 @dataclass(frozen=True, slots=True)
 class Certificate:
-    """A bound of ∫ ψ B dA, the price μ of wire, what it takes of the bound, and the coefficients (products,) of w that
+    """A bound of ∫ ψ B dA as `bound_of` has it, (2,), the price μ of wire, and the coefficients (products,) of w that
     give it; all in the units of the patch and the flux."""
 
-    value: float
+    parts: Real
     price: float
-    paid: float
     curl: Real
 
-    def within(self, room: float) -> float:
-        """The bound where `room` times as many turns per metre are let in, by the same flux and price."""
-        return self.paid + room * (self.value - self.paid)
+    @property
+    def value(self) -> float:
+        """The bound, in the units of the patch and the flux."""
+        return float(self.parts.sum())
 
     def flux(self, patch: Patch, known: Flux) -> Real:
         """q, in the unit of `known`, q₀, at the patch's `SUMMED` Gauss points, (2, J)."""
@@ -56,7 +56,8 @@ class Certificate:
 def certify(patch: Patch, known: Flux, length: float) -> Certificate:
     """The least bound on the patch's grid. known: q₀; length: above 0, in the patch's unit squared.
 
-    Raises ArithmeticError when the solver fails.
+    Should the solver fail, what q₀ gives by itself is a bound as well: w = 0, at the price at which the places with
+    more flux take just the wire there is.
 
     Variables of the program: w's coefficients, the excess of |q| over the price at each place, the price.
     """
@@ -77,10 +78,22 @@ def certify(patch: Patch, known: Flux, length: float) -> Certificate:
         (limit, sparse.hstack([turned[0], blank]), sparse.hstack([turned[1], blank])),
         np.stack(known(at.u[rows], at.v[rows])),
     )
-    curl, price = np.zeros(at.along_u.shape[1]), max(float(solution[-1]), 0.0)
-    curl[kept] = solution[: kept.size]
+    curl = np.zeros(at.along_u.shape[1])
+    if solution is None:
+        price = _plain_price(patch, known, length)
+    else:
+        curl[kept], price = solution[: kept.size], max(float(solution[-1]), 0.0)
     size = np.hypot(*_flux(patch, known, curl))
-    return Certificate(bound_of(patch, size, length, price), price, price * length, curl)
+    return Certificate(bound_of(patch, size, length, price), price, curl)
+
+
+def _plain_price(patch: Patch, known: Flux, length: float) -> float:
+    """The best price for q₀ alone, in its unit."""
+    at = samples(patch, SUMMED, 2)
+    size = np.hypot(*known(at.u, at.v))
+    most = np.argsort(-size)
+    used = int((np.cumsum(at.area[most]) < length).sum())
+    return float(size[most[used]]) if used < size.size else 0.0
 
 
 def _flux(patch: Patch, known: Flux, curl: Real) -> Real:
@@ -89,14 +102,14 @@ def _flux(patch: Patch, known: Flux, curl: Real) -> Real:
     return np.stack(known(at.u, at.v)) + np.stack([along_v, -along_u])
 
 
-def bound_of(patch: Patch, size: Real, length: float, price: float, room: float = 1.0) -> float:
+def bound_of(patch: Patch, size: Real, length: float, price: float) -> Real:
     """The bound that |q| (J,) at the `SUMMED` Gauss points and a price give: of those who share a place, the most.
 
-    room: the most turns per metre, in place of 1.
+    In two parts, (2,): what goes with the length of wire, and what goes with the turns per metre that are let in.
     """
     members = patch.sharing(SUMMED)
     excess = np.maximum(size[members].max(axis=0) - price, 0)
-    return float(price * length + room * (excess @ samples(patch, SUMMED, 2).area[members[0]]))
+    return np.array([price * length, excess @ samples(patch, SUMMED, 2).area[members[0]]])
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +128,7 @@ def best_stream(patch: Patch, known: Flux, length: float) -> StreamFunction:
 
     On a cell both parts of ∇ψ are straight along one side and even along the other, so that |∇ψ| is greatest at a
     corner and its mean at most the corners' mean. Variables of the program: ψ at the grid's nodes, |∇ψ| at the corners.
+    Should the solver fail, ψ = 0.
     """
     fine = replace(patch, cells=(patch.cells[0] * FINER, patch.cells[1] * FINER))
     kept, members = fine.inside(1, fine.walls), fine.sharing(2)
@@ -150,6 +164,7 @@ def best_stream(patch: Patch, known: Flux, length: float) -> StreamFunction:
         np.zeros((2, corners)),
     )
     values = np.zeros(linked.size)
-    values[kept] = solution[: kept.size]
+    if solution is not None:
+        values[kept] = solution[: kept.size]
     shape = fine.cells[0] + 1, fine.cells[1] + 1
     return StreamFunction(fine.edges(0), fine.edges(1), values.reshape(shape), float(linked @ values))

@@ -29,6 +29,9 @@ P = ParamSpec("P")
 
 POLL = 0.2  # s between looks at `Run.stop` while workers work
 
+Progress: TypeAlias = Callable[[str, float], None]
+"""Called with what is being done and the share of it that is done."""
+
 
 def topology_named(name: str) -> Topology:
     """The coil shape of this name: how one travels between processes, being made of functions."""

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Self, TypeAlias
+from typing import Self
 
 from geometry.drawing.layout_drawing import draw_layout
 from geometry.drawing.primitives import Drawing
@@ -15,14 +15,13 @@ from optimizer.brief.brief import brief_text
 from optimizer.building.winding_card import WindingCard, winding_card
 from optimizer.documents.result_document import result_document
 from optimizer.evaluation.chain import Evaluation, evaluation
+from optimizer.jobs.chunks import Progress
 from optimizer.jobs.documents import json_bytes
 from optimizer.plots.result_plots import result_figures
 from optimizer.plots.style import Figure
 from optimizer.reports.pages import Picture, pictures, plot_files
 from optimizer.reports.report import report_html
 from optimizer.search.result import Result
-
-Progress: TypeAlias = Callable[[str, float], None]
 
 # places that a search takes, with its pack and its load: known before it is done
 PLACES = (

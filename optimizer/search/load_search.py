@@ -21,6 +21,7 @@ from optimizer.circuit.loads import kind_of
 from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.evaluation.chain import evaluate
+from optimizer.jobs.chunks import Progress
 from optimizer.jobs.documents import rounded
 from optimizer.loads.electromagnetic_torque import cut_in_speed
 from optimizer.loads.load_study import SAME
@@ -34,7 +35,7 @@ from optimizer.search.objective import Objective
 from optimizer.search.polish import polished, standing
 from optimizer.search.refine import Finals, best_of
 from optimizer.search.result import Entry, Result
-from optimizer.search.search import Bests, Better, Progress, bests_of, explained
+from optimizer.search.search import Bests, Better, bests_of, explained
 
 COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
 ROUNDS = 2  # of refinement, two limits each

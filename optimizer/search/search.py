@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from optimizer.bounds.any_winding import brief_bound
+from optimizer.bounds.proof import brief_bound
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.evaluation.chain import evaluate
 from optimizer.field.emf import machine_emf
-from optimizer.jobs.chunks import HERE, Run, one_thread
+from optimizer.jobs.chunks import HERE, Progress, Run, one_thread
 from optimizer.scan.choices import Candidate, Family, layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.baseline import textbook
@@ -27,9 +27,6 @@ from optimizer.search.result import Entry, Result
 from optimizer.search.sensitivity import limit_gains
 
 NOTHING = 5e-5  # relative change of the goal that is told as none
-
-Progress = Callable[[str, float], None]
-"""Called with what is being done and the share of it that is done."""
 
 Better = Callable[[Entry], None]
 """Called with each layout that is better than all before it."""

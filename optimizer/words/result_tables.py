@@ -154,15 +154,17 @@ def _demagnetizing(figures: Figures) -> str:
 
 
 def bound_finding(bound: WindingBound) -> str:
-    """How near the best machine's volts are to what any winding could give."""
+    """How near the best machine's volts, or watts, are to what any winding could give."""
     share = f"{bound.share:.1%}".replace("%", f"{SPACE}%")
     return f"{share} of what any winding of this wire could give past these magnets"
 
 
 def bound_words(bound: WindingBound) -> str:
     """The same with the bound itself, and how sharp it is."""
+    watts, volts = bound.matched_power_W, quantity(bound.emf_rms_V, "V")
+    most = f"{volts} of EMF" if watts is None else f"{quantity(watts, 'W')} to a matched load"
     return (
-        f"{bound_finding(bound)}: in the same height none gives more than {quantity(bound.emf_rms_V, 'V')} of EMF, "
+        f"{bound_finding(bound)}: in the same height none gives more than {most}, "
         f"and one gives that within {percent(bound.grid_error)}."
     )
 
@@ -323,8 +325,11 @@ def proof_words(proof: Proof, best: Figures) -> str:
         f"{proof.count} magnets on a pitch radius of {number(proof.pitch_radius * 1e3)}{SPACE}mm, "
         f"a winding {number(proof.height * 1e3)}{SPACE}mm tall of {wire_size(proof.wire, SPACE)} wire"
     )
+    most, own = f"a phase more than {quantity(proof.value, 'V')} rms", best.emf_rms_V
+    if proof.unit == "W":
+        most, own = f"more than {quantity(proof.value, 'W')} to a matched load", best.matched_power_W
+        nearest += f", {quantity(proof.length, 'm')} of it in the turns of a phase"
     return (
-        f"Proven: no layout that keeps these limits, whatever the shape of its winding, gives a phase more than "
-        f"{quantity(proof.emf_rms_V, 'V')} rms. This one gives {percent(best.emf_rms_V / proof.emf_rms_V)} of that. "
-        f"The bound is highest for {nearest}."
+        f"Proven: no layout that keeps these limits, whatever the shape of its winding, gives {most}. "
+        f"This one gives {percent(own / proof.value)} of that. The bound is highest for {nearest}."
     )

@@ -11,7 +11,8 @@ from pathlib import Path
 
 from geometry.machine.filaments import PHASE_END, phase_ends
 from geometry.machine.layout import Layout
-from optimizer.bounds.any_winding import WindingBound, brief_bound, winding_bound
+from optimizer.bounds.any_winding import WindingBound, winding_bound
+from optimizer.bounds.proof import brief_bound
 from optimizer.brief.brief import read_brief
 from optimizer.evaluation.copper import wire_length
 from optimizer.field.emf import machine_emf

@@ -7,22 +7,25 @@ the edge times the area; with ∫ |∇ψ|² ≤ 1 it is √T, T the torsion inte
 B = 1 − r² on the unit disc and the first limit the best figure is the circle r = √(2/3).
 """
 
+from dataclasses import replace
 from math import pi, sqrt
 
 import numpy as np
 import pytest
 from briefs import SMALL_BRIEF
 from layouts import lantern_layout
+from scipy.interpolate import CubicSpline
 from searches import searched
 
 from geometry.stock.wire import Wire
-from optimizer.bounds.any_winding import Surroundings, winding_bound, wire_for_turns
+from optimizer.bounds import stream_program
+from optimizer.bounds.any_winding import Surroundings, even_field, radii_of, winding_bound, wire_for_turns
 from optimizer.bounds.patch import Patch, samples
 from optimizer.bounds.proof import Kind, prove
 from optimizer.bounds.stream_program import SUMMED, best_stream, certify
 from optimizer.brief.brief import brief_from_text
 from optimizer.documents.result_document import contract
-from optimizer.evaluation.copper import wire_length
+from optimizer.evaluation.copper import matched_power, wire_length
 from optimizer.field.emf import machine_emf
 from optimizer.words.result_tables import bound_words, proof_words
 
@@ -180,9 +183,72 @@ def test_a_brief_is_proven():
     brief = brief_from_text(FEW, "few")
     result, proof = searched(brief), prove(brief, near=0.03)
     entries = (*result.by_magnet_count, *result.by_topology)
-    assert max(entry.figures.emf_rms_V for entry in entries) < proof.emf_rms_V
-    assert result.best.figures.emf_rms_V > 0.7 * proof.emf_rms_V
+    assert max(entry.figures.emf_rms_V for entry in entries) < proof.value
+    assert result.best.figures.emf_rms_V > 0.7 * proof.value
     kind = Kind(brief, proof.magnet, proof.count, proof.phases, proof.wire, wire_for_turns(brief, proof.wire, 1, 1))
     near = Surroundings(kind.layout(proof.pitch_radius, proof.height), kind.length).emf_rms()
-    assert 0.96 * proof.emf_rms_V < near <= proof.emf_rms_V
+    assert 0.96 * proof.value < near <= proof.value
     assert proof_words(proof, result.best.figures).startswith("Proven")
+
+
+POWER = FEW.replace("quantity = 4", "quantity = 8") + '[goal]\nmaximise = "power"\n'
+
+
+@pytest.mark.search
+def test_watts_have_their_own_bound():
+    """The winner's is the greatest of what the volts' bound comes to over all lengths of wire, and hardly more."""
+    brief = brief_from_text(POWER, "watts")
+    result = searched(brief)
+    layout, bound = result.best.layout, result.bound
+    at_hand = wire_for_turns(brief, layout.winding.wire, 1, 1)
+    watts = [
+        matched_power(Surroundings(layout, length).emf_rms(), length * layout.winding.wire.resistance_per_metre)
+        for length in np.geomspace(0.2, 1, 15) * at_hand
+    ]
+    assert max(watts) <= bound.matched_power_W < 1.015 * max(watts)
+    assert bound.share == pytest.approx(result.best.figures.matched_power_W / bound.matched_power_W)
+    assert 0.6 < bound.share < 1
+    assert all(entry.figures.matched_power_W < bound.matched_power_W for entry in result.by_topology)
+    assert f"{bound.matched_power_W:.3g}" in bound_words(bound)
+    assert contract(result, 0.0)["bound"]["matched_power_W"] == pytest.approx(bound.matched_power_W, rel=1e-3)
+
+
+def one_by_one(layout):
+    """Machines whose one winding fills the lower, the middle and the upper third of a machine's winding."""
+    third = layout.stack_height / 3
+    for layer in range(3):
+        winding = replace(layout.winding, phases=1, height=third)
+        yield replace(layout, winding=winding, air_gap=layout.air_gap + layer * third)
+
+
+def test_layers_of_phases_are_bounded_one_by_one():
+    """Where phases lie in layers, their watts may differ: none of them, nor all, exceeds what `apart_rms` says."""
+    layout = lantern_layout("serpentine", phases=3)
+    emf, layers = machine_emf(layout), even_field(layout, 3)
+    thirds = [
+        CubicSpline(radii_of(layer), even_field(layer)[:3], axis=1)(radii_of(layout)) for layer in one_by_one(layout)
+    ]
+    assert layers[:3] == pytest.approx(np.sqrt(np.mean(np.square(thirds), axis=0)), rel=1e-3, abs=1e-3 * layers.max())
+    around = Surroundings(layout, wire_length(layout), field=layers)
+    assert np.sqrt(np.mean([wave.rms**2 for wave in emf.phases])) < around.apart_rms()
+    assert around.emf_rms() <= around.apart_rms() <= around.rough_rms() <= around.plain_rms()
+
+
+def test_without_a_solver_the_bound_is_larger_and_holds(monkeypatch):
+    layout = lantern_layout("wedge")
+    sharp = winding_bound(machine_emf(layout), 60.0)
+    monkeypatch.setattr(stream_program, "solve_cones", lambda *program: None)
+    blunt = winding_bound(machine_emf(layout), 60.0)
+    assert sharp.emf_rms_V < blunt.emf_rms_V < 3 * sharp.emf_rms_V
+    assert blunt.grid_error == pytest.approx(1 - blunt.share)
+
+
+@pytest.mark.parametrize(("room", "wire"), [(1.2, 1.0), (1.0, 0.8), (0.7, 1.3)])
+def test_a_bound_holds_for_other_amounts_too(room, wire):
+    """What one program's fluxes and prices say of another height and length is a bound there, hardly above its own."""
+    layout = lantern_layout("wedge")
+    taller = replace(layout, winding=replace(layout.winding, fill_factor=room * layout.winding.fill_factor))
+    field = even_field(layout)
+    own = Surroundings(taller, wire * 50.0, field=field).emf_rms()
+    carried = Surroundings(layout, 50.0, field=field).emf_rms(room, wire)
+    assert own * (1 - 1e-6) < carried < 1.1 * own
