@@ -59,6 +59,8 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
         "Speed": ("speed.rpm",),
         "Carrier": ("rotor.arrangement", "rotor.plate_mm"),
         "Magnets that can be had": tuple(f"magnets.{key}" for key in (*MAGNET, "quantity")),
+        "Spools at hand": ("spools.diameter_mm", "spools.awg", "spools.enamel_grade", "spools.length_m",
+                           "spools.mass_g", "spools.price"),
         "Wire": ("wire.length_m", "wire.resistance_ohm", "wire.fill_factor", "wire.peg_diameter_mm",
                  "coil.least_layers", "wire.enamel_grade"),
         "Ticks": ("wire.diameters_mm", "wire.awg", "coil.topologies", "coil.phases"),
@@ -94,6 +96,10 @@ LABELS = {
     ("brief", "space.outer_diameter_mm"): "Outer diameter, at most",
     ("brief", "space.bore_diameter_mm"): "Bore, kept clear",
     ("brief", "rotor.plate_mm"): "Steel plate (0: none)",
+    ("brief", "spools.awg"): "or AWG",
+    ("brief", "spools.length_m"): "Length, in one piece",
+    ("brief", "spools.mass_g"): "or mass, without the spool",
+    ("brief", "spools.price"): "Price of the whole spool",
     ("design", "carrier.plate_mm"): "Steel plate (0: none)",
 }
 """Where a form asks for a key in words of its own."""
@@ -145,6 +151,7 @@ OPTIONS = {
         "two-sided": "two-sided: a coil on each side",
     },
     ("brief", "wire.enamel_grade"): ENAMEL,
+    ("brief", "spools.enamel_grade"): {"": "as below", **ENAMEL},
     ("brief", "wire.diameters_mm"): WIRES,
     ("brief", "wire.awg"): {f"{gauge}": f"{gauge} ({size:.3g} mm)" for gauge, size in GAUGES.items()},
     ("brief", "coil.phases"): PHASES,

@@ -98,8 +98,8 @@ def wire_for_turns(brief: Brief, wire: Wire, phases: int, sides: int) -> float:
     Any winding takes two ends beyond its turns, on each side that has coils; joints it might do without.
     """
     by_length = by_resistance = inf
-    if brief.length is not None:
-        by_length = without_spare(brief.length) / phases - 2 * PHASE_END * sides
+    if (length := brief.length_of(wire)) is not None:
+        by_length = without_spare(length) / phases - 2 * PHASE_END * sides
     if brief.resistance is not None:
         by_resistance = brief.resistance / wire.resistance_per_metre
     return min(by_length, by_resistance)

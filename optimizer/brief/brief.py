@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated
 
@@ -50,7 +50,16 @@ from optimizer.brief.goal import (
     prices_of,
     target_of,
 )
-from optimizer.brief.wire_tables import WireTable, size_rows, wires_of
+from optimizer.brief.wire_tables import (
+    Spool,
+    SpoolTable,
+    WireTable,
+    check_spools,
+    size_rows,
+    spool_rows,
+    spools_of,
+    wires_of,
+)
 from optimizer.loads.load_file import LoadTable
 from optimizer.loads.load_target import LoadTarget
 
@@ -126,7 +135,8 @@ class BriefTable(Table):
     space: BriefSpaceTable = key("space")
     speed: _Speed = key("speed")
     magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
-    wire: WireTable = key("wire")
+    wire: WireTable = key("wire", WireTable())
+    spools: Annotated[list[SpoolTable], listed("[[spools]] tables", distinct=False)] | None = key("spools", None)
     coil: _Coil = key("coil", _Coil())
     rotor: RotorTable = key("rotor", RotorTable())
     goal: GoalTable = key("goal", GoalTable())
@@ -142,6 +152,13 @@ class BriefTable(Table):
         if (goal := earlier.data.get("goal")) is not None:
             check_load(load, goal)
         return load
+
+    @rule("spools")
+    @classmethod
+    def _some_wire(cls, spools: list[SpoolTable] | None, earlier: Earlier) -> list[SpoolTable] | None:
+        if (wire := earlier.data.get("wire")) is not None:
+            check_spools(spools, wire)
+        return spools
 
     @rule("magnets")
     @classmethod
@@ -175,7 +192,8 @@ class Brief:
 
     air_gap: magnet face to the nearest copper's insulation, m. coil_height: the most the winding takes along
     the shaft, m. magnets, wires, topologies: what may be chosen from. length: wire at hand for the turns of
-    all phases, their ends, joints and spare, m, or None. resistance: the most one phase may have at 20 °C, Ω, or
+    all phases, their ends, joints and spare, m, or None. spools: wire in one piece each, of sizes that are had in
+    no other length; their wires are among `wires`. resistance: the most one phase may have at 20 °C, Ω, or
     None. fill_factor: the most that insulated wire takes of a bundle's section. peg_radius: least radius of the
     former's corners, m.
     least_layers: least height and width of a bundle, or of each half of an interleaved one, in wires with enamel.
@@ -206,6 +224,31 @@ class Brief:
     arrangement: str = "single"
     plate: float = 0.0
     target: LoadTarget | None = None
+    spools: tuple[Spool, ...] = ()
+
+    @property
+    def sold(self) -> tuple[Wire, ...]:
+        """The wires that can be had in any length: those of no spool."""
+        held = {spool.wire for spool in self.spools}
+        return tuple(wire for wire in self.wires if wire not in held)
+
+    def length_of(self, wire: Wire) -> float | None:
+        """The most of a wire that a winding may take in one piece, ends and spare included, m; None for any length."""
+        return max((spool.length for spool in self.spools if spool.wire == wire), default=self.length)
+
+    def spool_for(self, wire: Wire, length: float) -> int | None:
+        """The shortest spool of a wire that holds so much, m, by its number from 1; None where none does."""
+        fitting = [
+            (spool.length, number)
+            for number, spool in enumerate(self.spools, 1)
+            if spool.wire == wire and spool.length * (1 + 1e-9) >= length
+        ]
+        return min(fitting)[1] if fitting else None
+
+    def within_length(self, length: float) -> Brief:
+        """The brief with at most so much of any wire, m."""
+        spools = tuple(replace(spool, length=min(spool.length, length)) for spool in self.spools)
+        return replace(self, length=length, spools=spools)
 
     @property
     def carriers(self) -> int:
@@ -220,7 +263,7 @@ class Brief:
         require_positive(self, "length", "resistance")
         if self.bed is not None and not all(side > 0 for side in self.bed):
             raise ValueError(f"bed must be two lengths above zero, was {self.bed}")
-        if self.length is None and self.resistance is None:
+        if self.length is None and self.resistance is None and self.sold:
             raise ValueError("length or resistance must be given, was None")
         if self.goal not in GOALS:
             raise ValueError(f"goal must be one of {', '.join(GOALS)}, was {self.goal}")
@@ -234,7 +277,7 @@ def read_brief(path: str | os.PathLike[str], kind: type[BriefTable] = BriefTable
 def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -> Brief:
     """The brief that `text` holds; `name` stands for the file in messages. Raises FileFaults."""
     table = table_from_text(text, name, kind)
-    space, wire = table.space, table.wire
+    space, wire, spools = table.space, table.wire, spools_of(table.spools, table.wire)
     return Brief(
         title=table.title,
         space=Space(outer_diameter=space.outer_diameter, bore_diameter=space.bore_diameter, wall=space.wall),
@@ -242,7 +285,8 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         coil_height=space.coil_height,
         speed_rpm=table.speed.rpm,
         magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
-        wires=wires_of(wire),
+        wires=tuple(dict.fromkeys((*wires_of(wire), *(spool.wire for spool in spools)))),
+        spools=spools,
         length=wire.length,
         resistance=wire.resistance,
         fill_factor=wire.fill_factor,
@@ -265,9 +309,9 @@ def brief_text(brief: Brief) -> str:
     Raises ValueError for a brief that the file could not give back: a value beyond the file's limits, a
     remanence that is not its grade's, or wires of different enamel.
     """
-    grades = sorted({wire.grade for wire in brief.wires})
+    grades = sorted({wire.grade for wire in brief.sold})
     if len(grades) > 1:
-        raise ValueError(f"all wires of a brief must have one grade of enamel, was {grades}")
+        raise ValueError(f"all wires of a brief that are on no spool must have one grade of enamel, was {grades}")
     stock = [
         (
             "[[magnets]]",
@@ -283,6 +327,7 @@ def brief_text(brief: Brief) -> str:
             ("[speed]", [("rpm", decimal_of(brief.speed_rpm), "turns of the disc in a minute")]),
             *stock,
             ("[wire]", _wire_rows(brief)),
+            *(("[[spools]]", spool_rows(spool)) for spool in brief.spools),
             ("[coil]", _coil_rows(brief)),
             *_rotor_tables(brief),
             *goal_rows(brief.goal, brief.target),
@@ -332,7 +377,7 @@ def _space_rows(brief: Brief) -> list[Row]:
 def _wire_rows(brief: Brief) -> list[Row]:
     length, resistance = (None if most is None else decimal_of(most) for most in (brief.length, brief.resistance))
     return [
-        *size_rows(brief.wires),
+        *size_rows(brief.sold),
         ("length_m", length, "at hand, all phases together"),
         ("resistance_ohm", resistance, "the most one phase may have"),
         ("fill_factor", decimal_of(brief.fill_factor), "most of its section that insulated wire may take"),

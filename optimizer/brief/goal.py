@@ -30,11 +30,10 @@ from geometry.files.values import decimal_of, shown
 from geometry.files.writing import Row
 from geometry.machine.layout import Layout
 from geometry.stock.wire import CONDUCTIVITY, Wire
+from optimizer.brief.wire_tables import PRICE
 from optimizer.evaluation.chain import Figures, emf_and_power, significant
 from optimizer.loads.load_file import LoadTable, load_of, load_rows
 from optimizer.loads.load_target import TARGETS, LoadTarget
-
-PRICE = quantity(minimum="0", maximum="1000000")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,12 +73,13 @@ class PartsList:
 
 def parts_list(card: WindingCard, parts: Sequence[Part], brief: Brief | None = None) -> PartsList:
     """What a machine needs; `parts` are those to print, whole or cut."""
-    layout, prices, at_hand = card.layout, brief.prices if brief else None, brief.length if brief else None
+    layout, prices = card.layout, brief.prices if brief else None
+    at_hand = brief.length_of(layout.winding.wire) if brief else None
     magnets = layout.carrier.count * layout.carrier.carriers
     return PartsList(
         rows=(
             _magnet_row(layout.carrier.magnet, magnets, prices),
-            _wire_row(card, prices),
+            _wire_row(card, brief),
             *(_printed_row(part, prices, copies(layout, part)) for part in parts),
             *_other_rows(layout),
         ),
@@ -129,19 +130,24 @@ def _magnet_row(magnet: Magnet, count: int, prices: Prices | None) -> PartRow:
     )
 
 
-def _wire_row(card: WindingCard, prices: Prices | None) -> PartRow:
-    wire = card.layout.winding.wire
+def _wire_row(card: WindingCard, brief: Brief | None) -> PartRow:
+    """Metres to buy, or the brief's spool that holds them: at its own price, where it has one."""
+    wire, prices = card.layout.winding.wire, brief.prices if brief else None
+    number = brief.spool_for(wire, card.spool_length) if brief else None
+    spool = brief.spools[number - 1] if brief and number else None
     length = ceil(card.spool_length * 10 - 1e-6) / 10
     taken = f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m"
     enamel = f"; {enamel_words(wire)}" if enamel_words(wire) else ""
+    held = f"spool {number} of the brief, {spool.length:g} m; " if spool else ""
+    whole = spool is not None and spool.price is not None
     return PartRow(
         item="wire",
         description=f"enamelled copper, round, {wire_size(wire)} bare, grade {wire.grade}",
-        quantity=length,
-        unit="m",
+        quantity=1 if whole else length,
+        unit="spool" if whole else "m",
         mass=length * wire.mass_per_metre,
-        price_each=prices.metre_of(wire) if prices else None,
-        remark=f"{taken} + {SPARE * 100:g} % spare, up to the next 0.1 m{enamel}",
+        price_each=spool.price if spool and whole else prices.metre_of(wire) if prices else None,
+        remark=f"{held}{taken} + {SPARE * 100:g} % spare, up to the next 0.1 m{enamel}",
     )
 
 

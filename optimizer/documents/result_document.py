@@ -23,6 +23,7 @@ def contract(result: Result, elapsed_s: float) -> dict[str, Any]:
         "by_topology": [_entry_values(entry) for entry in result.by_topology],
         **({"by_phases": by_phases} if by_phases else {}),
         **({"bound": _bound(result.bound)} if result.bound else {}),
+        **({"spool": _spool(result)} if result.brief.spools else {}),
         "layouts_considered": result.layouts_considered,
         "elapsed_s": round(elapsed_s, 3),
     }
@@ -55,6 +56,16 @@ def _entry_values(entry: Entry) -> dict[str, Any]:
     """The figures, and `load_W` of a search for a load."""
     load = {} if entry.load_watts is None else {"load_W": _rounded(entry.load_watts)}
     return figures_document(entry.figures) | load
+
+
+def _spool(result: Result) -> dict[str, float] | None:
+    """The spool that the best is wound from, by its number from 1; None where its wire is on none."""
+    brief, figures = result.brief, result.best.figures
+    number = brief.spool_for(figures.layout.winding.wire, figures.wire_needed_m)
+    if number is None:
+        return None
+    length = brief.spools[number - 1].length
+    return {"number": number, "length_m": _rounded(length), "left_m": _rounded(length - figures.wire_needed_m)}
 
 
 def _bound(bound: WindingBound) -> dict[str, float]:

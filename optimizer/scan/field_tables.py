@@ -126,7 +126,7 @@ def tables_of(brief: Brief) -> FieldTables:
         replace(
             brief, title="", speed_rpm=1.0, magnets=brief.magnets[:1], wires=(ANY_WIRE,), length=1.0,
             least_layers=1, resistance=None, fill_factor=0.5, peg_radius=1e-3, topologies=("wedge",), goal="emf_rms",
-            bed=None, prices=None, phases=(1,), target=None,
+            bed=None, prices=None, phases=(1,), target=None, spools=(),
         )
     )  # fmt: skip
 

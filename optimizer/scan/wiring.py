@@ -56,7 +56,8 @@ def bundle_of(family: Family, envelope: Envelope, height: ArrayLike, turn: Real 
 
 def wire_for_turns(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
     """Most m of `wire`, any shape, that a phase's turns may take: what is at hand less ends, joints and spare."""
-    by_length = np.inf if brief.length is None else without_spare(brief.length) / bundle.phases - bundle.ends
+    length = brief.length_of(wire)
+    by_length = np.inf if length is None else without_spare(length) / bundle.phases - bundle.ends
     by_resistance = np.inf if brief.resistance is None else brief.resistance / wire.resistance_per_metre
     return np.maximum(np.minimum(by_length, by_resistance), 0.0)
 

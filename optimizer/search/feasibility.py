@@ -20,7 +20,7 @@ from optimizer.numerics.quadrature import even_grid
 from optimizer.scan.choices import MOST_MAGNETS, families_of, magnet_counts, scan_grid
 from optimizer.scan.kernel import grid_windings
 from optimizer.scan.wiring import wiring_of
-from optimizer.search.limits import LIMITS, with_stock
+from optimizer.search.limits import limits_of, with_stock
 from optimizer.search.reason_words import (
     CLOSE,
     NO_CARRIER,
@@ -114,7 +114,7 @@ def carrier_fits(brief: Brief) -> bool:
 
 def coil_fits(brief: Brief) -> bool:
     """Whether one turn of some wire fits in the annulus, however long."""
-    return wire_suffices(replace(brief, length=1e9, resistance=None))
+    return wire_suffices(replace(brief, length=1e9, resistance=None, spools=()))
 
 
 def wire_suffices(brief: Brief) -> bool:
@@ -139,7 +139,7 @@ _QUESTIONS: tuple[tuple[str, Callable[[Brief], bool]], ...] = (
 
 
 def _knobs(brief: Brief) -> Iterator[_Knob]:
-    for limit in LIMITS:
+    for limit in limits_of(brief):
         was = limit.of(brief)
         if was is not None and limit.far is not None:
             yield _Knob(limit.key, limit.unit, was, limit.far(was), partial(limit.changed, brief), limit.whole)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from geometry.machine.layout import LARGEST
+from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief, StockMagnet
 
 FULLEST = 0.9  # fill factor
@@ -42,6 +43,23 @@ class Limit:
         return self.name in ("outer_diameter", "bore_diameter", "wall")
 
 
+@dataclass(frozen=True, slots=True)
+class SpoolLimit(Limit):
+    """The length of a spool, by its entry from 0."""
+
+    entry: int = 0
+
+    def of(self, brief: Brief) -> float:
+        """m."""
+        return brief.spools[self.entry].length
+
+    def changed(self, brief: Brief, value: float) -> Brief:
+        """The brief with a longer spool, m."""
+        spools = [*brief.spools]
+        spools[self.entry] = replace(spools[self.entry], length=value)
+        return replace(brief, spools=tuple(spools))
+
+
 LIMITS = (
     Limit("space.outer_diameter_mm", "outer_diameter", "mm", 1e3, lambda mm: mm + 2, lambda mm: LARGEST * 1e3),
     Limit("space.bore_diameter_mm", "bore_diameter", "mm", 1e3, lambda mm: mm - min(2, mm / 2), lambda mm: min(1, mm)),
@@ -54,6 +72,18 @@ LIMITS = (
     Limit("wire.length_m", "length", "m", 1, lambda metres: metres * 1.1, lambda metres: 1e6),
     Limit("wire.resistance_ohm", "resistance", "Ω", 1, lambda ohms: ohms * 1.1, lambda ohms: 1e6),
 )
+
+
+def limits_of(brief: Brief, wire: Wire | None = None) -> list[Limit]:
+    """All limits that a brief might have, its spools among them: of those, where `wire` is given, its longest alone."""
+    longest = max((spool for spool in brief.spools if spool.wire == wire), key=lambda spool: spool.length, default=None)
+    shown = [entry for entry, spool in enumerate(brief.spools) if wire is None or spool is longest]
+    return [*LIMITS, *map(_spool_limit, shown)]
+
+
+def _spool_limit(entry: int) -> SpoolLimit:
+    key = f"spools[{entry + 1}].length_m"
+    return SpoolLimit(key, "", "m", 1, lambda metres: metres * 1.1, lambda metres: 1e6, entry=entry)
 
 
 def with_stock(brief: Brief, entry: int, stock: StockMagnet) -> Brief:

@@ -57,10 +57,11 @@ def fits_brief(brief: Brief, layout: Layout) -> bool:
     wire = layout.phases * (length + phase_ends(layout))
     minimum = brief.least_layers * winding.wire.overall_diameter
     ohms = resistance(layout, length)
+    at_hand = brief.length_of(winding.wire)
     stock = [s for s in brief.magnets if s.magnet == layout.carrier.magnet]
     return (
         not violations(layout)
-        and (brief.length is None or wire <= without_spare(brief.length) * (1 + 1e-9))
+        and (at_hand is None or wire <= without_spare(at_hand) * (1 + 1e-9))
         and (brief.resistance is None or ohms <= brief.resistance * (1 + 1e-9))
         and layout.stack_height <= brief.coil_height + 1e-9
         and min(winding.width, winding.height / layout.pieces) >= minimum - 1e-9

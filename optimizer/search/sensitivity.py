@@ -9,11 +9,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from geometry.machine.layout import Layout
+from geometry.stock.wire import Wire
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import GOALS
 from optimizer.scan.choices import Candidate, candidate_of, magnet_counts
 from optimizer.scan.scan import scan_count
-from optimizer.search.limits import LIMITS, with_stock
+from optimizer.search.limits import limits_of, with_stock
 from optimizer.search.local_optimisation import local_optimum
 from optimizer.search.objective import Aim, Objective
 from optimizer.search.refine import Finals
@@ -35,9 +36,9 @@ class Relaxation:
     brief: Brief
 
 
-def relaxations(brief: Brief) -> list[Relaxation]:
-    """Each numeric limit of the brief, widened by about what one could do about it."""
-    known = [(limit, was) for limit in LIMITS if (was := limit.of(brief)) is not None]
+def relaxations(brief: Brief, wire: Wire | None = None) -> list[Relaxation]:
+    """Each numeric limit of the brief, widened by about what one could do about it; of spools those of `wire`."""
+    known = [(limit, was) for limit in limits_of(brief, wire) if (was := limit.of(brief)) is not None]
     return [
         Relaxation(limit.key, limit.unit, was, limit.wider(was), limit.changed(brief, limit.wider(was)))
         for limit, was in known
@@ -54,7 +55,7 @@ def limit_gains(
     """
     aim, start = aim or GOALS[brief.goal], candidate_of(best)
     base, whole = _reached(brief, start, aim), aim.worth(best) if start.turns < FEW_TURNS else None
-    wider = relaxations(brief)
+    wider = relaxations(brief, best.winding.wire)
     steps = [*wider, *_more_magnets(brief, best)]
     rows: list[LimitGain] = []
     for done, step in enumerate(steps, 1):

@@ -99,8 +99,10 @@ def _by_limit(brief: Brief, against: str, points: int, run: Run) -> list[Entry]:
     best, _ = winner(brief)
     highest = PRICES[against].of(best.figures)
     limits = highest * np.arange(1, points) / points
-    key = "resistance" if against == "resistance" else "length"
-    briefs = [replace(brief, **{key: float(limit)}) for limit in limits]
+    briefs = [
+        replace(brief, resistance=limit) if against == "resistance" else brief.within_length(limit)
+        for limit in limits.tolist()
+    ]
     return [*(entry for entry in run_units(limited_best, briefs, run) if entry), best]
 
 

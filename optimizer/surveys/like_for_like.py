@@ -76,7 +76,7 @@ class _Equal:
     def briefs(self, field: _Field, measure: float) -> list[Brief]:
         """The briefs within which every layout takes at most so much."""
         wires = field.brief.wires if self.any_wire else (field.best.layout.winding.wire,)
-        free = replace(field.brief, goal=self.goal, resistance=None)
+        free = replace(field.brief, goal=self.goal, resistance=None, spools=())
         return [replace(free, wires=(wire,), length=self.length(measure, wire)) for wire in wires]
 
 

@@ -44,8 +44,8 @@ def result_lines(
     """The answer of a search that took `elapsed` s, for a terminal, and what was proven of its brief."""
     label, binding = GOALS[result.brief.goal].label, binding_limits(result)
     lines = [result.brief.title, "", *caution_lines(result.hazards), *figure_lines(result.best.figures)]
-    if result.brief.length is not None:
-        lines.append(f"  {'Wire at hand':<{NAME_WIDTH}} {at_hand_words(result.brief.length)}")
+    if at_hand := at_hand_words(result.brief, result.best.figures):
+        lines.append(f"  {'Wire at hand':<{NAME_WIDTH}} {at_hand}")
     lines += ["", f"{label} by number of magnets", *_entry_lines(count_rows(result))]
     lines += ["", f"{label} by coil shape", *_entry_lines(topology_rows(result))]
     if result.by_phases:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
+from geometry.stock.wire_words import wire_size
+from optimizer.brief.brief import Brief
 from optimizer.evaluation.chain import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
 
@@ -121,10 +123,28 @@ def beyond_words(figures: Figures) -> str:
     return f"{quantity(figures.wire_ends_m, 'm')} for {joints}, {quantity(figures.wire_spare_m, 'm')} to spare"
 
 
-def at_hand_words(at_hand: float) -> str:
-    """What is kept of the wire at hand (m)."""
-    kept = f"ends, joints and {percent(SPARE)} to spare are kept of it"
-    return f"{quantity(at_hand, 'm')}, all phases together: {kept}"
+def at_hand_words(brief: Brief, figures: Figures) -> str:
+    """What is kept of the wire at hand, and which spool it is; empty where any length can be had."""
+    at_hand = brief.length_of(figures.layout.winding.wire)
+    if at_hand is None:
+        return ""
+    held = spool_words(brief, figures) or quantity(at_hand, "m")
+    return f"{held}, all phases together: ends, joints and {percent(SPARE)} to spare are kept of it"
+
+
+def spool_words(brief: Brief, figures: Figures) -> str:
+    """The brief's spool that a machine is wound from; empty where its wire is on none."""
+    wire = figures.layout.winding.wire
+    number = brief.spool_for(wire, figures.wire_needed_m)
+    if number is None:
+        return ""
+    return f"spool {number} of the brief, {quantity(brief.spools[number - 1].length, 'm')} of {wire_size(wire, SPACE)}"
+
+
+def spool_sentence(brief: Brief, figures: Figures) -> str:
+    """Which spool to wind from, and what it leaves; empty where the wire is on none."""
+    spool, needed = spool_words(brief, figures), quantity(figures.wire_needed_m, "m")
+    return f"Wind it from {spool}: it takes {needed}, ends, joints and spare included." if spool else ""
 
 
 def share(value: float) -> str:

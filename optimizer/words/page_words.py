@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from optimizer.brief.goal import GOALS
 from optimizer.search.result import Result
+from optimizer.words.machine_words import spool_sentence
 from optimizer.words.wording import many, quantity
 
 CROSSING_TURNS = "No voltage: the coil's own turns would cross."
@@ -28,7 +29,8 @@ def narrow_gap(finest: int) -> str:
 
 
 def search_sentence(result: Result) -> str:
-    """How many layouts a search considered, and what the best gives."""
+    """How many layouts a search considered, what the best gives, and which spool it takes."""
     goal = GOALS[result.brief.goal]
     value = quantity(goal.value(result.best.figures), goal.unit)
-    return f"{many(result.layouts_considered)} layouts were considered; the best gives {value}."
+    spool = spool_sentence(result.brief, result.best.figures)
+    return f"{many(result.layouts_considered)} layouts were considered; the best gives {value}. {spool}".rstrip()

@@ -5,6 +5,7 @@ Where a brief has several kinds of magnet, a letter tells them apart: A for its 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from string import ascii_uppercase
 from typing import NamedTuple
@@ -45,6 +46,7 @@ LIMIT_WORDS = {
     "wire.length_m": "{relaxed} of wire instead of {was}",
     "wire.resistance_ohm": "{relaxed} allowed instead of {was}",
 }
+SPOOL = re.compile(r"spools\[(\d+)\]\.length_m")
 VARIABLES = {
     "pitch_radius_mm": "Pitch radius, mm",
     "inner_radius_mm": "Inner radius, mm",
@@ -70,6 +72,8 @@ def limit_words(limit: LimitGain) -> str:
     words = LIMIT_WORDS.get(limit.key)
     if words is None:
         what = "magnets at hand" if limit.key.endswith("quantity") else limit.key
+        if spool := SPOOL.fullmatch(limit.key):
+            what = f"on spool {spool[1]}"
         words = "{relaxed} " + what + " instead of {was}"
     said = words.format(relaxed=_limit_value(limit, limit.relaxed), was=_limit_value(limit, limit.was))
     return said if limit.magnets is None or limit.key.endswith("quantity") else f"{said}, for {limit.magnets} magnets"

@@ -102,7 +102,7 @@ def test_a_motor_takes_gauges() -> None:
          "wire.diameters_mm[1]: must be at least 0.05 (are the units millimetres?), was 0.01"),
         (BRIEF.format("diameters_mm = [0.127]\nawg = [36]"),
          "wire.awg: must name no size that diameters_mm holds, was 36"),
-        (BRIEF.format(""), "wire: diameters_mm or awg must be given, was missing"),
+        (BRIEF.format(""), "wire.diameters_mm, wire.awg or [[spools]] must be given, was missing"),
         (MOTOR.format("wire_awg = 22\nwire_diameter_mm = 0.6", ""),
          "motor.wire_awg: must be left out when wire_diameter_mm is given, was 22"),
         (MOTOR.format("wire_awg = 22", "wires_awg = [52]"),

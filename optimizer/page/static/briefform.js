@@ -19,7 +19,7 @@ export function showBrief() {
   const keys = new Map(forms.groups.brief);
   const fields = (/** @type {string} */ name) =>
     group(name, ...(keys.get(name) ?? []).map((key) => field("brief", key)));
-  form.replaceChildren(...["What for", "Space", "Speed", "Carrier"].map(fields), magnets(), fields("Wire"),
+  form.replaceChildren(...["What for", "Space", "Speed", "Carrier"].map(fields), magnets(), spools(), fields("Wire"),
     ...(keys.get("Ticks") ?? []).map((key) => field("brief", key)), ...goal(),
     html("details", {}, html("summary", {}, "Printer and prices, for parts and bill of materials"), fields("Printer"),
       fields("Prices")));
@@ -66,21 +66,41 @@ function magnet(entry, removable) {
       field("brief", `${before}grade`, gradeField("brief", () => state.brief, before, showBrief)),
       ...shown(...["remanence_T", "recoil_permeability"].filter((key) => before + key in state.brief), "temperature_C",
         "quantity")), removable
-    ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`, onclick: () => remove(entry) }, "Remove")
+    ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`,
+      onclick: () => remove("magnets", entry) }, "Remove")
     : null);
+}
+
+/** The spools at hand, each in one piece, and a button for more. */
+function spools() {
+  const all = entries("brief", "spools"), name = "Spools at hand";
+  const keys = new Map(forms.groups.brief).get(name) ?? [];
+  return html("fieldset", {}, html("legend", {}, name),
+    ...all.map((entry) =>
+      html("div", { class: "magnet", role: "group", "aria-label": `Spool ${entry}` },
+        html("div", { class: "fields" }, ...keys.map((key) =>
+          field("brief", key.replace("spools.", `spools.${entry}.`))
+        )), html("button", { type: "button", "aria-label": `Remove spool ${entry}`, onclick: () =>
+          remove("spools", entry) }, "Remove"))
+    ), html("button", { type: "button", id: "b-spool-add", onclick: () => {
+      const before = `spools.${Math.max(0, ...all) + 1}.`;
+      Object.assign(state.brief, { [`${before}diameter_mm`]: "0.3", [`${before}length_m`]: "50" });
+      step();
+      showBrief();
+    } }, "Add a spool"));
+}
+
+/** @param {"magnets" | "spools"} table @param {number} entry */
+function remove(table, entry) {
+  keepEntries("brief", table, entries("brief", table).filter((other) => other !== entry));
+  step();
+  showBrief();
 }
 
 function add() {
   const before = `magnets.${Math.max(0, ...entries("brief", "magnets")) + 1}.`;
   Object.assign(state.brief, { [`${before}shape`]: "disc", [`${before}diameter_mm`]: "10",
     [`${before}thickness_mm`]: "3", [`${before}grade`]: "N42" });
-  step();
-  showBrief();
-}
-
-/** @param {number} entry */
-function remove(entry) {
-  keepEntries("brief", "magnets", entries("brief", "magnets").filter((other) => other !== entry));
   step();
   showBrief();
 }
