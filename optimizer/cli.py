@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from typing import NoReturn
 
 WRONG_INPUT, NOTHING_FITS, INTERRUPTED = 2, 3, 130
+COLLECT_AFTER = 50_000  # new objects: hardly anything that is loaded is garbage
 
 
 def main() -> None:
@@ -25,6 +26,12 @@ def main() -> None:
 
 def _run() -> int:
     """The exit code of the command asked for. Raises KeyboardInterrupt for Ctrl-C, at any moment."""
+    import gc
+    import os
+
+    gc.set_threshold(COLLECT_AFTER)
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # none is looked for among all that is installed
+
     import click
 
     from optimizer.commands.polepitch import polepitch

@@ -9,7 +9,6 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from difflib import get_close_matches
 from typing import Any, TypeAlias, get_args
 
 from geometry.files.key_tables import Table, ValidationError
@@ -258,6 +257,8 @@ def _unknown(path: KeyPath, table: type[Table]) -> str:
 
 
 def _near(name: str | int, around: type[Table]) -> str | None:
+    from difflib import get_close_matches  # for faulty files alone
+
     return next(iter(get_close_matches(str(name)[:60], _keys(around), n=1)), None)
 
 

@@ -1,4 +1,4 @@
-"""Writing a TOML text with comments, laid out for people."""
+"""Writing a TOML text with comments, laid out for people. Reading files does without the library that writes them."""
 
 # pyright: reportUnknownMemberType=false
 # tomlkit's containers are lists and dicts of unknown values
@@ -8,9 +8,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any, TypeAlias
-
-import tomlkit
-from tomlkit.items import Float, Trivia
 
 from geometry.files.values import decimal_of, is_list, is_table, number_text
 
@@ -25,6 +22,8 @@ def length_row(name: str, length: float | None, comment: str = "") -> Row:
 
 def toml_text(heading: str, top: Sequence[Row], tables: Sequence[tuple[str, Sequence[Row]]]) -> str:
     """A TOML text: a heading comment, keys of no table, then tables by header, ``[a.b]`` or ``[[c]]``."""
+    import tomlkit
+
     document = tomlkit.document()
     document.add(tomlkit.comment(heading))
     _fill(document, top)
@@ -57,6 +56,9 @@ def _fill(container: Any, rows: Sequence[Row]) -> Any:
 
 
 def _item(value: Value) -> Any:
+    import tomlkit
+    from tomlkit.items import Float, Trivia
+
     if isinstance(value, Decimal):
         return Float(float(value), Trivia(), number_text(value))
     if isinstance(value, str | int):
@@ -73,6 +75,8 @@ def with_value(text: str, path: Sequence[str | int], value: Value) -> str:
     Tables on the way that are missing are added. A list takes a single value as its only entry. Raises LookupError
     for an entry that a list does not have, and for a way through what is no table.
     """
+    import tomlkit
+
     document = tomlkit.parse(text)
     *way, last = path
     place: Any = document

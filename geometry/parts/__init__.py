@@ -1,3 +1,3 @@
 """Parts: solids to print."""
 
-__all__ = ["bed", "carrier", "former", "skein", "solids"]
+__all__ = ["bed", "carrier", "former", "pockets", "skein", "solids"]

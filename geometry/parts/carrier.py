@@ -10,26 +10,23 @@ from shapely import get_parts, unary_union
 
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import rotated_curve
-from geometry.drawing.offset import offset_outline
-from geometry.drawing.primitives import Circle, Path, outline, outline_area
+from geometry.drawing.primitives import Circle
 from geometry.machine.layout import Layout
 from geometry.parts.lettering import Shape, first_fit, straight_text
 from geometry.parts.meshes import BEYOND, Slab, carved
 from geometry.parts.part_words import BACK_TEXT, SIDES, carrier_notes, cover_notes, face_text
-from geometry.parts.solids import (
-    GLUE_LINE,
-    LETTER_HEIGHTS,
-    MAGNET_TOLERANCE,
-    MARGIN,
-    Part,
+from geometry.parts.pockets import (
     PrintOptions,
-    annulus,
     annulus_area,
     check_air_gap,
-    disc,
-    region,
-    ring_texts,
+    check_back,
+    pocket_area,
+    pocket_depth,
+    pocket_edge,
+    pocket_floor,
+    pocket_walls,
 )
+from geometry.parts.solids import LETTER_HEIGHTS, MARGIN, Part, annulus, disc, region, ring_texts
 
 
 def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second: bool = False) -> Part:
@@ -66,56 +63,14 @@ def carrier_part(layout: Layout, options: PrintOptions | None = None, *, second:
         deep=unary_union(pockets),
         thickness=top,
         notes=carrier_notes(
-            layout, options, beside=bool(letters), says=says if words else "", second=second, depth=pocket_depth(layout)
+            layout,
+            options,
+            beside=bool(letters),
+            says=says if words else "",
+            second=second,
+            depth=pocket_depth(layout),
         ),
     )
-
-
-def pocket_walls(layout: Layout, pocket_clearance: float) -> dict[str, float]:
-    """Material left around each pocket once the clearance is taken off, m."""
-    space, carrier = layout.space, layout.carrier
-    nearest, farthest = carrier.magnet.reach(carrier.pitch_radius)
-    return {
-        "its neighbour": float(carrier.magnet.beside(carrier.pitch_radius, carrier.count)) - pocket_clearance,
-        "the rim": space.outer_radius - float(farthest) - pocket_clearance / 2,
-        "the bore": float(nearest) - pocket_clearance / 2 - space.bore_radius,
-    }
-
-
-def pocket_edge(layout: Layout, pocket_clearance: float) -> Path | Circle:
-    """The edge, m, of the pocket on the x axis: half the clearance outside the magnet's, all around."""
-    edge = outline(layout.carrier.magnet.outline(layout.carrier.pitch_radius))
-    assert edge is not None
-    return offset_outline(edge, pocket_clearance / 2) if pocket_clearance else edge
-
-
-def pocket_area(layout: Layout, pocket_clearance: float) -> float:
-    """Area of a pocket, m²."""
-    return outline_area(pocket_edge(layout, pocket_clearance))
-
-
-def pocket_floor(layout: Layout, options: PrintOptions) -> float:
-    """Plastic under the magnets, m; none where they stand on a steel plate."""
-    return 0.0 if layout.carrier.plate else options.floor
-
-
-def pocket_depth(layout: Layout) -> float:
-    """Of a pocket, m: the thickest magnet and the glue under it; on steel the carrier has a glue line, too."""
-    glue = 0.0 if layout.carrier.plate else GLUE_LINE
-    return layout.carrier.magnet.thickness + MAGNET_TOLERANCE + glue
-
-
-def check_back(layout: Layout, options: PrintOptions) -> float:
-    """Air left between the floor under the magnets and a coil behind it, m; ValueError when it is too little."""
-    left = layout.air_gap - GLUE_LINE - options.floor - options.peg_rise
-    if layout.sides > 1 and left < options.running_clearance - 1e-9:
-        raise ValueError(
-            f"floor ({options.floor * 1e3:g} mm) and glue ({GLUE_LINE * 1e3:g} mm) must leave "
-            f"{options.running_clearance * 1e3:g} mm of the air gap "
-            f"({layout.air_gap * 1e3:g} mm) on the second side to run in, but left {left * 1e3:.3g} mm: "
-            "take a thinner floor or a larger air gap"
-        )
-    return left
 
 
 def _check_walls(layout: Layout, options: PrintOptions) -> None:

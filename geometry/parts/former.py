@@ -23,16 +23,9 @@ from geometry.parts.former_marks import (
 from geometry.parts.lettering import Shape
 from geometry.parts.meshes import BEYOND, Slab, carved
 from geometry.parts.part_words import former_notes
+from geometry.parts.pockets import PrintOptions, annulus_area, check_air_gap
 from geometry.parts.skein import lifted_off, wound_height
-from geometry.parts.solids import (
-    Part,
-    PrintOptions,
-    annulus,
-    annulus_area,
-    check_air_gap,
-    disc,
-    region,
-)
+from geometry.parts.solids import Part, annulus, disc, region
 
 NARROWEST = 0.4e-3  # m; no nozzle prints what is thinner, so it is left out of an island
 PUSHER = 3e-3  # m, most that a hole measures through which a finished bundle is pushed out

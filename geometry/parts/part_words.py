@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from geometry.drawing.coil_drawing import former_radius
 from geometry.machine.layout import Layout
+from geometry.parts.pockets import GLUE_LINE, MAGNET_TOLERANCE, PrintOptions
 from geometry.parts.skein import lifted_off, wound_height
-from geometry.parts.solids import GLUE_LINE, MAGNET_TOLERANCE, PrintOptions
 
 FACE_TEXT, BACK_TEXT = "COIL SIDE", "BACK"
 SIDES = ("SIDE 1", "SIDE 2")  # in their place when a coil stands on each side

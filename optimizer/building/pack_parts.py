@@ -9,7 +9,8 @@ from geometry.machine.layout import Layout
 from geometry.parts.bed import parts_for_bed
 from geometry.parts.carrier import carrier_part, cover_part
 from geometry.parts.former import former_part
-from geometry.parts.solids import GLUE_LINE, MAGNET_TOLERANCE, Part, PrintOptions
+from geometry.parts.pockets import GLUE_LINE, MAGNET_TOLERANCE, PrintOptions
+from geometry.parts.solids import Part
 
 THINNEST_COVER = 0.2e-3  # m, one layer of a common printer
 UNDER_COVER = MAGNET_TOLERANCE + GLUE_LINE  # m, from a magnet's face to the cover
@@ -49,7 +50,9 @@ class PackOptions:
         # with a coil on each side the floor is a cover, too
         floor = min(usual.floor, cover) if layout.sides > 1 else usual.floor
         depth = min(usual.letter_depth, floor / 3)
-        return PrintOptions(pocket_clearance=self.pocket_clearance, cover=cover, floor=floor, letter_depth=depth)
+        return PrintOptions(
+            pocket_clearance=self.pocket_clearance, cover=cover, floor=floor, letter_depth=depth
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

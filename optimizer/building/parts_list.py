@@ -9,7 +9,8 @@ from math import ceil
 from geometry.drawing.layout_drawing import plate_words
 from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
-from geometry.parts.solids import GLUE_LINE, Part, annulus_area
+from geometry.parts.pockets import GLUE_LINE, annulus_area
+from geometry.parts.solids import Part
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY
 from geometry.stock.wire_words import enamel_words, wire_size
@@ -87,7 +88,9 @@ def parts_list(card: WindingCard, parts: Sequence[Part], brief: Brief | None = N
         copper_mass=card.turns_length * layout.winding.wire.copper_area * DENSITY,
         magnet_mass=magnets * layout.carrier.magnet.mass,
         plastic_mass=sum(part.volume * copies(layout, part) for part in parts) * PLASTIC_DENSITY,
-        wire_short=0.0 if at_hand is None or card.spool_length <= at_hand * (1 + 1e-9) else card.spool_length - at_hand,
+        wire_short=0.0
+        if at_hand is None or card.spool_length <= at_hand * (1 + 1e-9)
+        else card.spool_length - at_hand,
     )
 
 

@@ -4,6 +4,7 @@ __all__ = [
     "bridge_battery",
     "diodes",
     "load",
+    "load_hazard",
     "load_point",
     "loads",
     "supercapacitor",

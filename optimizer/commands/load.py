@@ -31,7 +31,7 @@ def load(
     from optimizer.documents.study_document import study_document
     from optimizer.loads.load_file import read_load
     from optimizer.loads.load_study import study_load
-    from optimizer.terminal.printed_words import study_lines
+    from optimizer.terminal.printed_study import study_lines
 
     machine = read_fitting_layout(layout)
     fed = read_load(load_file) if load_file else OpenCircuit()

@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 import click
 
-from optimizer.commands.compare import compare
-from optimizer.commands.drive import drive
-from optimizer.commands.evaluate import evaluate
-from optimizer.commands.load import load
-from optimizer.commands.new_file import new
-from optimizer.commands.optimize import optimize
-from optimizer.commands.print_schema import schema
-from optimizer.commands.rewind import rewind
-from optimizer.commands.serve_page import page
-from optimizer.commands.sweep import sweep
-from optimizer.commands.template import template
+COMMANDS = {
+    "optimize": "optimize", "evaluate": "evaluate", "template": "template", "sweep": "sweep", "rewind": "rewind",
+    "compare": "compare", "drive": "drive", "load": "load", "new": "new_file", "schema": "print_schema",
+    "page": "serve_page",
+}  # fmt: skip
+"""What each is called, and its file."""
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class _Commands(click.Group):
+    """The commands, each of whose files is loaded when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All names."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """One by its name."""
+        if cmd_name not in COMMANDS:
+            return None
+        return getattr(import_module(f"optimizer.commands.{COMMANDS[cmd_name]}"), cmd_name)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="polepitch", message="%(prog)s %(version)s")
 def polepitch() -> None:
     """Design a small hand-driven axial-flux generator: disc magnets spun past a flat coil.
@@ -26,7 +37,3 @@ def polepitch() -> None:
 
         polepitch optimize brief.toml --out my-generator
     """
-
-
-for command in (optimize, evaluate, template, sweep, rewind, compare, drive, load, new, schema, page):
-    polepitch.add_command(command)

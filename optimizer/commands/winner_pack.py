@@ -6,7 +6,7 @@ import click
 
 from geometry.files.key_tables import key, refuse, rule
 from geometry.machine.layout_file import millimetres
-from geometry.parts.solids import PrintOptions
+from geometry.parts.pockets import PrintOptions
 from optimizer.brief.brief import BriefSpaceTable, BriefTable
 from optimizer.building.pack_parts import LEAST_AIR_GAP, PackFault, PackOptions, WillBurst
 from optimizer.commands.template import show_warnings

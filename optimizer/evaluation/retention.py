@@ -10,8 +10,14 @@ from dataclasses import dataclass
 from math import pi
 
 from geometry.machine.layout import Layout
-from geometry.parts.carrier import pocket_area, pocket_depth, pocket_floor, pocket_walls
-from geometry.parts.solids import PrintOptions, annulus_area
+from geometry.parts.pockets import (
+    PrintOptions,
+    annulus_area,
+    pocket_area,
+    pocket_depth,
+    pocket_floor,
+    pocket_walls,
+)
 
 OVERSPEED = 2.0  # times the speed of the layout; a hand-turned machine can run away when its load falls off
 PLASTIC_DENSITY = 1240.0  # kg/m³, PLA, as its makers state

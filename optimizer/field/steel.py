@@ -20,8 +20,8 @@ import csv
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from functools import cache, lru_cache
-from importlib.resources import files
 from math import ceil, inf
+from pathlib import Path
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -34,7 +34,7 @@ from optimizer.numerics.quadrature import even_grid, gauss
 SATURATION = 1.5  # T, over the plate's section of a magnet's size along the radius; mild steel is permeable up to it
 NODES = 8  # Gauss points from a face's middle to its edge
 COLUMN = 12.0  # pole-pair decay lengths (pitch radius over pole pairs) after which alternating poles have died away
-TABLE = "saturation.csv"
+TABLE = Path(__file__).with_name("saturation.csv")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,7 +210,7 @@ def plate_band(layout: Layout) -> float:
 @cache
 def saturation_table() -> tuple[FiniteElementRun, ...]:
     """The recorded finite-element runs."""
-    text = files("optimizer.field").joinpath(TABLE).read_text(encoding="utf-8")
+    text = TABLE.read_text(encoding="utf-8")
     return tuple(_run(row) for row in csv.DictReader(line for line in text.splitlines() if line[0] != "#"))
 
 

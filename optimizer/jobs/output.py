@@ -1,11 +1,12 @@
-"""Writing results: a folder or a file appears whole or not at all, Ctrl-C included."""
+"""Writing results: a folder or a file appears whole or not at all, Ctrl-C included.
+
+Every command loads this, help too: what only writing needs is loaded by it.
+"""
 
 from __future__ import annotations
 
 import os
-import shutil
 import signal
-import tempfile
 from collections.abc import Generator, Iterable, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -50,6 +51,9 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
 
     Files of other names that are there already stay.
     """
+    import shutil
+    import tempfile
+
     check_places(folder, files)
     with _told("--out", folder):
         folder.parent.mkdir(parents=True, exist_ok=True)
@@ -70,6 +74,8 @@ def write_file(path: Path, content: bytes, option: str, mark: bytes) -> None:
 
     mark: how such a file begins. One that is there and begins otherwise is somebody else's, and stays.
     """
+    import tempfile
+
     with _told(option, path):
         if path.is_dir():
             raise OutputFault(f"{option}: must be a file, was the folder {path}")

@@ -10,15 +10,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil, pi
-from typing import ClassVar, TypeAlias
+from typing import TYPE_CHECKING, ClassVar, TypeAlias
 
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import GRADES, Magnet
-from optimizer.circuit.loads import Load
-from optimizer.circuit.loads.load import LoadHazard, Stress
+from optimizer.circuit.load_hazard import LoadHazard, Stress
 from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import ENOUGH, OVERSPEED, retention
 from optimizer.evaluation.thermal import bearable_current, phase_current
+
+if TYPE_CHECKING:
+    from optimizer.circuit.loads import Load
 
 TOUCH_LIMIT = 42.4  # V, peak
 NEAR = 10.0  # K below a grade's limit: makers' limits hold for one shape, and a magnet's own differs

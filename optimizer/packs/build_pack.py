@@ -12,8 +12,8 @@ from geometry.drawing.offset import with_kerf
 from geometry.drawing.primitives import Drawing
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_text
-from geometry.parts.carrier import check_back
-from geometry.parts.solids import MAGNET_TOLERANCE, check_air_gap, stl_bytes, threemf_bytes
+from geometry.parts.pockets import MAGNET_TOLERANCE, check_air_gap, check_back
+from geometry.parts.solids import stl_bytes, threemf_bytes
 from geometry.writers.dxf import dxf_bytes
 from geometry.writers.pdf import pdf_bytes
 from geometry.writers.svg import svg_text

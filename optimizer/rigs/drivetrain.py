@@ -43,7 +43,7 @@ SMALL_ARMATURE = Rotor(
 
 def rotor_of(layout: Layout) -> Rotor:
     """The printed carrier with its magnets and cover; its burst speed is where the least margin is used up."""
-    from geometry.parts.solids import PrintOptions
+    from geometry.parts.pockets import PrintOptions
     from optimizer.evaluation.retention import carrier_inertia, retention
 
     held = retention(layout)

@@ -1,4 +1,4 @@
-"""What the commands print for people of a machine and of a load, and tables in columns."""
+"""What the commands print for people of a machine, and tables in columns."""
 
 from __future__ import annotations
 
@@ -7,18 +7,7 @@ from itertools import zip_longest
 from textwrap import wrap
 
 from optimizer.evaluation.chain import Figures
-from optimizer.loads.load_study import LoadStudy
-from optimizer.words.caution_words import caution_lines
 from optimizer.words.figure_catalogue import machine_groups
-from optimizer.words.load_words import (
-    best_words,
-    load_words,
-    meter_rows,
-    note_words,
-    point_rows,
-    source_rows,
-    wire_words,
-)
 from optimizer.words.wording import SPACE, RowOfWords, TableOfWords
 
 CELL_WIDTH = 30  # most of a column in a table
@@ -60,15 +49,3 @@ def columns(rows: Sequence[Sequence[str]]) -> list[str]:
         f"  {'  '.join(f'{cell:<{width}}' for cell, width in zip(row, widths, strict=True))}".rstrip()
         for row in rows
     ]
-
-
-def study_lines(study: LoadStudy) -> list[str]:
-    """The study, a line for each figure."""
-    head = f"{study.layout.title}: {load_words(study.load)}, at {study.point.speed_rpm:g} rpm"
-    groups = [
-        ("The winding", source_rows(study)),
-        ("The load", point_rows(study)),
-        ("Meters", meter_rows(study)),
-    ]
-    lines = [head, *([""] if study.hazards else []), *caution_lines(study.hazards)[:-1]]
-    return [*lines, "", *table_lines(groups, (34, 14)), "", best_words(study), wire_words(study), *note_words(study)]

@@ -8,7 +8,7 @@ from math import pi
 
 from geometry.machine.layout import Layout
 from geometry.stock.magnet import GRADES
-from optimizer.circuit.loads.load import LoadHazard
+from optimizer.circuit.load_hazard import LoadHazard
 from optimizer.evaluation.chain import Figures
 from optimizer.evaluation.retention import Retention
 from optimizer.evaluation.thermal import ENAMEL_LIMIT
@@ -24,7 +24,6 @@ from optimizer.loads.hazards import (
     field_reach,
     safe_distance,
 )
-from optimizer.words.loads import load_caution
 from optimizer.words.wording import SPACE, number, quantity
 
 HEAT_CAPACITY = 385.0  # J/(kg K), copper (from memory)
@@ -76,6 +75,8 @@ def said(hazard: Hazard) -> Caution:
         case HotMagnet():
             return _hot_magnet(hazard)
         case LoadHazard():
+            from optimizer.words.loads import load_caution  # a machine alone has no need of all loads
+
             return Caution(*load_caution(hazard))
 
 

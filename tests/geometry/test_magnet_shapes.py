@@ -17,8 +17,8 @@ from geometry.files.reading import FileFaults
 from geometry.fit.judge import polygon_ring
 from geometry.machine.filaments import filaments_document
 from geometry.machine.layout_file import layout_from_text, layout_text
-from geometry.parts.carrier import carrier_part, pocket_area, pocket_edge
-from geometry.parts.solids import PrintOptions
+from geometry.parts.carrier import carrier_part
+from geometry.parts.pockets import PrintOptions, pocket_area, pocket_edge
 from geometry.stock.demagnetizing import (
     block_demagnetizing_factor,
     disc_demagnetizing_factor,

@@ -21,7 +21,8 @@ from geometry.drawing.primitives import enclosed_area
 from geometry.fit.judge import bundle_polygon
 from geometry.parts.carrier import carrier_part, cover_part
 from geometry.parts.former import former_part
-from geometry.parts.solids import PrintOptions, annulus, stl_bytes, threemf_bytes
+from geometry.parts.pockets import PrintOptions
+from geometry.parts.solids import annulus, stl_bytes, threemf_bytes
 from geometry.stock.magnet import DiscMagnet
 from geometry.stock.wire import Wire
 

@@ -10,7 +10,7 @@ from printed import center_of, diameter_of, loops_at, read_stl
 
 from geometry.parts.carrier import carrier_part
 from geometry.parts.former import former_part
-from geometry.parts.solids import PrintOptions
+from geometry.parts.pockets import PrintOptions
 from geometry.stock.magnet import DiscMagnet, RingMagnet
 from geometry.stock.magnet_shapes import ArcMagnet, BlockMagnet
 

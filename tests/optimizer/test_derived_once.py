@@ -23,7 +23,7 @@ from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
 from optimizer.packs.result_files import ShownResult, result_files
 from optimizer.search.result import Result
-from optimizer.terminal.printed_words import study_lines
+from optimizer.terminal.printed_study import study_lines
 
 MACHINES = {"lantern": lantern_layout("wedge"), "three phases": nine_wedges(), "facing": facing_wedges()}
 GAPS = 12  # of the plot over the air gap, each a machine of its own

@@ -8,12 +8,13 @@ from layouts import lantern_layout
 from geometry.files.schema import file_keys
 from geometry.machine.speed import rad_s_of
 from optimizer.answers.forms import forms
+from optimizer.circuit.load_hazard import Stress
 from optimizer.circuit.loads import KINDS, Led, kind_of
-from optimizer.circuit.loads.load import BridgeLoad, Stress, steady_state
+from optimizer.circuit.loads.load import BridgeLoad, steady_state
 from optimizer.documents.study_document import study_document
 from optimizer.loads.load_file import keys_of, load_from_text, load_text
 from optimizer.loads.load_study import LoadStudy, study_load
-from optimizer.terminal.printed_words import study_lines
+from optimizer.terminal.printed_study import study_lines
 from optimizer.words.loads import load_caution, words_of
 
 README = (Path(__file__).parents[2] / "README.md").read_text("utf-8")

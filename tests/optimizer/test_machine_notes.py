@@ -15,7 +15,7 @@ from optimizer.commands.polepitch import polepitch
 from optimizer.documents.study_document import study_document
 from optimizer.evaluation.chain import evaluate, plate_document
 from optimizer.loads.load_study import LoadStudy, study_load
-from optimizer.terminal.printed_words import study_lines
+from optimizer.terminal.printed_study import study_lines
 from optimizer.words.machine_words import machine_notes
 
 

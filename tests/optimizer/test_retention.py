@@ -8,7 +8,7 @@ import pytest
 from family import facing_wedges
 from layouts import lantern_layout
 
-from geometry.parts.solids import PrintOptions
+from geometry.parts.pockets import PrintOptions
 from optimizer.evaluation.retention import (
     GLUE_STRENGTH,
     PLASTIC_DENSITY,

@@ -11,15 +11,16 @@ from rigs import crank_rig
 
 from geometry.machine.speed import rpm_of
 from optimizer.circuit.diodes import SCHOTTKY, Drop
+from optimizer.circuit.load_hazard import Stress
 from optimizer.circuit.loads import Supercapacitor
-from optimizer.circuit.loads.load import Stress, steady_state
+from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.loads.supercapacitor import Overcharge
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.documents.study_document import run_document, study_document
 from optimizer.loads.load_study import study_load
 from optimizer.rigs.hand_drive import drive
-from optimizer.terminal.printed_words import study_lines
+from optimizer.terminal.printed_study import study_lines
 from optimizer.words.drive_words import run_lines
 
 

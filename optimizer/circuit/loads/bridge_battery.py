@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import ClassVar, Literal
 
 from optimizer.circuit.diodes import Drop
+from optimizer.circuit.load_hazard import LoadHazard, Stress
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, LoadHazard, Stress, load_key
+from optimizer.circuit.loads.load import OHMS, VOLTAGE, BridgeLoad, load_key
 from optimizer.circuit.thevenin import TheveninSource
 
 

@@ -16,6 +16,7 @@ from geometry.files.key_tables import quantity
 from geometry.files.schema import keyed, require_keyed
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Diode, Drop, knee_volts
+from optimizer.circuit.load_hazard import LoadHazard, Stress
 from optimizer.circuit.load_point import Flow, LoadPoint
 from optimizer.circuit.rectified import rectified_flow
 from optimizer.circuit.thevenin import TheveninSource
@@ -31,24 +32,6 @@ resistance_key = partial(
     load_key, "resistance_ohm", quantity(minimum="0.001", maximum="1000000000"),
     "what the direct current, or the winding's own, flows through", example="20",
 )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Stress:
-    """What a load may see. peak: V between two ends at `rpm` with nothing joined. volts, amps: the highest means at the
-    load while it is joined, V and A."""
-
-    peak: float
-    rpm: float
-    volts: float = 0.0
-    amps: float = 0.0
-
-
-class LoadHazard:
-    """Something that can hurt people or things, of one kind of load. kind: its name in JSON."""
-
-    __slots__ = ()
-    kind: ClassVar[str]
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,10 @@ import numpy as np
 from geometry.files.key_tables import quantity
 from geometry.machine.speed import rad_s_of, rpm_of
 from optimizer.circuit.diodes import Drop, knee_volts
+from optimizer.circuit.load_hazard import LoadHazard, Stress
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads.bridge_battery import BridgeBattery
-from optimizer.circuit.loads.load import OHMS, BridgeLoad, Load, LoadHazard, Stress, load_key
+from optimizer.circuit.loads.load import OHMS, BridgeLoad, Load, load_key
 from optimizer.circuit.rectified import charging_current
 from optimizer.circuit.thevenin import TheveninSource
 from optimizer.numerics.quadrature import gauss

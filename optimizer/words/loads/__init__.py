@@ -4,7 +4,8 @@ from importlib import import_module
 from pkgutil import iter_modules
 from typing import Any
 
-from optimizer.circuit.loads.load import Load, LoadHazard
+from optimizer.circuit.load_hazard import LoadHazard
+from optimizer.circuit.loads.load import Load
 from optimizer.words.loads.words_of_kind import KindWords
 
 _MODULES = [import_module(f"{__name__}.{module.name}") for module in iter_modules(__path__)]

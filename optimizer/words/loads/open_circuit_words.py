@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from optimizer.circuit.loads import OpenCircuit
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
+
+if TYPE_CHECKING:
+    from optimizer.loads.load_study import LoadStudy
 
 
 class OpenWords(KindWords[OpenCircuit]):

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from optimizer.circuit.loads import Resistor
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
 from optimizer.words.wording import RowOfWords, amps_text, quantity
+
+if TYPE_CHECKING:
+    from optimizer.loads.load_study import LoadStudy
 
 
 class ResistorWords(KindWords[Resistor]):

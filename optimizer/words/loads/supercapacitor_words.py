@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import Supercapacitor
 from optimizer.circuit.loads.supercapacitor import Overcharge
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.loads.words_of_kind import KindWords
 from optimizer.words.wording import SPACE, RowOfWords, duration, number, quantity
+
+if TYPE_CHECKING:
+    from optimizer.loads.load_study import LoadStudy
 
 
 def _overcharge(hazard: Overcharge) -> tuple[str, str]:

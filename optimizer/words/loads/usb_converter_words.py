@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import UsbConverter
 from optimizer.circuit.loads.usb_converter import ConverterInput
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.draw_words import draw_words
 from optimizer.words.loads.words_of_kind import KindWords
 from optimizer.words.wording import SPACE, RowOfWords, number, percent, quantity, watts_text
+
+if TYPE_CHECKING:
+    from optimizer.loads.load_study import LoadStudy
 
 
 def _input(hazard: ConverterInput) -> tuple[str, str]:

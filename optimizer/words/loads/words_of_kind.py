@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, ClassVar, Generic, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from optimizer.circuit.diodes import Diode
+from optimizer.circuit.load_hazard import LoadHazard
 from optimizer.circuit.load_point import LoadPoint
-from optimizer.circuit.loads.load import Load, LoadHazard
+from optimizer.circuit.loads.load import Load
 from optimizer.circuit.thevenin import TheveninSource
-from optimizer.loads.load_study import LoadStudy
 from optimizer.words.wording import RowOfWords, amps_text, quantity
+
+if TYPE_CHECKING:
+    from optimizer.loads.load_study import LoadStudy
 
 L = TypeVar("L", bound=Load)
 
