@@ -57,6 +57,7 @@ LONGEST_FILE, LONGEST_FUNCTION, MEDIAN_FUNCTION = 400, 30, 8
 
 # library: the files that may import it
 DOORS = {
+    "magpylib": {"optimizer/field/magpylib_field.py"},
     "scipy.optimize": {"optimizer/search/local_optimisation.py"},
     "clarabel": {"optimizer/bounds/conic.py"},
     "ezdxf": {"geometry/writers/dxf.py"},

@@ -9,9 +9,10 @@ magnet: B_z(r, φ) = Σ b_k(r) cos(k p φ).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import asinh, ceil
-from typing import Protocol
+from typing import Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -27,6 +28,10 @@ RESOLUTION = (
     0.09  # step of the profile in the stretched distance; error of the field about 1e-5 of its peak at most
 )
 STRIP = 9.0  # samples per turn, in units of radius over height: leaves an error of about 1e-6 of the field
+
+
+SolidDisc: TypeAlias = Callable[[float, Real, Real], Real]
+"""B_z over the polarization as `disc_field` has it: of half thickness, distances and heights, all over the radius."""
 
 
 class MagnetField(Protocol):
@@ -53,15 +58,17 @@ def axial_field(
     height: ArrayLike,
     stack: Stack | None = None,
 ) -> Real:
-    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from the closed form.
+    """B_z in T of one disc or ring, its coil-side face in z = 0 and north up, straight from magpylib.
 
     distance from its axis and height above its face in m; they broadcast. stack: where the magnet and its images stand
     and how strong they are; None for the magnet alone.
     """
+    from optimizer.field.magpylib_field import magpylib_field
+
     stack = stack or _alone(magnet)
     total = np.zeros(np.broadcast_shapes(np.shape(distance), np.shape(height)))
     for edge, sign in magnet.discs:
-        total += sign * _disc_field(edge, magnet.thickness, distance, height, stack)
+        total += sign * _disc_field(edge, magnet.thickness, distance, height, stack, magpylib_field)
     return total
 
 
@@ -70,12 +77,12 @@ def _alone(magnet: Magnet) -> Stack:
 
 
 def _disc_field(
-    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, stack: Stack
+    radius: float, thickness: float, distance: ArrayLike, height: ArrayLike, stack: Stack, solid: SolidDisc
 ) -> Real:
     """B_z of a solid disc and its images."""
     distance, height = np.broadcast_arrays(np.asarray(distance, float), np.asarray(height, float))
     axial = (height.ravel() - np.array(stack.middles)[:, None]) / radius
-    unit = disc_field(thickness / 2 / radius, distance.ravel() / radius, axial)
+    unit = solid(thickness / 2 / radius, distance.ravel() / radius, axial)
     return (np.array(stack.polarizations) @ unit).reshape(distance.shape)
 
 
@@ -117,11 +124,15 @@ def magnet_field(magnet: Magnet, heights: Real, reach: float, stack: Stack | Non
 
 
 def disc_profile(
-    magnet: Magnet, heights: Real, reach: float, stack: Stack | None = None
+    magnet: Magnet,
+    heights: Real,
+    reach: float,
+    stack: Stack | None = None,
+    solid: SolidDisc = disc_field,
 ) -> Profile:
     """The profile, at `heights` (Z,), m, of a disc or ring out to `reach`, m, fine near its edges and coarse far away.
 
-    stack: see `axial_field`.
+    stack: see `axial_field`. solid: what computes the field of a solid disc.
     """
     scale, parts = float(heights.min()), list[tuple[float, EvenSpline]]()
     stack = stack or _alone(magnet)
@@ -129,7 +140,7 @@ def disc_profile(
         low, high = asinh(-edge / scale), asinh((reach - edge) / scale)
         stretched: Real = np.linspace(low, high, ceil((high - low) / RESOLUTION) + 1)
         distance = np.maximum(edge + scale * np.sinh(stretched), 0.0)
-        values = _disc_field(edge, magnet.thickness, distance, heights[:, None], stack)
+        values = _disc_field(edge, magnet.thickness, distance, heights[:, None], stack, solid)
         parts.append((edge, EvenSpline.through(low, stretched[1] - low, sign * values)))
     return Profile(heights, tuple(parts))
 

@@ -7,7 +7,9 @@ import numpy as np
 from geometry.curves.curve import Real
 from geometry.machine.layout import Layout
 from optimizer.field.emf import machine_field
-from optimizer.field.pole_harmonics import odd_orders, pole_harmonics
+from optimizer.field.magpylib_field import magpylib_field
+from optimizer.field.pole_harmonics import disc_profile, odd_orders, pole_harmonics
+from optimizer.field.steel import images_share
 from optimizer.numerics.quadrature import even_grid
 from optimizer.plots.machine_axes import add_bundles, add_circle, add_magnet, pole_places
 from optimizer.plots.style import BLACK, Axes, halo, set_finding, steady, two_sided_map
@@ -23,10 +25,18 @@ def mid_height(layout: Layout) -> float:
 
 
 def field_values(layout: Layout, x: Real, y: Real) -> Real:
-    """B_z in T at points (m, any shape) of the annulus at the bundle's mid height; NaN outside it."""
+    """B_z in T at points (m, any shape) of the annulus at the bundle's mid height; NaN outside it.
+
+    Of discs and rings as magpylib computes it: what the eye sees has another source than the figures.
+    """
     carrier, space, height = layout.carrier, layout.space, mid_height(layout)
     r, angle = np.hypot(x, y), np.arctan2(y, x)
-    profile = machine_field(layout, np.array([height]), carrier.pitch_radius + space.outer_radius)
+    reach, heights = carrier.pitch_radius + space.outer_radius, np.array([height])
+    if carrier.magnet.discs:
+        stack = layout.stack(images_share(layout))
+        profile = disc_profile(carrier.magnet, heights, reach, stack, magpylib_field)
+    else:
+        profile = machine_field(layout, heights, reach)
     radii = even_grid(space.bore_radius, space.outer_radius, height / 12)
     orders = odd_orders(carrier.count, space.outer_radius, height)
     harmonics = pole_harmonics(profile, carrier.count, carrier.pitch_radius, radii, orders)[:, 0]
