@@ -13,7 +13,7 @@ import json
 import os
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import Field, dataclass, fields, is_dataclass
 from decimal import Decimal
 from functools import cache
 from hashlib import sha256
@@ -57,6 +57,8 @@ _RENAMED = {
     "starts": "seeds",
 }  # fmt: skip
 """Classes and fields by their names of today, and what journals call them."""
+_LATER = frozenset({("Brief", "spools")})
+"""Fields that the first journals did not know: at their defaults a journal leaves them out."""
 
 
 def plain(value: Any) -> Any:
@@ -68,8 +70,8 @@ def plain(value: Any) -> Any:
     if isinstance(value, Decimal):
         return {"=": "decimal", "text": str(value)}
     if is_dataclass(value) and not isinstance(value, type):
-        held = {_key(field.name): plain(getattr(value, field.name)) for field in fields(value)}
-        return {"=": _name(type(value)), **held}
+        kept = [field for field in fields(value) if not _unknown_then(value, field)]
+        return {"=": _name(type(value)), **{_key(field.name): plain(getattr(value, field.name)) for field in kept}}
     if isinstance(value, list | tuple):
         kind, items = "list" if isinstance(value, list) else "tuple", cast("Sequence[object]", value)
         return {"=": kind, "of": [plain(item) for item in items]}
@@ -78,6 +80,10 @@ def plain(value: Any) -> Any:
     raise TypeError(
         f"a journal holds numbers, texts, lists, mappings and our own types, was {type(value).__name__}"
     )
+
+
+def _unknown_then(value: object, field: Field[Any]) -> bool:
+    return (type(value).__name__, field.name) in _LATER and getattr(value, field.name) == field.default
 
 
 def restored(data: Any, kinds: Mapping[str, type]) -> Any:

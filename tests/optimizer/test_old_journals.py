@@ -3,16 +3,17 @@
 import json
 import shutil
 from collections.abc import Callable
-from dataclasses import fields
+from dataclasses import MISSING, fields, replace
 from pathlib import Path
 from typing import get_type_hints
 
 import pytest
 
-from optimizer.brief.brief import brief_from_text
+from optimizer.brief.brief import Brief, brief_from_text
+from optimizer.brief.wire_tables import Spool
 from optimizer.jobs import journal as journals
 from optimizer.jobs.chunks import Run, Stopped
-from optimizer.jobs.journal import kinds_within, plain
+from optimizer.jobs.journal import kinds_within, plain, restored
 from optimizer.scan.scan import scan_unit
 from optimizer.surveys import front, sweeps
 from optimizer.surveys.front import pareto_front
@@ -76,9 +77,16 @@ def test_every_class_keeps_the_name_and_fields_that_journals_know():
         assert _keys(given[name]) == then[name], name
 
 
+def test_fields_that_came_later_are_kept_where_they_say_something():
+    brief = brief_from_text(BRIEF, "brief")
+    assert "spools" not in plain(brief)
+    spooled = replace(brief, spools=(Spool(wire=brief.wires[0], length=20),))
+    assert restored(plain(spooled), kinds_within(Brief)) == spooled
+
+
 def _keys(kind: type) -> list[str]:
     """Its fields' names in a journal."""
     blank = object.__new__(kind)
     for field in fields(kind):
-        object.__setattr__(blank, field.name, None)
+        object.__setattr__(blank, field.name, None if field.default is MISSING else field.default)
     return [key for key in plain(blank) if key != "="]
