@@ -8,6 +8,7 @@ American gauges: ASTM B258, whose nominal diameters follow one rule (from memory
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from math import pi
 
@@ -59,6 +60,7 @@ ENAMELLED_WIRE_MM: dict[float, tuple[float, float, float, float]] = {
     2.800: (0.043, 0.081, 2.880, 2.922),
     3.150: (0.045, 0.084, 3.233, 3.276),
 }
+_SIZES_MM = tuple(ENAMELLED_WIRE_MM)
 # what a shop has and a hand winds without a lens or pliers: the sizes to choose from where none is named
 USUAL_MM = tuple(size for size in ENAMELLED_WIRE_MM if 0.1 <= size <= 1)
 
@@ -150,7 +152,7 @@ class Wire:
     @property
     def standard_mm(self) -> float:
         """The standard's own size, or else its next larger one, whose enamel and tolerance count; mm."""
-        return next(size for size in ENAMELLED_WIRE_MM if size >= self.diameter_mm)
+        return _SIZES_MM[bisect_left(_SIZES_MM, self.diameter_mm)]
 
 
 def resistance_at(resistance_20: float, temperature: float) -> float:

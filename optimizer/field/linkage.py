@@ -59,7 +59,7 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
         some = slice(low, low + step)
         first, stencil = lagrange_stencil(grid, radius[some])
         places = np.zeros((*first.shape, grid.size))
-        row, point = np.ogrid[: first.shape[0], : first.shape[1]]
+        row, point = np.arange(len(first))[:, None], np.arange(int(radius.shape[1]))
         for j in range(POINTS):
             places[row, point, first + j] = stencil[j]
         waves = _sines(angle[some], weight[some], poles).transpose(1, 0, 2)
@@ -68,12 +68,12 @@ def functional(radius: Real, angle: Real, weight: Real, grid: Real, poles: Real)
 
 
 def _sines(angle: Real, weight: Real, poles: Real) -> Real:
-    """weight · sin(pole · angle), (K, …), for ascending poles (K,) that lie whole multiples of the closest two apart.
+    """weight · sin(pole · angle), (K, …), for whole ascending poles (K,).
 
     One turn of the unit circle's points after another: several times as quick as so many sines.
     """
     waves = np.empty((poles.size, *angle.shape))
-    apart = float(np.diff(poles).min(initial=poles[-1]))
+    apart = float(np.gcd.reduce(np.rint(np.diff(poles)).astype(int)) or poles[-1])
     turn, now = np.exp(1j * apart * angle), weight * np.exp(1j * poles[0] * angle)
     waves[0] = now.imag
     for row, steps in zip(waves[1:], np.rint(np.diff(poles) / apart), strict=True):

@@ -29,7 +29,7 @@ ENERGY = 1e-4  # share of the mean square field that the orders left out may hol
 BESIDE = 0.05  # how far the radii reach beyond bore and rim, as shares of these: a search may stray so far
 ASTRAY, LOWEST = 1e-3, 0.02  # the same of the most height, for steps beyond it, and its share that is the least height
 PRECISION = 1e3  # of the interpolation over heights
-KEPT, SIGHTS = 120e6, 2  # bytes of tables, and kinds of magnet, kept at a time
+KEPT, SIGHTS = 120e6, 8  # bytes of tables, and kinds of magnet, kept at a time
 
 ANY_WIRE = Wire(diameter=1e-3)  # fields do not know it
 

@@ -24,11 +24,14 @@ from optimizer.numerics.quadrature import gauss
 from optimizer.scan.choices import Grid
 
 OFFSETS = 3  # Gauss nodes across a legged bundle
+ORDERS = 8  # that are looked at together
+KEPT = 16e6  # bytes of rows of one coil shape's ends
 CENTERS, RIMS = 29, 26  # points of the round coils' grid
 
 Tables = tuple[Real, Real]
 Linker = Callable[[Real, Real], Tables]
 Squares = Callable[[Real, Real], Iterator[Real]]
+Rows = Callable[[Real], Real]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,20 +73,28 @@ def _fits(space: Space, topology: Topology, envelope: Envelope) -> Truth:
     return np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances.values())), axis=0)
 
 
-def _sum_of_squares(low: Real, high: Real, scale: Real) -> Real:
-    """scale · Σ_k (low[k, …, i] + high[k, …, o])² over (K, H, X, I) and (K, H, X, O), as (H, X, I, O)."""
+def _sum_of_squares(low: Real, high: Real) -> Real:
+    """Σ_k (low[k, …, i] + high[k, …, o])² over (K, H, X, I) and (K, H, X, O), as (H, X, I, O)."""
     both = np.matmul(low.transpose(1, 2, 3, 0), 2 * high.transpose(1, 2, 0, 3))
     both += np.einsum("khxi,khxi->hxi", low, low)[..., :, None]
     both += np.einsum("khxo,khxo->hxo", high, high)[..., None, :]
-    return np.multiply(both, scale, out=both)
+    return both
 
 
 def _summed(tables: Linker, scale: Real) -> Squares:
-    """Squares from two tables (P, K, H, F[0], F[1]) and (…, F[0], F[2]) whose sum is √scale times what is linked."""
+    """Squares from two tables (P, K, H, F[0], F[1]) and (…, F[0], F[2]) whose sum is √scale times what is linked.
+
+    A few orders at a time, which keeps the tables small.
+    """
 
     def squares(poles: Real, means: Real) -> Iterator[Real]:
-        for low, high in zip(*tables(poles, means), strict=True):
-            yield _sum_of_squares(low, high, scale)
+        totals: list[Real] = []
+        for low in range(0, poles.size, ORDERS):
+            some = slice(low, low + ORDERS)
+            parts = [_sum_of_squares(*pair) for pair in zip(*tables(poles[some], means[some]), strict=True)]
+            totals = [np.add(*pair, out=pair[0]) for pair in zip(totals, parts, strict=True)] if totals else parts
+        for total in totals:
+            yield np.multiply(total, scale, out=total)
 
     return squares
 
@@ -100,16 +111,30 @@ def _radial_windings(brief: Brief, topology: Topology, count: int, grid: Grid, r
     if topology.corners is None:
         return Windings(topology, whole, fits, exists, _each(topology, whole, fits, radii))
     inner_rule, outer_rule = topology.corners
+    inner, outer = envelope(width, near, np.array(0.0)), envelope(width, np.array(0.0), far[:, None])
+    inward = _kept(lambda poles: _half_leg_rows(inner_rule, inner, radii, poles))
+    outward = _kept(lambda poles: _half_leg_rows(outer_rule, outer, radii, poles))
 
     def tables(poles: Real, means: Real) -> Tables:
-        inner = envelope(width, near, np.array(0.0))
-        outer = envelope(width, np.array(0.0), far[:, None])
-        return (
-            _apply(_half_leg_rows(inner_rule, inner, radii, poles), means, width.shape[0]),
-            _apply(_half_leg_rows(outer_rule, outer, radii, poles), means, width.shape[0]),
-        )
+        return _apply(inward(poles), means, width.shape[0]), _apply(outward(poles), means, width.shape[0])
 
     return Windings(topology, whole, fits, exists, _summed(tables, np.array(1.0)))
+
+
+def _kept(rows: Rows) -> Rows:
+    """Rows (K, E, R) for poles (K,), made once as far as there is room: several kinds of magnet ask for the same."""
+    known: dict[float, Real] = {}
+
+    def asked(poles: Real) -> Real:
+        missing = [pole for pole in poles.tolist() if pole not in known]
+        made = dict(zip(missing, rows(np.array(missing)), strict=True)) if missing else {}
+        found = np.stack([made.get(pole, known.get(pole)) for pole in poles.tolist()])
+        for pole, row in made.items():
+            if (len(known) + 1) * row.nbytes <= KEPT:
+                known[pole] = row.copy()
+        return found
+
+    return asked
 
 
 def _each(topology: Topology, whole: Envelope, fits: Truth, radii: Real) -> Squares:
@@ -162,8 +187,10 @@ def _circular_windings(brief: Brief, topology: Topology, ring: Ring, count: int,
         inner_radius=center - rim, outer_radius=center + rim, width=width, sectors=count, peg_radius=peg
     )  # fmt: skip
 
+    rows = _kept(lambda poles: _turn_rows(ring, centers, rims, radii, poles))
+
     def tables(poles: Real, means: Real) -> Tables:
-        panels = _apply(_turn_rows(ring, centers, rims, radii, poles), means, CENTERS)
+        panels = _apply(rows(poles), means, CENTERS)
         summed = np.zeros((*panels.shape[:-1], RIMS))
         np.cumsum(panels, axis=-1, out=summed[..., 1:])
         return -summed, summed

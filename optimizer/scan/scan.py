@@ -8,10 +8,12 @@ units, one per kind of magnet and number of magnets, on any executor.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
+from geometry.coils.topology import Topology
 from geometry.curves.curve import Real
 from geometry.fit.rules import SLACK, carrier_clearances
 from geometry.machine.speed import rad_s_of
@@ -23,6 +25,7 @@ from optimizer.scan.field_tables import tables_of
 from optimizer.scan.kernel import Windings, grid_windings
 from optimizer.scan.wiring import Wiring, wiring_of
 
+WINDINGS = 3  # grids of windings that are kept: the coil shapes of one number of magnets
 ENERGY = 3e-4  # share of the mean square field that the orders left out of a scan may hold
 
 
@@ -60,13 +63,9 @@ def scan_each(briefs: Sequence[Brief]) -> list[Scan]:
 
 
 def scan_units(brief: Brief, only: int | None = None) -> list[ScanUnit]:
-    """All units of a brief, kind by kind; of `only` that magnet count, when it is given."""
-    return [
-        ScanUnit(brief, entry, count)
-        for entry, stock in enumerate(brief.magnets)
-        for count in magnet_counts(brief, stock)
-        if only in (None, count)
-    ]
+    """All units of a brief, count by count, so that kinds share what they can; of `only` that one, when it is given."""
+    counts = [(count, entry) for entry, stock in enumerate(brief.magnets) for count in magnet_counts(brief, stock)]
+    return [ScanUnit(brief, entry, count) for count, entry in sorted(counts) if only in (None, count)]
 
 
 def scan_unit(unit: ScanUnit) -> Scan:
@@ -99,7 +98,7 @@ def _of_family(briefs: Sequence[Brief], family: Family, grid: Grid, pitches: Rea
     """The best of one family at each pitch radius for every brief."""
     brief = briefs[0]
     table = tables_of(brief).of(family.magnet, family.count, family.stacked)
-    windings = grid_windings(brief, family.topology, family.sectors, grid, table.radii)
+    windings = _windings(_without_magnets(brief), family.topology, family.sectors, tuple(table.radii.tolist()))
     points = [_BestPoint(each, family, grid, windings, wiring_of(each, family, windings, grid)) for each in briefs]
     worth = [point.wiring.merit.any() for point in points]
     starts: list[list[Candidate]] = [[] for _ in briefs]
@@ -112,6 +111,21 @@ def _of_family(briefs: Sequence[Brief], family: Family, grid: Grid, pitches: Rea
                 starts[number] += [point.at(radius, square)] if worth[number] else []
     considered = pitches.size * grid.heights.size * windings.number
     return [Scan(tuple(each), considered if each else 0) for each in starts]
+
+
+def _without_magnets(brief: Brief) -> Brief:
+    """The brief as far as its grid's windings know it."""
+    return replace(
+        brief, title="", speed_rpm=1.0, magnets=brief.magnets[:1], length=1.0, resistance=None, fill_factor=0.5,
+        topologies=("wedge",), goal="emf_rms", bed=None, prices=None, phases=(1,), target=None,
+        spools=(),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=WINDINGS)
+def _windings(brief: Brief, topology: Topology, sectors: int, radii: tuple[float, ...]) -> Windings:
+    """The grid's windings, which know no magnet, for all kinds of which there are as many; radii: the field's, m."""
+    return grid_windings(brief, topology, sectors, scan_grid(brief, brief.magnets[0]), np.array(radii))
 
 
 @dataclass(frozen=True, slots=True)

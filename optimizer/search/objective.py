@@ -152,6 +152,6 @@ class Objective:
 def _different(rows: Real) -> tuple[Real, list[int]]:
     """The rows that differ, in order, and which of them each is."""
     known: dict[bytes, int] = {}
-    which = [known.setdefault(row.tobytes(), len(known)) for row in rows]
-    first = [which.index(i) for i in range(len(known))]
-    return rows[first], which
+    data, size = rows.tobytes(), rows.shape[1] * rows.itemsize
+    which = [known.setdefault(data[at : at + size], len(known)) for at in range(0, len(data), size)]
+    return np.frombuffer(b"".join(known)).reshape(len(known), -1), which
