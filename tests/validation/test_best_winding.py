@@ -171,7 +171,7 @@ def test_a_search_says_how_near_it_came():
     assert document["share"] == pytest.approx(result.best.figures.emf_rms_V / document["emf_rms_V"], rel=1e-3)
     assert 0.5 < document["share"] < 1
     assert 0 <= document["grid_error"] < 0.05
-    assert f"{document['emf_rms_V']:.3g}" in bound_words(result.bound).replace("\u00a0", " ")
+    assert f"{result.bound.emf_rms_V:.3g}" in bound_words(result.bound).replace("\u00a0", " ")
 
 
 FEW = SMALL_BRIEF.replace("quantity = 8", "quantity = 4").replace("[0.25, 0.315]", "[0.25]").replace("= 80", "= 60")
