@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from hypothesis import settings
@@ -29,6 +30,39 @@ def _meeting_place(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> 
     folder = (base if worker_id == "master" else base.parent) / "shared"
     folder.mkdir(exist_ok=True)
     os.environ[FOLDER] = str(folder)
+
+
+@pytest.fixture
+def once(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
+    """Makes a function of that name in these modules work once in a test for the same first `arguments`."""
+
+    def patch(name: str, *modules: ModuleType, arguments: int) -> None:
+        work, known = getattr(modules[0], name), dict[str, object]()
+
+        def answer(*args: object, **kwargs: object) -> object:
+            asked = repr(args[:arguments])
+            if asked not in known:
+                known[asked] = work(*args, **kwargs)
+            return known[asked]
+
+        for module in modules:
+            monkeypatch.setattr(module, name, answer)
+
+    return patch
+
+
+@pytest.fixture
+def shared_searches(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Commands and the page's answers, run in this process, take what the searches shared by all tests have found."""
+    from searches import searched, searched_for_load
+
+    from optimizer.answers import search_answer
+    from optimizer.search import load_search, search
+
+    for module in (search, search_answer):
+        monkeypatch.setattr(module, "optimize", lambda brief, *_: searched(brief))
+    for module in (load_search, search_answer):
+        monkeypatch.setattr(module, "optimize_for_load", lambda brief, target, *_: searched_for_load(brief, target))
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:

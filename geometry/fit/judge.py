@@ -6,6 +6,8 @@ two against each other.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 from shapely import (
@@ -18,9 +20,9 @@ from shapely import (
     get_coordinates,
     get_parts,
     prepare,
+    set_coordinates,
     unary_union,
 )
-from shapely.affinity import rotate
 
 from geometry.coils.topology import sector_axes
 from geometry.curves.curve import Curve, polyline
@@ -46,8 +48,7 @@ def bundle_polygon(layout: Layout, slack: float = 0.0) -> Polygon:
 
 def coil_polygons(layout: Layout, slack: float = 0.0) -> list[Polygon]:
     """The bundles of all coils, m."""
-    bundle = bundle_polygon(layout, slack)
-    return [rotate(bundle, angle, origin=(0, 0), use_radians=True) for angle in layout.order.axes]
+    return _turned(bundle_polygon(layout, slack), layout.order.axes)
 
 
 def cut_bundles(layout: Layout) -> list[list[tuple[float, float]]]:
@@ -66,7 +67,15 @@ def magnet_polygons(layout: Layout) -> list[Polygon]:
     """The magnets' faces, m."""
     carrier = layout.carrier
     face = Polygon(polygon_ring(carrier.magnet.outline(carrier.pitch_radius)))
-    return [rotate(face, angle, origin=(0, 0), use_radians=True) for angle in sector_axes(carrier.count)]
+    return _turned(face, sector_axes(carrier.count))
+
+
+def _turned(shape: Polygon, angles: Sequence[float]) -> list[Polygon]:
+    """A copy of the shape for each angle, rad, turned by it about the shaft."""
+    x, y = get_coordinates(shape).T
+    turned = np.exp(1j * np.asarray(angles))[:, None] * (x + 1j * y)
+    corners = np.column_stack((turned.real.ravel(), turned.imag.ravel()))
+    return set_coordinates(np.full(len(angles), shape, object), corners).tolist()
 
 
 def overlaps(layout: Layout) -> list[str]:
@@ -87,7 +96,7 @@ def _winding_faults(layout: Layout) -> list[str]:
         faults.append("no peg fits in the coil's hole")
     if not _within_annulus(layout, bundle, 0.0):
         faults.append("the winding leaves the annulus between bore and rim")
-    if apart and _any_pair(STRtree(coils).query(coils, "intersects")):
+    if apart and _others(STRtree(coils).query(bundle, "intersects")):
         faults.append("two coils share space")
     return faults
 
@@ -115,18 +124,14 @@ def _within_annulus(layout: Layout, shape: Polygon, wall: float) -> bool:
 def _carrier_faults(layout: Layout) -> list[str]:
     wall, faces = layout.space.wall, magnet_polygons(layout)
     faults: list[str] = []
-    if _any_pair(STRtree(faces).query(faces, "dwithin", wall - 2 * SLACK)) or _any_overlap(faces):
+    tree, smaller = STRtree(faces), faces[0].buffer(-SLACK)  # which share more than edges, for a carrier without walls
+    if _others(tree.query(faces[0], "dwithin", wall - 2 * SLACK)) or _others(tree.query(smaller, "intersects")):
         faults.append("the wall between two magnet pockets is too thin")
     if not _within_annulus(layout, faces[0], wall):
         faults.append("the wall from a magnet pocket to rim or bore is too thin")
     return faults
 
 
-def _any_overlap(faces: list[Polygon]) -> bool:
-    """Whether two faces share more than their edges, for a carrier without walls."""
-    apart = STRtree(faces).query([face.buffer(-SLACK) for face in faces], "intersects")
-    return bool(np.any(apart[0] != apart[1]))
-
-
-def _any_pair(found: NDArray[np.int64]) -> bool:
-    return bool(np.any(found[0] < found[1]))
+def _others(found: NDArray[np.int64]) -> bool:
+    """Whether the first of equal shapes evenly about the shaft meets another, and so any other the next."""
+    return bool(np.any(found > 0))

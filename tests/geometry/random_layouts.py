@@ -1,9 +1,14 @@
 """Random layouts drawn around the limits of what fits."""
 
 from dataclasses import dataclass, replace
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 
+from geometry.coils.bundle import Envelope
+from geometry.coils.topology import TOPOLOGIES
+from geometry.curves.curve import Real
 from geometry.fit.rules import carrier_clearances, winding_clearances
 from geometry.machine.layout import Carrier, Layout, Space, Winding
 from geometry.stock.magnet import DiscMagnet
@@ -15,21 +20,21 @@ THIN = Wire(diameter=0.1e-3)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Draw:
-    """What the fit rules look at, m: disc, magnets, winding."""
+    """What the fit rules look at, m: disc, magnets, winding. The sizes may be arrays, of many draws at once."""
 
     shape: str
     count: int
-    outer: float
-    bore: float
-    wall: float
-    diameter: float
-    pitch: float
-    inner: float
-    outside: float
-    width: float
-    peg: float
+    outer: float | Real
+    bore: float | Real
+    wall: float | Real
+    diameter: float | Real
+    pitch: float | Real
+    inner: float | Real
+    outside: float | Real
+    width: float | Real
+    peg: float | Real
 
-    def toward(self, other: "Draw", share: float, names: tuple[str, ...]) -> "Draw":
+    def toward(self, other: "Draw", share: float | Real, names: tuple[str, ...]) -> "Draw":
         """The draw a `share` of the way to another in the sizes named."""
         mine, theirs = ({name: getattr(draw, name) for name in names} for draw in (self, other))
         return replace(self, **{name: mine[name] + share * (theirs[name] - mine[name]) for name in names})
@@ -73,11 +78,12 @@ def near_a_limit(rng: np.random.Generator, shape: str) -> Draw:
 
 
 def _where_it_breaks(good: Draw, bad: Draw, names: tuple[str, ...]) -> float:
+    """The share of the way from good to bad where a rule begins to break, to a billionth."""
     low, high = 0.0, 1.0
-    for _ in range(30):
-        middle = (low + high) / 2
-        fits = tightest(good.toward(bad, middle, names)) >= 0
-        low, high = (middle, high) if fits else (low, middle)
+    for _ in range(3):
+        shares = np.linspace(low, high, 1001)
+        first = int(np.argmax(tightest(good.toward(bad, shares, names)) < 0))
+        low, high = shares[first - 1], shares[first]
     return low
 
 
@@ -97,16 +103,29 @@ def layout_of(drawn: Draw) -> Layout:
     )  # fmt: skip
 
 
-def tightest(drawn: Draw) -> float:
-    """Room in m under the rule that leaves least; −1 for what no layout can be made of."""
-    if not (drawn.outside > drawn.inner > 0 and drawn.outer > drawn.bore > 0 and drawn.wall >= 0):
-        return -1.0
-    return min(clearances(layout_of(drawn)).values())
+class ManyDiscs:
+    """Discs of many diameters, m, where the rules take a single magnet."""
+
+    reach, beside = DiscMagnet.reach, DiscMagnet.beside
+
+    def __init__(self, diameter: float | Real) -> None:
+        self.diameter = diameter
 
 
-def clearances(layout: Layout) -> dict[str, float]:
-    """Room in m under every rule of disc, carrier and winding."""
-    carrier = layout.carrier
-    found = carrier_clearances(layout.space, carrier.magnet, carrier.count, carrier.pitch_radius)
-    found |= winding_clearances(layout.space, layout.topology, layout.envelope)
-    return {name: float(clearance) for name, clearance in found.items()}
+def tightest(drawn: Draw) -> Real:
+    """Clearance in m under the rule that leaves least, of one draw or of many; −1 for what no layout can be made of."""
+    made = (drawn.outside > drawn.inner) & (drawn.inner > 0) & (drawn.outer > drawn.bore) & (drawn.bore > 0)
+    made &= np.asarray(drawn.wall) >= 0
+    return np.where(made, np.min(np.broadcast_arrays(*clearances(drawn).values()), axis=0), -1.0)
+
+
+def clearances(drawn: Draw) -> dict[str, Real]:
+    """Clearance in m under every rule of disc, carrier and winding, of one draw or of many."""
+    space: Any = SimpleNamespace(outer_radius=drawn.outer, bore_radius=drawn.bore, wall=drawn.wall)
+    envelope = Envelope(
+        inner_radius=drawn.inner, outer_radius=drawn.outside, width=drawn.width, sectors=drawn.count,
+        peg_radius=drawn.peg,
+    )  # fmt: skip
+    magnet: Any = ManyDiscs(drawn.diameter)
+    found = carrier_clearances(space, magnet, drawn.count, drawn.pitch)
+    return found | winding_clearances(space, TOPOLOGIES[drawn.shape], envelope)

@@ -32,9 +32,9 @@ class Tally:
 
     def judge(self, rng: np.random.Generator, shape: str) -> None:
         """One random layout."""
-        layout = layout_of(near_a_limit(rng, shape))
-        left = clearances(layout)
-        rule = min(left, key=lambda name: left[name])
+        drawn = near_a_limit(rng, shape)
+        layout, left = layout_of(drawn), clearances(drawn)
+        rule = min(left, key=lambda name: float(left[name]))
         fits = not [violation for violation in violations(layout) if violation.key != SECTION]
         faults = overlaps(layout)
         self.fitting += fits
@@ -43,7 +43,7 @@ class Tally:
             if abs(left[rule]) < SHARP:
                 self.close_calls += 1
             else:
-                self.quarrels.append(f"{rule} leaves {left[rule]:.3g} m, shapely says {faults}: {layout}")
+                self.quarrels.append(f"{rule} leaves {float(left[rule]):.3g} m, shapely says {faults}: {layout}")
 
 
 @pytest.mark.slow

@@ -17,6 +17,8 @@ from optimizer.scan.choices import Family, candidate_of, families_of, layout_of,
 from optimizer.search.neighbours import fits_brief
 from optimizer.search.objective import Objective
 
+LOOKED_AT = 60  # of the fitting layouts near a winner, those of most value evenly filled, as laid out
+
 
 def families(brief: Brief) -> Iterator[Family]:
     """Every magnet of the stock with every count, coil shape, number of phases and number of coils of the brief."""
@@ -32,11 +34,10 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
     """
     rng = np.random.default_rng(seed)
     choices = list(families(brief))
-    goal, best, fitted, winner = GOALS[brief.goal], 0.0, 0, None
+    best, fitted, winner = 0.0, 0, None
     per_family = rng.multinomial(draws, [1 / len(choices)] * len(choices))
     for family, count in zip(choices, per_family, strict=True):
         rows = _rows(brief, family.magnet, rng, int(count))
-        objectives = [Objective(brief, family, wire) for wire in brief.wires]
         clearances = [
             *carrier_clearances(brief.space, family.magnet, family.count, rows[:, 0]).values(),
             *winding_clearances(brief.space, family.topology, _envelope(brief, family, rows)).values(),
@@ -44,18 +45,25 @@ def random_best(brief: Brief, draws: int, seed: int) -> tuple[float, int, Layout
         fits = np.all(np.broadcast_arrays(*(clearance >= -SLACK for clearance in clearances)), axis=0)
         rows = rows[fits]
         wires = rng.integers(len(brief.wires), size=len(rows))
-        for row, index in zip(rows, wires, strict=True):
-            objective = objectives[index]
-            row[-1] = objective.turns_allowed(row[None])[0]
-            if row[-1] < 1:
-                continue
-            fitted += 1
-            value = float(objective.values(row[None])[0])
-            if value > best:
-                best, winner = value, layout_of(brief, objective.candidate(row, value))
+        for index, wire in enumerate(brief.wires):
+            objective = Objective(brief, family, wire)
+            wound = _wound(objective, rows[wires == index])
+            fitted += len(wound)
+            values = objective.values(wound) if len(wound) else np.zeros(1)
+            if values.max() > best:
+                best = float(values.max())
+                winner = layout_of(brief, objective.candidate(wound[values.argmax()], best))
     if winner is not None:
-        best = goal.value(evaluate(winner))
+        best = GOALS[brief.goal].value(evaluate(winner))
     return best, fitted, winner
+
+
+def _wound(objective: Objective, rows: np.ndarray) -> np.ndarray:
+    """The rows that leave place for a turn, with the most turns allowed."""
+    rows = rows.copy()
+    if len(rows):
+        rows[:, -1] = objective.turns_allowed(rows)
+    return rows[rows[:, -1] >= 1]
 
 
 def _rows(brief: Brief, magnet, rng: np.random.Generator, count: int) -> np.ndarray:
@@ -93,13 +101,7 @@ def random_near(brief: Brief, winner: Layout, draws: int, seed: int) -> tuple[fl
     rows = np.repeat(near.row[None], draws, axis=0)
     rows[:, :-1] *= np.exp(rng.normal(0, 0.03, (draws, 6)) * (spread - 0.9))
     rows[:, 5] = np.maximum(rows[:, 5], brief.peg_radius)
-    goal, best, fitted = GOALS[brief.goal], 0.0, 0
-    for row in rows[rows[:, 1] < rows[:, 2]]:
-        row[-1] = objective.turns_allowed(row[None])[0]
-        if row[-1] < 1:
-            continue
-        layout = layout_of(brief, objective.candidate(row, 0.0))
-        if fits_brief(brief, layout):
-            fitted += 1
-            best = max(best, goal.value(evaluate(layout)))
-    return best, fitted
+    rows = _wound(objective, rows[rows[:, 1] < rows[:, 2]])
+    kept = [layout_of(brief, objective.candidate(row, 0.0)) for row in rows[np.argsort(-objective.values(rows))]]
+    fitting = [layout for layout in kept if fits_brief(brief, layout)]
+    return max((GOALS[brief.goal].worth(layout) for layout in fitting[:LOOKED_AT]), default=0.0), len(fitting)

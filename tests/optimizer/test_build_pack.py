@@ -18,6 +18,7 @@ import pytest
 import trimesh
 from family import FAMILY
 from layouts import lantern_layout
+from tiers import shared
 
 from geometry.machine.layout_file import layout_from_text
 from optimizer.brief.brief import brief_from_text, read_brief
@@ -35,6 +36,12 @@ NAMES = [
 
 @pytest.fixture(scope="module")
 def files() -> dict[str, bytes]:
+    return packed()
+
+
+@shared
+def packed() -> dict[str, bytes]:
+    """The pack of the lantern with wedge coils and usual options."""
     return build_pack(lantern_layout("wedge"), PackOptions()).files
 
 
@@ -189,6 +196,7 @@ SCRIPT = """
 import hashlib, sys
 sys.path[:0] = ["tests"]
 from layouts import lantern_layout
+from tiers import shared
 from optimizer.packs.build_pack import build_pack, zip_bytes
 from optimizer.building.pack_parts import PackOptions
 files = build_pack(lantern_layout("wedge"), PackOptions()).files
@@ -210,10 +218,9 @@ print(hashlib.sha256(zip_bytes(files)).hexdigest())
         ),
     ],
 )
-def test_packs_of_the_family_hold_what_they_need(name: str, more: set[str]) -> None:
-    plain = build_pack(lantern_layout("wedge"), PackOptions())
+def test_packs_of_the_family_hold_what_they_need(files: dict[str, bytes], name: str, more: set[str]) -> None:
     pack = build_pack(FAMILY[name], PackOptions())
-    assert set(pack.files) == set(plain.files) | more
+    assert set(pack.files) == set(files) | more
     readme = pack.files["README.md"].decode()
     assert all(f"`{file}`" in readme for file in pack.files)
     assert ("two carriers face each other" in readme) == (name == "facing wedges")

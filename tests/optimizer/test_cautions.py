@@ -1,6 +1,7 @@
 """What bites is told first, by every command and every page: volts, bursting, hot copper, hot magnets, bare cells."""
 
 import json
+from collections.abc import Callable
 from dataclasses import replace
 from math import pi
 from pathlib import Path
@@ -28,9 +29,11 @@ from optimizer.documents.result_document import contract, result_document
 from optimizer.evaluation.chain import evaluate
 from optimizer.evaluation.retention import retention
 from optimizer.evaluation.thermal import bearable_current, warming
+from optimizer.loads import load_study
 from optimizer.loads.hazards import layout_hazards, load_hazards
 from optimizer.loads.load_study import study_load
 from optimizer.packs.build_pack import build_pack
+from optimizer.rigs import hand_drive
 from optimizer.rigs.drivetrain import rotor_of
 from optimizer.rigs.hand_drive import drive
 from optimizer.rigs.rig import GearStage
@@ -72,8 +75,11 @@ def asked(tmp_path: Path, *words: str) -> tuple[str, list[dict[str, str]]]:
 
 
 @pytest.fixture
-def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, once: Callable[..., None]) -> Path:
+    """Where commands find files; what one works out for its text stands for its JSON too."""
     monkeypatch.chdir(tmp_path)
+    once("study_load", load_study, arguments=2)
+    once("drive_layout", hand_drive, arguments=4)
     texts = {"large": layout_text(large()), "rig": RIG, "load": RESISTOR, "cell": CELL}
     for name, text in (texts | {"lantern": layout_text(lantern_layout())}).items():
         Path(f"{name}.toml").write_text(text, "utf-8")
@@ -102,9 +108,8 @@ def test_load_tells_the_current_that_the_enamel_bears(files: Path) -> None:
     assert "Winding warms by" not in text
     assert f"the enamel bears {bearable_current(large()):.3g}" in text.replace("\u00a0", " ")
     assert text.index("WILL BURST") < text.index("The winding")
-    found = json.loads(
-        CliRunner().invoke(polepitch, ["load", "large.toml", "--load", "load.toml", "--json"]).output
-    )
+    words = ["load", "large.toml", "--load", "load.toml", "--json"]
+    found = json.loads(CliRunner().invoke(polepitch, words).output)
     assert found["temperature_rise_K"] is None
     assert found["enamel_bears_A"] == pytest.approx(bearable_current(large()), rel=1e-6)
 

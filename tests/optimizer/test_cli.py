@@ -29,7 +29,7 @@ FIGURES = [
 ]  # fmt: skip
 SMALL = (
     LANTERN.read_text(encoding="utf-8")
-    .replace("quantity = 16", "quantity = 6")
+    .replace("quantity = 16", "quantity = 4")
     .replace("[0.2, 0.25, 0.315, 0.4, 0.5]", "[0.25, 0.4]")
     .replace('["serpentine", "wedge", "round"]', '["round", "wedge"]')
 )
@@ -68,7 +68,7 @@ def test_optimize_prints_the_contract(written: tuple[Path, dict[str, object]]) -
     for figures in (printed["best"], *printed["by_magnet_count"], *printed["by_topology"]):  # type: ignore[misc]
         assert [name for name in figures if name in FIGURES] == FIGURES
         assert list(figures["magnet"])[:4] == ["shape", "diameter_mm", "thickness_mm", "remanence_T"]
-    assert [f["magnet_count"] for f in printed["by_magnet_count"]] == [2, 4, 6]  # type: ignore[attr-defined]
+    assert [f["magnet_count"] for f in printed["by_magnet_count"]] == [2, 4]  # type: ignore[attr-defined]
     assert [f["topology"] for f in printed["by_topology"]] == ["round", "wedge"]  # type: ignore[attr-defined]
     assert {"layout.toml", "result.json", "template.dxf", "report.html"} <= {p.name for p in folder.iterdir()}
 
@@ -237,7 +237,9 @@ def test_a_hopeless_rig_ends_with_3(
     rig = (study / "rig.toml").read_text(encoding="utf-8")
     line = next(row for row in rig.splitlines() if row.startswith("lead_mm"))
     (tmp_path / "rig.toml").write_text(rig.replace(line, "lead_mm = 1"), encoding="utf-8")
-    code, out, err = run(monkeypatch, capsys, "drive", study / "layout.toml", tmp_path / "rig.toml", "--json")
+    (tmp_path / "load.toml").write_text('[load]\nkind = "resistor"\nresistance_ohm = 10\n', encoding="utf-8")
+    words = ("drive", study / "layout.toml", tmp_path / "rig.toml", "--load", tmp_path / "load.toml", "--json")
+    code, out, err = run(monkeypatch, capsys, *words)
     assert (code, out) == (3, "")
     assert "rig.toml" in err
 

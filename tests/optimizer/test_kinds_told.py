@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from searches import searched
+from searches import searched, searched_for_load
 from shown import plots_of, report_of
 
 from geometry.stock.magnet import DiscMagnet
@@ -15,7 +15,7 @@ from optimizer.brief.brief import Brief, StockMagnet
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.documents.result_document import contract
 from optimizer.loads.load_target import LoadTarget
-from optimizer.search.load_search import optimize_for_load, target_value
+from optimizer.search.load_search import target_value
 from optimizer.search.result import Result
 from optimizer.terminal.printed_results import answer_lines, result_lines
 from optimizer.words.result_tables import count_rows, textbook_rows
@@ -68,7 +68,7 @@ def test_the_textbook_says_that_its_magnets_are_others(mixed: Result, small_resu
 def test_watts_of_the_load_stand_in_every_table(small_brief: Brief, tmp_path: Path) -> None:
     target = LoadTarget(kind="load_power", load=BridgeResistor(ohms=5.0, drop=0.35))
     brief = replace(small_brief, topologies=("wedge",), magnets=(replace(small_brief.magnets[0], quantity=4),))
-    answer = optimize_for_load(brief, target)
+    answer = searched_for_load(brief, target)
     result = answer.result
     for entry in (*result.by_magnet_count, *result.by_topology, result.best):
         assert entry.load_watts == pytest.approx(target_value(entry.layout, target))

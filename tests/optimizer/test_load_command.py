@@ -1,10 +1,9 @@
 """polepitch load, as people run it."""
 
 import json
-import subprocess
-import sys
 
 import pytest
+import terminal
 from layouts import lantern_layout
 
 from geometry.machine.layout_file import layout_text
@@ -21,18 +20,17 @@ def folder(tmp_path):
     return tmp_path
 
 
-def run(folder, *words):
-    return subprocess.run(
-        [sys.executable, "-c", "from optimizer.cli import main; main()", "load", *words],
-        capture_output=True, text=True, cwd=folder, check=False, timeout=60,
-        env={"PYTHONPATH": str(__import__("pathlib").Path(__file__).parents[2]), "PATH": ""},
-    )  # fmt: skip
+@pytest.fixture
+def run(folder, monkeypatch, capsys):
+    """Runs `polepitch load` in the folder: exit code, standard output, standard error."""
+    monkeypatch.chdir(folder)
+    return lambda *words: terminal.run(monkeypatch, capsys, "load", *words)
 
 
-def test_json_alone(folder):
-    done = run(folder, "layout.toml", "--load", "lamp.toml", "--rpm", "900", "--json", "--out", "made")
-    assert (done.returncode, done.stderr) == (0, "")
-    values = json.loads(done.stdout)
+def test_json_alone(folder, run):
+    code, out, err = run("layout.toml", "--load", "lamp.toml", "--rpm", "900", "--json", "--out", "made")
+    assert (code, err) == (0, "")
+    values = json.loads(out)
     point = values["point"]
     parts = point["load_W"] + point["copper_W"] + point["diode_W"] + point["converter_W"] + point["eddy_W"]
     assert point["shaft_W"] == pytest.approx(parts, rel=1e-4)
@@ -41,11 +39,11 @@ def test_json_alone(folder):
     assert (folder / "made" / "load.html").exists()
 
 
-def test_words(folder):
-    done = run(folder, "layout.toml")
-    assert done.returncode == 0
-    assert "open circuit, at 400 rpm" in done.stdout
-    assert "responds to the average" in done.stdout
+def test_words(run):
+    code, out, _ = run("layout.toml")
+    assert code == 0
+    assert "open circuit, at 400 rpm" in out
+    assert "responds to the average" in out
 
 
 @pytest.mark.parametrize(
@@ -57,9 +55,9 @@ def test_words(folder):
         (("layout.toml", "--load", "layout.toml"), "layout.toml: must be a load, was a layout"),
     ],
 )
-def test_bad_input(folder, words, told):
-    done = run(folder, *words, "--out", "made")
-    assert done.returncode == 2
-    assert told in done.stderr
-    assert "Traceback" not in done.stderr
+def test_bad_input(folder, run, words, told):
+    code, _, err = run(*words, "--out", "made")
+    assert code == 2
+    assert told in err
+    assert "Traceback" not in err
     assert not (folder / "made").exists()

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 from briefs import SMALL_BRIEF
+from searches import searched_for_load
 from tiers import shared
 
 from geometry.files.reading import FileFaults
@@ -13,7 +14,7 @@ from optimizer.brief.brief import brief_from_text, brief_text
 from optimizer.circuit.loads import BridgeBattery, BridgeCapacitor, OpenCircuit, Resistor, UsbConverter
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
 from optimizer.scan.scan import scan
-from optimizer.search.load_search import Tried, loss, optimize_for_load, target_value
+from optimizer.search.load_search import Tried, loss, target_value
 from optimizer.search.refine import best_of
 from optimizer.search.search import NOTHING
 from optimizer.words.load_words import answer_words
@@ -47,7 +48,7 @@ def rivals() -> list[Layout]:
 )  # fmt: skip
 def test_no_other_goal_and_no_single_wire_gives_the_load_more(load, others):
     target = LoadTarget(kind="load_power", load=load)
-    answer = optimize_for_load(BRIEF, target)
+    answer = searched_for_load(BRIEF, target)
     assert answer.value == pytest.approx(answer.point.load_watts)
     values = [target_value(layout, target) for layout in others]
     assert answer.value >= max(values) * (1 - 1e-6)
@@ -60,14 +61,14 @@ def test_no_other_goal_and_no_single_wire_gives_the_load_more(load, others):
 @pytest.mark.search
 def test_the_lowest_speed_is_below_that_of_the_other_goals(others):
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35), watts=0.1)
-    answer = optimize_for_load(BRIEF, target)
+    answer = searched_for_load(BRIEF, target)
     assert answer.value <= min(target_value(layout, target) for layout in others) * (1 + 1e-6)
 
 
 @pytest.mark.search
 def test_any_output_at_the_lowest_speed_is_a_matter_of_volts():
     target = LoadTarget(kind="lowest_speed", load=BridgeBattery(volts=1.2, ohms=0.1, drop=0.35))
-    answer = optimize_for_load(BRIEF, target)
+    answer = searched_for_load(BRIEF, target)
     assert len(answer.tried) == 2  # the greatest EMF, and that machine optimised for the load
     best = best_of(BRIEF, scan(BRIEF).starts)
     assert best is not None
@@ -163,12 +164,13 @@ def test_a_load_that_no_layout_feeds_is_told_why_and_from_what_speed(load, beate
 
 
 @pytest.mark.search
+@pytest.mark.usefixtures("shared_searches")
 def test_the_command_prints_and_writes_the_load(tmp_path, capsys):
     from optimizer.commands.polepitch import polepitch
 
     brief = tmp_path / "brief.toml"
     brief.write_text(
-        f'{WIRES}\n[goal]\nmaximise = "load_power"\n[load]\nkind = "resistor"\nresistance_ohm = 2\n'
+        f'{WIRES}\n[goal]\nmaximise = "load_power"\n[load]\nkind = "resistor"\nresistance_ohm = 1\n'
     )
     polepitch.main(["optimize", str(brief), "--out", str(tmp_path / "out"), "--json"], standalone_mode=False)
     printed = json.loads(capsys.readouterr().out)

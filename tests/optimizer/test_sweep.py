@@ -2,14 +2,14 @@
 
 import csv
 import json
-import subprocess
-import sys
+from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from io import StringIO
 from pathlib import Path
 
 import pytest
+import terminal
 from briefs import SMALL_BRIEF
 from tiers import shared
 
@@ -258,21 +258,20 @@ def test_nothing_fits_anywhere_draws_nothing():
     assert list(sweep_files(swept)) == ["sweep.json", "sweep.csv"]
 
 
-def run(*words: str | Path) -> subprocess.CompletedProcess[str]:
-    code = "from optimizer.cli import main; main()"
-    return subprocess.run(
-        [sys.executable, "-c", code, "sweep", *map(str, words)], capture_output=True, text=True, check=False
-    )
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str, str]]:
+    """Runs `polepitch sweep`: exit code, standard output, standard error."""
+    return lambda *words: terminal.run(monkeypatch, capsys, "sweep", *words)
 
 
-def test_the_command_resumes_and_writes(tmp_path: Path):
+def test_the_command_resumes_and_writes(run: Callable[..., tuple[int, str, str]], tmp_path: Path):
     brief, journal = tmp_path / "brief.toml", tmp_path / "points.jsonl"
     brief.write_text(SMALL_BRIEF)
     words = [brief, "--over", "carrier.count=2,4", "--resume", journal, "--out", tmp_path / "out", "--json"]
-    first, second = run(*words, "--workers", "2"), run(*words)
-    assert (first.returncode, second.returncode) == (0, 0), first.stderr
-    assert first.stdout == second.stdout
-    assert [point["figures"]["magnet_count"] for point in json.loads(first.stdout)["points"]] == [2, 4]
+    code, first, err = run(*words, "--workers", "2")
+    assert code == 0, err
+    assert run(*words)[:2] == (0, first)
+    assert [point["figures"]["magnet_count"] for point in json.loads(first)["points"]] == [2, 4]
     assert len(journal.read_text().splitlines()) == 3
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "sweep.csv",
@@ -280,12 +279,12 @@ def test_the_command_resumes_and_writes(tmp_path: Path):
         "sweep.png",
         "sweep.svg",
     ]
-    other = run(brief, "--over", "carrier.count=2,6", "--resume", journal)
-    assert other.returncode == 2
-    assert "must be the journal of this very job" in other.stderr
+    code, _, err = run(brief, "--over", "carrier.count=2,6", "--resume", journal)
+    assert code == 2
+    assert "must be the journal of this very job" in err
 
 
-def test_wrong_words_on_the_command_line_are_told(tmp_path: Path):
+def test_wrong_words_on_the_command_line_are_told(run: Callable[..., tuple[int, str, str]], tmp_path: Path):
     brief = tmp_path / "brief.toml"
     brief.write_text(SMALL_BRIEF)
     for words, told in (
@@ -293,10 +292,10 @@ def test_wrong_words_on_the_command_line_are_told(tmp_path: Path):
         (("--over", "carrier.count=3"), "--over: carrier.count must be an even whole number"),
         (("--over", "a=1", "--front", "wire"), "--front: must be given without --over"),
     ):
-        found = run(brief, *words)
-        assert found.returncode == 2
-        assert told in found.stderr
-        assert "Traceback" not in found.stderr
+        code, _, err = run(brief, *words)
+        assert code == 2
+        assert told in err
+        assert "Traceback" not in err
 
 
 @pytest.mark.parametrize(

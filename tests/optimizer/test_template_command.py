@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
+from typing import Protocol
 from zipfile import ZipFile
 
 import pytest
+import terminal
 from click.testing import CliRunner, Result
 from layouts import lantern_layout
 
@@ -32,17 +32,21 @@ def run(*words: object) -> Result:
     return CliRunner().invoke(polepitch, ["template", *map(str, words)])
 
 
-def refused(*words: object) -> str:
-    """What the program says on standard error when it leaves with 2."""
-    code = "from optimizer.cli import main; main()"
-    done = subprocess.run(
-        [sys.executable, "-c", code, "template", *map(str, words)],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 2, done.stderr
-    assert "Traceback" not in done.stderr
-    assert done.stdout == ""
-    return done.stderr.strip().split("\n\n")[-1]
+class Refused(Protocol):
+    """What the program says on standard error when it leaves with 2, asked for a template unless told otherwise."""
+
+    def __call__(self, *words: object, command: str = "template") -> str: ...
+
+
+@pytest.fixture
+def refused(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Refused:
+    def told(*words: object, command: str = "template") -> str:
+        code, out, err = terminal.run(monkeypatch, capsys, command, *words)
+        assert (code, out) == (2, ""), err
+        assert "Traceback" not in err
+        return err.strip().split("\n\n")[-1]
+
+    return told
 
 
 def test_a_folder_and_its_list(layout: Path, tmp_path: Path) -> None:
@@ -87,12 +91,12 @@ def test_a_small_bed_is_a_warning(layout: Path, tmp_path: Path) -> None:
          "0.25 mm for glue and the magnets' tolerance left -0.05 mm: take a thinner cover or a larger air gap"),
     ],
 )  # fmt: skip
-def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: str) -> None:
+def test_wrong_options(layout: Path, tmp_path: Path, words: list[str], message: str, refused: Refused) -> None:
     assert refused(layout, "--out", tmp_path / "pack", *words) == message
     assert [path.name for path in tmp_path.iterdir()] == ["layout.toml"]
 
 
-def test_an_impossible_bed(layout: Path, tmp_path: Path) -> None:
+def test_an_impossible_bed(layout: Path, tmp_path: Path, refused: Refused) -> None:
     out = tmp_path / "pack"
     told = refused(layout, "--out", out, "--bed", "40x40")
     assert told.startswith("Error: --bed: carrier measures 110.0 × 110.0 mm")
@@ -100,7 +104,7 @@ def test_an_impossible_bed(layout: Path, tmp_path: Path) -> None:
     assert not out.exists()
 
 
-def test_a_layout_that_does_not_fit_or_is_not_there(layout: Path, tmp_path: Path) -> None:
+def test_a_layout_that_does_not_fit_or_is_not_there(layout: Path, tmp_path: Path, refused: Refused) -> None:
     out = tmp_path / "pack"
     crowded = tmp_path / "crowded.toml"
     text = layout_text(lantern_layout("round"))
@@ -113,29 +117,26 @@ def test_a_layout_that_does_not_fit_or_is_not_there(layout: Path, tmp_path: Path
     assert not out.exists()
 
 
-def test_an_output_that_cannot_be_written(layout: Path) -> None:
+def test_an_output_that_cannot_be_written(layout: Path, refused: Refused) -> None:
     assert refused(layout, "--out", layout) == f"Error: --out: must be a folder, was the file {layout}"
 
 
-def test_a_narrow_air_gap(tmp_path: Path) -> None:
+def test_a_narrow_air_gap(tmp_path: Path, refused: Refused) -> None:
     path = tmp_path / "narrow.toml"
     path.write_text(layout_text(lantern_layout("round", air_gap=0.5e-3)), encoding="utf-8")
     told = refused(path, "--out", tmp_path / "pack")
     assert told == "Error: air_gap_mm must be at least 0.85 to take a cover over the magnets, was 0.5"
 
 
-def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(tmp_path: Path) -> None:
+def test_a_brief_whose_winner_could_not_be_printed_is_refused_before_the_search(
+    tmp_path: Path, refused: Refused
+) -> None:
     text = (ROOT / "studies" / "lantern" / "brief.toml").read_text(encoding="utf-8")
     brief = tmp_path / "brief.toml"
     thin = text.replace("air_gap_mm = 1.5", "air_gap_mm = 0.5").replace("wall_mm = 2 ", "wall_mm = 0.3 ")
     brief.write_text(thin.replace("rpm = 400", "rpm = 0"), encoding="utf-8")
-    done = subprocess.run(
-        [sys.executable, "-c", "from optimizer.cli import main; main()", "optimize", brief, "--pack", "--out",
-         tmp_path / "out"],
-        cwd=ROOT, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    assert done.returncode == 2
-    assert [line.partition(": ")[2] for line in done.stderr.strip().splitlines()] == [
+    told = refused(brief, "--pack", "--out", tmp_path / "out", command="optimize")
+    assert [line.partition(": ")[2] for line in told.splitlines()] == [
         "space.wall_mm: must be at least 0.6 for parts to print, was 0.3",
         "space.air_gap_mm: must be at least 0.85 to take a cover over the magnets, was 0.5",
         "speed.rpm: must be at least 1, was 0",

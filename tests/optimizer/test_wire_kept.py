@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 from family import FAMILY
+from searches import searched_for_load
 
 from optimizer.brief.brief import Brief, brief_from_text
 from optimizer.building.pack_parts import PackOptions
@@ -18,7 +19,6 @@ from optimizer.packs.result_files import ShownResult
 from optimizer.scan.choices import layout_of
 from optimizer.scan.scan import scan
 from optimizer.search.feasibility import explain
-from optimizer.search.load_search import optimize_for_load
 from optimizer.search.result import Result
 from optimizer.terminal.printed_words import figure_lines
 
@@ -59,7 +59,7 @@ def test_the_scan_keeps_it_too(small_brief: Brief) -> None:
 def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
     target = LoadTarget(kind="load_power", load=BridgeResistor(ohms=5.0, drop=0.35))
     brief = replace(small_brief, topologies=("wedge",), magnets=(replace(small_brief.magnets[0], quantity=4),))
-    answer = optimize_for_load(brief, target)
+    answer = searched_for_load(brief, target)
     assert answer.result.best.figures.wire_needed_m <= (brief.length or 0) * (1 + 1e-9)
 
 

@@ -17,9 +17,9 @@ from tiers import examples
 
 from optimizer.page.app import start_of
 
-POSTS = ("look", "curves", "read", "search", "found", "take", "use", "take_used")
 JSON = {"content-type": "application/json"}
 START = start_of(None)
+POSTS = ("preview", "curves", "read", "search", "result", "simulate", "download", "download_simulated")
 FAST = settings(max_examples=examples(300), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 json_values = st.recursive(
@@ -212,9 +212,10 @@ def test_only_known_files_are_taken(client: httpx.Client, name: str):
 
 
 def test_methods(client: httpx.Client):
+    for path in POSTS:
+        assert client.get(f"/{path}").status_code == 405
     for method in ("PUT", "DELETE", "PATCH", "OPTIONS", "TRACE"):
         assert client.request(method, "/preview").status_code == 405
-    assert client.get("/preview").status_code == 405
     assert client.post("/", json={}).status_code == 405
 
 
@@ -241,9 +242,9 @@ def raw(address: str, text: str, *, wait: float = 1) -> str:
         "\x00" * 50 + "\r\n\r\n",
         "GET / HTTP/1.1\r\n\r\n",
         "GET / HTTP/1.1\r\nHost: a\r\nHost: b\r\n\r\n",
-        "POST /look HTTP/1.1\r\nContent-Length: -5\r\n\r\n",
+        "POST /preview HTTP/1.1\r\nContent-Length: -5\r\n\r\n",
         "GET / HTTP/1.1\r\nX: " + "y" * 40_000 + "\r\n\r\n",
-        "POST /look HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
+        "POST /preview HTTP/1.1\r\nTransfer-Encoding: chunked\r\n\r\nzz\r\n",
     ],
     ids=range(9),
 )

@@ -9,7 +9,6 @@ from zipfile import ZipFile
 
 import pytest
 from playwright.sync_api import Browser, expect
-from tiers import shared
 from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text, layout_text
@@ -55,13 +54,6 @@ def brief_values(name: str) -> dict[str, str]:
     return {key: value for key, value in START["brief"].items() if key != "magnets.1.diameter_mm"} | BRIEFS[name]
 
 
-@shared
-def sought(name: str) -> dict[str, Any]:
-    """What the page's search answers, and all that it tells on the way."""
-    told: list[dict[str, Any]] = []
-    return {**search(brief_values(name), told.append), "told": told}
-
-
 def file_of(name: str, **wanted: Any) -> bytes:
     """The bytes of a file that the page gives."""
     whole = {"design": START["design"], "brief": START["brief"], "paper": "A4", "even_so": False, "result": None}
@@ -69,9 +61,11 @@ def file_of(name: str, **wanted: Any) -> bytes:
 
 
 @pytest.mark.search
+@pytest.mark.usefixtures("shared_searches")
 @pytest.mark.parametrize("name", BRIEFS)
 def test_a_search_gives_what_the_command_line_gives(tmp_path: Path, name: str):
-    answer, asked = sought(name), brief_values(name)
+    asked, told = brief_values(name), list[dict[str, Any]]()
+    answer = search(asked, told.append)
     (tmp_path / "brief.toml").write_bytes(file_of("brief.toml", brief=asked))
     printed = commanded("optimize", tmp_path / "brief.toml", "--out", tmp_path / "out", "--pack").replace("\xa0", " ")
     written = {

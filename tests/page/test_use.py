@@ -3,24 +3,40 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qs, urlsplit
 
+import pytest
 from playwright.sync_api import expect
 from visiting import Visit, commanded
 
-from geometry.machine.layout_file import layout_from_text
+from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.answers import simulation
 from optimizer.answers.forms import forms
+from optimizer.answers.page_values import flat_of_text, layout_of, text_of_flat
 from optimizer.circuit.diodes import DIODES
-from optimizer.circuit.loads import BridgeCapacitor
+from optimizer.circuit.loads import BridgeCapacitor, Resistor
+from optimizer.loads.load_file import load_text
 from optimizer.loads.load_study import study_load
 from optimizer.page.app import start_of
+from optimizer.rigs import hand_drive
 from optimizer.rigs.rig import BEARINGS, MATERIALS, SEALS
-from optimizer.rigs.rig_file import read_rig
+from optimizer.rigs.rig_file import read_rig, rig_from_text
 from optimizer.starters.file_kinds import example_text
 from optimizer.words.wording import number
 
-KINDS = ("crank", "cord", "pump", "spin")
+START = start_of(None)
+KINDS = {
+    "crank": {"mechanism.crank.arm_mm": "120"},
+    "cord": {
+        "mechanism.cord.drum_diameter_mm": "40", "mechanism.cord.stroke_mm": "600",
+        "mechanism.cord.return_force_N": "8",
+    },
+    "pump": {key: value for key, value in START["rig"].items() if key.startswith("mechanism.")},
+    "spin": {"mechanism.spin.radius_mm": "30", "mechanism.spin.stroke_mm": "80"},
+}  # fmt: skip
 
 
 def worked_out(visit: Visit) -> str:
@@ -64,13 +80,14 @@ def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
     for kind in KINDS:
         page.select_option("#u-rig-mechanism", kind)
         expect(page.locator("#u-rig-mechanism")).to_be_focused()
-        words = worked_out(visit)
-        rig, load = visit.taken("rig.toml", tmp_path), visit.taken("load.toml", tmp_path)
-        assert type(read_rig(rig).mechanism).__name__.lower() == kind
-        assert [stage.driver_teeth for stage in read_rig(rig).gears] == [48]
-        said = json.loads(commanded("drive", layout, rig, "--load", load, "--json"))["findings"]
-        assert len(said) > 3
-        assert [finding for finding in said if finding.replace("\xa0", " ") not in words] == []
+        visit.until(f"location.hash.includes('rig.mechanism.{kind}')")
+        stated = rig_from_text(text_of_flat(stated_rig(visit), "rig"), "rig")
+        assert type(stated.mechanism).__name__.lower() == kind
+        assert [stage.driver_teeth for stage in stated.gears] == [48]
+    words, rig, load = worked_out(visit), visit.taken("rig.toml", tmp_path), visit.taken("load.toml", tmp_path)
+    assert read_rig(rig) == stated
+    said = findings("drive", layout, rig, "--load", load)
+    assert [finding for finding in said if finding not in words] == []
     page.fill("#u-rig-flywheel-mass_kg", "-1")
     page.fill("#u-rig-mover-cadence_per_minute", "1e999")
     page.click("#u-go")
@@ -78,6 +95,39 @@ def test_a_load_and_a_hand_by_every_mechanism(visit: Visit, tmp_path: Path):
     expect(page.locator("#u-rig-mover-cadence_per_minute-fault")).to_be_visible()
     assert visit.focused().startswith("u-rig-")
     visit.forgive("422")
+
+
+def stated_rig(visit: Visit) -> dict[str, str]:
+    """The rig that the address states."""
+    values = parse_qs(urlsplit(visit.page.url).fragment, keep_blank_values=True)
+    return {key.removeprefix("rig."): value[0] for key, value in values.items() if key.startswith("rig.")}
+
+
+def findings(*words: object) -> list[str]:
+    """What a command finds, with plain spaces."""
+    said = json.loads(commanded(*words, "--json"))["findings"]
+    assert len(said) > 3
+    return [finding.replace("\xa0", " ") for finding in said]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", KINDS)
+def test_of_every_mechanism_the_page_says_what_the_command_says(
+    kind: str, tmp_path: Path, once: Callable[..., None]
+):
+    once("drive_layout", hand_drive, simulation, arguments=4)
+    load = Resistor(ohms=20)
+    rig = {key: value for key, value in START["rig"].items() if key not in KINDS["pump"]} | KINDS[kind]
+    layout, rigged, loaded = (tmp_path / f"{name}.toml" for name in ("layout", "rig", "load"))
+    layout.write_text(layout_text(layout_of(START["design"])), encoding="utf-8")
+    rigged.write_text(text_of_flat(rig, "rig"), encoding="utf-8")
+    loaded.write_text(load_text(load), encoding="utf-8")
+    flat = flat_of_text(load_text(load))
+    shown = simulation.simulate({"design": START["design"], "load": flat, "rig": rig, "motor": {}})
+    assert [said.replace("\xa0", " ") for said in shown["rig"]["findings"]] == findings(
+        "drive", layout, rigged, "--load", loaded
+    )
+    assert type(read_rig(rigged).mechanism).__name__.lower() == kind
 
 
 def test_three_phases_are_loaded_turned_and_compared(visit: Visit):

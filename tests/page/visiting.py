@@ -92,14 +92,15 @@ class Visit:
 
     def settled(self) -> None:
         """Wait until what is drawn is the newest design."""
-        self.until("document.body.dataset.shown === 'now'")
+        self.page.locator("body[data-shown=now]").wait_for(state="attached")
 
     def until(self, truth: str) -> None:
         """Wait until a JavaScript expression is true; the page's policy forbids the browser to do so by itself."""
-        end = monotonic() + SLOW / 1000
+        begun = monotonic()
         while not self.page.evaluate(truth):
-            assert monotonic() < end, f"still not: {truth}"
-            self.page.wait_for_timeout(15)
+            waited = monotonic() - begun
+            assert waited < SLOW / 1000, f"still not: {truth}"
+            self.page.wait_for_timeout(15 + 100 * min(waited, 2))  # who waits long asks seldom
 
     def forgive(self, status: str) -> None:
         """Drop what the browser itself logs of an answer that the page has put into words."""
