@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Generator
+from itertools import groupby
 from pathlib import Path
 from types import ModuleType
 
@@ -65,16 +66,42 @@ def shared_searches(monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setattr(module, "optimize_for_load", lambda brief, target, *_: searched_for_load(brief, target))
 
 
+def is_long(item: pytest.Item) -> bool:
+    """Whether only the full tier runs it."""
+    return any(map(item.get_closest_marker, LATER))
+
+
+def dealt(items: list[pytest.Item], workers: int) -> list[pytest.Item]:
+    """The tests in as many equal parts as xdist cuts them into: in each what is long comes first, file by file.
+
+    Whoever is done early takes over the end of another part: short tests, so that nobody waits long. The page's tests
+    all begin the first part: one server and one browser of a kind for them all.
+    """
+    page = sorted((item for item in items if item.path.parent.name == "page"), key=lambda item: not is_long(item))
+    rest = [item for item in items if item.path.parent.name != "page"]
+    parts, short = [page, *([] for _ in range(workers - 1))], [item for item in rest if not is_long(item)]
+    for _, long in groupby(filter(is_long, rest), key=lambda item: item.path):
+        min(parts[::-1], key=len).extend(long)
+    share = -(-len(items) // workers)
+    for part in parts:
+        missing = max(share - len(part), 0)
+        part.extend(short[:missing])
+        del short[:missing]
+    return [*(item for part in parts for item in part), *short]
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     for item in items:
         if BROWSERS & set(getattr(item, "fixturenames", ())):
             item.add_marker("browser")
-    if config.getoption("--full"):
-        return
-    named = {Path(word.partition("::")[0]).resolve() for word in config.args if ".py" in word}
-    later = [item for item in items if item.path not in named and any(map(item.get_closest_marker, LATER))]
-    config.hook.pytest_deselected(items=later)
-    items[:] = [item for item in items if item not in set(later)]
+    if not config.getoption("--full"):
+        named = {Path(word.partition("::")[0]).resolve() for word in config.args if ".py" in word}
+        later = [item for item in items if item.path not in named and is_long(item)]
+        config.hook.pytest_deselected(items=later)
+        items[:] = [item for item in items if item not in set(later)]
+    workers = getattr(config, "workerinput", {}).get("workercount", 1)
+    if workers > 1:
+        items[:] = dealt(items, workers)
 
 
 def _processor_seconds() -> float:

@@ -5,9 +5,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from searches import searched
+from tiers import shared
 
+from studies.best_possible import record, study
 from studies.best_possible.record import shares_figure, windings_figure
 from studies.best_possible.study import BRIEF, SWEEPS, best, recorded
+from studies.lantern import study as lantern
 
 STUDIES = Path(__file__).parents[1] / "studies"
 NAMES = sorted(path.parent.name for path in STUDIES.glob("*/study.py"))
@@ -65,6 +69,14 @@ HEADLINES: dict[str, dict[str, tuple[float, float]]] = {
 }  # fmt: skip
 
 
+@pytest.fixture(autouse=True)
+def _found_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What several tests ask for is searched once in a run."""
+    for module in (record, study):
+        monkeypatch.setattr(module, "best", shared(best))
+    monkeypatch.setattr(lantern, "optimize", searched)
+
+
 @pytest.mark.search
 @pytest.mark.parametrize("name", NAMES)
 def test_study_gives_its_headline_numbers(name: str) -> None:
@@ -91,7 +103,7 @@ def test_studies_with_headlines_exist() -> None:
     ("shape", "varied", "value"), [("serpentine", "wire_m", 5), ("round", "air_gap_mm", 6), ("wedge", "magnets", 18)]
 )
 def test_recorded_shares_of_the_bound_are_found_again(shape: str, varied: str, value: float) -> None:
-    found = best(shape, varied, value)
+    found = study.best(shape, varied, value)
     row = next(r for r in recorded() if (r["shape"], r["varied"], r["value"]) == (shape, varied, f"{value:g}"))
     assert found.at_hand.share == pytest.approx(float(row["share"]), abs=5e-4)
     assert found.in_turns.share == pytest.approx(float(row["share_of_turns"]), abs=5e-4)

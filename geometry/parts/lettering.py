@@ -7,10 +7,11 @@ file is read.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from math import cos, pi, sin
 from typing import TypeAlias
 
-from shapely import LineString, MultiLineString, unary_union
+from shapely import LineString, MultiLineString, prepare, unary_union
 from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import substring
@@ -75,11 +76,17 @@ def straight_text(
 
 def arc_text(words: str, height: float, radius: float, angle: float, mirrored: bool = False) -> Shape:
     """Words bent about the shaft, tops outward, their middle at `radius` (m) and the polar `angle` (rad)."""
+    return _placed(_bent(words, height, radius), 0, angle - pi / 2, mirrored)
+
+
+@lru_cache(maxsize=128)  # the same words are tried at many angles
+def _bent(words: str, height: float, radius: float) -> Shape:
+    """Words about the shaft, their middle at `radius` (m) above it."""
     glyphs = [
         rotate(translate(glyph, 0, radius), -along / radius, origin=(0, 0), use_radians=True)
         for along, glyph in letters(words, height)
     ]
-    return _placed(unary_union(glyphs), 0, angle - pi / 2, mirrored)
+    return unary_union(glyphs)
 
 
 def arrow(path: LineString, start: float, end: float, height: float) -> Shape:
@@ -102,6 +109,7 @@ def shaft_path(radius: float, start: float, sweep: float, center: complex = 0) -
 
 def first_fit(candidates: Iterable[Shape], free: Shape) -> Shape | None:
     """The first of the candidates that lies wholly in `free`, or None."""
+    prepare(free)
     return next((shape for shape in candidates if free.contains(shape)), None)
 
 
@@ -113,6 +121,7 @@ def _columns(letter: str) -> int:
     )
 
 
+@lru_cache(maxsize=512)
 def _glyph(letter: str, unit: float, stroke: float) -> Shape:
     shift = _columns(letter) / 2
     lines = [

@@ -3,6 +3,7 @@
 import csv
 import json
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from io import StringIO
 from math import pi, sqrt
@@ -26,6 +27,7 @@ from optimizer.evaluation.inductance import neumann_inductance
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.plots.style import Figure, house_style
 from optimizer.reports.answer_files import like_for_like_files
+from optimizer.surveys import like_for_like
 from optimizer.surveys.like_for_like import (
     COIL,
     CROSSING,
@@ -258,8 +260,12 @@ def test_words_tell_who_leads_and_how_equal(compared: LikeForLike):
     assert shape_headline(compared).count("Equal") == 3
 
 
-def test_files_hold_the_same_numbers(compared: LikeForLike):
-    files = like_for_like_files(compared)
+@pytest.fixture(scope="module")
+def files(compared: LikeForLike) -> dict[str, bytes]:
+    return like_for_like_files(compared)
+
+
+def test_files_hold_the_same_numbers(compared: LikeForLike, files: dict[str, bytes]):
     document = json.loads(files["comparison.json"])
     rows = list(csv.DictReader(StringIO(files["comparison.csv"].decode())))
     saved = [(term["equal"], shape) for term in document["terms"] for shape in term["shapes"]]
@@ -278,8 +284,8 @@ def test_files_hold_the_same_numbers(compared: LikeForLike):
     assert files == like_for_like_files(compared)
 
 
-def test_the_page_stands_alone_and_trusts_no_title(compared: LikeForLike):
-    html = like_for_like_files(compared)["comparison.html"].decode()
+def test_the_page_stands_alone_and_trusts_no_title(files: dict[str, bytes]):
+    html = files["comparison.html"].decode()
     assert "<script>alert" not in html
     assert "&lt;script&gt;" in html
     assert 'src="http' not in html
@@ -292,7 +298,8 @@ def run(*words: str | Path):
     return CliRunner().invoke(polepitch, ["compare", *map(str, words)])
 
 
-def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief):
+def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief, once: Callable[..., None]):
+    once("compare_like_for_like", like_for_like, arguments=2)
     path, out = tmp_path / "brief.toml", tmp_path / "out"
     path.write_text(brief_text(three))
     told = run(path, "--equal", "wire", "--equal", "copper", "--equal", "wire", "--out", out, "--json")
@@ -300,8 +307,8 @@ def test_the_command_compares_the_shapes_of_a_brief(tmp_path: Path, three: Brief
     document = json.loads(told.stdout)
     assert [term["equal"] for term in document["terms"]] == ["wire", "copper"]
     assert json.loads((out / "comparison.json").read_text()) == document
-    words = run(path, "--equal", "envelope").stdout
-    assert "Equal envelope and gap: " in words
+    words = run(path, "--equal", "wire", "--equal", "copper").stdout
+    assert "Equal wire: " in words
     assert "EMF per root ohm, whole machine, V/√Ω" in words
     radii = next(line for line in words.splitlines() if line.startswith("  Radii, mm"))
     assert [cell.count(" to ") for cell in re.split(r" {2,}", radii.strip())] == [0, 1, 1, 1]
