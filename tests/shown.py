@@ -13,7 +13,8 @@ from optimizer.loads.load_study import LoadStudy
 from optimizer.packs.result_files import template_drawings
 from optimizer.plots.result_plots import result_figures
 from optimizer.plots.style import Figure
-from optimizer.reports.pages import page, pictures
+from optimizer.reports.pages import page
+from optimizer.reports.pictures import pictures
 from optimizer.reports.report import card_html, report_html
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions

@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from pathlib import Path
 from time import perf_counter
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from optimizer.terminal.answer import answer, write_own
 from optimizer.terminal.options import FILE, Command, even_so_option, json_option, out_option
+
+if TYPE_CHECKING:
+    from optimizer.bounds.proof import Proof
+    from optimizer.brief.brief import Brief, BriefTable
+    from optimizer.jobs.chunks import Progress
+    from optimizer.jobs.helper import Helper, Work
 
 
 @click.command(cls=Command, short_help="Find the best layout for a brief.")
@@ -29,12 +36,27 @@ def optimize(
 
     Searches every layout that fits and writes the best one, its figures, plots, outline and reasons to a folder.
     """
-    from optimizer.bounds.proof import prove
-    from optimizer.brief.brief import brief_text, read_brief
-    from optimizer.commands.winner_pack import PrintedBriefTable, winner_pack
+    from optimizer.jobs.helper import helper
+
+    with helper(_drawing) as drawer:
+        document, lines = _searched(brief, folder, packed, proving, even_so, drawer)
+    answer(document, lines, as_json)
+
+
+def _drawing() -> Work:
+    """What draws the plots, loaded by a process of its own while this one searches."""
+    from optimizer.packs.drawn_plots import drawn_plot, plot_names
+
+    return plot_names, drawn_plot
+
+
+def _searched(
+    brief: Path, folder: Path, packed: bool, proving: bool, even_so: bool, drawer: Helper | None
+) -> tuple[dict[str, Any], list[str]]:
+    """Search, write all files, and what to print of it, as JSON and for people."""
+    from optimizer.brief.brief import BriefTable, brief_text, read_brief
     from optimizer.documents.result_document import contract
     from optimizer.packs.result_files import PLACES, ShownResult, result_files
-    from optimizer.reports.answer_files import load_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
     from optimizer.terminal.answer import shown_progress
@@ -42,22 +64,38 @@ def optimize(
     from optimizer.terminal.subjects import require_own
 
     started = perf_counter()
-    wanted = read_brief(brief, PrintedBriefTable) if packed else read_brief(brief)
+    wanted = read_brief(brief, _printed() if packed else BriefTable)
     require_own(folder, {"brief.toml": brief_text(wanted).encode()} | dict.fromkeys(PLACES, b""))
     with shown_progress() as progress:
         fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
         result = search(wanted, progress) if fed is None else fed.result
-        shown = ShownResult.of(result, progress)
+        shown = ShownResult.of(result, progress, drawer)
         files = result_files(shown, progress)
         if packed:
+            from optimizer.commands.winner_pack import winner_pack
+
             files |= winner_pack(shown, even_so=even_so)
         if fed is not None:
+            from optimizer.reports.answer_files import load_files
+
             files |= load_files(fed, shown.machine)
-        proof = prove(wanted, progress) if proving else None
+        proof = _proof(wanted, progress) if proving else None
     write_own(folder, files)
     elapsed = perf_counter() - started
     more = {} if fed is None else {"load": fed.as_dict()}
     more |= {} if proof is None else {"proof": proof.as_dict()}
     lines = [] if fed is None else [*answer_lines(fed), ""]
     lines += result_lines(result, elapsed, folder, list(files), proof)
-    answer(contract(result, elapsed) | more, lines, as_json)
+    return contract(result, elapsed) | more, lines
+
+
+def _printed() -> type[BriefTable]:
+    from optimizer.commands.winner_pack import PrintedBriefTable
+
+    return PrintedBriefTable
+
+
+def _proof(wanted: Brief, progress: Progress) -> Proof:
+    from optimizer.bounds.proof import prove
+
+    return prove(wanted, progress)

@@ -1,3 +1,3 @@
 """Packs: the folders of a search and of a build, whole."""
 
-__all__ = ["build_pack", "result_files"]
+__all__ = ["build_pack", "drawn_plots", "result_files"]

@@ -5,8 +5,10 @@ All plots of a search or of one machine come from here, by name.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeAlias
 
 import numpy as np
 
@@ -38,6 +40,9 @@ from optimizer.words.result_tables import kind_mark, kind_words
 from optimizer.words.wording import compared, difference, number, percent, plural, quantity
 
 MOST_LABELS = 14
+Plots: TypeAlias = dict[str, Callable[[], Figure]]
+"""Figures by name, each made when it is called, in the house's style."""
+
 LEAST_TOLD = 1e-3  # of the largest value: less is written as nothing
 
 
@@ -212,35 +217,48 @@ def textbook_plot(book: Textbook, best: Entry, axes: Axes) -> Axes:
     return axes
 
 
-def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
+def layout_plots(emf: MachineEmf) -> Plots:
     """Figures of one machine: `layout`, `waveform`, `field_map`, `emf_by_air_gap`."""
     layout = emf.layout
-    with house_style():
-        return {
-            "layout": layout_figure(layout),
-            "waveform": panels(
-                framed(3.7), partial(waveform_plot, emf), partial(harmonics_plot, emf.phases[0]),
-                across=True, width_ratios=(1.7, 1),
-            ),
-            "field_map": panels(framed(6.2), partial(field_plot, layout)),
-            "emf_by_air_gap": panels(framed(3.6), partial(air_gap_plot, layout)),
-        }
+    return {
+        "layout": lambda: layout_figure(layout),
+        "waveform": lambda: panels(
+            framed(3.7), partial(waveform_plot, emf), partial(harmonics_plot, emf.phases[0]),
+            across=True, width_ratios=(1.7, 1),
+        ),
+        "field_map": lambda: panels(framed(6.2), partial(field_plot, layout)),
+        "emf_by_air_gap": lambda: panels(framed(3.6), partial(air_gap_plot, layout)),
+    }  # fmt: skip
 
 
-def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
+def result_plots(result: Result, emf: MachineEmf) -> Plots:
     """Figures of a search: those of its winner, `emf_by_magnet_count`, `by_topology`, perhaps `textbook` and
     `any_winding`.
 
     emf: of the winner. Each shows the goal's value: the EMF, or the power when that was asked for.
     """
-    figures = layout_figures(emf)
+    plots = layout_plots(emf)
+    plots["emf_by_magnet_count"] = lambda: panels(
+        framed(5.6), partial(count_plot, result), partial(count_loss_plot, result), height_ratios=(2.2, 1)
+    )
+    plots["by_topology"] = lambda: panels(framed(3.6), partial(topology_plot, result))
+    if (book := result.textbook) is not None:
+        plots["textbook"] = lambda: panels(framed(3.6), partial(textbook_plot, book, result.best))
+    if (bound := result.bound) is not None:
+        plots["any_winding"] = lambda: panels(framed(4.6), partial(any_winding_plot, emf.layout, bound))
+    return plots
+
+
+def layout_figures(emf: MachineEmf) -> dict[str, Figure]:
+    """All of `layout_plots`, made."""
+    return _made(layout_plots(emf))
+
+
+def result_figures(result: Result, emf: MachineEmf) -> dict[str, Figure]:
+    """All of `result_plots`, made; emf: of the winner."""
+    return _made(result_plots(result, emf))
+
+
+def _made(plots: Plots) -> dict[str, Figure]:
     with house_style():
-        figures["emf_by_magnet_count"] = panels(
-            framed(5.6), partial(count_plot, result), partial(count_loss_plot, result), height_ratios=(2.2, 1)
-        )
-        figures["by_topology"] = panels(framed(3.6), partial(topology_plot, result))
-        if (book := result.textbook) is not None:
-            figures["textbook"] = panels(framed(3.6), partial(textbook_plot, book, result.best))
-        if (bound := result.bound) is not None:
-            figures["any_winding"] = panels(framed(4.6), partial(any_winding_plot, emf.layout, bound))
-    return figures
+        return {name: make() for name, make in plots.items()}

@@ -31,7 +31,8 @@ from optimizer.loads.load_study import LoadStudy, study_load
 from optimizer.motors.comparison import ComparisonEntry
 from optimizer.motors.rewinding import Option, RewindBrief, old_coils
 from optimizer.plots.style import Figure
-from optimizer.reports.pages import page_files, pictures, plot_files, svg_uri
+from optimizer.reports.pages import svg_uri
+from optimizer.reports.pictures import drawn_files, page_files
 from optimizer.rigs.drive_run import DriveRun
 from optimizer.rigs.rig import Rig
 from optimizer.rigs.rig_file import rig_text
@@ -161,5 +162,5 @@ def _files(
     return {
         f"{name}.json": json_bytes(document),
         f"{name}.csv": csv_bytes(rows),
-        **plot_files(figures, pictures(figures)),
+        **drawn_files(figures),
     }

@@ -1,4 +1,4 @@
-"""Pages and texts from templates, figures and drawings as they take them: the only file that knows jinja2."""
+"""Pages and texts from templates, and pictures as they take them: the only file that knows jinja2."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from geometry.stock import wire_words
 from optimizer import words
 from optimizer.building import card_words
-from optimizer.plots.style import Figure, figure_png, figure_svg, finding
 from optimizer.words import wording
 from optimizer.words.caution_words import said
 
@@ -30,10 +29,11 @@ GREATEST_MARGIN = 100  # beyond it a margin's digits mean nothing
 
 
 class Picture(NamedTuple):
-    """A figure drawn once, for a page and for a file: its SVG, and what it shows, in words."""
+    """A figure drawn once, for a page and for files: its SVG, what it shows in words, its PNG where files need it."""
 
     svg: bytes
     alt: str
+    png: bytes = b""
 
     @property
     def uri(self) -> str:
@@ -41,17 +41,12 @@ class Picture(NamedTuple):
         return svg_uri(self.svg)
 
 
-def pictures(figures: Mapping[str, Figure]) -> dict[str, Picture]:
-    """Each figure drawn."""
-    return {name: Picture(figure_svg(figure), finding(figure)) for name, figure in figures.items()}
-
-
-def plot_files(figures: Mapping[str, Figure], drawn: Mapping[str, Picture]) -> dict[str, bytes]:
-    """Each figure as PNG and SVG; drawn: the pictures of all of them."""
+def plot_files(drawn: Mapping[str, Picture]) -> dict[str, bytes]:
+    """The PNG and SVG of pictures that have both, by the names of files."""
     return {
         f"{name}.{kind}": content
-        for name, figure in figures.items()
-        for kind, content in (("png", figure_png(figure)), ("svg", drawn[name].svg))
+        for name, each in drawn.items()
+        for kind, content in (("png", each.png), ("svg", each.svg))
     }
 
 
@@ -67,12 +62,6 @@ def page(template: str, **values: Any) -> str:
     filters: ``{{ ohms | quantity("Ω") }}``.
     """
     return _environment().get_template(template).render(**values)
-
-
-def page_files(name: str, figures: Mapping[str, Figure], **values: Any) -> dict[str, bytes]:
-    """The page of the template `name`, and the figures that it shows as PNG and SVG, by name."""
-    drawn = pictures(figures)
-    return {name: page(name, pictures=drawn, **values).encode(), **plot_files(figures, drawn)}
 
 
 def margin(value: float) -> str:

@@ -20,8 +20,7 @@ from optimizer.building.parts_list import PartsList, parts_list
 from optimizer.building.winding_card import WindingCard
 from optimizer.evaluation.retention import Retention, retention
 from optimizer.loads.hazards import Hazard, layout_hazards
-from optimizer.plots.result_plots import layout_figures
-from optimizer.reports.pages import Picture, margin, page, pictures, svg_uri
+from optimizer.reports.pages import Picture, margin, page, svg_uri
 from optimizer.search.result import Result
 from optimizer.words.caution_words import cautions
 from optimizer.words.machine_words import steel_sentence
@@ -72,6 +71,9 @@ class MachineReport:
 
 def machine_report_html(report: MachineReport) -> str:
     """One HTML file that needs nothing but itself; the same report gives the same text."""
+    from optimizer.plots.result_plots import layout_figures
+    from optimizer.reports.pictures import pictures
+
     return page(
         "machine_report.html",
         title=report.card.layout.title,
@@ -87,7 +89,7 @@ def machine_report_html(report: MachineReport) -> str:
 def report_html(
     result: Result, drawn: Mapping[str, Picture], card: WindingCard, machine: MachineReport | None = None
 ) -> str:
-    """The report as one HTML document; `drawn` are the pictures of `optimizer.plots.result_plots.result_figures`.
+    """The report as one HTML document; `drawn` are the pictures of `optimizer.plots.result_plots.result_plots`.
 
     card: the winner's. machine: its numbers for its builder, to show bill of materials as well. Holds no
     date, no time and no link; the same result gives the same text.

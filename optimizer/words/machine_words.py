@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
 from geometry.stock.wire_words import wire_size
-from optimizer.brief.brief import Brief
 from optimizer.evaluation.chain import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
+
+if TYPE_CHECKING:
+    from optimizer.brief.brief import Brief
 
 LIKE = 0.005  # share by which phases or pairs of terminals may differ and still be told as one
 ARRANGEMENTS = {

@@ -85,7 +85,7 @@ def test_report_and_pack_of_one_answer_draw_each_plot_once(small_result: Result)
         shown = ShownResult.of(small_result)
         files = result_files(shown)
         build_pack(shown.machine.layout, PackOptions(even_so=True), shown=shown)
-        assert sum(name.endswith(".png") for name in files) == len(shown.plots)
+        assert sum(name.endswith(".png") for name in files) == len(shown.drawn)
 
     seen = calls(work)
     once = ("result_figures", "evaluation", "winding_card", "draw_layout")

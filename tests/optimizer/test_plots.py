@@ -20,12 +20,14 @@ from geometry.coils.topology import TOPOLOGIES
 from optimizer.evaluation.chain import evaluate, significant
 from optimizer.field.emf import machine_emf, waveform
 from optimizer.field.pole_harmonics import axial_field
+from optimizer.packs.drawn_plots import drawn_plot, plot_names
 from optimizer.plots.air_gap_plot import air_gap_plot
 from optimizer.plots.field_plot import field_values, mid_height
 from optimizer.plots.layout_plot import PALE_NORTH, PALE_SOUTH, layout_plot
 from optimizer.plots.machine_axes import pole_places
 from optimizer.plots.result_plots import count_loss_plot, count_plot, layout_figures, topology_plot
 from optimizer.plots.style import Figure, figure_png, figure_svg, finding, topology_look
+from optimizer.reports.pictures import picture
 
 SHAPES = list(TOPOLOGIES)
 UNITS = ("mm", "V", "V rms", "W", "%", "degrees", "T", "(open circuit)", "the best, %")
@@ -275,6 +277,13 @@ def test_every_axis_has_its_unit(figures):
     assert figures["emf_by_magnet_count"].axes[1].get_xlabel() == "magnets"
     for name in ("layout", "field_map", "emf_by_air_gap"):
         assert figures[name].axes[-1 if name == "layout" else 0].get_xlabel().endswith("mm")
+
+
+@pytest.mark.slow
+def test_one_plot_alone_is_the_one_among_all(figures, small_result):
+    assert plot_names(small_result) == list(figures)
+    for name in ("waveform", "by_topology"):
+        assert drawn_plot(small_result, name) == picture(figures[name])
 
 
 CHILD = """
