@@ -45,10 +45,13 @@ class Envelope:
         return np.asarray(self.width, float) + np.asarray(self.peg_radius, float)
 
 
-def layer_count(turns: int, width: float, height: float) -> int:
-    """Number of layers that makes the tightest cell of a turn as large as can be; the fewest of equally good."""
+def layer_count(turns: int, width: float, height: float, strands: int = 1) -> int:
+    """Number of layers that makes the tightest cell of a strand as large as can be; the fewest of equally good.
+
+    strands: of each turn, side by side in its layer; so below.
+    """
     layers = np.arange(1, turns + 1)
-    tightest = np.minimum(width / np.ceil(turns / layers), height / layers)
+    tightest = np.minimum(width / (strands * np.ceil(turns / layers)), height / layers)
     return int(np.argmax(tightest > tightest.max() * (1 - 1e-12))) + 1
 
 
@@ -63,13 +66,13 @@ def turns_per_layer(turns: int, layers: int) -> list[int]:
     return [high - low for low, high in pairwise(edges)]
 
 
-def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]:
+def turn_positions(turns: int, width: float, height: float, strands: int = 1) -> tuple[Real, Real]:
     """Offsets across and heights above the bundle's lower face of all turns' centre lines, m, (turns,) each.
 
     Each turn stands in the middle of its own cell; the cells of a layer share the width equally, the layers
     share the height equally, so the turns fill the section evenly. Lower layers come first.
     """
-    layers = layer_count(turns, width, height)
+    layers = layer_count(turns, width, height, strands)
     offsets: list[Real] = []
     levels: list[Real] = []
     for layer, count in enumerate(turns_per_layer(turns, layers)):
@@ -79,13 +82,13 @@ def turn_positions(turns: int, width: float, height: float) -> tuple[Real, Real]
 
 
 def cell_clearance(turns: int, width: float, height: float, wire: Wire, pieces: int = 1) -> float:
-    """What is left of the tightest cell beside the insulated wire, m; below zero the wires would share space.
+    """What is left of the tightest strand's cell beside its insulation, m; below zero the wires would share space.
 
     pieces: equal parts of the height that the bundle is wound in, the turns shared among them.
     """
     turns, height = ceil(turns / pieces), height / pieces
-    layers = layer_count(turns, width, height)
-    fullest = ceil(turns / layers)
+    layers = layer_count(turns, width, height, wire.strands)
+    fullest = wire.strands * ceil(turns / layers)
     return min(width / fullest, height / layers) - wire.overall_diameter
 
 
@@ -101,5 +104,5 @@ def max_turns(
     by_fill = np.floor(fill_factor * width * height / wire.overall_area * slack)
     across = np.floor(width / wire.overall_diameter * slack)
     along = np.floor(height / pieces / wire.overall_diameter * slack)
-    found = np.minimum(by_fill, pieces * across * along)
+    found = np.minimum(by_fill, pieces * np.floor(across / wire.strands) * along)
     return np.where(np.minimum(across, along) >= minimum, found, 0.0)

@@ -44,7 +44,8 @@ def phase_turns(layout: Layout, phase: int = 0) -> tuple[Real, Real]:
     level = min(phase, layout.levels - 1)
     bases = [height * at for at, other in enumerate(layout.layers) if other == level]
     pieces = zip(layout.piece_turns, bases, strict=True)
-    placed = [(turn_positions(turns, winding.width, height), base) for turns, base in pieces if turns]
+    section = winding.width, height, winding.wire.strands
+    placed = [(turn_positions(turns, *section), base) for turns, base in pieces if turns]
     offsets = np.concatenate([offsets for (offsets, _), _ in placed])
     levels = np.concatenate([base + levels for (_, levels), base in placed])
     offsets.flags.writeable = levels.flags.writeable = False  # handed on to many

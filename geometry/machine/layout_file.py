@@ -55,6 +55,7 @@ Temperature: TypeAlias = Annotated[float, quantity(minimum="-60", maximum="300",
 Phases: TypeAlias = Annotated[int, PHASES]
 EnamelGrade: TypeAlias = Annotated[int, whole(minimum=1, maximum=2)]
 WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_MM:g}", milli=True)]
+Strands: TypeAlias = Annotated[int, whole(minimum=1, maximum=50)]
 Gauge: TypeAlias = Annotated[int, whole(minimum=9, maximum=44, hint="AWG 9 is 2.91 mm, AWG 44 is 0.0502 mm")]
 SIZES = {name: own for kind in SHAPES.values() for name, own in file_keys(kind).items()}
 """What files say of every magnet shape's sizes, by their fields."""
@@ -208,6 +209,7 @@ class SizeTable(Table):
 
 class _Wire(SizeTable):
     enamel_grade: EnamelGrade = key("enamel_grade", meaning="2 for the thicker enamel")
+    strands: Strands = key("strands", 1, "wires side by side that make each turn together", "Strands in hand")
 
 
 class _Winding(table_of(Winding)):
@@ -266,7 +268,8 @@ def layout_from_text(text: str, name: str) -> Layout:
         space=Space(**keyed_values(Space, table.space)),
         carrier=Carrier(magnet=magnet_of(carrier.magnet), **keyed_values(Carrier, carrier)),
         winding=Winding(
-            wire=Wire(diameter=wire.bare, grade=wire.enamel_grade), **keyed_values(Winding, table.winding)
+            wire=Wire(diameter=wire.bare, grade=wire.enamel_grade, strands=wire.strands),
+            **keyed_values(Winding, table.winding)
         ),
         **keyed_values(Layout, table.operation),
     )
@@ -319,4 +322,5 @@ def _wire_rows(wire: Wire) -> list[Row]:
     return [
         length_row("diameter_mm", wire.diameter, f"bare copper, {told}"),
         ("enamel_grade", int(wire.grade), "1 or 2, 2 being the thicker enamel"),
+        ("strands", wire.strands if wire.strands > 1 else None, "wires side by side that make each turn together"),
     ]

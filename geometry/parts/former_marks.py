@@ -5,7 +5,7 @@ from __future__ import annotations
 from cmath import rect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import pi, radians
+from math import pi, radians, sqrt
 
 from shapely import LineString, Point, Polygon, maximum_inscribed_circle, unary_union
 from shapely.affinity import rotate, scale
@@ -19,6 +19,7 @@ from geometry.fit.judge import bundle_polygon
 from geometry.machine.layout import Layout
 from geometry.parts.lettering import Shape, arrow, first_fit, shaft_path, straight_text, stroke_width
 from geometry.parts.solids import LETTER_HEIGHTS, MARGIN, disc, ring_texts
+from geometry.stock.wire import Wire
 
 FIN = 2.5e-3  # m, least material between the holes of a start and a finish
 APART = 0.2e-3  # m, from a hole to the core or the bundle beside it
@@ -63,9 +64,14 @@ def wound_at_once(layout: Layout, side: int = 0) -> list[SeriesCoil]:
     return layout.order.by_phase(side)[:1] if layout.stacked else layout.order.around(side)
 
 
+def _round_all(wire: Wire) -> float:
+    """Diameter of a hole that all strands of a turn pass, m: exact for one and two, a little wide for more."""
+    return wire.overall_diameter * (wire.strands if wire.strands < 3 else 1.27 * sqrt(wire.strands))
+
+
 def _exits(layout: Layout, exit_diameter: float, coil: SeriesCoil) -> Iterator[WireExit]:
     winding = layout.winding
-    minimum = winding.wire.overall_diameter + ROOM
+    minimum = _round_all(winding.wire) + ROOM
     start = max(minimum, min(exit_diameter, winding.width - 2 * APART))
     finish = max(minimum, exit_diameter)
     outside = winding.outer_radius + APART + finish / 2

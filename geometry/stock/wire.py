@@ -9,7 +9,7 @@ American gauges: ASTM B258, whose nominal diameters follow one rule (from memory
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 CONDUCTIVITY = 58.5e6  # S/m at 20 °C, nominal of IEC 60317-0-1
@@ -88,12 +88,14 @@ CONDUCTIVITY_BAND = (
 class Wire:
     """Enamelled round copper wire, of a standard size or any between; one that measures an American gauge is one.
 
-    diameter: bare copper, m; from `LEAST_MM` to `MOST_MM`. grade: build of the enamel, 1 or 2.
-    Raises ValueError for another size or grade.
+    diameter: bare copper, m; from `LEAST_MM` to `MOST_MM`. grade: build of the enamel, 1 or 2. strands: wires laid side
+    by side and joined at their ends, which make each turn together; diameters and mass are those of one of them.
+    Raises ValueError for another size or grade, or no strand.
     """
 
     diameter: float
     grade: int = 1
+    strands: int = 1
 
     def __post_init__(self) -> None:
         if not LEAST_MM <= self.diameter_mm <= MOST_MM:
@@ -102,6 +104,13 @@ class Wire:
             )
         if self.grade not in (1, 2):
             raise ValueError(f"enamel grade must be 1 or 2, was {self.grade}")
+        if self.strands < 1:
+            raise ValueError(f"strands must be at least 1, was {self.strands}")
+
+    @property
+    def strand(self) -> Wire:
+        """One of the wires that make a turn together."""
+        return replace(self, strands=1)
 
     @property
     def diameter_mm(self) -> float:
@@ -117,23 +126,23 @@ class Wire:
 
     @property
     def overall_area(self) -> float:
-        """Area of the insulated wire's circle, m²."""
-        return pi / 4 * self.overall_diameter**2
+        """Area of the circles of all strands with their insulation, m²."""
+        return pi / 4 * self.overall_diameter**2 * self.strands
 
     @property
     def copper_area(self) -> float:
-        """Bare copper section, m²."""
-        return pi / 4 * self.diameter**2
+        """Bare copper section of all strands, m²."""
+        return pi / 4 * self.diameter**2 * self.strands
 
     @property
     def mass_per_metre(self) -> float:
-        """Of copper and enamel, kg/m."""
+        """Of copper and enamel of one strand, kg/m."""
         enamel = (self.overall_diameter**2 - self.diameter**2) * pi / 4 * ENAMEL_DENSITY
-        return self.copper_area * DENSITY + enamel
+        return pi / 4 * self.diameter**2 * DENSITY + enamel
 
     @property
     def resistance_per_metre(self) -> float:
-        """Nominal resistance at 20 °C, Ω/m."""
+        """Nominal resistance at 20 °C of all strands side by side, Ω/m."""
         return 1 / (CONDUCTIVITY * self.copper_area)
 
     @property
@@ -141,7 +150,7 @@ class Wire:
         """Smallest and largest resistance at 20 °C that the standard allows, Ω/m."""
         tolerance = BARE_TOLERANCE_MM[self.standard_mm] * 1e-3
         low, high = CONDUCTIVITY_BAND
-        thick, thin = (pi / 4 * (self.diameter + side) ** 2 for side in (tolerance, -tolerance))
+        thick, thin = (pi / 4 * (self.diameter + side) ** 2 * self.strands for side in (tolerance, -tolerance))
         return 1 / (high * thick), 1 / (low * thin)
 
     @property

@@ -48,7 +48,7 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
         "Coil": ("winding.topology", "winding.phases", "winding.coils", "winding.stacking", "winding.connection",
                  "winding.inner_radius_mm", "winding.outer_radius_mm", "winding.width_mm", "winding.height_mm",
                  "winding.turns", "winding.wire.diameter_mm", "winding.wire.awg", "winding.wire.enamel_grade",
-                 "winding.peg_diameter_mm", "winding.fill_factor"),
+                 "winding.wire.strands", "winding.peg_diameter_mm", "winding.fill_factor"),
         "Running": ("operation.air_gap_mm", "operation.speed_rpm"),
         "Disc": ("space.outer_diameter_mm", "space.bore_diameter_mm", "space.wall_mm", "title"),
     },
@@ -62,7 +62,7 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
         "Spools at hand": ("spools.diameter_mm", "spools.awg", "spools.enamel_grade", "spools.length_m",
                            "spools.mass_g", "spools.price"),
         "Wire": ("wire.length_m", "wire.resistance_ohm", "wire.fill_factor", "wire.peg_diameter_mm",
-                 "coil.least_layers", "wire.enamel_grade"),
+                 "coil.least_layers", "wire.enamel_grade", "wire.strands"),
         "Ticks": ("wire.diameters_mm", "wire.awg", "coil.topologies", "coil.phases"),
         "Goal": ("goal.load_W",),
         "Printer": ("printer.bed_mm",),
@@ -195,7 +195,7 @@ def _field(form: str, entry: KeyEntry) -> dict[str, Any]:
     """One field for the page; what is empty is left out."""
     name = entry.name
     optional = entry.default is None or entry.optional_table
-    ticked = form == "brief" and entry.repeated and name != "printer.bed_mm"
+    ticked = form == "brief" and entry.repeated and name not in ("printer.bed_mm", "wire.strands")
     found = {
         "label": LABELS.get((form, name), entry.label),
         "unit": entry.unit,

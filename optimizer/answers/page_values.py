@@ -45,8 +45,8 @@ Flat: TypeAlias = Mapping[str, str]
 
 MOST_KEYS, LONGEST_VALUE = 400, 400
 LISTS = frozenset({
-    "wire.diameters_mm", "wire.awg", "coil.topologies", "coil.phases", "printer.bed_mm", "rewind.wires_mm",
-    "rewind.wires_awg",
+    "wire.diameters_mm", "wire.awg", "wire.strands", "coil.topologies", "coil.phases", "printer.bed_mm",
+    "rewind.wires_mm", "rewind.wires_awg",
 })  # fmt: skip
 TEXTS = frozenset({"title", "currency"})  # free text, which may look like a number
 KEY = re.compile(r"[a-z][A-Za-z0-9_]{0,40}(\.([1-9][0-9]{0,2}|[a-z][A-Za-z0-9_]{0,40})){0,3}")

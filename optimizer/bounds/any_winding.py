@@ -99,7 +99,7 @@ def wire_for_turns(brief: Brief, wire: Wire, phases: int, sides: int) -> float:
     """
     by_length = by_resistance = inf
     if (length := brief.length_of(wire)) is not None:
-        by_length = without_spare(length) / phases - 2 * PHASE_END * sides
+        by_length = without_spare(length) / (phases * wire.strands) - 2 * PHASE_END * sides
     if brief.resistance is not None:
         by_resistance = brief.resistance / wire.resistance_per_metre
     return min(by_length, by_resistance)

@@ -59,6 +59,7 @@ from optimizer.brief.wire_tables import (
     spool_rows,
     spools_of,
     wires_of,
+    with_strands,
 )
 from optimizer.loads.load_file import LoadTable
 from optimizer.loads.load_target import LoadTarget
@@ -228,20 +229,25 @@ class Brief:
 
     @property
     def sold(self) -> tuple[Wire, ...]:
-        """The wires that can be had in any length: those of no spool."""
+        """The wires, strand by strand, that can be had in any length: those of no spool."""
         held = {spool.wire for spool in self.spools}
-        return tuple(wire for wire in self.wires if wire not in held)
+        return tuple(dict.fromkeys(wire.strand for wire in self.wires if wire.strand not in held))
+
+    @property
+    def strands(self) -> tuple[int, ...]:
+        """The numbers of wires side by side that may make a turn together."""
+        return tuple(dict.fromkeys(wire.strands for wire in self.wires))
 
     def length_of(self, wire: Wire) -> float | None:
         """The most of a wire that a winding may take in one piece, ends and spare included, m; None for any length."""
-        return max((spool.length for spool in self.spools if spool.wire == wire), default=self.length)
+        return max((spool.length for spool in self.spools if spool.wire == wire.strand), default=self.length)
 
     def spool_for(self, wire: Wire, length: float) -> int | None:
         """The shortest spool of a wire that holds so much, m, by its number from 1; None where none does."""
         fitting = [
             (spool.length, number)
             for number, spool in enumerate(self.spools, 1)
-            if spool.wire == wire and spool.length * (1 + 1e-9) >= length
+            if spool.wire == wire.strand and spool.length * (1 + 1e-9) >= length
         ]
         return min(fitting)[1] if fitting else None
 
@@ -285,7 +291,7 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         coil_height=space.coil_height,
         speed_rpm=table.speed.rpm,
         magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
-        wires=tuple(dict.fromkeys((*wires_of(wire), *(spool.wire for spool in spools)))),
+        wires=with_strands((*wires_of(wire), *(spool.wire for spool in spools)), wire.strands),
         spools=spools,
         length=wire.length,
         resistance=wire.resistance,
@@ -319,6 +325,8 @@ def brief_text(brief: Brief) -> str:
         )
         for each in brief.magnets
     ]
+    if with_strands((*brief.sold, *(spool.wire for spool in brief.spools)), brief.strands) != brief.wires:
+        raise ValueError("all wires of a brief must come in the same numbers of strands, those on spools last")
     written = toml_text(
         HEADING,
         [("title", brief.title, "")],
@@ -378,6 +386,7 @@ def _wire_rows(brief: Brief) -> list[Row]:
     length, resistance = (None if most is None else decimal_of(most) for most in (brief.length, brief.resistance))
     return [
         *size_rows(brief.sold),
+        ("strands", None if brief.strands == (1,) else [Decimal(n) for n in brief.strands], "wires in hand to try"),
         ("length_m", length, "at hand, all phases together"),
         ("resistance_ohm", resistance, "the most one phase may have"),
         ("fill_factor", decimal_of(brief.fill_factor), "most of its section that insulated wire may take"),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from itertools import takewhile
+from itertools import product, takewhile
 from typing import Annotated
 
 from geometry.files.key_tables import (
@@ -23,7 +23,7 @@ from geometry.files.key_tables import (
 from geometry.files.schema import require_positive
 from geometry.files.values import decimal_of
 from geometry.files.writing import Row, length_row
-from geometry.machine.layout_file import EnamelGrade, FillFactor, Gauge, Peg, SizeTable, WireSize
+from geometry.machine.layout_file import EnamelGrade, FillFactor, Gauge, Peg, SizeTable, Strands, WireSize
 from geometry.stock.wire import AWG, Wire
 from geometry.stock.wire_words import wire_size
 
@@ -77,6 +77,9 @@ class WireTable(Table):
         usual="this, `diameters_mm` or `[[spools]]`",
     )  # fmt: skip
     enamel_grade: EnamelGrade = key("enamel_grade", 1, meaning="2 for the thicker enamel", label="Enamel")
+    strands: Annotated[list[Strands], listed("numbers of strands")] = key(
+        "strands", [1], "wires side by side that make each turn together: numbers to try", "Strands in hand to try"
+    )
     length: Annotated[float | None, quantity(minimum="0.1", maximum="1000000")] = key(
         "length_m", None, "at hand, all phases together; ends, joints and 2 % to spare are kept of it",
         "Wire at hand", usual="this or `resistance_ohm`",
@@ -148,6 +151,11 @@ def wires_of(table: WireTable) -> tuple[Wire, ...]:
     """The wires of a valid table, those given in millimetres first."""
     bare = [*(table.diameters or ()), *(AWG[gauge] for gauge in table.gauges or ())]
     return tuple(Wire(diameter=diameter, grade=table.enamel_grade) for diameter in bare)
+
+
+def with_strands(wires: Iterable[Wire], strands: Iterable[int]) -> tuple[Wire, ...]:
+    """Each wire in each number of strands, every one once."""
+    return tuple(dict.fromkeys(replace(wire, strands=number) for wire, number in product(wires, strands)))
 
 
 def size_rows(wires: Sequence[Wire]) -> list[Row]:

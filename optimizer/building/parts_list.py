@@ -13,7 +13,7 @@ from geometry.parts.pockets import GLUE_LINE, annulus_area
 from geometry.parts.solids import Part
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import DENSITY
-from geometry.stock.wire_words import enamel_words, wire_size
+from geometry.stock.wire_words import enamel_words, in_hand, wire_size
 from optimizer.brief.brief import Brief
 from optimizer.brief.goal import Prices
 from optimizer.building.winding_card import WindingCard
@@ -85,7 +85,7 @@ def parts_list(card: WindingCard, parts: Sequence[Part], brief: Brief | None = N
             *_other_rows(layout),
         ),
         currency=prices.currency if prices else "",
-        copper_mass=card.turns_length * layout.winding.wire.copper_area * DENSITY,
+        copper_mass=card.turns_length * layout.winding.wire.strand.copper_area * DENSITY,
         magnet_mass=magnets * layout.carrier.magnet.mass,
         plastic_mass=sum(part.volume * copies(layout, part) for part in parts) * PLASTIC_DENSITY,
         wire_short=0.0
@@ -141,11 +141,12 @@ def _wire_row(card: WindingCard, brief: Brief | None) -> PartRow:
     length = ceil(card.spool_length * 10 - 1e-6) / 10
     taken = f"turns {card.turns_length:.2f} m + ends {card.ends_length:.2f} m"
     enamel = f"; {enamel_words(wire)}" if enamel_words(wire) else ""
+    strands = f"; {in_hand(wire.strands)}" if wire.strands > 1 else ""
     held = f"spool {number} of the brief, {spool.length:g} m; " if spool else ""
     whole = spool is not None and spool.price is not None
     return PartRow(
         item="wire",
-        description=f"enamelled copper, round, {wire_size(wire)} bare, grade {wire.grade}",
+        description=f"enamelled copper, round, {wire_size(wire.strand)} bare, grade {wire.grade}{strands}",
         quantity=1 if whole else length,
         unit="spool" if whole else "m",
         mass=length * wire.mass_per_metre,

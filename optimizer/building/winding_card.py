@@ -260,8 +260,8 @@ def winding_card(machine: Evaluation) -> WindingCard:
         shortest_turn=float(turns.min()),
         longest_turn=float(turns.max()),
         coil_length=length,
-        turns_length=length * layout.coils,
-        ends_length=ends * layout.phases,
+        turns_length=length * layout.coils * wire.strands,
+        ends_length=ends * layout.phases * wire.strands,
         joint_end=joint,
         coil=_readings(layout, length + 2 * joint) if coils > layout.sides else None,
         series=_readings(layout, length * coils + ends),
@@ -281,8 +281,8 @@ def winding_card(machine: Evaluation) -> WindingCard:
 
 def _layers(layout: Layout) -> tuple[tuple[int, ...], ...]:
     """Turns in each layer of each piece that is wound, from the former's plate up: from behind, where that stays."""
-    width, height = layout.winding.width, wound_height(layout)
-    counts = [turns_per_layer(turns, layer_count(turns, width, height)) for turns in layout.piece_turns if turns]
+    section = layout.winding.width, wound_height(layout), layout.winding.wire.strands
+    counts = [turns_per_layer(turns, layer_count(turns, *section)) for turns in layout.piece_turns if turns]
     behind = layout.carrier.carriers == 1 and not layout.stacked
     return tuple(tuple(map(int, reversed(part) if behind else part)) for part in counts)
 

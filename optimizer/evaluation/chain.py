@@ -21,7 +21,7 @@ from optimizer.field.steel import field_error, plate_band, plate_needed
 DIGITS = 9  # significant ones that are printed and saved
 PRINTED = (
     "topology", "phases", "magnet_count", "magnet", "pitch_radius_mm", "coils", "turns", "wire_diameter_mm",
-    "wire_awg",
+    "wire_awg", "strands",
     "inner_radius_mm", "outer_radius_mm", "air_gap_mm", "width_mm", "height_mm", "fill_factor", "speed_rpm",
     "frequency_Hz", "emf_rms_V", "emf_peak_V", "emf_thd", "emf_constant_V_per_krpm", "emf_per_root_ohm",
     "matched_power_W", "resistance_ohm", "resistance_min_ohm", "resistance_max_ohm", "wire_length_m", "wire_ends_m",
@@ -39,6 +39,7 @@ OF_LAYOUT: dict[str, Callable[[Layout], Any]] = {
     "turns": lambda m: m.winding.turns,
     "wire_diameter_mm": lambda m: m.winding.wire.diameter_mm,
     "wire_awg": lambda m: m.winding.wire.gauge,
+    "strands": lambda m: m.winding.wire.strands,
     "inner_radius_mm": lambda m: m.winding.inner_radius * 1e3,
     "outer_radius_mm": lambda m: m.winding.outer_radius * 1e3,
     "air_gap_mm": lambda m: m.air_gap * 1e3,
@@ -58,7 +59,8 @@ class Figures:
     """What one machine does; open circuit, one phase, the whole waveform.
 
     resistance: of one phase; wire_length (of the turns), wire_ends (what is led
-    out and joins the coils), wire_spare (kept beyond both), masses and matched power: of all phases.
+    out and joins the coils), wire_spare (kept beyond both), masses and matched power: of all phases; wire of all
+    strands.
     emf_thd: total harmonic distortion, the harmonics' RMS over the fundamental's.
     emf_line_rms_V: between two terminals; emf_terminal_peak_V: the highest between any two. winding_factor: see
     `optimizer.field.emf.MachineEmf`; winding_factor_handbook: distribution times pitch factor as tables have it.
@@ -205,6 +207,7 @@ def figures_of(emf: MachineEmf) -> Figures:
     layout, first, lines = emf.layout, emf.phases[0], emf.lines
     carrier, phases = layout.carrier, layout.phases
     length, ends = wire_length(layout), phase_ends(layout)
+    wires = phases * layout.winding.wire.strands
     ohms = resistance(layout, length)
     low, high = (length * limit for limit in layout.winding.wire.resistance_band)
     return Figures(
@@ -218,9 +221,9 @@ def figures_of(emf: MachineEmf) -> Figures:
         resistance_ohm=ohms,
         resistance_min_ohm=low,
         resistance_max_ohm=high,
-        wire_length_m=phases * length,
-        wire_ends_m=phases * ends,
-        wire_spare_m=phases * spare(length + ends),
+        wire_length_m=wires * length,
+        wire_ends_m=wires * ends,
+        wire_spare_m=wires * spare(length + ends),
         copper_mass_g=phases * copper_mass(layout, length) * 1e3,
         magnet_mass_g=carrier.carriers * carrier.count * carrier.magnet.mass * 1e3,
         polarization_T=carrier.magnet.effective_polarization(backed=emf.images),

@@ -28,7 +28,7 @@ TWO_DIRECTIONS = 2.0  # the field along the motion has the same harmonics as the
 
 
 def wire_length(layout: Layout) -> float:
-    """Length in m of all turns of all coils of a phase, without the ends led out."""
+    """Length in m of all turns of all coils of a phase, strands counted once, without the ends led out."""
     offsets, _ = phase_turns(layout)
     around = float(layout.topology.turn_length(layout.envelope, offsets).sum())
     return layout.sides * around / layout.phases_per_level  # a turn length is that of every coil of a level together
@@ -89,7 +89,8 @@ def eddy_coefficient(layout: Layout) -> float:
     The torque that it takes of the shaft is this times the speed.
     """
     per_speed = sqrt(TWO_DIRECTIONS * float(np.mean(_flux_rates(layout))))
-    return eddy_watts_per_metre(layout.winding.wire.diameter, per_speed) * layout.phases * wire_length(layout)
+    wire = layout.winding.wire
+    return eddy_watts_per_metre(wire.diameter, per_speed) * wire.strands * layout.phases * wire_length(layout)
 
 
 def _flux_rates(layout: Layout) -> Real:

@@ -134,7 +134,10 @@ def _phase_weights(layout: Layout, first: int, second: int) -> Weights:
 
 @dataclass(frozen=True, slots=True)
 class _Turns:
-    """The turns in the section, or equal parts that stand for them: offsets, levels, a part's own distance, m."""
+    """The turns in the section, or equal parts that stand for them: offsets, levels, a part's own distance, m.
+
+    That of strands in hand counts all of them as touching each other, as two or three do.
+    """
 
     offsets: Real
     levels: Real
@@ -143,7 +146,8 @@ class _Turns:
     @classmethod
     def of(cls, layout: Layout) -> _Turns:
         winding = layout.winding
-        own = winding.wire.diameter / 2 * WIRE_GMD
+        wire = winding.wire
+        own = (wire.diameter / 2 * WIRE_GMD * wire.overall_diameter ** (wire.strands - 1)) ** (1 / wire.strands)
         if winding.turns > MAX_TURNS:
             layout = replace(layout, winding=replace(winding, turns=MAX_TURNS))
             own = RECTANGLE_GMD * 2 * (winding.width * winding.height / MAX_TURNS) ** 0.5

@@ -57,7 +57,7 @@ _RENAMED = {
     "starts": "seeds",
 }  # fmt: skip
 """Classes and fields by their names of today, and what journals call them."""
-_LATER = frozenset({("Brief", "spools")})
+_LATER = frozenset({("Brief", "spools"), ("Wire", "strands")})
 """Fields that the first journals did not know: at their defaults a journal leaves them out."""
 
 

@@ -142,7 +142,7 @@ def _choice(layout: Layout, wound: Layout, source: TheveninSource, use: tuple[Lo
         resistance=resistance_at(cold, temperature),
         inductance=source.inductance * ratio**2,
         mutual=source.mutual * ratio**2,
-        eddy=source.eddy * drawn**4 * length / wire_length(layout),
+        eddy=source.eddy * drawn**4 * length / wire_length(layout) / layout.winding.wire.strands,
     )
     point = steady_state(scaled, load, speed_rpm)
     return WireChoice(

@@ -113,7 +113,7 @@ def machine_of_layout(
     """A layout; magnets and wire cost what `prices` say. evaluated: its evaluation, where it is made already."""
     evaluated = evaluated or evaluation(layout)
     winding, carrier = layout.winding, layout.carrier
-    length = layout.phases * wire_length(layout)
+    length = layout.phases * wire_length(layout) * layout.winding.wire.strands
     magnets = carrier.carriers * carrier.count
     copper, magnet_mass = copper_mass(layout, length), magnets * carrier.magnet.mass
     return Machine(

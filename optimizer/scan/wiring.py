@@ -55,9 +55,13 @@ def bundle_of(family: Family, envelope: Envelope, height: ArrayLike, turn: Real 
 
 
 def wire_for_turns(brief: Brief, wire: Wire, bundle: Bundle) -> Real:
-    """Most m of `wire`, any shape, that a phase's turns may take: what is at hand less ends, joints and spare."""
+    """Most m, any shape, that a phase's turns may take of `wire`, strands counted once.
+
+    That is what is at hand less ends, joints and spare, or what the resistance allows.
+    """
     length = brief.length_of(wire)
-    by_length = np.inf if length is None else without_spare(length) / bundle.phases - bundle.ends
+    shared = bundle.phases * wire.strands
+    by_length = np.inf if length is None else without_spare(length) / shared - bundle.ends
     by_resistance = np.inf if brief.resistance is None else brief.resistance / wire.resistance_per_metre
     return np.maximum(np.minimum(by_length, by_resistance), 0.0)
 
@@ -76,7 +80,7 @@ def best_wiring(brief: Brief, bundle: Bundle) -> Wiring:
     goal = GOALS[brief.goal]
     shape = np.broadcast_shapes(bundle.width.shape, bundle.height.shape, bundle.turn.shape)
     merit, turns, chosen = np.zeros(shape), np.zeros(shape), np.zeros(shape, dtype=np.intp)
-    for index in sorted(range(len(brief.wires)), key=lambda i: -brief.wires[i].diameter):
+    for index in sorted(range(len(brief.wires)), key=lambda i: _thickest(brief.wires[i])):
         wire = brief.wires[index]
         count = turns_allowed(brief, wire, bundle)
         value = goal.merit(count, bundle.turn, wire, bundle.phases)
@@ -85,6 +89,11 @@ def best_wiring(brief: Brief, bundle: Bundle) -> Wiring:
         np.copyto(turns, count, where=better)
         np.copyto(chosen, index, where=better)
     return Wiring(merit, turns, chosen)
+
+
+def _thickest(wire: Wire) -> tuple[float, int]:
+    """To sort wires by: the most copper first, in the fewest strands."""
+    return -wire.copper_area, wire.strands
 
 
 def wiring_of(brief: Brief, family: Family, windings: Windings, grid: Grid) -> Wiring:

@@ -76,7 +76,8 @@ LIMITS = (
 
 def limits_of(brief: Brief, wire: Wire | None = None) -> list[Limit]:
     """All limits that a brief might have, its spools among them: of those, where `wire` is given, its longest alone."""
-    longest = max((spool for spool in brief.spools if spool.wire == wire), key=lambda spool: spool.length, default=None)
+    own = [spool for spool in brief.spools if wire and spool.wire == wire.strand]
+    longest = max(own, key=lambda spool: spool.length, default=None)
     shown = [entry for entry, spool in enumerate(brief.spools) if wire is None or spool is longest]
     return [*LIMITS, *map(_spool_limit, shown)]
 

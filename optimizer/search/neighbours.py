@@ -54,7 +54,7 @@ def best_single(brief: Brief, best: Layout, worth: Worth) -> Layout:
 def fits_brief(brief: Brief, layout: Layout) -> bool:
     """Whether a layout keeps every limit of its own and of the brief."""
     length, winding = wire_length(layout), layout.winding
-    wire = layout.phases * (length + phase_ends(layout))
+    wire = layout.phases * winding.wire.strands * (length + phase_ends(layout))
     minimum = brief.least_layers * winding.wire.overall_diameter
     ohms = resistance(layout, length)
     at_hand = brief.length_of(winding.wire)

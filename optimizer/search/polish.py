@@ -158,7 +158,7 @@ def _unlike(objective: Objective, row: Real) -> float:
 
 def _layers(objective: Objective, row: Real) -> int:
     pieces = objective.family.pieces
-    return layer_count(ceil(row[TURNS] / pieces), float(row[3]), float(row[4]) / pieces)
+    return layer_count(ceil(row[TURNS] / pieces), float(row[3]), float(row[4]) / pieces, objective.wire.strands)
 
 
 def _filled(objective: Objective, rows: Real) -> Real:

@@ -135,7 +135,7 @@ class Finals:
 
     def _with_other_wires(self, optimum: Candidate) -> Iterator[Candidate]:
         """Optima with the next thinner and thicker wire, where bundles of other proportions promise as much."""
-        ordered = sorted(self.brief.wires, key=lambda each: each.diameter)
+        ordered = sorted(self.brief.wires, key=lambda each: (each.copper_area, -each.strands))
         at = ordered.index(optimum.wire)
         for wire in ordered[max(at - 1, 0) : at] + ordered[at + 1 : at + 2]:
             objective = self._objective(optimum).of_wire(wire)

@@ -60,7 +60,7 @@ def wire_used(entry: Entry) -> float:
 
 def copper_used(entry: Entry) -> float:
     """Volume of the copper of all that wire, m³."""
-    return wire_used(entry) * entry.layout.winding.wire.copper_area
+    return wire_used(entry) * entry.layout.winding.wire.strand.copper_area
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class _Equal:
 
 _EQUALS = {
     "envelope": _Equal("power", False, lambda entry: 1.0, lambda one, wire: ENDLESS),
-    "copper": _Equal("power", True, copper_used, lambda volume, wire: volume / wire.copper_area),
+    "copper": _Equal("power", True, copper_used, lambda volume, wire: volume / wire.strand.copper_area),
     "wire": _Equal("emf_rms", False, wire_used, lambda length, wire: length),
 }
 TERMS = tuple(_EQUALS)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
-from geometry.stock.wire_words import enamel_words, wire_size
+from geometry.stock.wire_words import enamel_words, in_hand, wire_size
 from optimizer.evaluation.chain import Figures, figure
 from optimizer.words.machine_words import (
     ARRANGEMENTS,
@@ -115,6 +115,16 @@ def _enamel(figures: Figures) -> str:
     return f"; {words}" if words else ""
 
 
+def _the_turns(figures: Figures) -> str:
+    return "the turns" if figures.layout.winding.wire.strands == 1 else "all strands of the turns"
+
+
+def _turns_remark(figures: Figures) -> str:
+    layout, strands = figures.layout, figures.layout.winding.wire.strands
+    in_all = f"{layout.coils * layout.winding.turns} in all" if layout.coils > 1 else ""
+    return ", ".join(filter(None, (in_all, f"each of {in_hand(strands)}" if strands > 1 else "")))
+
+
 def _at_speed(figures: Figures) -> str:
     return f"at {figures.layout.speed_rpm:g}{SPACE}rpm"
 
@@ -206,7 +216,7 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         E("magnet_mass_g", "Mass of the magnets", "g"),
         E(
             "wire_length_m", "Wire", "m",
-            lambda f: f"of {wire_size(f.layout.winding.wire, SPACE)} bare, in the turns{_enamel(f)}",
+            lambda f: f"of {wire_size(f.layout.winding.wire.strand, SPACE)} bare, in {_the_turns(f)}{_enamel(f)}",
             mils=lambda f: f.layout.winding.wire.diameter_mm / INCH * 1e3,
         ),
         E("wire_needed_m", "Wire to buy", "m", lambda f: f"enamelled copper, with {beyond_words(f)}"),
@@ -245,7 +255,7 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         E("coils", "Coils", remark=_together, value=lambda f: f"{f.layout.coils} {f.layout.winding.topology}"),
         E(
             "turns", "Turns",
-            remark=lambda f: f"{f.layout.coils * f.layout.winding.turns} in all" if f.layout.coils > 1 else "",
+            remark=_turns_remark,
             value=lambda f: f"{f.layout.winding.turns} per coil",
         ),
         E(

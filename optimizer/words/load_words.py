@@ -208,11 +208,12 @@ def note_words(study: LoadStudy) -> tuple[str, ...]:
     point, wire = study.point, study.layout.winding.wire
     if not study.load.TAKES_CURRENT or not point.eddy_watts > EDDY_MATTERS * point.shaft_watts:
         return machine_notes(study.figures)
+    each = "one of " if wire.strands == 1 else "each of the "
     eddy = (
         f"Eddy currents in the wire take {watts_text(point.eddy_watts)} of the {watts_text(point.shaft_watts)} from "
         "the shaft, load or not. At equal copper they fall with the square of a wire's diameter: four wires of "
-        f"{wire.diameter_mm / 2:.2g} mm wound in hand, twisted and joined at their ends, in place of one of "
-        f"{wire_size(wire)} bring them to a quarter at the same volts and ohms, if there is room for their "
+        f"{wire.diameter_mm / 2:.2g} mm wound in hand, twisted and joined at their ends, in place of "
+        f"{each}{wire_size(wire)} bring them to a quarter at the same volts and ohms, if there is room for their "
         "enamel; so does half the speed."
     )
     return (eddy, *machine_notes(study.figures))
