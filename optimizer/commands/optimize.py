@@ -56,6 +56,7 @@ def _searched(
     """Search, write all files, and what to print of it, as JSON and for people."""
     from optimizer.brief.brief import BriefTable, brief_text, read_brief
     from optimizer.documents.result_document import contract
+    from optimizer.jobs.chunks import Run, all_cores
     from optimizer.packs.result_files import PLACES, ShownResult, result_files
     from optimizer.search.load_search import optimize_for_load as search_for_load
     from optimizer.search.search import optimize as search
@@ -66,9 +67,10 @@ def _searched(
     started = perf_counter()
     wanted = read_brief(brief, _printed() if packed else BriefTable)
     require_own(folder, {"brief.toml": brief_text(wanted).encode()} | dict.fromkeys(PLACES, b""))
-    with shown_progress() as progress:
-        fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress)
-        result = search(wanted, progress) if fed is None else fed.result
+    with all_cores() as executor, shown_progress() as progress:
+        run = Run(executor=executor)
+        fed = None if wanted.target is None else search_for_load(wanted, wanted.target, progress, run=run)
+        result = search(wanted, progress, run=run) if fed is None else fed.result
         shown = ShownResult.of(result, progress, drawer)
         files = result_files(shown, progress)
         if packed:

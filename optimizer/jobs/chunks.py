@@ -7,15 +7,19 @@ thread, so a unit's result is the same to the bit wherever and in whatever compa
 from __future__ import annotations
 
 import copyreg
+import os
 import signal
+import sys
+import warnings
 from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Executor, Future, ProcessPoolExecutor, wait
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
 from itertools import pairwise
-from multiprocessing import get_context
+from multiprocessing import get_all_start_methods, get_context, parent_process
 from pathlib import Path
+from threading import Thread, active_count
 from typing import Any, ParamSpec, TypeAlias, TypeVar, get_type_hints
 
 from threadpoolctl import threadpool_limits
@@ -38,7 +42,8 @@ def topology_named(name: str) -> Topology:
     return TOPOLOGIES[name]
 
 
-copyreg.pickle(Topology, lambda topology: (topology_named, (topology.name,)))  # pyright: ignore[reportArgumentType]
+for kind in {Topology, *map(type, TOPOLOGIES.values())}:
+    copyreg.pickle(kind, lambda topology: (topology_named, (topology.name,)))  # pyright: ignore[reportArgumentType]
 
 _Piece: TypeAlias = Sequence[int]
 _Done: TypeAlias = Iterator[tuple[_Piece, list[Any]]]
@@ -82,11 +87,18 @@ HERE = Run()
 """In this process, from start to end."""
 
 
-def run_units(work: Callable[[U], R], units: Sequence[U], run: Run = HERE, about: object = None) -> list[R]:
+def run_units(
+    work: Callable[[U], R],
+    units: Sequence[U],
+    run: Run = HERE,
+    about: object = None,
+    heard: Callable[[R], None] = lambda result: None,
+) -> list[R]:
     """`work` of every unit, in the order of the units.
 
     work: a function that can be pickled when an executor is used; its result too. about: what the job is about,
-    beside its units: a journal of another job is refused. Raises Stopped, JournalFault, and whatever `work` raises.
+    beside its units: a journal of another job is refused. heard: told of each result as it comes.
+    Raises Stopped, JournalFault, and whatever `work` raises.
     """
     journal = None
     if run.journal:
@@ -101,6 +113,8 @@ def run_units(work: Callable[[U], R], units: Sequence[U], run: Run = HERE, about
         _ask(run)
         for piece, found in finished:
             results.update(zip(piece, found, strict=True))
+            for each in found:
+                heard(each)
             if journal:
                 journal.add(dict(zip(piece, found, strict=True)))
             run.progress(len(results), len(units))
@@ -146,6 +160,14 @@ def worked(work: Callable[[U], R], units: Sequence[U]) -> list[R]:
     return [work(unit) for unit in units]
 
 
+def begun(work: Callable[[U], R], unit: U, run: Run) -> Callable[[], R]:
+    """One unit's work handed to the executor, if there is one; what is returned waits for the result and gives it."""
+    if run.executor is None:
+        return lambda: worked(work, [unit])[0]
+    future = run.executor.submit(worked, work, [unit])
+    return lambda: future.result()[0]
+
+
 def _here(work: Callable[[U], R], units: Sequence[U], pieces: Sequence[_Piece]) -> Generator[Any]:
     for piece in pieces:
         yield piece, worked(work, [units[index] for index in piece])
@@ -180,10 +202,31 @@ def worker_pool(workers: int) -> Generator[Executor | None]:
 
     Workers start afresh (no fork), end with Ctrl-C, and are not waited for when the job breaks off.
     """
+    with _pool(workers, "spawn") as pool:
+        yield pool
+
+
+@contextmanager
+def all_cores() -> Generator[Executor | None]:
+    """An executor on every core that this process may use; None, for working here, on one or where there is no fork.
+
+    Its workers are forked at once, with all that is loaded by then, and only from a process without other threads.
+    """
+    able = "fork" in get_all_start_methods() and sys.platform == "linux" and active_count() == 1
+    with _pool(len(os.sched_getaffinity(0)) if able else 1, "fork") as pool:
+        if pool is not None:
+            with warnings.catch_warnings():  # of threads: those of BLAS, which sees to them itself
+                warnings.simplefilter("ignore", DeprecationWarning)
+                pool.submit(int)
+        yield pool
+
+
+@contextmanager
+def _pool(workers: int, method: str) -> Generator[Executor | None]:
     if workers < 2:
         yield None
         return
-    pool = ProcessPoolExecutor(workers, get_context("spawn"), initializer=_end_with_ctrl_c)
+    pool = ProcessPoolExecutor(workers, get_context(method), initializer=_begin)
     try:
         yield pool
     except BaseException:
@@ -192,5 +235,14 @@ def worker_pool(workers: int) -> Generator[Executor | None]:
     pool.shutdown()
 
 
-def _end_with_ctrl_c() -> None:
+def _begin() -> None:
+    """A worker ends with Ctrl-C, and with the process that it works for."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)

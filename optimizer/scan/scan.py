@@ -68,6 +68,11 @@ def scan_units(brief: Brief, only: int | None = None) -> list[ScanUnit]:
     return [ScanUnit(brief, entry, count) for count, entry in sorted(counts) if only in (None, count)]
 
 
+def counts_of(brief: Brief) -> list[int]:
+    """The numbers of magnets that any kind in a brief allows, ascending."""
+    return sorted({count for stock in brief.magnets for count in magnet_counts(brief, stock)})
+
+
 def scan_unit(unit: ScanUnit) -> Scan:
     """The scan of one unit."""
     return scan_count([unit.brief], unit.stock, unit.count)[0]

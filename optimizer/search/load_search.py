@@ -21,12 +21,12 @@ from optimizer.circuit.loads import kind_of
 from optimizer.circuit.loads.load import steady_state
 from optimizer.circuit.thevenin import thevenin_of
 from optimizer.evaluation.chain import evaluate
-from optimizer.jobs.chunks import Progress
+from optimizer.jobs.chunks import HERE, Progress, Run, run_units
 from optimizer.jobs.documents import rounded
 from optimizer.loads.electromagnetic_torque import cut_in_speed
 from optimizer.loads.load_study import SAME
 from optimizer.loads.load_target import LoadTarget, LoadVerdict
-from optimizer.scan.choices import candidate_of
+from optimizer.scan.choices import Candidate, candidate_of
 from optimizer.scan.scan import scan_each
 from optimizer.search.feasibility import NothingFits, explain
 from optimizer.search.load_aim import UNLIMITED, LoadAim, LoadWorth, value_of
@@ -102,29 +102,33 @@ def optimize_for_load(
     target: LoadTarget,
     progress: Progress = lambda stage, share: None,
     better: Better = lambda entry: None,
+    run: Run = HERE,
 ) -> LoadResult:
     """Search every layout that fits the brief for the target; raises `NothingFits` when none fits.
 
     The brief's own resistance limit, if any, is kept; its goal is not heeded. One phase and three are searched each by
     themselves, and the better of them to the end. better: told of each layout that is better for the target than all
-    before it.
+    before it. run: where units of the work are run; the answer is the same to the bit.
     """
-    best = _Best(target, better)
-    fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress))]
+    best, run = _Best(target, better), Run(executor=run.executor, stop=run.stop)
+    fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress, run))]
     if not fronts:
         raise NothingFits(explain(brief))
     front = min(fronts, key=lambda each: loss(each.best, target))
-    bests = bests_of(front.limited(front.best.goal, front.best.limit), progress)
+    bests = bests_of(front.limited(front.best.goal, front.best.limit), progress, run=run)
     ranked = sorted({*bests.entries}, key=lambda entry: _rank(entry, target), reverse=True)
-    followed = [_followed(front.brief, entry, target) for entry in ranked[:FOLLOWED]]
+    followed = run_units(
+        _followed, [(front.brief, entry, target) for entry in ranked[:FOLLOWED]], run
+    )
     winner, worth = max(followed, key=lambda pair: _rank(pair[0], target))
     wanted = replace(brief, goal=front.best.goal)
     aim = LoadAim.near(winner.layout, worth)
-    return _judged(explained(wanted, _with(bests, winner), winner, aim, progress, worth), front)
+    return _judged(explained(wanted, _with(bests, winner), winner, aim, progress, worth, run), front)
 
 
-def _followed(brief: Brief, entry: Entry, target: LoadTarget) -> tuple[Entry, LoadWorth]:
+def _followed(asked: tuple[Brief, Entry, LoadTarget]) -> tuple[Entry, LoadWorth]:
     """A machine optimised for the load itself, within the brief, until no single move makes it better."""
+    brief, entry, target = asked
     worth = LoadWorth.near(entry.layout, target)
     layout = entry.layout
     for _ in range(AGAIN):
@@ -198,10 +202,10 @@ def _fed(result: Result, target: LoadTarget) -> Result:
     )
 
 
-def _front(brief: Brief, phases: int, best: _Best, progress: Progress) -> _Front | None:
+def _front(brief: Brief, phases: int, best: _Best, progress: Progress, run: Run) -> _Front | None:
     """The front of layouts of so many phases; None when none fits."""
     target = best.target
-    front = _Front(replace(brief, phases=(phases,)), best, progress)
+    front = _Front(replace(brief, phases=(phases,)), best, progress, run)
     first = front.ask([("emf_rms", brief.resistance)])
     if first and (target.kind == "load_power" or target.needed_watts > 0):
         front.explore(first[0].ohms)
@@ -231,6 +235,11 @@ def _tried(entry: Entry, target: LoadTarget, goal: str = "", limit: float | None
     return Tried(goal, limit, entry.figures.resistance_ohm, value, starts)
 
 
+def _best_from(asked: tuple[Brief, tuple[Candidate, ...]]) -> Entry | None:
+    """The best layout that starts lead to within a brief."""
+    return best_of(*asked)
+
+
 class _Best:
     """The best layout for the target so far, of all fronts; tells of each better one."""
 
@@ -248,9 +257,9 @@ class _Best:
 class _Front:
     """The greatest EMF for one resistance limit after another, judged by the target."""
 
-    def __init__(self, brief: Brief, best: _Best, progress: Progress) -> None:
+    def __init__(self, brief: Brief, best: _Best, progress: Progress, run: Run) -> None:
         self.brief, self.target, self.tried = brief, best.target, list[Tried]()
-        self._of_all, self._progress = best, progress
+        self._of_all, self._progress, self._run = best, progress, run
 
     @property
     def best(self) -> Tried:
@@ -266,8 +275,8 @@ class _Front:
         self._progress("Matching the load", len(self.tried) / (2 + STEPS + 2 * ROUNDS))
         briefs = [self.limited(goal, limit) for goal, limit in wanted]
         found: list[Tried] = []
-        for (goal, limit), brief, scanned in zip(wanted, briefs, scan_each(briefs), strict=True):
-            entry = best_of(brief, scanned.starts)
+        units = [(each, scanned.starts) for each, scanned in zip(briefs, scan_each(briefs), strict=True)]
+        for (goal, limit), entry in zip(wanted, run_units(_best_from, units, self._run), strict=True):
             if entry is not None:
                 found.append(_tried(entry, self.target, goal, limit))
                 self._of_all.hear(entry, loss(found[-1], self.target))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
@@ -18,7 +19,7 @@ from optimizer.brief.goal import GOALS
 from optimizer.field.linkage import bundle_functional, node_counts
 from optimizer.numerics.quadrature import gauss
 from optimizer.scan.choices import Candidate, Dimensions, Family
-from optimizer.scan.field_tables import tables_of
+from optimizer.scan.field_tables import FieldTable, tables_of
 from optimizer.scan.wiring import Bundle, bundle_of, turns_allowed, wire_for_turns
 
 FAR_MM = 1e3  # clearance of a rule that does not apply
@@ -60,10 +61,22 @@ class Objective:
 
     def __init__(self, brief: Brief, family: Family, wire: Wire, aim: Aim | None = None) -> None:
         self.brief, self.family, self.wire, self.aim = brief, family, wire, aim or GOALS[brief.goal]
-        self._table = tables_of(brief).of(family.magnet, family.count, family.stacked)
-        self._shares = family.distribution(self._table.orders)
-        self._weights = self.aim.weights(self._table.orders)
-        self._scale = (rad_s_of(brief.speed_rpm) * family.half_turns) ** 2 / 2
+
+    def __reduce__(self) -> tuple[type, tuple[object, ...]]:
+        return Objective, (self.brief, self.family, self.wire, self.aim)
+
+    @cached_property
+    def _table(self) -> FieldTable:
+        return tables_of(self.brief).of(self.family.magnet, self.family.count, self.family.stacked)
+
+    @cached_property
+    def _shares(self) -> Real:
+        return self.family.distribution(self._table.orders)
+
+    @cached_property
+    def _weights(self) -> Real:
+        scale = (rad_s_of(self.brief.speed_rpm) * self.family.half_turns) ** 2 / 2
+        return scale * self.aim.weights(self._table.orders)
 
     def values(self, rows: Real) -> Real:
         """The goal's value in its unit with an evenly filled section, (E,)."""
@@ -136,7 +149,7 @@ class Objective:
         functionals, lengths = self._functionals(windings)
         means = self._table.means(fields[:, 0], fields[:, 1] * self.family.stacked)
         linked = functionals @ (means.transpose(1, 2, 0) * self._shares[:, None, None])
-        return self._scale * (self._weights @ linked[:, which, whose] ** 2), lengths[which]
+        return self._weights @ linked[:, which, whose] ** 2, lengths[which]
 
     def _functionals(self, windings: Real) -> tuple[Real, Real]:
         """Rows of weights (K, E, R), mean over the bundle, of radii, width and peg (E, 4), m; lengths."""

@@ -49,6 +49,10 @@ def by_family(starts: Iterable[Candidate]) -> dict[Family, list[Candidate]]:
     return families
 
 
+def _unheard(entry: Entry) -> None:
+    """Nobody asked to be told."""
+
+
 @dataclass(frozen=True, slots=True)
 class Finals:
     """Optima, what can be built near them, and polished layouts, kept so that no family is followed twice.
@@ -60,7 +64,7 @@ class Finals:
     brief: Brief
     held: float | None = None
     aim: Aim | None = None
-    better: Callable[[Entry], None] = lambda entry: None
+    better: Callable[[Entry], None] = _unheard
     optima: dict[Family, Candidate] = field(default_factory=dict[Family, Candidate])
     ends: dict[Family, list[Standing]] = field(default_factory=dict[Family, list[Standing]])
     tops: dict[Standing, tuple[float, Entry]] = field(default_factory=dict[Standing, tuple[float, Entry]])
@@ -150,6 +154,18 @@ class Finals:
             self.tops[final] = significant(top.value), Entry(evaluate(top.layout))
             self.hear(*self.tops[final])
         return self.tops[final]
+
+    def quiet(self) -> Finals:
+        """The same, telling nobody, so that it can travel between processes."""
+        return replace(self, better=_unheard, heard=[0.0])
+
+    def learn(self, other: Finals) -> None:
+        """Take over what another search of the same brief found."""
+        self.optima.update(other.optima)
+        self.ends.update(other.ends)
+        self.tops.update(other.tops)
+        for value, entry in other.tops.values():
+            self.hear(value, entry)
 
     def hear(self, value: float, entry: Entry) -> None:
         """Pass on a layout whose value, in the goal's unit, is better than all heard of before."""

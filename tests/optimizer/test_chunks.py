@@ -2,7 +2,7 @@
 
 import json
 import os
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from dataclasses import replace
 from decimal import Decimal
 from multiprocessing import get_context
@@ -11,7 +11,17 @@ from pathlib import Path
 import pytest
 
 from optimizer.brief.brief import Brief
-from optimizer.jobs.chunks import HERE, Run, Stopped, divided, run_units, worked, worker_pool
+from optimizer.jobs.chunks import (
+    HERE,
+    Run,
+    Stopped,
+    all_cores,
+    begun,
+    divided,
+    run_units,
+    worked,
+    worker_pool,
+)
 from optimizer.jobs.journal import JournalFault, fingerprint, kinds_within, plain, restored
 from optimizer.scan.choices import Candidate
 from optimizer.scan.scan import Scan, scan, scan_unit, scan_units
@@ -342,3 +352,24 @@ def test_workers_are_not_waited_for_when_the_job_breaks_off():
     assert not pool.__exit__(KeyboardInterrupt, KeyboardInterrupt(), None)  # and goes on upwards
     with pytest.raises(RuntimeError, match="after shutdown"):
         executor.submit(square, 3)
+
+
+def half_of(number: int) -> float:
+    return number / 2
+
+
+def test_results_are_told_of_as_they_come():
+    heard: list[float] = []
+    assert run_units(half_of, [4, 2], heard=heard.append) == heard == [2.0, 1.0]
+
+
+def test_begun_work_gives_what_it_would_give_here():
+    with ThreadPoolExecutor(1) as pool:
+        assert begun(half_of, 3, Run(executor=pool))() == begun(half_of, 3, HERE)() == 1.5
+
+
+def test_all_cores_are_asked_only_where_a_fork_is_safe():
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(int).result()
+        with all_cores() as executor:
+            assert executor is None

@@ -185,9 +185,13 @@ def test_the_same_brief_gives_the_same_document_and_progress_never_goes_back_wit
 
 
 def test_an_executor_gives_the_same_document() -> None:
+    brief = varied(few_round_coils(), topologies=("round", "serpentine"), magnets=(stock(15, 4, 4),))
+    told: list[float] = []
     with worker_pool(2) as pool:
-        spread = optimize(few_round_coils(), run=Run(executor=pool))
-    assert document(spread) == document(searched(few_round_coils()))
+        spread = optimize(brief, better=lambda entry: told.append(entry.figures.emf_rms_V), run=Run(executor=pool))
+    assert document(spread) == document(searched(brief))
+    assert told == sorted(told)
+    assert told[-1] == spread.best.figures.emf_rms_V
 
 
 def test_where_hundredths_of_a_millimetre_are_too_coarse_the_grid_point_stands() -> None:
