@@ -117,6 +117,29 @@ def test_dimensions_are_what_a_workshop_can_set(found: Result) -> None:
         assert hundredths == pytest.approx(round(hundredths), abs=1e-6), name
 
 
+def test_pegs_are_the_least_or_thicker_by_tenths_where_they_bend_the_coil(found: Result) -> None:
+    for entry in (*found.by_magnet_count, *found.by_topology, found.best):
+        layout, least = entry.layout, found.brief.peg_radius
+        tenths = layout.winding.peg_radius * 2e4
+        assert layout.winding.peg_radius >= least
+        assert tenths == pytest.approx(round(tenths), abs=1e-6)
+        if not layout.topology.bends_about_pegs:
+            assert layout.winding.peg_radius == least
+    moved = [move for move in found.moves if move.variable == "peg_diameter_mm"]
+    assert bool(moved) == found.best.layout.topology.bends_about_pegs
+    assert all(move.moved >= found.brief.peg_radius * 2e3 for move in moved if move.fits)
+
+
+def test_a_serpentine_of_little_wire_chooses_thick_pegs_and_a_least_peg_below_them_costs_nothing() -> None:
+    brief = varied(read_brief(LANTERN), topologies=("serpentine",), magnets=(stock(15, 4, 8),), length=12.0)
+    best = best_of(brief, scan(brief).starts)
+    assert best is not None
+    chosen, value = best.layout.winding.peg_radius, GOALS[brief.goal].value(best.figures)
+    assert chosen > 2 * brief.peg_radius
+    assert reached(replace(brief, peg_radius=chosen)) == pytest.approx(value, rel=5e-4)
+    assert reached(replace(brief, peg_radius=1.5 * chosen)) < value * (1 - 1e-3)
+
+
 def test_the_best_is_the_best_of_each_list(found: Result) -> None:
     goal = GOALS[found.brief.goal]
     for entries in (found.by_magnet_count, found.by_topology):
