@@ -24,16 +24,6 @@ from optimizer.search.result import Result
 
 Told: TypeAlias = Callable[[int, int], None]
 
-# places that a search takes, with its pack and its load: known before it is done
-PLACES = (
-    "result.json",
-    "template.dxf",
-    "report.html",
-    "plots/layout.png",
-    "pack/README.md",
-    "load/load.html",
-)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShownResult:
@@ -54,9 +44,7 @@ class ShownResult:
     def of(
         cls, result: Result, progress: Progress = lambda stage, share: None, helper: Helper | None = None
     ) -> Self:
-        """Everything made from the result; helper: a process that draws the plots meanwhile."""
-        if helper is not None:
-            helper.ask(result)
+        """Everything made from the result; helper: a process that draws the plots of the same, asked before."""
         machine = evaluation(result.best.layout)
         drawings = template_drawings(machine.layout)
         card = winding_card(machine)
