@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from collections.abc import Callable, Generator
 from itertools import groupby
 from pathlib import Path
@@ -22,6 +23,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     settings.load_profile("full" if config.getoption("--full") else "quick")
+    # a run starts some hundred interpreters: what the first compiles is kept for the others, in this environment too
+    sys.dont_write_bytecode = False
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -67,7 +67,8 @@ def test_the_textbook_says_that_its_magnets_are_others(mixed: Result, small_resu
 
 def test_watts_of_the_load_stand_in_every_table(small_brief: Brief, tmp_path: Path) -> None:
     target = LoadTarget(kind="load_power", load=BridgeResistor(ohms=5.0, drop=0.35))
-    brief = replace(small_brief, topologies=("wedge",), magnets=(replace(small_brief.magnets[0], quantity=4),))
+    stock = (replace(small_brief.magnets[0], quantity=4),)
+    brief = replace(small_brief, topologies=("wedge",), magnets=stock, wires=small_brief.wires[:1])
     answer = searched_for_load(brief, target)
     result = answer.result
     for entry in (*result.by_magnet_count, *result.by_topology, result.best):

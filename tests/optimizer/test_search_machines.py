@@ -27,11 +27,12 @@ BETTER = 1.005  # how much a stray layout may beat the winner by
 
 
 def briefs() -> dict[str, Brief]:
-    """The lantern's brief with other machines, few magnets so that it is quick."""
+    """The lantern's brief with other machines, few magnets and three wires so that it is quick."""
     lantern = read_brief(LANTERN)
 
     def few(quantity: int, **changes: object) -> Brief:
-        return varied(lantern, magnets=(replace(lantern.magnets[0], quantity=quantity),), **changes)
+        magnets = (replace(lantern.magnets[0], quantity=quantity),)
+        return varied(lantern, magnets=magnets, wires=lantern.wires[::2], **changes)
 
     return {
         "one phase and three": few(4, phases=(1, 3), topologies=("serpentine",)),

@@ -58,7 +58,8 @@ def test_the_scan_keeps_it_too(small_brief: Brief) -> None:
 @pytest.mark.search
 def test_a_load_is_searched_for_with_the_same_spool(small_brief: Brief) -> None:
     target = LoadTarget(kind="load_power", load=BridgeResistor(ohms=5.0, drop=0.35))
-    brief = replace(small_brief, topologies=("wedge",), magnets=(replace(small_brief.magnets[0], quantity=4),))
+    stock = (replace(small_brief.magnets[0], quantity=4),)
+    brief = replace(small_brief, topologies=("wedge",), magnets=stock, wires=small_brief.wires[:1])
     answer = searched_for_load(brief, target)
     assert answer.result.best.figures.wire_needed_m <= (brief.length or 0) * (1 + 1e-9)
 

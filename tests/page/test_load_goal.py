@@ -11,7 +11,7 @@ import httpx
 import pytest
 from tiers import shared
 
-from optimizer.brief.brief import brief_from_text, brief_text
+from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.building.pack_parts import PackOptions
 from optimizer.circuit.loads import BridgeBattery, BridgeResistor
 from optimizer.documents.result_document import result_document
@@ -42,13 +42,18 @@ def answered(request: pytest.FixtureRequest) -> tuple[LoadResult, list[Entry]]:
     return searched(request.param)
 
 
+def asked(target: LoadTarget) -> Brief:
+    """The page's brief of a small disc, with three of its wires and two of its coil shapes, for a load."""
+    brief = brief_from_text(SMALL, "small")
+    return replace(brief, wires=brief.wires[::2], topologies=("wedge", "round"), target=target)
+
+
 @shared
 def searched(name: str) -> tuple[LoadResult, list[Entry]]:
     """The search for a target, made once."""
     target = TARGETS[name]
     heard: list[Entry] = []
-    brief = replace(brief_from_text(SMALL, "small"), target=target)
-    return optimize_for_load(brief, target, better=heard.append), heard
+    return optimize_for_load(asked(target), target, better=heard.append), heard
 
 
 def text_of(html: bytes) -> str:
@@ -71,8 +76,7 @@ def test_reports_say_the_load_s_answer_before_the_layout(answered: tuple[LoadRes
 
 def test_the_brief_that_is_handed_on_is_the_one_asked(answered: tuple[LoadResult, list[Entry]]):
     answer, _ = answered
-    asked = replace(brief_from_text(SMALL, "small"), target=answer.target)
-    assert brief_text(answer.result.brief) == brief_text(asked)
+    assert brief_text(answer.result.brief) == brief_text(asked(answer.target))
     assert answer.verdict.limit is not None
     result = answer.result
     beside = [entry for entry in (*result.by_magnet_count, *result.by_topology) if entry != result.best]

@@ -160,6 +160,8 @@ def test_searches_one_at_a_time_and_for_a_load(visit: Visit, browser: Browser):
     page.fill("#b-space-outer_diameter_mm", "70")
     page.fill("#b-magnets-1-quantity", "4")
     page.locator("#b-magnets-1-quantity").blur()
+    tick_only(visit, "Coil shapes to try", {"wedge", "round"})
+    tick_only(visit, "Wire sizes to choose from, bare copper, mm", {"0.315"})
     page.check("#b-goal-maximise-load_power")
     page.evaluate(REMEMBER)
     page.click(SEEK)
