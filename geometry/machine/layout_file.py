@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from typing import Annotated, TypeAlias
 
 from geometry.coils.topology import TOPOLOGIES
@@ -16,6 +17,7 @@ from geometry.files.key_tables import (
     quantity,
     refuse,
     refuse_missing,
+    refuse_table,
     require_one,
     rule,
     text,
@@ -42,6 +44,7 @@ from geometry.machine.layout import (
 )
 from geometry.stock.magnet import GRADES, Magnet
 from geometry.stock.magnet_shapes import SHAPES
+from geometry.stock.pull import pull_on_steel, remanence_of_pull
 from geometry.stock.wire import AWG, MOST_MM, Wire
 
 Size: TypeAlias = Annotated[float, SIZE]
@@ -57,6 +60,7 @@ EnamelGrade: TypeAlias = Annotated[int, whole(minimum=1, maximum=2)]
 WireSize: TypeAlias = Annotated[float, quantity(minimum="0.05", maximum=f"{MOST_MM:g}", milli=True)]
 Strands: TypeAlias = Annotated[int, whole(minimum=1, maximum=50)]
 Gauge: TypeAlias = Annotated[int, whole(minimum=9, maximum=44, hint="AWG 9 is 2.91 mm, AWG 44 is 0.0502 mm")]
+USUAL_RECOIL = 1.05  # relative permeability of a magnet whose grade does not say
 SIZES = {name: own for kind in SHAPES.values() for name, own in file_keys(kind).items()}
 """What files say of every magnet shape's sizes, by their fields."""
 
@@ -97,15 +101,21 @@ class MagnetTable(
 
     thickness: Size = key("thickness_mm", meaning="along the shaft; magnetized this way")
     grade: Annotated[str | None, choice(GRADES)] = key(
-        "grade", None, "a trade grade; its least guaranteed remanence is used", usual="this or `remanence_T`"
+        "grade", None, 'a trade grade; its least guaranteed remanence is used; `"unknown"` counts as the weakest '
+        "neodymium sold, with the range told", usual="this, `remanence_T` or `pull_N`"
     )
     remanence: Annotated[float | None, quantity(minimum="0.05", maximum="1.6", hint="is the unit tesla?")] = (
-        key("remanence_T", None, meaning="in place of a grade", usual="this or `grade`")
+        key("remanence_T", None, meaning="in place of a grade", usual="this, `grade` or `pull_N`")
     )
     recoil_permeability: Annotated[float | None, quantity(minimum="1", maximum="10")] = key(
         "recoil_permeability", None, meaning="relative", usual="of the grade, else 1.05"
     )
     temperature: Temperature = key("temperature_C", 20, meaning="of the magnet in use")
+
+    pull: Annotated[float | None, quantity(positive=True, maximum="100000")] = key(
+        "pull_N", None, "measured: what lifts one magnet off thick bare steel; gives the remanence", "Pull off steel",
+        usual="this, `grade` or `remanence_T`",
+    )  # fmt: skip
 
     @presence(*SIZES)
     @staticmethod
@@ -133,23 +143,49 @@ class MagnetTable(
                 refuse(f"be more than {SIZES[small].name} ({millimetres(other)})", millimetres(size))
         return size
 
-    @presence("remanence")
+    @presence("remanence", "pull")
     @staticmethod
-    def _exactly_one(remanence: object, earlier: Earlier) -> None:
-        require_one(remanence, "remanence_T", earlier.data.get("grade", "not a known one"), "grade")
+    def _exactly_one(value: object, earlier: Earlier) -> None:
+        for name, other in (("grade", "grade"), ("remanence", "remanence_T")):
+            if name != earlier.field_name:
+                require_one(value, "", earlier.data.get(name), other, must=False)
+        given = [earlier.data.get(name, "a wrong one") for name in ("grade", "remanence")]
+        if earlier.field_name == "pull" and value is None and given == [None, None]:
+            refuse_table("grade, remanence_T or pull_N must be given, was missing")
+
+    @rule("pull")
+    @classmethod
+    def _possible(cls, pull: float | None, earlier: Earlier) -> float | None:
+        """A pull that a magnet of this size can have: of at least 0.05 and at most 1.6 T, as `remanence_T` may be."""
+        kind, known = SHAPES.get(earlier.data.get("shape", "")), earlier.data
+        needed = ("thickness", "recoil_permeability", *(file_keys(kind) if kind else ()))
+        if pull is None or kind is None or any(known.get(name, name) == name for name in needed):
+            return pull
+        magnet = kind(
+            **{name: known[name] for name in file_keys(kind)}, thickness=known["thickness"], remanence=1.0,
+            recoil_permeability=known["recoil_permeability"] or USUAL_RECOIL,
+        )  # fmt: skip
+        least, most = (pull_on_steel(magnet) * remanence**2 for remanence in (0.05, 1.6))
+        if pull > most:
+            refuse(f"be at most {most:.3g}, which a magnet of this size and 1.6 T has, more than any sold", f"{pull:g}")
+        if pull < least:
+            refuse(f"be at least {least:.3g}, which a magnet of this size and 0.05 T has", f"{pull:g}")
+        return pull
 
 
 def magnet_of(table: MagnetTable) -> Magnet:
     """The magnet of a valid table."""
     row = GRADES[table.grade] if table.grade else None
     remanence = row.remanence if row else table.remanence
-    assert remanence is not None
-    recoil = table.recoil_permeability or (row.recoil_permeability if row else 1.05)
+    recoil = table.recoil_permeability or (row.recoil_permeability if row else USUAL_RECOIL)
     kind = SHAPES[table.shape]
-    return kind(
-        **keyed_values(kind, table), thickness=table.thickness, remanence=remanence, grade=table.grade,
+    magnet = kind(
+        **keyed_values(kind, table), thickness=table.thickness, remanence=remanence or 1.0, grade=table.grade,
         recoil_permeability=recoil, temperature=table.temperature,
     )  # fmt: skip
+    if table.pull is None:
+        return magnet
+    return replace(magnet, remanence=remanence_of_pull(magnet, table.pull), pull=table.pull)
 
 
 def magnet_rows(magnet: Magnet) -> list[Row]:
@@ -160,7 +196,7 @@ def magnet_rows(magnet: Magnet) -> list[Row]:
         must = f"remanence must be that of grade {magnet.grade} ({known})"
         raise ValueError(f"{must}, was {magnet.remanence:g} T")
     usual = row is not None and row.recoil_permeability == magnet.recoil_permeability
-    remanence = None if magnet.grade else decimal_of(magnet.remanence)
+    remanence = None if magnet.grade or magnet.pull else decimal_of(magnet.remanence)
     recoil = None if usual else decimal_of(magnet.recoil_permeability)
     warm = None if magnet.temperature == 20 else decimal_of(magnet.temperature)
     return [
@@ -169,6 +205,7 @@ def magnet_rows(magnet: Magnet) -> list[Row]:
         ("thickness_mm", decimal_of(magnet.thickness, milli=True), "along the shaft; magnetized this way"),
         ("grade", magnet.grade, "or remanence_T, in tesla, in its place"),
         ("remanence_T", remanence, "tesla; or a grade in its place"),
+        ("pull_N", None if magnet.pull is None else decimal_of(magnet.pull), "measured, off thick steel"),
         ("recoil_permeability", recoil, "relative"),
         ("temperature_C", warm, "of the magnet in use"),
     ]

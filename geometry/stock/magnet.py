@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
-from math import pi, sin
+from math import pi, sin, sqrt
 from typing import Any, ClassVar, Self
 
 import numpy as np
@@ -49,6 +49,10 @@ def _ferrite(name: str, remanence: float, source: str) -> Grade:
     return Grade(name, remanence, 1.1, 4900, 250, -0.0020, source)
 
 
+UNKNOWN = "unknown"  # counts as the weakest neodymium that is commonly sold; ferrite is told by its dull grey
+PULL_BAND = 0.15  # share by which measured pulls lie about computed ones (Vokoun and Beleggia, JMMM 2011 and 2014)
+STRONGEST = 1.48  # T; of the strongest neodymium that is commonly sold, N52 at its best (from memory)
+
 GRADES: dict[str, Grade] = {
     grade.name: grade
     for grade in (
@@ -60,6 +64,7 @@ GRADES: dict[str, Grade] = {
         _neodymium("N48", 1.37),
         _neodymium("N50", 1.40, 70),
         _neodymium("N52", 1.43, 70),
+        _neodymium(UNKNOWN, 1.17),
         _ferrite("C5", 0.380, MMPA),
         _ferrite("C8", 0.385, MMPA),
         _ferrite("Y30", 0.380, TRADE),
@@ -94,6 +99,7 @@ class Magnet(ABC):
     grade: the trade grade that the remanence came from, or None when it was given as a number.
     recoil_permeability: relative, at least 1.
     temperature: of the magnet in use, °C; the remanence is that at 20 °C.
+    pull: at thick steel, N, where the remanence follows from it (`geometry.stock.pull`), else None.
     Raises ValueError outside these ranges.
     """
 
@@ -102,6 +108,7 @@ class Magnet(ABC):
     grade: str | None = None
     recoil_permeability: float = 1.05
     temperature: float = 20.0
+    pull: float | None = None
 
     shape: ClassVar[str]
     """Name of the shape in files and figures."""
@@ -225,6 +232,15 @@ class Magnet(ABC):
     def warm_remanence(self) -> float:
         """Remanence in T at the magnet's temperature, by its grade's reversible coefficient."""
         return self.remanence * (1 + self.material.remanence_coefficient * (self.temperature - 20.0))
+
+    @property
+    def remanence_band(self) -> tuple[float, float] | None:
+        """Least and most remanence, T at 20 °C, that is plausible where the grade is unknown or a pull was measured."""
+        if self.grade == UNKNOWN:
+            return self.remanence, STRONGEST
+        if self.pull is None:
+            return None
+        return self.remanence * sqrt(1 - PULL_BAND), self.remanence * sqrt(1 + PULL_BAND)
 
     @property
     def volume(self) -> float:

@@ -39,7 +39,7 @@ TABLES: dict[str, type[Table]] = {
 }  # fmt: skip
 MAGNET = (
     "shape", *(own.name for own in SIZES.values()),
-    "thickness_mm", "grade", "remanence_T", "recoil_permeability", "temperature_C",
+    "thickness_mm", "grade", "remanence_T", "recoil_permeability", "temperature_C", "pull_N",
 )  # fmt: skip
 GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
     "design": {
@@ -58,7 +58,7 @@ GROUPS: dict[str, dict[str, tuple[str, ...]]] = {
                   "space.coil_height_mm"),
         "Speed": ("speed.rpm",),
         "Carrier": ("rotor.arrangement", "rotor.plate_mm"),
-        "Magnets that can be had": tuple(f"magnets.{key}" for key in (*MAGNET, "quantity")),
+        "Magnets that can be had": tuple(f"magnets.{key}" for key in (*MAGNET, "quantity", "price")),
         "Spools at hand": ("spools.diameter_mm", "spools.awg", "spools.enamel_grade", "spools.length_m",
                            "spools.mass_g", "spools.price"),
         "Wire": ("wire.length_m", "wire.resistance_ohm", "wire.fill_factor", "wire.peg_diameter_mm",

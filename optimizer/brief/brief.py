@@ -28,7 +28,6 @@ from geometry.machine.layout import Space
 from geometry.machine.layout_file import (
     AirGap,
     Height,
-    MagnetTable,
     Phases,
     RotorTable,
     Size,
@@ -36,7 +35,6 @@ from geometry.machine.layout_file import (
     Speed,
     Wall,
     magnet_of,
-    magnet_rows,
 )
 from geometry.stock.magnet import Magnet
 from geometry.stock.wire import Wire
@@ -50,6 +48,7 @@ from optimizer.brief.goal import (
     prices_of,
     target_of,
 )
+from optimizer.brief.magnet_stock import StockMagnet, StockTable, stock_of, stock_rows
 from optimizer.brief.wire_tables import (
     Spool,
     SpoolTable,
@@ -84,12 +83,6 @@ class BriefSpaceTable(SpaceTable):
 
 class _Speed(Table):
     rpm: Speed = key("rpm", meaning="of the magnets past the coil", label="Speed of the disc")
-
-
-class _Magnet(MagnetTable):
-    quantity: Annotated[int | None, whole(minimum=2, maximum=100_000)] = key(
-        "quantity", None, "how many are at hand", "At hand (empty: any number)", usual="any number"
-    )
 
 
 class _Coil(Table):
@@ -135,7 +128,7 @@ class BriefTable(Table):
     title: Annotated[str, text()] = key("title", "Untitled", meaning="for the report")
     space: BriefSpaceTable = key("space")
     speed: _Speed = key("speed")
-    magnets: Annotated[list[_Magnet], listed("[[magnets]] tables", distinct=False)] = key("magnets")
+    magnets: Annotated[list[StockTable], listed("[[magnets]] tables", distinct=False)] = key("magnets")
     wire: WireTable = key("wire", WireTable())
     spools: Annotated[list[SpoolTable], listed("[[spools]] tables", distinct=False)] | None = key("spools", None)
     coil: _Coil = key("coil", _Coil())
@@ -163,7 +156,7 @@ class BriefTable(Table):
 
     @rule("magnets")
     @classmethod
-    def _each_once(cls, magnets: list[_Magnet]) -> list[_Magnet]:
+    def _each_once(cls, magnets: list[StockTable]) -> list[StockTable]:
         seen: dict[Magnet, int] = {}
         for entry, table in enumerate(magnets, 1):
             first = seen.setdefault(magnet_of(table), entry)
@@ -173,18 +166,6 @@ class BriefTable(Table):
                     f"magnets[{first}] again in magnets[{entry}]",
                 )
         return magnets
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StockMagnet:
-    """A magnet that can be had, and how many (None: any number). Raises ValueError for a quantity below 2."""
-
-    magnet: Magnet
-    quantity: int | None = None
-
-    def __post_init__(self) -> None:
-        if self.quantity is not None and self.quantity < 2:
-            raise ValueError(f"magnet quantity must be at least 2, was {self.quantity}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,7 +271,7 @@ def brief_from_text(text: str, name: str, kind: type[BriefTable] = BriefTable) -
         air_gap=space.air_gap,
         coil_height=space.coil_height,
         speed_rpm=table.speed.rpm,
-        magnets=tuple(StockMagnet(magnet=magnet_of(row), quantity=row.quantity) for row in table.magnets),
+        magnets=tuple(map(stock_of, table.magnets)),
         wires=with_strands((*wires_of(wire), *(spool.wire for spool in spools)), wire.strands),
         spools=spools,
         length=wire.length,
@@ -318,13 +299,6 @@ def brief_text(brief: Brief) -> str:
     grades = sorted({wire.grade for wire in brief.sold})
     if len(grades) > 1:
         raise ValueError(f"all wires of a brief that are on no spool must have one grade of enamel, was {grades}")
-    stock = [
-        (
-            "[[magnets]]",
-            [*magnet_rows(each.magnet), ("quantity", each.quantity, "at hand; leave out if any number can be had")],
-        )
-        for each in brief.magnets
-    ]
     if with_strands((*brief.sold, *(spool.wire for spool in brief.spools)), brief.strands) != brief.wires:
         raise ValueError("all wires of a brief must come in the same numbers of strands, those on spools last")
     written = toml_text(
@@ -333,7 +307,7 @@ def brief_text(brief: Brief) -> str:
         [
             ("[space]", _space_rows(brief)),
             ("[speed]", [("rpm", decimal_of(brief.speed_rpm), "turns of the disc in a minute")]),
-            *stock,
+            *(("[[magnets]]", stock_rows(each)) for each in brief.magnets),
             ("[wire]", _wire_rows(brief)),
             *(("[[spools]]", spool_rows(spool)) for spool in brief.spools),
             ("[coil]", _coil_rows(brief)),

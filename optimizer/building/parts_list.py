@@ -11,7 +11,7 @@ from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
 from geometry.parts.pockets import GLUE_LINE, annulus_area
 from geometry.parts.solids import Part
-from geometry.stock.magnet import Magnet
+from geometry.stock.magnet import UNKNOWN, Magnet
 from geometry.stock.wire import DENSITY
 from geometry.stock.wire_words import enamel_words, in_hand, wire_size
 from optimizer.brief.brief import Brief
@@ -79,7 +79,7 @@ def parts_list(card: WindingCard, parts: Sequence[Part], brief: Brief | None = N
     magnets = layout.carrier.count * layout.carrier.carriers
     return PartsList(
         rows=(
-            _magnet_row(layout.carrier.magnet, magnets, prices),
+            _magnet_row(layout.carrier.magnet, magnets, _magnet_price(layout, brief)),
             _wire_row(card, brief),
             *(_printed_row(part, prices, copies(layout, part)) for part in parts),
             *_other_rows(layout),
@@ -120,15 +120,22 @@ def copies(layout: Layout, part: Part) -> int:
     return layout.carrier.carriers if part.name.startswith("cover") else 1
 
 
-def _magnet_row(magnet: Magnet, count: int, prices: Prices | None) -> PartRow:
-    grade = magnet.grade or f"remanence {magnet.remanence:g} T"
+def _magnet_price(layout: Layout, brief: Brief | None) -> float | None:
+    """Of one magnet: that of its kind in the brief, else that of any."""
+    kinds = {stock.magnet: stock.price for stock in brief.magnets} if brief else {}
+    price = kinds.get(layout.carrier.magnet)
+    return brief.prices.magnet if price is None and brief and brief.prices else price
+
+
+def _magnet_row(magnet: Magnet, count: int, price: float | None) -> PartRow:
+    grade = f"grade {UNKNOWN}" if magnet.grade == UNKNOWN else magnet.grade or f"remanence {magnet.remanence:g} T"
     return PartRow(
         item="magnets",
         description=plain(f"{magnet.label}, {grade}, magnetized along its thickness"),
         quantity=count,
         unit="piece",
         mass=count * magnet.mass,
-        price_each=prices.magnet if prices else None,
+        price_each=price,
         remark="one or two to spare are wise: they chip",
     )
 

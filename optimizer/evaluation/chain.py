@@ -119,6 +119,18 @@ class Figures:
         return self.layout.carrier.pole_pairs * self.layout.speed_rpm / 60
 
     @property
+    def emf_rms_V_band(self) -> tuple[float, float] | None:  # noqa: N802 - the contract's name
+        """V rms of the least and the most plausible remanence, to which volts are proportional; None where it is known.
+
+        Steel that saturates takes a little of the most.
+        """
+        magnet = self.layout.carrier.magnet
+        if magnet.remanence_band is None:
+            return None
+        low, high = (self.emf_rms_V * end / magnet.remanence for end in magnet.remanence_band)
+        return low, high
+
+    @property
     def fill_factor(self) -> float:
         """Ratio of the insulated wire's section to the bundle's."""
         winding = self.layout.winding
@@ -128,6 +140,8 @@ class Figures:
 def figures_document(figures: Figures) -> dict[str, Any]:
     """One machine's figures in the contract's order; what only three phases have is None of one."""
     shown = {name: _shown(figures, name) for name in PRINTED}
+    if figures.emf_rms_V_band:
+        shown["emf_rms_V_band"] = _shown(figures, "emf_rms_V_band")
     return shown if figures.layout.phases > 1 else shown | dict.fromkeys(OF_THREE)
 
 

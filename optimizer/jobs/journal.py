@@ -57,7 +57,8 @@ _RENAMED = {
     "starts": "seeds",
 }  # fmt: skip
 """Classes and fields by their names of today, and what journals call them."""
-_LATER = frozenset({("Brief", "spools"), ("Wire", "strands")})
+_LATER = frozenset({("Brief", "spools"), ("Wire", "strands"), ("StockMagnet", "price")}
+    | {(f"{shape}Magnet", "pull") for shape in ("Disc", "Ring", "Block", "Arc")})
 """Fields that the first journals did not know: at their defaults a journal leaves them out."""
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import pi
 
+from geometry.stock.magnet import UNKNOWN
 from geometry.stock.wire_words import enamel_words, in_hand, wire_size
 from optimizer.evaluation.chain import Figures, figure
 from optimizer.words.machine_words import (
@@ -29,6 +30,7 @@ from optimizer.words.machine_words import (
     share,
     spread_words,
     steel_sentence,
+    strength_sentence,
 )
 from optimizer.words.wording import SPACE, percent, quantity, size_mm, unbroken
 
@@ -100,7 +102,7 @@ def headline_rows(figures: Figures) -> tuple[FigureRow, ...]:
 def build_sentence(figures: Figures) -> str:
     """What to build, in one sentence or two."""
     layout, magnet, around = figures.layout, figures.layout.carrier.magnet, arrangement_words(figures.layout)
-    grade = f" ({magnet.grade})" if magnet.grade else ""
+    grade = f" ({f'grade {UNKNOWN}' if magnet.grade == UNKNOWN else magnet.grade})" if magnet.grade else ""
     each = " on each of two carriers" if layout.carrier.carriers > 1 else ""
     return (
         f"Set {layout.carrier.count} {magnet.shape} magnets{each}, {unbroken(magnet.size_label)}{grade}, north and"
@@ -201,6 +203,10 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         E(
             "plate_derating", "Steel", remark=steel_sentence,
             value=lambda f: None if f.plate_derating is None else f"{share(f.plate_derating)} of the volts",
+        ),
+        E(
+            "emf_rms_V_band", "Strength", remark=strength_sentence,
+            value=lambda f: f.emf_rms_V_band and f"{f.layout.carrier.magnet.remanence:.3g}{SPACE}T",
         ),
         E(
             "field_error", "Accuracy", remark=error_sentence,

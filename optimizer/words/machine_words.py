@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.coils.topology import TOPOLOGIES
 from geometry.machine.filaments import SPARE
 from geometry.machine.layout import Layout
+from geometry.stock.magnet import PULL_BAND, STRONGEST
+from geometry.stock.pull import pull_on_steel
 from geometry.stock.wire_words import wire_size
 from optimizer.evaluation.chain import Figures
 from optimizer.words.wording import SPACE, number, percent, quantity, size_mm
@@ -182,7 +185,28 @@ def error_sentence(figures: Figures) -> str:
     return f"the volts were within {share(figures.field_error)} of finite elements, over machines {kind}"
 
 
+def strength_sentence(figures: Figures) -> str:
+    """What is not known of the magnets' strength, what that means for the volts, and what would settle it."""
+    magnet, band = figures.layout.carrier.magnet, figures.emf_rms_V_band
+    if band is None:
+        return ""
+    low, high = (number(end) for end in band)
+    if magnet.pull is not None:
+        return (
+            f"{magnet.remanence:.3g}{SPACE}T follow from a pull of {quantity(magnet.pull, 'N')} off thick steel, and "
+            f"pulls are measured within {percent(PULL_BAND)}: {low} to {high}{SPACE}V rms"
+        )
+    pulls = [quantity(pull_on_steel(replace(magnet, remanence=end)), "N", 2) for end in magnet.remanence_band or ()]
+    return (
+        f"the grade is unknown, so that all figures count with {magnet.remanence:.3g}{SPACE}T, the least that "
+        f"neodymium is commonly sold with (N35); the strongest, {STRONGEST:.3g}{SPACE}T, would give up to "
+        f"{high}{SPACE}V rms. One measurement settles it: what lifts one magnet off thick bare steel, "
+        f"{' to '.join(pulls)} (pull_N), or the volts of one test coil. A dull grey magnet of ferrite is weaker than "
+        "any of these: give its grade, C5"
+    )
+
+
 def machine_notes(figures: Figures) -> tuple[str, ...]:
     """Sentences to stand beside all volts and watts of a machine: its steel, the model's own error."""
-    notes = (steel_sentence(figures), error_sentence(figures))
+    notes = (steel_sentence(figures), error_sentence(figures), strength_sentence(figures))
     return tuple(f"{text[0].upper()}{text[1:]}." for text in notes if text)

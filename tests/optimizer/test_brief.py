@@ -97,7 +97,7 @@ WRONG = [
     ('"disc"', '"cube"', 'magnets[1].shape: must be one of disc, ring, block, arc, was "cube"'),
     ("\ndiameter_mm = 15", "\ndiameter_mm = -15", "magnets[1].diameter_mm: must be at least 0.1, was -15"),
     ("thickness_mm = 4", "thickness_mm = 0", "magnets[1].thickness_mm: must be at least 0.1, was 0"),
-    ('"N42"', '"N43"', "magnets[1].grade: must be one of N35, N38, N40, N42, N45, N48, N50, N52, C5, C8, Y30, Y35, "
+    ('"N42"', '"N43"', "magnets[1].grade: must be one of N35, N38, N40, N42, N45, N48, N50, N52, unknown, C5, C8, Y30, Y35, "
      'was "N43"'),
     ('grade = "N42"', "remanence_T = 12800",
      "magnets[1].remanence_T: must be at most 1.6 (is the unit tesla?), was 12800"),
@@ -139,7 +139,7 @@ def test_one_fault(old: str, new: str, message: str | None) -> None:
     ("written", "message"),
     [
         (LEAST.replace("length_m = 60\n", ""), "10: wire: length_m or resistance_ohm must be given, was missing"),
-        (LEAST.replace("remanence_T = 1.3\n", ""), "6: magnets[1]: grade or remanence_T must be given, was missing"),
+        (LEAST.replace("remanence_T = 1.3\n", ""), "6: magnets[1]: grade, remanence_T or pull_N must be given, was missing"),
         (LEAST.replace("_T = 1.3", '_T = 1.3\ngrade = "N42"'),
          "9: magnets[1].remanence_T: must be left out when grade is given, was 1.3"),
         (LEAST.replace("rpm = 400\n", ""), "4: speed.rpm: must be given, was missing"),

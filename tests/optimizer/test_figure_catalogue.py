@@ -12,6 +12,7 @@ from layouts import lantern_layout
 from shown import report_of
 
 from geometry.machine.layout import Layout
+from geometry.stock.magnet import DiscMagnet
 from optimizer.answers.preview import figure_rows
 from optimizer.evaluation.chain import evaluate, figures_document
 from optimizer.packs.build_pack import PackOptions, build_pack
@@ -26,6 +27,7 @@ LAYOUTS = {
     "bundles over each other": three_serpentines(),
     "facing": facing_wedges(),
     "thin steel": lantern_layout(plate=0.001),
+    "unknown grade": lantern_layout(magnet=DiscMagnet.of_grade(diameter=0.015, thickness=0.004, grade="unknown")),
 }
 
 

@@ -64,8 +64,8 @@ function magnet(entry, removable) {
       showBrief();
     } }), ...shown(...sizes, "thickness_mm"),
       field("brief", `${before}grade`, gradeField("brief", () => state.brief, before, showBrief)),
-      ...shown(...["remanence_T", "recoil_permeability"].filter((key) => before + key in state.brief), "temperature_C",
-        "quantity")), removable
+      ...shown(...(`${before}grade` in state.brief ? [] : ["remanence_T", "pull_N", "recoil_permeability"]),
+        "temperature_C", "quantity", "price")), removable
     ? html("button", { type: "button", "aria-label": `Remove magnet ${entry}`,
       onclick: () => remove("magnets", entry) }, "Remove")
     : null);

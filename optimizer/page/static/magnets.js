@@ -93,7 +93,7 @@ export const gradeField = (form, values, before, changed) => ({
   empty: NO_GRADE,
   choices:
     () => /** @type {[string, string][]} */ ([...(fieldOf(form, `${before}grade`).options ?? []), [NO_GRADE,
-      "none: by its remanence"]]),
+      "none: by its remanence or pull"]]),
   set: (/** @type {string} */ grade) => {
     regrade(values(), before, grade);
     changed?.();
