@@ -21,7 +21,7 @@ from optimizer.search.refine import Finals
 from optimizer.search.result import LimitGain
 
 WORTH = 2e-3  # relative gain that makes a limit worth speaking of
-FEW_TURNS = 60  # of which a whole one more or less may be half a percent of a gain
+FEW_TURNS = 70  # of which a whole one more or less may be half a percent of a gain
 NOISE = 1e-6  # a gain below this is the local optimisation's own
 
 

@@ -15,6 +15,8 @@ from optimizer.evaluation.chain import evaluate
 from optimizer.starters.file_kinds import FILE_KINDS, example_text
 from optimizer.words.key_words import ALSO, also_words
 
+USUAL_PEG = 1.5e-3  # m, as briefs have it that name none
+
 
 def starter_text(kind: str, text: str | None = None) -> str:
     """The starter of a kind of file: its example, or the file `text`, with what else it may hold."""
@@ -76,7 +78,7 @@ def brief_of(layout: Layout) -> Brief:
         length=ceil(evaluate(layout).wire_needed_m * 10 - 1e-6) / 10,
         resistance=None,
         fill_factor=winding.fill_factor,
-        peg_radius=winding.peg_radius,
+        peg_radius=min(winding.peg_radius, USUAL_PEG),
         topologies=tuple(dict.fromkeys((winding.topology, *USUAL_TOPOLOGIES))),
         goal="emf_rms",
         least_layers=min(3, max(floor(room * (1 + 1e-9)), 1)),

@@ -253,7 +253,8 @@ CATALOGUE: dict[str, tuple[CatalogueEntry, ...]] = {
         ),
         E("air_gap_mm", "Air gap", "mm", "magnet face to nearest copper, any cover and its glue included"),
         E(
-            "peg_diameter_mm", "Former's corners", remark="at least",
+            "peg_diameter_mm", "Former's corners",
+            remark=lambda f: "" if f.layout.topology.bends_about_pegs else "at least",
             value=lambda f: _diameter(2 * f.layout.winding.peg_radius),
         ),
     ),

@@ -139,6 +139,8 @@ def test_a_brief_is_filled_from_a_layout(
     assert brief.topologies[0] == "serpentine"
     thin = replace(layout, winding=replace(layout.winding, height=0.6e-3, turns=5))
     assert brief_of(thin).least_layers == 2  # 0.6 mm hold two wires of 0.281 mm
+    for peg, least in ((1e-3, 1e-3), (4e-3, 1.5e-3)):  # a thicker one was chosen, not asked for
+        assert brief_of(replace(layout, winding=replace(layout.winding, peg_radius=peg))).peg_radius == least
     code, _, err = run(monkeypatch, capsys, "new", "load", tmp_path / "l.toml", "--from", tmp_path / "layout.toml")
     assert code == 2
     assert "--from: must be left out unless KIND is brief, was" in err
