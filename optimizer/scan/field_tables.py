@@ -5,6 +5,7 @@ Over the pitch radius and over the height the harmonics are smooth, so they are 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from math import ceil, log, pi, sqrt
@@ -28,8 +29,9 @@ DEPTH = 5.0  # orders whose field has died away by e^−DEPTH at the air gap are
 ENERGY = 1e-4  # share of the mean square field that the orders left out may hold
 BESIDE = 0.05  # how far the radii reach beyond bore and rim, as shares of these: a search may stray so far
 ASTRAY, LOWEST = 1e-3, 0.02  # the same of the most height, for steps beyond it, and its share that is the least height
+AT_A_TIME = 12  # orders
 PRECISION = 1e3  # of the interpolation over heights
-KEPT, SIGHTS = 120e6, 8  # bytes of tables, and kinds of magnet, kept at a time
+KEPT, SIGHTS = 40e6, 8  # bytes of tables, and kinds of magnet, kept at a time
 
 ANY_WIRE = Wire(diameter=1e-3)  # fields do not know it
 
@@ -186,18 +188,27 @@ class _Sight:
         """Odd orders (K,) from the first on until nothing is left to come, and the harmonics (P, H, K, R)."""
         highest = max(int(DEPTH * self.brief.space.outer_radius / self.brief.air_gap / (count / 2)), 7)
         orders = np.arange(1, highest + 1, 2, dtype=float)
-        rows = face_rows(self.magnet, pitches, self.potential.radii, orders * (count // 2))
         half_angle = max(float(self.magnet.covers(pitches[0], np.array(pitches[0]))[1]), 1e-3)
         seen = max(ceil(pi / half_angle / count), 2)  # orders in which a face's zeros hide none of its strength
         values, sizes = list[Real](), list[float]()
-        for order, row in zip(orders, rows, strict=True):
+        for order, row in self._face_rows(orders, count, pitches):
             circles = self.potential.differences(int(order) * (count // 2), self.weights)
             values.append(count * np.moveaxis(circles @ row.T, 2, 0))
             sizes.append(float(np.sqrt(np.mean(values[-1] ** 2, axis=1).max())))
             if len(sizes) > seen and sum(s * s for s in sizes[-seen:]) < ENERGY / 4 * sum(s * s for s in sizes):
                 break
         kept = strong(np.array(sizes), ENERGY)
-        return orders[kept], np.stack([values[int(i)] for i in kept], axis=2)
+        found = np.empty((*values[0].shape[:2], kept.size, values[0].shape[2]))
+        for at, order in enumerate(kept.tolist()):  # each let go as it is copied: together they are large
+            found[:, :, at], values[order] = values[order], values[0][:0]
+        return orders[kept], found
+
+    def _face_rows(self, orders: Real, count: int, pitches: Real) -> Iterator[tuple[float, Real]]:
+        """Each order (K,) with its weights (P, R) of a face, a few at a time: the last ones are seldom asked for."""
+        for low in range(0, orders.size, AT_A_TIME):
+            some = orders[low : low + AT_A_TIME]
+            rows = face_rows(self.magnet, pitches, self.potential.radii, some * (count // 2))
+            yield from zip(some.tolist(), rows, strict=True)
 
     def _as_plates_leave(self, count: int, pitches: Real, values: Real) -> Real:
         alone, whole = np.split(values, 2, axis=1)

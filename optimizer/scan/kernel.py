@@ -25,7 +25,7 @@ from optimizer.scan.choices import Grid
 
 OFFSETS = 3  # Gauss nodes across a legged bundle
 ORDERS = 8  # that are looked at together
-KEPT = 16e6  # bytes of rows of one coil shape's ends
+KEPT = 8e6  # bytes of rows of one coil shape's ends
 CENTERS, RIMS = 29, 26  # points of the round coils' grid
 
 Tables = tuple[Real, Real]
@@ -111,12 +111,15 @@ def _radial_windings(brief: Brief, topology: Topology, count: int, grid: Grid, r
     if topology.corners is None:
         return Windings(topology, whole, fits, exists, _each(topology, whole, fits, radii))
     inner_rule, outer_rule = topology.corners
-    inner, outer = envelope(width, near, np.array(0.0)), envelope(width, np.array(0.0), far[:, None])
+    here, there = np.asarray(fits.any(axis=2)), np.asarray(fits.any(axis=1))  # ends that fit with any other
+    nowhere = np.array(0.0)
+    inner = envelope(_of(here, width), _of(here, near), nowhere)
+    outer = envelope(_of(there, width), nowhere, _of(there, far[:, None]))
     inward = _kept(lambda poles: _half_leg_rows(inner_rule, inner, radii, poles))
     outward = _kept(lambda poles: _half_leg_rows(outer_rule, outer, radii, poles))
 
     def tables(poles: Real, means: Real) -> Tables:
-        return _apply(inward(poles), means, width.shape[0]), _apply(outward(poles), means, width.shape[0])
+        return _apply(inward(poles), means, here), _apply(outward(poles), means, there)
 
     return Windings(topology, whole, fits, exists, _summed(tables, np.array(1.0)))
 
@@ -158,7 +161,7 @@ def _each(topology: Topology, whole: Envelope, fits: Truth, radii: Real) -> Squa
 
 
 def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Real) -> Real:
-    """Functionals (K, W·X, R) of the part of a half turn on one side of the middle radius, mean over the bundle."""
+    """Functionals (K, E, R) of the part of a half turn on one side of the middle radius, mean over the bundle."""
     t, w = gauss(OFFSETS)
     corner = rule(envelope, (t - 0.5) * np.asarray(envelope.width))
     leg = Line(corner.leg_point((radii[0] + radii[-1]) / 2), corner.tangent_point)
@@ -166,12 +169,18 @@ def _half_leg_rows(rule: CornerRule, envelope: Envelope, radii: Real, poles: Rea
     return bundle_functional([leg, corner.fillet()], [8 + int(0.4 * radii.size), 6], share, radii, poles)
 
 
-def _apply(rows: Real, means: Real, leading: int) -> Real:
-    """Rows (K, F0·X, R) on mean harmonics (K, R, P, H), as (P, K, H, F0, X)."""
-    linked = (rows @ means.reshape(*means.shape[:2], -1)).reshape(
-        rows.shape[0], leading, -1, *means.shape[2:]
-    )
-    return np.ascontiguousarray(linked.transpose(3, 0, 4, 1, 2))
+def _of(used: Truth, axis: Real) -> Real:
+    """An axis of (W, X, 1) where a mask (W, X) says so, (E, 1)."""
+    return np.broadcast_to(axis, (*used.shape, 1))[used]
+
+
+def _apply(rows: Real, means: Real, used: Truth) -> Real:
+    """Rows (K, E, R) on mean harmonics (K, R, P, H), as (P, K, H, W, X): 0 but where (W, X) is used."""
+    orders, radii, pitches, heights = means.shape
+    linked = (rows @ means.reshape(orders, radii, -1)).reshape(orders, -1, pitches, heights)
+    found = np.zeros((pitches, orders, heights, *used.shape))
+    found[..., used] = linked.transpose(2, 0, 3, 1)
+    return found
 
 
 def _circular_windings(brief: Brief, topology: Topology, ring: Ring, count: int, radii: Real) -> Windings:
@@ -190,7 +199,7 @@ def _circular_windings(brief: Brief, topology: Topology, ring: Ring, count: int,
     rows = _kept(lambda poles: _turn_rows(ring, centers, rims, radii, poles))
 
     def tables(poles: Real, means: Real) -> Tables:
-        panels = _apply(rows(poles), means, CENTERS)
+        panels = _apply(rows(poles), means, np.ones((CENTERS, RIMS - 1), dtype=bool))
         summed = np.zeros((*panels.shape[:-1], RIMS))
         np.cumsum(panels, axis=-1, out=summed[..., 1:])
         return -summed, summed

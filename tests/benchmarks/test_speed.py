@@ -6,6 +6,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from time import perf_counter
 
@@ -21,9 +22,11 @@ from geometry.stock.wire import USUAL_MM, Wire
 from optimizer.brief.brief import Brief, StockMagnet, read_brief
 from optimizer.evaluation.chain import evaluate
 from optimizer.scan.scan import scan
+from optimizer.search.search import optimize
+from optimizer.surveys.sweeps import Axis, sweep
 
 pytestmark = pytest.mark.benchmark
-LANTERN = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml"
+LANTERN, GROWTH = Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml", Path(__file__).parent / "growth"
 
 
 @pytest.fixture(scope="module")
@@ -89,6 +92,53 @@ def test_help() -> None:
     help_words = [sys.executable, "-c", "import optimizer.cli; optimizer.cli.main()", "--help"]
     seconds = best_time(lambda: subprocess.run(help_words, capture_output=True, check=True), 5)
     print(f"\npolepitch --help: {seconds * 1e3:.0f} ms")
+
+
+SEARCHED = """
+import resource, sys, time
+from pathlib import Path
+from optimizer.brief.brief import read_brief
+from optimizer.jobs.chunks import Run, all_cores
+from optimizer.search.search import optimize
+
+brief, started = read_brief(Path(sys.argv[1])), time.perf_counter()
+with all_cores() as executor:
+    optimize(brief, run=Run(executor=executor))
+seconds = time.perf_counter() - started
+used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+print(seconds, sum(u.ru_utime + u.ru_stime for u in used), *(u.ru_maxrss / 1024 for u in used))
+"""
+
+
+def searched(path: Path) -> tuple[float, float, float]:
+    """A whole search on all cores: s, processor seconds, and MB of the largest of its processes."""
+    done = subprocess.run([sys.executable, "-c", SEARCHED, str(path)], capture_output=True, check=True, text=True)
+    seconds, processor, here, child = map(float, done.stdout.split())
+    return seconds, processor, max(here, child)
+
+
+def test_time_grows_slowly_with_disc_kinds_and_arrangement() -> None:
+    """Against the lantern: a disc of 240 mm, five kinds on 400 mm, six on 480 mm, facing carriers of discs or blocks.
+
+    Processor seconds are compared: they hardly feel what else the machine does.
+    """
+    _, lantern, _ = searched(LANTERN)
+    print(f"\nlantern: {lantern:.1f} s of processor time")
+    for name, most in (("wide_lantern", 3), ("facing_blocks", 4), ("five_kinds", 12), ("six_kinds", 20)):
+        seconds, processor, memory = searched(GROWTH / f"{name}.toml")
+        print(
+            f"{name}: {seconds:.1f} s on all cores, {processor / lantern:.1f} times the lantern's processor time, "
+            f"{memory:.0f} MB"
+        )
+        assert processor < 1.3 * most * lantern
+
+
+def test_a_sweep_of_twelve_points_takes_a_few_searches(brief: Brief) -> None:
+    one = best_time(lambda: optimize(brief), 1)
+    gaps = Axis(key="space.air_gap_mm", values=tuple(Decimal(1) + Decimal(step) / 10 for step in range(12)))
+    twelve = best_time(lambda: sweep(brief, [gaps]), 1)
+    print(f"\nsweep: 12 points take {twelve / one:.1f} times as long as one search, both on one core")
+    assert twelve < 6 * one
 
 
 def test_time_grows_linearly_with_stock_and_hardly_with_wires(brief: Brief) -> None:
