@@ -65,9 +65,11 @@ def shared_searches(monkeypatch: pytest.MonkeyPatch) -> None:
     from optimizer.search import load_search, search
 
     for module in (search, search_answer):
-        monkeypatch.setattr(module, "optimize", lambda brief, *_: searched(brief))
+        monkeypatch.setattr(module, "optimize", lambda brief, *_, **__: searched(brief))
     for module in (load_search, search_answer):
-        monkeypatch.setattr(module, "optimize_for_load", lambda brief, target, *_: searched_for_load(brief, target))
+        monkeypatch.setattr(
+            module, "optimize_for_load", lambda brief, target, *_, **__: searched_for_load(brief, target)
+        )
 
 
 def is_long(item: pytest.Item) -> bool:
