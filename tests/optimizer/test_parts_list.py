@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from functools import cache
 from io import StringIO
 from math import pi
 from pathlib import Path
@@ -25,10 +26,13 @@ BRIEF = (Path(__file__).parents[2] / "studies" / "lantern" / "brief.toml").read_
 PRICES = '[prices]\ncurrency = "EUR"\nmagnet = 0.45\nwire_per_kg = 38\nplastic_per_kg = 22.5\n'
 
 
+made = cache(pack_parts)
+
+
 def listing(
     layout: Layout, options: PackOptions | None = None, brief: Brief | None = None
 ) -> tuple[PartsList, PackParts]:
-    parts = pack_parts(layout, options or PackOptions())
+    parts = made(layout, options or PackOptions())
     return parts_list(card_of(layout), parts.pieces, brief), parts
 
 
