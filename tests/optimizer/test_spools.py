@@ -13,6 +13,8 @@ from tiers import shared
 
 from geometry.files.reading import FileFaults
 from geometry.stock.wire import AWG, Wire
+from optimizer.answers.forms import forms
+from optimizer.answers.page_values import brief_of, flat_brief
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.brief.goal import Prices
 from optimizer.brief.wire_tables import Spool
@@ -171,3 +173,15 @@ def test_spools_too_short_for_a_turn_are_named(
     code, out, err = run(monkeypatch, capsys, "optimize", tmp_path / "b.toml", "--out", tmp_path / "o", "--json")
     assert (code, out) == (3, "")
     assert "m, was 0.3 m" in err
+
+
+def test_the_page_s_form_has_spools_and_its_values_make_them() -> None:
+    brief = brief_from_text(SMALL_BRIEF + SPOOLS, "b")
+    flat = flat_brief(brief)
+    assert flat["spools.2.awg"] == "30"
+    assert brief_of(flat) == brief
+    fields = forms()["fields"]["brief"]
+    groups = dict(forms()["groups"]["brief"])
+    assert [fields[key]["label"] for key in groups["Spools at hand"]][3:] == [
+        "Length, in one piece", "or mass, without the spool", "Price of the whole spool",
+    ]  # fmt: skip
