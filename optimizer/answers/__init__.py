@@ -1,3 +1,3 @@
 """Answers: what the page is told of a machine, a search, a load, a rig: plain values in, plain values out."""
 
-__all__ = ["downloads", "forms", "page_values", "tasks"]
+__all__ = ["file_names", "forms", "page_values", "refusal", "tasks"]

@@ -15,8 +15,10 @@ from geometry.machine.layout_file import layout_text
 from geometry.writers.dxf import dxf_bytes
 from geometry.writers.pdf import pdf_bytes
 from geometry.writers.svg import svg_text
-from optimizer.answers.page_values import Flat, Refused, brief_of, file_of_flat, layout_of
+from optimizer.answers.file_names import SEARCH_ZIP
+from optimizer.answers.page_values import Flat, brief_of, file_of_flat, layout_of
 from optimizer.answers.page_violations import too_much_to_draw
+from optimizer.answers.refusal import Refused
 from optimizer.answers.simulation import Asked, Simulation, entries_of
 from optimizer.brief.brief import brief_text
 from optimizer.building.pack_parts import PackFault, PackOptions, WillBurst
@@ -30,8 +32,6 @@ from optimizer.rigs.rig_file import rig_text
 from optimizer.search.load_search import LoadResult
 from optimizer.search.result import Result
 from optimizer.words.page_words import MOTOR_HEADING, NO_MOTOR, NO_RIG, NO_SEARCH
-
-SEARCH_ZIP = "search.zip"
 
 
 class Wanted(TypedDict):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, TypeAlias
 
@@ -17,23 +17,11 @@ from geometry.files.values import is_list, is_table, number_text
 from geometry.files.writing import toml_text
 from geometry.machine.layout import Layout
 from geometry.machine.layout_file import layout_from_text, layout_text
+from optimizer.answers.refusal import Refused
 from optimizer.brief.brief import Brief, brief_from_text, brief_text
 from optimizer.loads.load_file import load_from_text
 from optimizer.motors.motor_file import rewind_from_text
 from optimizer.rigs.rig_file import rig_from_text
-
-
-class Refused(Exception):  # noqa: N818 - told to the person, not a failure of ours
-    """Something that cannot be done, and why.
-
-    rows: (key, words) of each fault; the key is empty when none is meant, as of the words of one that stands alone.
-    status: HTTP's number for it.
-    """
-
-    def __init__(self, faults: str | Sequence[tuple[str, str]], status: int = 422) -> None:
-        super().__init__(faults)
-        self.rows = [("", faults)] if isinstance(faults, str) else list(faults)
-        self.status = status
 
 
 def refused_file(faults: FileFaults) -> Refused:

@@ -13,7 +13,7 @@ from geometry.fit.rules import Violation, violations
 from geometry.machine.layout import Layout
 from geometry.writers.sheets import NOTE_LAYERS
 from geometry.writers.svg import svg_text
-from optimizer.answers.page_values import Flat, Refused, layout_of
+from optimizer.answers.page_values import Flat, layout_of
 from optimizer.answers.page_violations import (
     MOST_MAGNETS,
     areas,
@@ -22,6 +22,7 @@ from optimizer.answers.page_violations import (
     place,
     too_much_to_draw,
 )
+from optimizer.answers.refusal import Refused
 from optimizer.evaluation.chain import Figures, figures_of
 from optimizer.field.emf import Waveform, machine_emf, waveform
 from optimizer.loads.hazards import layout_hazards

@@ -6,8 +6,9 @@ import pickle
 from collections.abc import Callable
 from typing import Any
 
-from optimizer.answers.page_values import Flat, Refused, brief_of, flat_layout
+from optimizer.answers.page_values import Flat, brief_of, flat_layout
 from optimizer.answers.preview import drawing_svg, picture_svg
+from optimizer.answers.refusal import Refused
 from optimizer.brief.goal import GOALS
 from optimizer.loads.load_target import LoadTarget
 from optimizer.search.feasibility import NothingFits

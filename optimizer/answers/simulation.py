@@ -11,8 +11,9 @@ import numpy as np
 from geometry.files.reading import FileFaults
 from geometry.fit.rules import violations
 from geometry.machine.layout import Layout
-from optimizer.answers.page_values import Flat, Refused, layout_of, refused_file, text_of_flat
+from optimizer.answers.page_values import Flat, layout_of, refused_file, text_of_flat
 from optimizer.answers.page_violations import no_voltage, too_much_to_draw
+from optimizer.answers.refusal import Refused
 from optimizer.circuit.loads import Load
 from optimizer.evaluation.chain import Evaluation, evaluation
 from optimizer.loads.load_file import load_from_text

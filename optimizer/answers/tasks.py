@@ -1,28 +1,28 @@
-"""What a worker can be asked to do, by name. Importing this loads the library."""
+"""What a worker can be asked to do, by name. What does a task is loaded with the first of its kind, or beforehand."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from importlib import import_module
 from typing import Any, TypeAlias
-
-from optimizer.answers.downloads import download, download_simulated
-from optimizer.answers.page_values import read
-from optimizer.answers.preview import curves, preview
-from optimizer.answers.search_answer import search
-from optimizer.answers.simulation import simulate
 
 Progress: TypeAlias = Callable[[Any], None]
 """Called with whatever is known before a task is done."""
-Task: TypeAlias = Callable[[Any, Progress], Any]
-"""Takes plain values and gives plain values, or raises `Refused`."""
+
+HOMES = {
+    "preview": "preview", "curves": "preview", "read": "page_values", "simulate": "simulation", "download": "downloads",
+    "download_simulated": "downloads", "search": "search_answer",
+}  # fmt: skip
+"""Each task, and the module that does it."""
+TOLD = ("search",)
+"""Tasks that say something before they are done."""
 
 
-def _at_once(task: Callable[[Any], Any]) -> Task:
-    """A task that says nothing before it is done."""
-    return lambda asked, progress: task(asked)
+def loaded(task: str) -> Callable[..., Any]:
+    """What does the task of this name."""
+    return getattr(import_module(f"optimizer.answers.{HOMES[task]}"), task)
 
 
-TASKS: dict[str, Task] = {
-    **{task.__name__: _at_once(task) for task in (preview, curves, read, simulate, download, download_simulated)},
-    "search": search,
-}
+def done(task: str, asked: Any, progress: Progress) -> Any:
+    """The answer, in plain values as the question; raises `Refused`."""
+    return loaded(task)(asked, progress) if task in TOLD else loaded(task)(asked)

@@ -24,6 +24,13 @@ def page(file: Path | None, port: int, no_browser: bool) -> None:
     FILE is a layout or a brief (TOML); without one the page opens with the bundled lantern. Only this computer can
     reach the page. End it with Ctrl-C.
     """
-    from optimizer.page.app import serve, start_of
+    from optimizer.page.workers import Workshop
 
-    serve(start_of(file), port, click.echo, open_browser=not no_browser)
+    workshop = Workshop()
+    try:
+        workshop.open()  # they load the library while this process loads the server
+        from optimizer.page.app import serve, start_of
+
+        serve(start_of(file), port, click.echo, open_browser=not no_browser, workshop=workshop)
+    finally:
+        workshop.close()

@@ -4,4 +4,4 @@
 can be stopped, `tasks` is that work. What a request says travels as flat values; no request names a file.
 """
 
-__all__ = ["app"]
+__all__ = ["app", "workers"]

@@ -20,9 +20,10 @@ from starlette.routing import Route
 
 from geometry.files.reading import read_text
 from geometry.machine.layout_file import layout_from_text
-from optimizer.answers.downloads import FILES, SIMULATION_FILES
+from optimizer.answers.file_names import FILE_NAMES, SIMULATION_FILE_NAMES
 from optimizer.answers.forms import forms
-from optimizer.answers.page_values import Refused, flat_brief, flat_layout, flat_of_text, is_layout
+from optimizer.answers.page_values import flat_brief, flat_layout, flat_of_text, is_layout
+from optimizer.answers.refusal import Refused
 from optimizer.brief.brief import brief_from_text
 from optimizer.jobs.output import OutputFault
 from optimizer.page.guards import Guards, flat_in, json_of, keys_of, refusal, text_in
@@ -62,9 +63,9 @@ Content: TypeAlias = dict[str, Any]
 Answer: TypeAlias = Callable[[Content, Request], Awaitable[Response]]
 
 
-def page_app(start: Start) -> Guards:
-    """The application that serves a page which opens with `start`."""
-    answers = _Answers(Workshop())
+def page_app(start: Start, workshop: Workshop | None = None) -> Guards:
+    """The application that serves a page which opens with `start`; workshop: open already, or to be made."""
+    answers = _Answers(workshop or Workshop())
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncGenerator[None]:
@@ -168,12 +169,12 @@ class _Answers:
         return JSONResponse(await self.workshop.made("simulate", _simulated(content), request))
 
     async def download_simulated(self, content: Content, request: Request) -> Response:
-        name = _file_in(content, SIMULATION_FILES)
+        name = _file_in(content, SIMULATION_FILE_NAMES)
         wanted = {"name": name, "simulated": _simulated(content)}
         return _attached(name, await self.workshop.made("download_simulated", wanted, request))
 
     async def download(self, content: Content, request: Request) -> Response:
-        name, brief, paper = _file_in(content, FILES), flat_in(content, "brief"), text_in(content, "paper")
+        name, brief, paper = _file_in(content, FILE_NAMES), flat_in(content, "brief"), text_in(content, "paper")
         if paper not in PAPERS:
             raise Refused([("paper", "must be A4 or Letter, was not")], 422)
         wanted = {
@@ -204,15 +205,17 @@ LOOPBACK = "127.0.0.1"
 LONGEST_HEADERS = 16_384  # bytes
 
 
-def serve(start: Start, port: int, announce: Callable[[str], None], *, open_browser: bool) -> None:
+def serve(
+    start: Start, port: int, announce: Callable[[str], None], *, open_browser: bool, workshop: Workshop | None = None
+) -> None:
     """Serve a page that opens with `start` on `port` (0: any free one); `announce` is told its address.
 
-    Raises OutputFault when the port is taken.
+    workshop: whose processes are starting already, or None. Raises OutputFault when the port is taken.
     """
     listening = _listening(port)
     address = f"http://{LOOPBACK}:{listening.getsockname()[1]}/"
     config = uvicorn.Config(
-        page_app(start), http="h11", ws="none", lifespan="on", log_level="error", access_log=False,
+        page_app(start, workshop), http="h11", ws="none", lifespan="on", log_level="error", access_log=False,
         server_header=False, date_header=False, proxy_headers=False, timeout_keep_alive=15,
         timeout_graceful_shutdown=1, h11_max_incomplete_event_size=LONGEST_HEADERS, backlog=512,
     )  # fmt: skip

@@ -15,7 +15,7 @@ from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from geometry.files.values import is_table
-from optimizer.answers.page_values import Refused
+from optimizer.answers.refusal import Refused
 
 NAMES = ("127.0.0.1", "localhost", "[::1]")
 LONGEST_PATH, LONGEST_BODY = 200, 100_000  # characters, bytes

@@ -16,11 +16,15 @@ from collections.abc import AsyncIterator, Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from typing import Any, Literal, TypeAlias
+from typing import TYPE_CHECKING, Any, Literal, TypeAlias
 
-from starlette.requests import Request
+from optimizer.answers.refusal import Refused
+from optimizer.answers.tasks import done, loaded
 
-from optimizer.answers.page_values import Flat, Refused
+if TYPE_CHECKING:
+    from starlette.requests import Request
+
+    from optimizer.answers.page_values import Flat
 
 STARTING = 90.0  # s, the most that a process may take to load what it needs
 MEMORY = 6 << 30  # bytes of addresses, the most that a worker may take
@@ -34,24 +38,22 @@ Said: TypeAlias = tuple[Literal["progress", "done", "refused"], Any]
 """What a process says: something known on the way, the task's value, or why there is none as `Refused` takes it."""
 
 
-def _serve(pipe: Connection) -> None:
-    """What a worker's process does until its page goes away."""
+def _serve(pipe: Connection, first: str) -> None:
+    """What a worker's process does until its page goes away; first: the task to be ready for."""
     _limit_memory()
-    # loads the library: here, before the first task, not in the server
-    from optimizer.answers.tasks import TASKS
-
+    loaded(first)  # here, before the first task, not in the server
     try:
         pipe.send(("done", None))  # ready
         while True:
             name, payload = pipe.recv()
-            pipe.send(_outcome(TASKS[name], payload, pipe))
+            pipe.send(_outcome(name, payload, pipe))
     except (EOFError, BrokenPipeError, KeyboardInterrupt):
         return
 
 
-def _outcome(task: Callable[[Any, Callable[[Any], None]], Any], payload: Any, pipe: Connection) -> Said:
+def _outcome(task: str, payload: Any, pipe: Connection) -> Said:
     try:
-        return "done", task(payload, lambda value: pipe.send(("progress", value)))
+        return "done", done(task, payload, lambda value: pipe.send(("progress", value)))
     except Refused as refused:
         return "refused", refused.rows
     except BrokenPipeError:
@@ -73,10 +75,10 @@ def _limit_memory() -> None:
 
 
 class Worker:
-    """One process that does one task at a time."""
+    """One process that does one task at a time; first: the task that it is ready for once it runs."""
 
-    def __init__(self, threads: ThreadPoolExecutor) -> None:
-        self._threads = threads
+    def __init__(self, threads: ThreadPoolExecutor, first: str) -> None:
+        self._threads, self._first = threads, first
         self._process: BaseProcess | None = None
         self._pipe: Connection | None = None
         self._ready = False
@@ -86,7 +88,7 @@ class Worker:
         if self._pipe is None or self._process is None or not self._process.is_alive():
             self.stop()
             self._pipe, theirs = CONTEXT.Pipe()
-            self._process = CONTEXT.Process(target=_serve, args=(theirs,), daemon=True)
+            self._process = CONTEXT.Process(target=_serve, args=(theirs, self._first), daemon=True)
             self._process.start()
             self._ready = False
             theirs.close()
@@ -152,10 +154,10 @@ class Worker:
 
 
 class Crew:
-    """Several workers alike; a task goes to one that is free."""
+    """Several workers alike, ready for a task `first`; each task goes to one that is free."""
 
-    def __init__(self, size: int, threads: ThreadPoolExecutor) -> None:
-        self._workers = [Worker(threads) for _ in range(size)]
+    def __init__(self, size: int, threads: ThreadPoolExecutor, first: str) -> None:
+        self._workers = [Worker(threads, first) for _ in range(size)]
         self._free: asyncio.LifoQueue[Worker] = asyncio.LifoQueue()
         for worker in self._workers:
             self._free.put_nowait(worker)
@@ -188,9 +190,9 @@ class Workshop:
 
     def __init__(self) -> None:
         self._threads = ThreadPoolExecutor(16, "page")
-        self._previewers = Crew(min(max(os.cpu_count() or 1, 1), LARGEST_CREW), self._threads)
-        self._maker = Crew(1, self._threads)
-        self.searcher = Worker(self._threads)
+        self._previewers = Crew(min(max(os.cpu_count() or 1, 1), LARGEST_CREW), self._threads, "preview")
+        self._maker = Crew(1, self._threads, "download")
+        self.searcher = Worker(self._threads, "search")
         self._waiting = 0
 
     def open(self) -> None:

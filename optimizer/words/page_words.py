@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from optimizer.brief.goal import GOALS
-from optimizer.search.result import Result
 from optimizer.words.machine_words import spool_sentence
 from optimizer.words.wording import many, quantity
+
+if TYPE_CHECKING:
+    from optimizer.search.result import Result
 
 CROSSING_TURNS = "No voltage: the coil's own turns would cross."
 MOTOR_HEADING = "A salvaged motor as measured, and what to make of it. Keys that end in _mm are millimetres."

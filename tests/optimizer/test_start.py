@@ -65,3 +65,13 @@ def test_a_machine_with_a_load_takes_no_scipy():
     (names,) = loaded_by(["load", "optimizer/starters/layout.toml"])
     assert "optimizer.loads.load_study" in names
     assert {name.split(".")[0] for name in names} & HEAVY == {"numpy", "pydantic"}
+
+
+def test_the_page_is_served_and_previews_without_what_searches_and_writes():
+    code = "import json, sys; from optimizer.{} import {}; print(json.dumps(sorted(sys.modules)))"
+    for where, name in (("page.app", "serve"), ("answers.preview", "preview")):
+        done = subprocess.run(
+            [sys.executable, "-c", code.format(where, name)], cwd=ROOT, stdout=subprocess.PIPE, text=True, check=True
+        )
+        loaded = {module.split(".")[0] for module in json.loads(done.stdout)} & HEAVY
+        assert loaded <= {"numpy", "pydantic", "shapely", "starlette", "uvicorn"}

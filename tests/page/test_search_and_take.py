@@ -12,7 +12,8 @@ from playwright.sync_api import Browser, expect
 from visiting import Visit, commanded
 
 from geometry.machine.layout_file import layout_from_text, layout_text
-from optimizer.answers.downloads import FILES, download
+from optimizer.answers.downloads import FILES, SIMULATION_FILES, download
+from optimizer.answers.file_names import FILE_NAMES, SIMULATION_FILE_NAMES
 from optimizer.answers.page_values import flat_of_text, layout_of
 from optimizer.answers.search_answer import search
 from optimizer.brief.brief import brief_from_text
@@ -89,6 +90,11 @@ def test_a_search_gives_what_the_command_line_gives(tmp_path: Path, name: str):
         assert (brief.phases, brief.plate, brief.magnets[0].magnet.temperature) == ((1, 3), 0.003, 40)
         assert brief.least_layers == 2
         assert {entry["phases"] for entry in json.loads(written["result.json"])["by_phases"]} == {1, 3}
+
+
+def test_every_file_that_may_be_asked_for_can_be_made():
+    assert set(FILES) == set(FILE_NAMES)
+    assert set(SIMULATION_FILES) == set(SIMULATION_FILE_NAMES)
 
 
 @pytest.mark.slow

@@ -18,7 +18,8 @@ from tiers import examples
 from geometry.machine.layout_file import layout_from_text, layout_text
 from optimizer.answers import simulation
 from optimizer.answers.downloads import SIMULATION_FILES
-from optimizer.answers.page_values import Refused, text_of_flat
+from optimizer.answers.page_values import text_of_flat
+from optimizer.answers.refusal import Refused
 from optimizer.circuit.diodes import DIODES
 from optimizer.circuit.loads import BridgeResistor
 from optimizer.commands.polepitch import polepitch

@@ -56,7 +56,7 @@ def ended(process: subprocess.Popen[str]) -> None:
 def commanded(*words: object) -> str:
     """What polepitch prints, run in this process."""
     done = CliRunner().invoke(polepitch, [str(word) for word in words])
-    assert done.exit_code == 0, done.output
+    assert done.exit_code == 0, (done.output, done.exception)
     return done.stdout
 
 
