@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 FASTEST = 60_000.0  # rpm, beyond which no speed is looked for
 FINE = 1e-6  # of a speed, relative
+BESIDE = 0.02  # of a speed, how far to both sides a speed near it is looked for
 POINTS = 64  # speeds at which load points are computed
 FEW = 10  # the same of a converter that gives all it can, whose curves are smooth
 STEP = 1e-4  # relative width of the step at which a converter gives all it can
@@ -35,22 +36,29 @@ def cut_in_speed(source: TheveninSource, load: Load) -> float:
     return load.threshold / source.peak_constant
 
 
-def working_rpm(source: TheveninSource, load: Load, watts: float) -> float | None:
+def working_rpm(source: TheveninSource, load: Load, watts: float, near: float | None = None) -> float | None:
     """Lowest speed at which the load gets `watts`; None when there is none below 60 000 rpm.
 
     A converter cannot get more than its own most. With a large reactance the watts level off, so some are never got.
+    near: rpm beside which it is looked for first.
     """
     low = rpm_of(cut_in_speed(source, load))
     if watts <= 0:
         return low
-    high = max(1.5 * low, 1.0)
-    while steady_state(source, load, high).load_watts < watts:
-        low, high = high, 1.5 * high
-        if high > FASTEST:
-            return None
-    return root_between(
-        lambda rpm: steady_state(source, load, rpm).load_watts - watts, low, high, FINE * high
-    )
+
+    def beyond(rpm: float) -> float:
+        return steady_state(source, load, rpm).load_watts - watts
+
+    high, at_low, at_high = max(1.5 * low, 1.0), -watts, 0.0
+    beside = [] if near is None else [(side * near, beyond(side * near)) for side in (1 - BESIDE, 1 + BESIDE)]
+    if beside and beside[0][0] > low and beside[0][1] < 0 < beside[1][1]:
+        (low, at_low), (high, at_high) = beside
+    else:
+        while (at_high := beyond(high)) < 0:
+            low, at_low, high = high, at_high, 1.5 * high
+            if high > FASTEST:
+                return None
+    return root_between(beyond, low, high, FINE * high, (at_low, at_high))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -5,12 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 
 
-def root_between(function: Callable[[float], float], low: float, high: float, tolerance: float) -> float:
+def root_between(
+    function: Callable[[float], float],
+    low: float,
+    high: float,
+    tolerance: float,
+    ends: tuple[float, float] | None = None,
+) -> float:
     """Where `function` changes sign between `low` and `high`, to `tolerance`, in their unit (Illinois, then halving).
 
-    When it has the same sign at both ends, the end at which it is nearer to zero.
+    When it has the same sign at both ends, the end at which it is nearer to zero. ends: its values at low and high,
+    where they are known.
     """
-    at_low, at_high = function(low), function(high)
+    at_low, at_high = ends or (function(low), function(high))
     if at_low == 0 or (at_low > 0) == (at_high > 0):
         return low if abs(at_low) <= abs(at_high) else high
     for step in range(200):

@@ -33,18 +33,22 @@ class LoadWorth:
 
     Where the load gets nothing it is next to nothing, and less the later the output begins. coupling: H of a phase and
     between two phases, each over its turns squared, which near layouts share. rpm: a speed by the watts at which two
-    layouts are told apart sooner than by the lowest speeds at which they work, or None.
+    layouts are told apart sooner than by the lowest speeds at which they work, or None. about: rpm of the layout itself
+    at which the load works, where that is asked for.
     """
 
     target: LoadTarget
     coupling: tuple[float, float]
     rpm: float | None = None
+    about: float | None = None
 
     @classmethod
     def near(cls, layout: Layout, target: LoadTarget) -> LoadWorth:
         """With the inductances of a layout."""
         source, square = thevenin_of(layout), layout.winding.turns**2
-        return cls(target, (source.inductance / square, source.mutual / square))
+        about = None if target.kind == "load_power" else value_of(source, layout.speed_rpm, target)
+        coupling = source.inductance / square, source.mutual / square
+        return cls(target, coupling, about=about if about and about < UNLIMITED else None)
 
     def __call__(self, layout: Layout) -> float:
         return self.of(self.source(layout), layout.speed_rpm)
@@ -58,17 +62,23 @@ class LoadWorth:
         """Of a source, W or 1/rpm, to digits that are worth a move."""
         power = self.target.kind == "load_power" or self.rpm is not None
         target = replace(self.target, kind="load_power", watts=None) if power else self.target
-        value = value_of(source, self.rpm or speed_rpm, target)
+        value = value_of(source, self.rpm or speed_rpm, target, self.about)
         worth = value if power else 1 / max(value, NUDGE)
         if value == 0 if power else value >= UNLIMITED:
             worth = UNFED / max(rpm_of(cut_in_speed(source, target.load)), NUDGE)
         return float(f"{worth:.6g}")
 
+    def growth(self, source: TheveninSource, watts: float) -> float:
+        """Exponent, no unit, with which the watts at its rpm grow with the speed."""
+        assert self.rpm is not None
+        faster = replace(self, rpm=self.rpm * (1 + NUDGE)).of(source, 0.0)
+        return float(np.log(faster / watts) / np.log1p(NUDGE))
+
     def sooner(self, layout: Layout) -> LoadWorth:
         """One that tells near layouts apart as this does, but sooner."""
         if self.target.kind == "load_power" or self.target.needed_watts == 0:
             return self
-        rpm = value_of(self.source(layout), layout.speed_rpm, self.target)
+        rpm = value_of(self.source(layout), layout.speed_rpm, self.target, self.about)
         return replace(self, rpm=rpm) if rpm < UNLIMITED else self
 
 
@@ -95,9 +105,13 @@ class LoadAim:
         source = worth.source(layout)
         here, constants = worth.of(source, layout.speed_rpm), np.asarray(source.flux_constants)
 
+        fixed = worth.sooner(layout)  # of the lowest speed the watts at it tell the same, over how they grow with it
+        watts = fixed.of(source, layout.speed_rpm)
+        growth = 1.0 if fixed.rpm is None else fixed.growth(source, watts)
+
         def weight(**nudged: Any) -> float:
-            moved = worth.of(replace(source, **nudged), layout.speed_rpm)
-            return float(np.log(moved / here) / np.log1p(NUDGE))
+            moved = fixed.of(replace(source, **nudged), layout.speed_rpm)
+            return float(np.log(moved / watts) / np.log1p(NUDGE) / growth)
 
         amplitudes = np.abs(constants[0] if source.connection else constants)
         strong = amplitudes > FAINT * amplitudes[0]
@@ -151,10 +165,10 @@ class LoadAim:
         return square, resistance(layout, wire_length(layout))
 
 
-def value_of(source: TheveninSource, speed_rpm: float, target: LoadTarget) -> float:
-    """W that the load gets, or the lowest rpm at which it works (`UNLIMITED` for never)."""
+def value_of(source: TheveninSource, speed_rpm: float, target: LoadTarget, near: float | None = None) -> float:
+    """W that the load gets, or the lowest rpm at which it works (`UNLIMITED` for never); near: about so many rpm."""
     if target.kind == "load_power":
         return steady_state(source, target.load, speed_rpm).load_watts
     if target.needed_watts == 0:
         return rpm_of(cut_in_speed(source, target.load))
-    return working_rpm(source, target.load, target.needed_watts) or UNLIMITED
+    return working_rpm(source, target.load, target.needed_watts, near) or UNLIMITED
