@@ -21,7 +21,7 @@ from optimizer.motors.motor import (
     coil_wave,
     line_wave,
 )
-from optimizer.motors.motor_file import read_rewind
+from optimizer.motors.motor_file import read_rewind, rewind_from_text
 from optimizer.motors.rewinding import (
     LEAST_GAIN,
     Armature,
@@ -41,6 +41,7 @@ from optimizer.motors.rewinding import (
     sweep,
 )
 from optimizer.rigs.rig import GearStage
+from optimizer.starters.file_kinds import example_text
 from optimizer.words.rewind_words import headline, leave_sentence, notes
 from optimizer.words.wording import quantity
 
@@ -120,7 +121,7 @@ def test_star_against_delta() -> None:
 
 
 def test_three_loads_take_twice_what_one_between_two_lines_does() -> None:
-    brief = read_rewind(Path(__file__).parents[2] / "optimizer" / "page" / "fan_motor.toml")
+    brief = rewind_from_text(example_text("motor"), "motor.toml")
     chosen = pick(sweep(brief))
     star = replace(chosen.armature, output="star")
     volts = output_volts(star, brief.turning.relative_rpm) / sqrt(3)
