@@ -41,8 +41,8 @@ Said: TypeAlias = tuple[Literal["progress", "done", "refused"], Any]
 def _serve(pipe: Connection, first: str) -> None:
     """What a worker's process does until its page goes away; first: the task to be ready for."""
     _limit_memory()
-    loaded(first)  # here, before the first task, not in the server
     try:
+        loaded(first)  # here, before the first task, not in the server
         pipe.send(("done", None))  # ready
         while True:
             name, payload = pipe.recv()
