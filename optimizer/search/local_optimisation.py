@@ -64,7 +64,7 @@ class _Path:
         self.objective, self.whole = objective, whole
         turns = np.log(start.turns if whole is None else whole) * TURNS_SCALE
         self.start = np.append(start.row[:-1] * 1e3, turns)
-        pegs = whole is None and objective.family.topology.bends_about_pegs
+        pegs = whole is None and objective.varies_pegs
         self.free = np.flatnonzero([not held, True, True, True, True, pegs, whole is None])
         self._seen, self._look = b"", (0.0, self.start, self.start, self.start)
 

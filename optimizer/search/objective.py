@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cached_property
-from typing import Protocol
+from functools import cached_property, partial
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -57,13 +57,24 @@ class Objective:
     """What the local optimisation maximises, and within which limits: one family wound with one wire within one brief.
 
     Points come as rows (E, 7): pitch radius, inner and outer radius, width, height and peg radius in m, then the turns.
+    keeps_pegs: whether the pegs stay those of the start, where they might be thicker.
     """
 
-    def __init__(self, brief: Brief, family: Family, wire: Wire, aim: Aim | None = None) -> None:
+    def __init__(
+        self,
+        brief: Brief,
+        family: Family,
+        wire: Wire,
+        aim: Aim | None = None,
+        *,
+        keeps_pegs: bool = False,
+    ) -> None:
         self.brief, self.family, self.wire, self.aim = brief, family, wire, aim or GOALS[brief.goal]
+        self.varies_pegs = family.topology.bends_about_pegs and not keeps_pegs
 
-    def __reduce__(self) -> tuple[type, tuple[object, ...]]:
-        return Objective, (self.brief, self.family, self.wire, self.aim)
+    def __reduce__(self) -> tuple[Any, ...]:
+        asked = self.brief, self.family, self.wire, self.aim
+        return partial(Objective, keeps_pegs=not self.varies_pegs), asked
 
     @cached_property
     def _table(self) -> FieldTable:
@@ -93,7 +104,7 @@ class Objective:
 
     def of_wire(self, wire: Wire) -> Objective:
         """The same with another wire."""
-        return Objective(self.brief, self.family, wire, self.aim)
+        return Objective(self.brief, self.family, wire, self.aim, keeps_pegs=not self.varies_pegs)
 
     def _values(self, rows: Real, squares: Real, turn: Real) -> Real:
         return self.aim.from_square(squares * self.aim.merit(rows[:, -1], turn, self.wire, self.family.phases))

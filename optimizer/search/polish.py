@@ -97,7 +97,7 @@ class _Slopes:
 def _better(best: Standing, slopes: _Slopes, *, held: bool) -> Standing | None:
     """A move that is better: of single ones any that might be, of others the most promising, the nearest last."""
     objective = best.objective
-    singles, together, nearest = _steps(held, objective.family.topology.bends_about_pegs)
+    singles, together, nearest = _steps(held, objective.varies_pegs)
     kept = _sound(objective, best.row + singles)
     return (
         _best_of(best, slopes, kept, _filled(objective, best.row + together))

@@ -58,12 +58,13 @@ class Finals:
     """Optima, what can be built near them, and polished layouts, kept so that no family is followed twice.
 
     held: pitch radius in m that all keep, or None. better: told of each layout that is better than all before it.
-    aim: what is searched for, in place of the brief's goal.
+    aim: what is searched for, in place of the brief's goal. keeps_pegs: whether pegs stay those of the starts.
     """
 
     brief: Brief
     held: float | None = None
     aim: Aim | None = None
+    keeps_pegs: bool = False
     better: Callable[[Entry], None] = _unheard
     optima: dict[Family, Candidate] = field(default_factory=dict[Family, Candidate])
     ends: dict[Family, list[Standing]] = field(default_factory=dict[Family, list[Standing]])
@@ -112,7 +113,9 @@ class Finals:
         return found if found is not None and found.value > start.value else start
 
     def _objective(self, candidate: Candidate) -> Objective:
-        return Objective(self.brief, candidate.family, candidate.wire, self.aim)
+        return Objective(
+            self.brief, candidate.family, candidate.wire, self.aim, keeps_pegs=self.keeps_pegs
+        )
 
     def _built(self, starts: Sequence[Candidate]) -> list[Standing]:
         """What can be built near a family's best optimum, with its wire or the next thinner or thicker one.
