@@ -202,7 +202,7 @@ def test_far_too_light_ends_in_words_and_in_time():
     started = process_time()
     found = tried(NoTorque(), rig, Rotor(inertia=1e-13), 240.0)
     assert isinstance(found, DriveRun) or "too light" in found
-    assert process_time() - started < 2
+    assert process_time() - started < 5
 
 
 def test_zero_friction_never_stops_and_says_so():
