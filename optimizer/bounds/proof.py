@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from heapq import heappop, heappush
 from itertools import count as counting
-from itertools import product
+from itertools import pairwise, product
 from math import sqrt
 
 import numpy as np
@@ -49,9 +49,10 @@ BENT = 1.5  # times the bend in the middle of a cell: what it is taken for
 STRAIGHT = 0.05  # of the bound: a bend below which a cell is worth a closer look
 NEAR = 4e-3  # of the bound: bend and slack at which the search for it ends
 PLAIN, ROUGH, SHARP = range(3)  # how closely a cell has been looked at
+STEPS = 140  # of one machine's wire, from the shortest to all of it
 STRETCHED = 0.1, 0.05, 5e-3  # of the bound, by look: what cutting the length of wire may leave to be gained
 SHORT = 1e-3  # of the wire at hand: the shortest that is not looked at as none
-BOUNDLESS = 1e9  # times the height of a winding: one that takes all wire in any place
+NONE = 1e-12  # of the wire at hand: so little that all of it finds its place where the flux is greatest
 
 
 
@@ -89,7 +90,10 @@ class Proof:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """What a cell leaves alone. length: of wire for the turns of a phase, m."""
+    """What a cell leaves alone. length: of wire for the turns of a phase, m.
+
+    layers: into how many the height may be cut, in which phases have EMFs that differ, where that matters.
+    """
 
     brief: Brief
     magnet: Magnet
@@ -97,6 +101,7 @@ class Kind:
     phases: int
     wire: Wire
     length: float
+    layers: int = 1
 
     def layout(self, pitch_radius: float, height: float) -> Layout:
         """A machine whose winding fills the whole room, lengths in m: only its surroundings matter."""
@@ -119,11 +124,6 @@ class Kind:
     def watts(self) -> bool:
         """Whether power is the goal, not the EMF."""
         return not GOALS[self.brief.goal].root
-
-    @property
-    def layers(self) -> int:
-        """Into how many the height may be cut, in which phases have EMFs that differ, where that matters."""
-        return self.phases if self.watts else 1
 
     def value(self, volts: float, share: float) -> float:
         """Of the goal, in V or W; share: of `length` that the turns take at least."""
@@ -184,16 +184,16 @@ class _Cell:
         }
 
     def _at(self, radius: float, height: float, room: float, wire: float) -> float:
-        solved = self._lengths[0]
+        solved = self._solved
         around = _surroundings(self.kind, radius, height, CELLS if self.look == SHARP else COARSE, solved)
         closest = around.emf_rms if self.kind.layers == 1 else around.apart_rms
         look = (around.plain_rms, around.rough_rms, closest)[self.look]
-        return look(room * self._plenty, wire / solved)
+        return look(room, wire / solved)
 
     @property
-    def _plenty(self) -> float:
-        """Times as much room as there is: where a cell begins at no wire, any place takes all of it."""
-        return 1.0 if self.wire[0] else BOUNDLESS
+    def _solved(self) -> float:
+        """Share of wire that the programs are solved for."""
+        return self._lengths[0] if self.wire[0] else NONE
 
     @cached_property
     def _mixtures(self) -> list[tuple[float, float, float]]:
@@ -234,9 +234,9 @@ class _Cell:
         bent = BENT * (_field(self.kind, radius, height) - sum(corners) / len(corners))
         if not np.abs(bent[0]).max():
             return [0.0] * len(self._lengths)
-        solved = self._lengths[0]
+        solved = self._solved
         around = Surroundings(self.kind.layout(radius, tall), solved * self.kind.length, COARSE, bent)
-        return [around.plain_rms(self._plenty, wire / solved) for wire in self._lengths]
+        return [around.plain_rms(1.0, wire / solved) for wire in self._lengths]
 
     @cached_property
     def _values(self) -> list[float]:
@@ -307,13 +307,35 @@ def brief_bound(brief: Brief, emf: MachineEmf) -> WindingBound:
     layout = emf.layout
     carrier, wire = layout.carrier, layout.winding.wire
     length = wire_for_turns(brief, wire, layout.phases, layout.sides)
-    kind = Kind(brief, carrier.magnet, carrier.count, layout.phases, wire, length)
+    layers = layout.phases if layout.stacked else 1
+    kind = Kind(brief, carrier.magnet, carrier.count, layout.phases, wire, length, layers)
     if not kind.watts:
         return winding_bound(emf, length)
-    pitch, height = carrier.pitch_radius, layout.stack_height
-    cells = _of_any_length(_Cell(kind, (pitch, pitch), (height, height)))
-    top = _highest(list(cells), NEAR)
-    return winding_bound(emf, length, (top.bound, emf_and_power(layout)[1], length * top.wire[1]))
+    most, share = _most_watts(kind, layout)
+    return winding_bound(emf, length, (most, emf_and_power(layout)[1], length * share))
+
+
+def _most_watts(kind: Kind, layout: Layout) -> tuple[float, float]:
+    """What no winding past one machine's magnets exceeds, W, and the share of the kind's wire where it is greatest.
+
+    A program is solved for the step of wire where most might be; what it says of all other steps holds as well. None is
+    left to be solved when the step with the most has been.
+    """
+    edges = np.geomspace(SHORT, 1, STEPS + 1)
+    middles, field = np.sqrt(edges[:-1] * edges[1:]), even_field(layout, kind.layers)
+    around = [Surroundings(layout, kind.length * middle, field=field) for middle in middles.tolist()]
+    least = Surroundings(layout, kind.length * NONE, field=field).plain_rms(1.0, SHORT / NONE)
+    most: Real = np.array([
+        max(kind.value(each.plain_rms(1.0, edge / middle), edge) for edge in ends)
+        for each, middle, ends in zip(around, middles.tolist(), pairwise(edges.tolist()), strict=True)
+    ])  # fmt: skip
+    solved = set[int]()
+    while (top := int(np.argmax(most))) not in solved:
+        solved.add(top)
+        bound = around[top].emf_rms if kind.layers == 1 else around[top].apart_rms
+        curve = np.array([kind.value(bound(1.0, edge / float(middles[top])), edge) for edge in edges.tolist()])
+        most = np.minimum(most, np.maximum(curve[:-1], curve[1:]))
+    return max(float(most[top]), kind.value(least, SHORT)), float(middles[top])
 
 
 def _highest(
@@ -348,6 +370,8 @@ def _cells(brief: Brief) -> Iterator[_Cell]:
         for count, phases, wire in product(magnet_counts(brief, stock), brief.phases, brief.wires):
             nearest = max(low, closest_pitch_radius(brief, stock.magnet, count))
             flat = min(brief.least_layers * wire.overall_diameter, brief.coil_height)
-            kind = Kind(brief, stock.magnet, count, phases, wire, wire_for_turns(brief, wire, phases, sides))
+            length = wire_for_turns(brief, wire, phases, sides)
+            layers = 1 if GOALS[brief.goal].root else phases
+            kind = Kind(brief, stock.magnet, count, phases, wire, length, layers)
             if kind.length > 0:
                 yield from _of_any_length(_Cell(kind, (min(nearest, high), high), (flat, brief.coil_height)))
