@@ -148,9 +148,15 @@ class TheveninSource:
 def _peak_constant(source: TheveninSource) -> float:
     if source.kind == "commutated":
         return source.emf_constant
-    half_period = np.linspace(0, pi, 2881)
-    star = (np.exp(1j * np.multiply.outer(half_period, source.orders)) @ source.star_constants.T).imag
+    star = (_turned(tuple(source.orders.tolist())) @ source.star_constants.T).imag
     return float(np.ptp(star, axis=1).max())
+
+
+@lru_cache(maxsize=8)
+def _turned(orders: tuple[float, ...]) -> Complex:
+    """exp(i·order·angle) over half a period, (2881, K)."""
+    half_period = np.linspace(0, pi, 2881)
+    return np.exp(1j * np.multiply.outer(half_period, orders))
 
 
 def thevenin_of(

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 from geometry.machine.layout import Layout
@@ -19,7 +20,7 @@ from optimizer.brief.brief import Brief
 from optimizer.circuit.load_point import LoadPoint
 from optimizer.circuit.loads import kind_of
 from optimizer.circuit.loads.load import steady_state
-from optimizer.circuit.thevenin import thevenin_of
+from optimizer.circuit.thevenin import TheveninSource, thevenin_of
 from optimizer.evaluation.chain import evaluate
 from optimizer.jobs.chunks import HERE, Progress, Run, run_units
 from optimizer.jobs.documents import rounded
@@ -38,9 +39,11 @@ from optimizer.search.result import Entry, Result
 from optimizer.search.search import Bests, Better, bests_of, explained
 
 COARSE, STEPS = 3.0, 4  # the limits tried first: so many, each so many times below the last
+HALFWAY = 2  # of these; beyond, only where the last is the best
 ROUNDS = 2  # of refinement, two limits each
 MERIT_DIGITS = 4  # machines that differ by less for the load are equals: one more than is shown
 FOLLOWED = 3  # machines of the last search that are optimised for the load itself
+NEAR = 0.75  # of the best one's worth: what these have at least
 FEWER = 0.9  # of the turns: begun with where each turn takes more wire
 AGAIN = 6  # times that one may be, the law of its worth found anew
 SETTLED = 2e-5  # relative gain that is none
@@ -111,7 +114,24 @@ def optimize_for_load(
     themselves, and the better of them to the end. better: told of each layout that is better for the target than all
     before it. run: where units of the work are run; the answer is the same to the bit.
     """
-    best, run = _Best(target, better), Run(executor=run.executor, stop=run.stop)
+    run = Run(executor=run.executor, stop=run.stop)
+    front, bests, winner, worth = _won(brief, target, progress, better, run)
+    wanted = replace(brief, goal=front.best.goal)
+    aim = LoadAim.near(winner.layout, worth)
+    return _judged(explained(wanted, _with(bests, winner), winner, aim, progress, worth, run), front)
+
+
+def load_winner(brief: Brief, target: LoadTarget) -> Entry:
+    """The best machine for the target, without tables and reasons; raises `NothingFits` when none fits."""
+    _, _, winner, _ = _won(brief, target, lambda stage, share: None, lambda entry: None, HERE)
+    return winner
+
+
+def _won(
+    brief: Brief, target: LoadTarget, progress: Progress, better: Better, run: Run
+) -> tuple[_Front, Bests, Entry, LoadWorth]:
+    """The best front, the best of each kind within its best limit, the best of all, and the worth of those near it."""
+    best = _Best(target, better)
     fronts = [found for phases in brief.phases if (found := _front(brief, phases, best, progress, run))]
     if not fronts:
         raise NothingFits(explain(brief))
@@ -119,12 +139,19 @@ def optimize_for_load(
     matched = front.limited(front.best.goal, front.best.limit)
     bests = bests_of(matched, progress, run=run)
     ranked = sorted({*bests.entries}, key=lambda entry: _rank(entry, target), reverse=True)
-    starts = [*ranked[:FOLLOWED], *_with_least_pegs(matched, ranked[0])]
+    near = [entry for entry in ranked[:FOLLOWED] if _is_near(entry, ranked[0], target)]
+    starts = [*near, *_with_least_pegs(matched, ranked[0])]
     followed = run_units(_followed, [(front.brief, entry, target) for entry in starts], run)
     winner, worth = max(followed, key=lambda pair: _rank(pair[0], target))
-    wanted = replace(brief, goal=front.best.goal)
-    aim = LoadAim.near(winner.layout, worth)
-    return _judged(explained(wanted, _with(bests, winner), winner, aim, progress, worth, run), front)
+    return front, bests, winner, worth
+
+
+def _is_near(entry: Entry, best: Entry, target: LoadTarget) -> bool:
+    """Whether a machine may overtake the best of its search once each is optimised for the load."""
+    more, less = (target_value(each.layout, target) for each in (best, entry))
+    if target.kind == "lowest_speed":
+        more, less = less, more
+    return less >= NEAR * more
 
 
 def _followed(asked: tuple[Brief, Entry, LoadTarget]) -> tuple[Entry, LoadWorth]:
@@ -178,7 +205,7 @@ def _with(bests: Bests, best: Entry) -> Bests:
 def _judged(result: Result, front: _Front) -> LoadResult:
     """The answer, of the search at the front's best limit; the front and the answer are what was tried."""
     layout, target = result.best.layout, front.target
-    source, tried = thevenin_of(layout), [*front.tried, _tried(result.best, target)]
+    source, tried = _source(layout), [*front.tried, _tried(result.best, target)]
     value = value_of(source, layout.speed_rpm, target)
     point = steady_state(source, target.load, layout.speed_rpm)
     verdict = LoadVerdict(
@@ -203,7 +230,7 @@ def _fed(result: Result, target: LoadTarget) -> Result:
     """The result with what the load gets of each machine that is shown."""
 
     def fed(entry: Entry) -> Entry:
-        point = steady_state(thevenin_of(entry.layout), target.load, entry.layout.speed_rpm)
+        point = steady_state(_source(entry.layout), target.load, entry.layout.speed_rpm)
         return replace(entry, load_watts=point.load_watts)
 
     shown = {*result.by_magnet_count, *result.by_topology, *result.by_phases, result.best}
@@ -229,7 +256,13 @@ def _front(brief: Brief, phases: int, best: _Best, progress: Progress, run: Run)
 
 def target_value(layout: Layout, target: LoadTarget) -> float:
     """W that the load gets at the layout's speed, or the lowest rpm at which it works."""
-    return value_of(thevenin_of(layout), layout.speed_rpm, target)
+    return value_of(_source(layout), layout.speed_rpm, target)
+
+
+@lru_cache(maxsize=64)
+def _source(layout: Layout) -> TheveninSource:
+    """The same machines are judged again and again; their inductance takes longest."""
+    return thevenin_of(layout)
 
 
 def _rank(entry: Entry, target: LoadTarget) -> tuple[float, ...]:
@@ -245,7 +278,7 @@ def loss(tried: Tried, target: LoadTarget) -> tuple[float, float]:
 
 
 def _tried(entry: Entry, target: LoadTarget, goal: str = "", limit: float | None = None) -> Tried:
-    source = thevenin_of(entry.layout)
+    source = _source(entry.layout)
     value, starts = value_of(source, entry.layout.speed_rpm, target), rpm_of(cut_in_speed(source, target.load))
     return Tried(goal, limit, entry.figures.resistance_ohm, value, starts)
 
@@ -301,7 +334,9 @@ class _Front:
     def explore(self, highest: float) -> None:
         """Matched power and coarse steps down from `highest` (Ω), then between the best limit's neighbours."""
         coarse = [("emf_rms", highest / COARSE**step) for step in range(1, STEPS + 1)]
-        self.ask([("power", self.brief.resistance), *coarse])
+        self.ask([("power", self.brief.resistance), *coarse[:HALFWAY]])
+        if self.best.limit == coarse[HALFWAY - 1][1]:  # lower ones have a promise where that is the best so far
+            self.ask(coarse[HALFWAY:])
         ratio = COARSE
         for _ in range(ROUNDS):
             ratio **= 0.5

@@ -47,8 +47,10 @@ def single_moves(brief: Brief, best: Layout, worth: Worth | None = None) -> tupl
 
 def best_single(brief: Brief, best: Layout, worth: Worth) -> Layout:
     """The fitting layout that one move of a single variable makes of `best`, or `best` when none is worth more."""
-    fitting = [layout for *_, layout in _moved(brief, best) if fits_brief(brief, layout) and not overlaps(layout)]
-    return max([best, *fitting], key=worth)
+    value = worth(best)
+    fitting = [(worth(layout), layout) for *_, layout in _moved(brief, best) if fits_brief(brief, layout)]
+    ranked = sorted(fitting, key=lambda pair: pair[0], reverse=True)
+    return next((layout for each, layout in ranked if each > value and not overlaps(layout)), best)
 
 
 def fits_brief(brief: Brief, layout: Layout) -> bool:
