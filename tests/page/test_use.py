@@ -147,6 +147,8 @@ def test_three_phases_are_loaded_turned_and_compared(visit: Visit):
         assert "V line rms" in shown  # with nothing joined
         assert ("V phase rms" in shown) == (connection == "star")  # across one of the three resistances
         assert "Ω a phase" in shown
+    page.uncheck("#u-hand")  # the load alone says it
+    page.uncheck("#u-beside")
     page.select_option("#u-load-kind", "bridge-capacitor")
     assert "rms in each phase" in worked_out(visit)
 
